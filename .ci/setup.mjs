@@ -1,0 +1,104 @@
+// Every npm script of the repository passes through here, on a machine that has only Node and npm:
+// install what is missing (through the pinned pnpm), build what is stale, then do what was asked.
+// Node built-ins only. All set-up output goes to standard error, so that standard output belongs to the task.
+import { spawnSync } from 'node:child_process'
+import { createHash } from 'node:crypto'
+import { existsSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
+import { dirname, join, relative } from 'node:path'
+import { fileURLToPath } from 'node:url'
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)))
+const [task, ...rest] = process.argv.slice(2)
+const say = line => process.stderr.write(`${line}\n`)
+
+const tasks = {
+  start: () => (build(), run(process.execPath, ['.ci/start.mjs', ...rest])),
+  soakline: () => (build(), run(process.execPath, [join(root, 'apps/cli/dist/main.js'), ...rest], { cwd: process.env.INIT_CWD ?? root })),
+  build: () => build(),
+  check: () => (build(), tool('@biomejs/biome/bin/biome', ['check', '.']), 0),
+  format: () => (install(), tool('@biomejs/biome/bin/biome', ['check', '--write', '.'])),
+  test: () => {
+    build()
+    tool('@biomejs/biome/bin/biome', ['check', '--diagnostic-level=error', '.'])
+    return tool('vitest/vitest.mjs', ['run', ...rest])
+  },
+  'check-long': () => (build(), tool('vitest/vitest.mjs', ['run', '--config', 'tests/long/vitest.config.ts', ...rest])),
+  bench: () => (build(), run(process.execPath, ['tests/bench/run.mjs', ...rest])),
+}
+
+const [major, minor] = process.versions.node.split('.').map(Number)
+if (major < 20 || (major === 20 && minor < 11)) {
+  say(`Soakline needs Node 20.11 or newer; this is ${process.versions.node}. Install a newer Node, then run the same command again.`)
+  process.exit(1)
+}
+if (!Object.hasOwn(tasks, task ?? '')) {
+  say(`Usage: node .ci/setup.mjs ${Object.keys(tasks).join(' | ')}`)
+  process.exit(2)
+}
+process.exit(tasks[task]() ?? 0)
+
+/** Installs the locked packages when the lock file or a package.json is newer than the last installation. */
+function install() {
+  const manifests = [
+    'package.json',
+    'pnpm-lock.yaml',
+    'pnpm-workspace.yaml',
+    ...['packages', 'apps'].flatMap(group => readdirSync(join(root, group)).map(name => `${group}/${name}/package.json`)),
+  ].filter(file => existsSync(join(root, file)))
+  const stamp = hash(manifests.map(file => readFileSync(join(root, file))))
+  const stampFile = join(root, 'node_modules/.setup-stamp')
+  if (existsSync(stampFile) && readFileSync(stampFile, 'utf8') === stamp) return
+  const { packageManager } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'))
+  say('Setting up: installing packages …')
+  must('npx', ['--yes', packageManager, 'install', '--frozen-lockfile', '--prefer-offline'])
+  writeFileSync(stampFile, stamp)
+}
+
+/** Builds libraries and shells when a source file has changed since the last build. */
+function build() {
+  install()
+  const sources = ['packages', 'apps', 'tests', 'fixtures', '.ci'].flatMap(folder => files(join(root, folder)))
+  const stamp = hash(sources.map(file => `${relative(root, file)} ${statSync(file).size} ${statSync(file).mtimeMs}`))
+  const stampFile = join(root, 'node_modules/.build-stamp')
+  if (existsSync(stampFile) && readFileSync(stampFile, 'utf8') === stamp && existsSync(join(root, 'apps/cli/dist/main.js'))) return
+  say('Building …')
+  must(process.execPath, ['packages/io/make-epsg-table.mjs'])
+  must(process.execPath, ['node_modules/typescript/bin/tsc', '-b'])
+  writeFileSync(stampFile, stamp)
+}
+
+function files(folder) {
+  return readdirSync(folder, { withFileTypes: true }).flatMap(entry => {
+    if (['node_modules', 'dist', 'generated', 'artefacts', 'results'].includes(entry.name)) return []
+    const path = join(folder, entry.name)
+    if (entry.isDirectory()) return files(path)
+    return /\.(ts|tsx|mjs|json|css|html)$/.test(entry.name) ? [path] : []
+  })
+}
+
+function hash(parts) {
+  const sum = createHash('sha256')
+  for (const part of parts) sum.update(part)
+  return sum.digest('hex')
+}
+
+/** Runs a program to its end with its output on standard error; stops the script if it fails. */
+function must(program, args) {
+  const done = spawnSync(program, args, { cwd: root, stdio: ['ignore', 2, 2], shell: process.platform === 'win32' })
+  if (done.status !== 0) {
+    say(`Stopped: ${program} ${args.join(' ')} ended with ${done.status ?? done.error?.message}.`)
+    process.exit(1)
+  }
+}
+
+function run(program, args, { cwd = root } = {}) {
+  const done = spawnSync(program, args, { cwd, stdio: 'inherit' })
+  return done.status ?? 1
+}
+
+function tool(path, args) {
+  const status = run(process.execPath, [join(root, 'node_modules', path), ...args])
+  if (status !== 0) process.exit(status)
+  return status
+}
+

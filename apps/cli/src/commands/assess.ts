@@ -1,0 +1,223 @@
+import { dirname, relative, resolve } from 'node:path'
+import { type ReportInput, reportHtml, sayFinding, sayWarning, summaryText } from '@soakline/drawing'
+import { featureCollection, type Projection, type Reading, readFeatures, readRainTable, writeCsv, writeGeoJson } from '@soakline/io'
+import { InputError } from 'soakline/foundation'
+import { type RainTable, studyWater } from 'soakline/hydrology'
+import { type Assessment, assess, type Plan, type PlanFeature, readPlan, type Settings, settingsFrom, siteOf, writePlan } from 'soakline/plan'
+import { type Point, polygonsOf, stations, surfaceValue } from 'soakline/raster'
+import { noGoRings, type SiteFeature } from 'soakline/siting'
+import { contourLines, gradient } from 'soakline/terrain'
+import type { Command } from '../command.js'
+import { jsonText, type OutputFile, readText } from '../files.js'
+import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { type Arguments, GROUND_OPTIONS, UsageError } from '../usage.js'
+import { VERSION } from '../version.js'
+import { niceInterval } from './terrain.js'
+
+/** Distance between stakes of `stakes.csv`. */
+const STAKE_M = 5
+
+/** The whole answer about one line. */
+export const assessCommand: Command = {
+  name: 'assess',
+  usage: 'assess (DEM --line FILE [--features FILE] [--rain FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
+  options: { ...GROUND_OPTIONS, line: 'FILE', features: 'FILE', rain: 'FILE', settings: 'FILE', plan: 'FILE', holding: 'NAME' },
+  async run(args, talk) {
+    const folder = outOption(args)
+    const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
+    const { reading, line, features, rain, settings, assumed, plan, file } = asked
+    const { grid, projection, report } = reading
+    const study = studyWater(grid)
+    const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings })
+    const answer = assess(site, line, settings, rain)
+    const contours = contourLines(grid, niceInterval(report.maximum_m - report.minimum_m))
+    const noGo = noGoRings(site.noGo)
+    const main = assessmentJson(answer, projection, talk)
+    const input: ReportInput = {
+      holding: plan.holding,
+      dateText: new Date().toISOString().slice(0, 10),
+      version: VERSION,
+      assessment: answer,
+      contours,
+      features,
+      noGo,
+      settings,
+      assumed,
+      groundReport: { fileName: file, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
+    }
+    const files: OutputFile[] = [
+      { name: 'assessment.json', content: jsonText(main) },
+      { name: 'line.geojson', content: writeGeoJson([{ shapes: [{ type: 'line', path: line }], properties: { what: 'line', length_m: answer.line.length_m } }], projection) },
+      {
+        name: 'catchment.geojson',
+        content: writeGeoJson(
+          [
+            { shapes: polygonsOf(answer.catchment.rings), properties: { what: 'catchment', area_m2: answer.catchment.area_m2, cutByEdge: answer.catchment.cutByEdge } },
+            ...answer.catchment.ridgeLines.map(path => ({ shapes: [{ type: 'line' as const, path }], properties: { what: 'ridge' } })),
+          ],
+          projection,
+        ),
+      },
+      { name: 'overflow.geojson', content: overflowJson(answer, projection) },
+      { name: 'no-go.geojson', content: writeGeoJson(noGo.map(({ reason, rings }) => ({ shapes: polygonsOf(rings), properties: { reason } })), projection) },
+      { name: 'stakes.csv', content: stakesCsv(answer, reading, settings) },
+      { name: 'report.html', content: reportHtml(input, talk.voice) },
+      { name: 'plan.soakline.json', content: writePlan(plan) },
+    ]
+    return { folder, main, files, summary: summaryText(answer, talk.voice), exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0 }
+  },
+}
+
+interface Asked {
+  readonly reading: Reading
+  readonly line: readonly Point[]
+  readonly features: readonly SiteFeature[]
+  readonly rain: RainTable | null
+  readonly settings: Settings
+  readonly assumed: readonly (keyof Settings)[]
+  readonly plan: Plan
+  readonly file: string
+}
+
+async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
+  const file = rasterOperand(args)
+  const lineFile = args.options.get('line')
+  if (lineFile === undefined) throw new UsageError('Say which line: --line FILE.')
+  const options = readOptions(args)
+  const reading = await openGround(file, options, talk)
+  const line = await lineFrom(lineFile, reading, talk)
+  const featureFile = args.options.get('features')
+  const features = featureFile === undefined ? [] : featuresFrom(await readText(featureFile), reading, talk)
+  const rainFile = args.options.get('rain')
+  const rain = rainFile === undefined ? null : rainFrom(await readText(rainFile), talk)
+  const settingsFile = args.options.get('settings')
+  const given = settingsFile === undefined ? {} : parseJson(await readText(settingsFile), settingsFile)
+  const { settings, assumed } = settingsFrom(given)
+  const plan: Plan = {
+    format: 'soakline-plan/1',
+    holding: args.options.get('holding') ?? '',
+    ground: {
+      file: relative(resolve(outOption(args)), resolve(file)),
+      sha256: reading.report.sha256,
+      crs: reading.projection.crs,
+      elevationUnit: reading.report.elevationUnitFrom === 'user' ? reading.report.elevationUnit : null,
+      nodata: typeof options.nodata === 'number' && Number.isFinite(options.nodata) ? options.nodata : null,
+    },
+    lines: [{ id: 'line-1', path: line.map(at => placeInJson(reading.projection, at)) }],
+    features: features.map(feature => planFeature(feature, reading.projection)),
+    rain: rain?.rows ?? [],
+    settings: given as Partial<Settings>,
+  }
+  return { reading, line, features, rain, settings, assumed, plan, file }
+}
+
+async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
+  const planFile = args.options.get('plan')!
+  for (const other of ['line', 'features', 'rain', 'settings']) if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
+  const plan = readPlan(await readText(planFile))
+  const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
+  const reading = await openGround(
+    file,
+    {
+      ...(plan.ground.crs === 'local' ? { crs: 'local' } : {}),
+      ...(plan.ground.elevationUnit ? { elevationUnit: plan.ground.elevationUnit } : {}),
+      ...(plan.ground.nodata === null ? {} : { nodata: plan.ground.nodata }),
+      ...readOptions(args),
+    },
+    talk,
+  )
+  if (reading.report.sha256 !== plan.ground.sha256)
+    throw new InputError('plan/other-ground', `The elevation in ${file} is not the one that the plan was drawn on. Open the plan with that one, or assess the line anew on this one.`, {
+      expected: plan.ground.sha256,
+      found: reading.report.sha256,
+    })
+  const first = plan.lines[0]
+  if (!first) throw new InputError('line/none', 'The plan holds no line yet. Draw one.')
+  const collection = (features: readonly unknown[]): string => JSON.stringify({ type: 'FeatureCollection', features })
+  const features = featuresFrom(
+    collection(plan.features.map(f => ({ type: 'Feature', id: f.id, geometry: f.geometry, properties: { kind: f.kind, name: f.name, ...(f.floor_m === null ? {} : { floor_m: f.floor_m }) } }))),
+    reading,
+    talk,
+  )
+  const line = first.path.map(([a, b]): Point => (reading.projection.kind === 'local' ? [a, b] : reading.projection.fromLonLat(a, b)))
+  const { settings, assumed } = settingsFrom(plan.settings)
+  return { reading, line, features, rain: plan.rain.length > 0 ? { rows: plan.rain } : null, settings, assumed, plan, file }
+}
+
+function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): readonly SiteFeature[] {
+  const { features, warnings } = readFeatures(text, projection)
+  for (const warning of warnings) warn(warning)
+  return features
+}
+
+function rainFrom(text: string, { warn }: Talk): RainTable {
+  const { rows, warnings } = readRainTable(text)
+  for (const warning of warnings) warn(warning)
+  return { rows }
+}
+
+function parseJson(text: string, file: string): unknown {
+  try {
+    return JSON.parse(text)
+  } catch (error) {
+    throw new InputError('settings/not-json', `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`, { file })
+  }
+}
+
+function planFeature(feature: SiteFeature, projection: Projection): PlanFeature {
+  const collection = featureCollection([{ shapes: feature.shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
+  return { id: feature.id, kind: feature.kind, name: feature.name, floor_m: feature.floor_m, geometry: collection.features[0]!.geometry }
+}
+
+/** The answer under the stable names of `soakline-assessment/1`. What is not computed is left out. */
+function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk): Record<string, unknown> {
+  const { path: _path, noGo, ...line } = a.line
+  const { rings: _rings, ridgeLines: _ridges, ridge, ...catchment } = a.catchment
+  return {
+    format: 'soakline-assessment/1',
+    ground: { ...a.ground, warnings: a.ground.warnings.map(w => ({ ...w, text: sayWarning(w, voice) })) },
+    line: { ...line, noGo },
+    catchment: { ...catchment, ridge: ridge && { ...ridge, highPoint: placeInJson(projection, ridge.highPoint) } },
+    runoff: a.runoff,
+    storms: a.storms,
+    storage: a.storage ?? { toSill_m3: null, toCrest_m3: null },
+    spills: a.spills.map(({ chainage_m, rank, reasons, path: { points: _points, beyond: _beyond, ...path } }) => ({ chainage_m, rank, reasons, path })),
+    earth: a.earth ?? { cut_m3: null, bermLoose_m3: null },
+    findings: a.findings.map(f => ({ ...f, text: sayFinding(f, voice) })),
+  }
+}
+
+function overflowJson(a: Assessment, projection: Projection): string {
+  return writeGeoJson(
+    a.spills.flatMap(({ chainage_m, rank, path, band }) => [
+      { shapes: [{ type: 'line' as const, path: path.points }], properties: { what: 'path', chainage_m, rank, endsIn: path.endsIn, nearestBuilding_m: path.nearestBuilding_m, reachesBuilding: path.reachesBuilding } },
+      ...(path.beyond.length > 1 ? [{ shapes: [{ type: 'line' as const, path: path.beyond }], properties: { what: 'beyond', chainage_m, rank } }] : []),
+      ...(band.length > 0 ? [{ shapes: polygonsOf(band), properties: { what: 'band', chainage_m, rank } }] : []),
+    ]),
+    projection,
+  )
+}
+
+function stakesCsv(a: Assessment, { grid, projection }: Reading, settings: Settings): string {
+  const local = projection.kind === 'local'
+  const sill_m = a.section ? a.line.bedElevation_m + a.section.sill_z_m : null
+  return writeCsv(
+    ['stake', 'chainage_m', 'x_m', 'y_m', ...(local ? [] : ['longitude', 'latitude']), 'ground_m', 'bed_m', 'cut_m', 'sill_m', 'elevation_error_m'],
+    stations(a.line.path, STAKE_M).map(({ chainage_m, at }, k) => {
+      const ground_m = surfaceValue(grid, at)
+      const round = (v: number): number => Math.round(v * 1000) / 1000
+      return [
+        k + 1,
+        round(chainage_m),
+        round(at[0]),
+        round(at[1]),
+        ...(local ? [] : placeInJson(projection, at)),
+        round(ground_m),
+        round(a.line.bedElevation_m),
+        round(ground_m - a.line.bedElevation_m),
+        sill_m === null ? null : round(sill_m),
+        settings.elevationError_m,
+      ]
+    }),
+  )
+}

@@ -1,0 +1,81 @@
+import { formatArea, formatElevation, formatLength } from '@soakline/drawing'
+import { writeGeoJson } from '@soakline/io'
+import { InputError } from 'soakline/foundation'
+import { type Catchment, catchmentOutline, lineCatchment, pointCatchment, studyWater } from 'soakline/hydrology'
+import { type Point, polygonsOf, ringArea_m2, surfaceValue } from 'soakline/raster'
+import type { Command } from '../command.js'
+import { jsonText } from '../files.js'
+import { lineFrom, openGround, outOption, placeInJson, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { GROUND_OPTIONS, UsageError } from '../usage.js'
+
+/** What drains into a line, or through a cell. */
+export const catchment: Command = {
+  name: 'catchment',
+  usage: 'catchment DEM (--line FILE | --at LON,LAT) --out DIR',
+  options: { ...GROUND_OPTIONS, line: 'FILE', at: 'LON,LAT', 'at-xy': 'X,Y' },
+  async run(args, talk) {
+    const folder = outOption(args)
+    const lineFile = args.options.get('line')
+    if ((lineFile === undefined) === (!args.options.has('at') && !args.options.has('at-xy'))) throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
+    const reading = await openGround(rasterOperand(args), readOptions(args), talk)
+    const { grid, projection } = reading
+    const study = studyWater(grid)
+    const target = lineFile === undefined ? [placeOption(args, reading)!] : await lineFrom(lineFile, reading, talk)
+    let found: Catchment | null
+    if (lineFile === undefined) found = pointCatchment(study.drained, target[0]!, study.rim)
+    else {
+      checkOnGround(target, reading.grid)
+      found = lineCatchment(study.net, grid, target, study.rim)
+    }
+    if (!found) throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
+    const outline = catchmentOutline(grid, found, target)
+    const polygonArea_m2 = outline.rings.reduce((sum, ring) => sum + ringArea_m2(ring), 0)
+    const main = {
+      format: 'soakline-catchment/1',
+      area_m2: found.area_m2,
+      polygonArea_m2,
+      cutByEdge: found.cutByEdge,
+      edgeShare_ratio: found.edgeShare_ratio,
+      longestFlow_m: found.longestFlow_m,
+      ridge: outline.highPoint && {
+        highPoint: placeInJson(projection, outline.highPoint.at),
+        elevation_m: outline.highPoint.elevation_m,
+        length_m: outline.ridgeLength_m,
+      },
+      warnings: reading.report.warnings,
+    }
+    const polygons = polygonsOf(outline.rings)
+    const content = writeGeoJson(
+      [
+        { shapes: polygons, properties: { what: 'catchment', area_m2: found.area_m2, polygonArea_m2, cutByEdge: found.cutByEdge } },
+        ...outline.ridges.map(path => ({ shapes: [{ type: 'line' as const, path }], properties: { what: 'ridge' } })),
+      ],
+      projection,
+    )
+    const area = formatArea(found.area_m2, talk.voice)
+    const spanish = talk.voice.language === 'es'
+    const summary = [found.cutByEdge ? (spanish ? `Al menos ${area} escurren aquí: el relieve se corta en el borde.` : `At least ${area} drain here: the raster's edge cuts the catchment.`) : spanish ? `${area} escurren aquí.` : `${area} drain here.`]
+    if (outline.highPoint)
+      summary.push(
+        spanish
+          ? `El filo que lo cierra llega a ${formatElevation(outline.highPoint.elevation_m, talk.voice)}; el recorrido más largo mide ${formatLength(found.longestFlow_m, talk.voice)}.`
+          : `The ridge that bounds it rises to ${formatElevation(outline.highPoint.elevation_m, talk.voice)}; the longest way of the water is ${formatLength(found.longestFlow_m, talk.voice)}.`,
+      )
+    return {
+      folder,
+      main,
+      files: [
+        { name: 'catchment.geojson', content },
+        { name: 'catchment.json', content: jsonText(main) },
+      ],
+      summary,
+      exitCode: 0,
+    }
+  },
+}
+
+/** Throws InputError `line/outside` where a vertex has no ground. */
+function checkOnGround(line: readonly Point[], grid: Parameters<typeof surfaceValue>[0]): void {
+  const k = line.findIndex(at => !Number.isFinite(surfaceValue(grid, at)))
+  if (k >= 0) throw new InputError('line/outside', `Vertex ${k + 1} of the line has no ground: it lies outside the raster or in a gap of it. Draw the line inside the elevation data.`, { vertex: k + 1 })
+}

@@ -1,0 +1,50 @@
+import { formatLength, sayPathEnd } from '@soakline/drawing'
+import { writeGeoJson } from '@soakline/io'
+import { InputError } from 'soakline/foundation'
+import { studyWater } from 'soakline/hydrology'
+import { polygonsOf } from 'soakline/raster'
+import { overflowFrom } from 'soakline/siting'
+import type { Command } from '../command.js'
+import { jsonText } from '../files.js'
+import { openGround, outOption, placeInJson, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { GROUND_OPTIONS, UsageError } from '../usage.js'
+
+/** Where water released at a place runs. */
+export const path: Command = {
+  name: 'path',
+  usage: 'path DEM --at LON,LAT --out DIR',
+  options: { ...GROUND_OPTIONS, at: 'LON,LAT', 'at-xy': 'X,Y' },
+  async run(args, talk) {
+    const folder = outOption(args)
+    const reading = await openGround(rasterOperand(args), readOptions(args), talk)
+    const place = placeOption(args, reading)
+    if (!place) throw new UsageError('Say where the water is released: --at LON,LAT or --at-xy X,Y.')
+    const way = overflowFrom(studyWater(reading.grid), [], place)
+    if (!way) throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
+    const main = {
+      format: 'soakline-path/1',
+      length_m: way.length_m,
+      endsIn: way.endsIn,
+      from: placeInJson(reading.projection, place),
+      to: placeInJson(reading.projection, way.points[way.points.length - 1]!),
+      warnings: reading.report.warnings,
+    }
+    const content = writeGeoJson(
+      [
+        { shapes: [{ type: 'line', path: way.points }], properties: { what: 'path', length_m: way.length_m, endsIn: way.endsIn } },
+        ...(way.band.length > 0 ? [{ shapes: polygonsOf(way.band), properties: { what: 'band' } }] : []),
+      ],
+      reading.projection,
+    )
+    return {
+      folder,
+      main,
+      files: [
+        { name: 'path.geojson', content },
+        { name: 'path.json', content: jsonText(main) },
+      ],
+      summary: [`${formatLength(way.length_m, talk.voice)}: ${sayPathEnd(way.endsIn, talk.voice)}.`],
+      exitCode: 0,
+    }
+  },
+}

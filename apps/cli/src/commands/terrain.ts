@@ -1,0 +1,101 @@
+import { type Reading, writeGeoJson, writeGeoTiff } from '@soakline/io'
+import { contributingArea, contributingAreaSingle, edgeReach, studyWater, VOID, wetnessIndex } from 'soakline/hydrology'
+import { cellCentre, type GridGeometry } from 'soakline/raster'
+import { contourLines, gradient } from 'soakline/terrain'
+import type { Command } from '../command.js'
+import { openGround, outOption, placeInJson, rasterOperand, readOptions } from '../ground.js'
+import { jsonText } from '../files.js'
+import { GROUND_OPTIONS, numberOption } from '../usage.js'
+
+const NODATA = -9999
+
+/** Rasters of the ground's water, contours, and a list of its hollows. */
+export const terrain: Command = {
+  name: 'terrain',
+  usage: 'terrain DEM --out DIR [--interval M]',
+  options: { ...GROUND_OPTIONS, interval: 'M' },
+  async run(args, talk) {
+    const folder = outOption(args)
+    const asked = numberOption(args, 'interval', 1e-6, 1e6)
+    const reading = await openGround(rasterOperand(args), readOptions(args), talk)
+    const { grid, projection, report } = reading
+    const study = studyWater(grid)
+    const steep = gradient(grid)
+    const area = contributingArea(study.net)
+    const areaSingle = contributingAreaSingle(study.drained)
+    const interval = asked ?? niceInterval(report.maximum_m - report.minimum_m)
+    const lines = contourLines(grid, interval)
+    const raster = (data: Float32Array | Float64Array | Uint16Array | Uint8Array, nodata: number | null): Promise<Uint8Array> => writeGeoTiff({ geometry: grid.geometry, data }, { nodata, crs: projection.crs })
+    const summary = {
+      format: 'soakline-terrain/1',
+      width: grid.geometry.width,
+      height: grid.geometry.height,
+      cell_m: grid.geometry.cell_m,
+      crs: report.crs,
+      crsName: report.crsName,
+      elevationUnit: report.elevationUnit,
+      elevationUnitFrom: report.elevationUnitFrom,
+      minimum_m: report.minimum_m,
+      maximum_m: report.maximum_m,
+      voidCells: report.voidCells,
+      sha256: report.sha256,
+      contourInterval_m: interval,
+      hollows: study.hollows.map(h => ({
+        deepest: placeInJson(projection, cellCentre(grid.geometry, h.deepest)),
+        spill: placeInJson(projection, cellCentre(grid.geometry, h.spillCell)),
+        rim_m: h.rim_m,
+        depth_m: h.depth_m,
+        area_m2: h.area_m2,
+        volume_m3: h.volume_m3,
+      })),
+      warnings: report.warnings,
+    }
+    return {
+      folder,
+      main: summary,
+      files: [
+        { name: 'filled.tif', content: await raster(study.filled.data, NODATA) },
+        { name: 'flow-direction.tif', content: await raster(degrees(study.drained.direction), 65535) },
+        { name: 'contributing-area.tif', content: await raster(area.data, NODATA) },
+        { name: 'contributing-area-single.tif', content: await raster(areaSingle.data, NODATA) },
+        { name: 'gradient.tif', content: await raster(steep.data, NODATA) },
+        { name: 'wetness.tif', content: await raster(wetnessIndex(area, steep).data, NODATA) },
+        { name: 'edge.tif', content: await raster(edgeReach(study.net, study.rim).data, null) },
+        { name: 'contours.geojson', content: contoursJson(lines, reading) },
+        { name: 'terrain.json', content: jsonText(summary) },
+      ],
+      summary: terrainSummary(summary, grid.geometry, lines.length, talk.voice.language === 'es'),
+      exitCode: 0,
+    }
+  },
+}
+
+/** Degrees clockwise from grid north, north 360; 0 where water leaves or stays; 65535 without data. */
+const degrees = (direction: Uint8Array): Uint16Array => Uint16Array.from(direction, code => (code === VOID ? 65535 : code > 7 ? 0 : code === 0 ? 360 : 45 * code))
+
+/** About twenty contours, at 1, 2 or 5 times a power of ten. */
+export function niceInterval(range_m: number): number {
+  if (!(range_m > 0)) return 1
+  let step = 0.01
+  for (let k = 0; step < range_m / 20; k++) step = [0.01, 0.02, 0.05][k % 3]! * 10 ** Math.floor(k / 3)
+  return Number(step.toPrecision(1))
+}
+
+const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Reading): string =>
+  writeGeoJson(
+    lines.map(line => ({ shapes: [{ type: 'line', path: line.path }], properties: { elevation_m: line.elevation_m, closed: line.closed } })),
+    projection,
+  )
+
+function terrainSummary(t: { cell_m: number; minimum_m: number; maximum_m: number; voidCells: number; hollows: readonly { depth_m: number; volume_m3: number }[] }, g: GridGeometry, contours: number, spanish: boolean): string[] {
+  const deepest = t.hollows[0]
+  return spanish
+    ? [
+        `${g.width} × ${g.height} celdas de ${t.cell_m} m; alturas de ${t.minimum_m.toFixed(2)} a ${t.maximum_m.toFixed(2)} m; ${t.voidCells} celdas sin datos.`,
+        `${t.hollows.length} hondonadas${deepest ? `; la mayor guarda ${Math.round(deepest.volume_m3)} m³ y tiene ${deepest.depth_m.toFixed(2)} m de hondo` : ''}. ${contours} curvas de nivel.`,
+      ]
+    : [
+        `${g.width} × ${g.height} cells of ${t.cell_m} m; heights ${t.minimum_m.toFixed(2)} to ${t.maximum_m.toFixed(2)} m; ${t.voidCells} cells without data.`,
+        `${t.hollows.length} hollows${deepest ? `; the largest holds ${Math.round(deepest.volume_m3)} m³ and is ${deepest.depth_m.toFixed(2)} m deep` : ''}. ${contours} contour lines.`,
+      ]
+}

@@ -1,0 +1,93 @@
+import { sayWarning, type Voice } from '@soakline/drawing'
+import { lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLine } from '@soakline/io'
+import { InputError, type Warning } from 'soakline/foundation'
+import type { Point } from 'soakline/raster'
+import { readBytes, readText } from './files.js'
+import { type Arguments, numberOption, pairOption, UsageError, wordOption } from './usage.js'
+
+/** How the command talks: language, units, and where its remarks go. */
+export interface Talk {
+  readonly voice: Voice
+  readonly warn: (warning: Warning) => void
+}
+
+/** The language and units asked for. Throws UsageError. */
+export const voiceOf = (args: Arguments): Voice => ({
+  language: wordOption(args, 'language', ['en', 'es']) ?? 'en',
+  units: wordOption(args, 'units', ['metric', 'us']) ?? 'metric',
+})
+
+/** What the options answer about a raster. Throws UsageError. */
+export function readOptions(args: Arguments): ReadOptions {
+  const crs = args.options.get('crs')
+  const elevationUnit = wordOption(args, 'elevation-unit', ['m', 'ft', 'ftUS'])
+  const band = numberOption(args, 'band', 1, 65535)
+  const asked = args.options.get('nodata')
+  const nodata = asked === undefined ? undefined : /^(none|nan)$/i.test(asked) ? Number.NaN : numberOption(args, 'nodata', -Number.MAX_VALUE, Number.MAX_VALUE)
+  return {
+    ...(crs === undefined ? {} : { crs }),
+    ...(elevationUnit === undefined ? {} : { elevationUnit }),
+    ...(band === undefined ? {} : { band }),
+    ...(nodata === undefined ? {} : { nodata }),
+  }
+}
+
+/** Reads the raster of a command and tells its remarks. */
+export async function openGround(path: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
+  const reading = await readElevation(await readBytes(path), options)
+  for (const warning of reading.report.warnings) warn(warning)
+  return reading
+}
+
+/** The operand that names the raster. Throws UsageError. */
+export function rasterOperand(args: Arguments): string {
+  const [path, ...more] = args.operands
+  if (path === undefined) throw new UsageError('Name the elevation raster: … DEM …')
+  if (more.length > 0) throw new UsageError(`One raster at a time; "${more[0]}" is one word too many.`)
+  return path
+}
+
+/** The folder for the answer. Throws UsageError. */
+export function outOption(args: Arguments): string {
+  const out = args.options.get('out')
+  if (!out) throw new UsageError('Say where the answer goes: --out DIR.')
+  return out
+}
+
+/** The place named by `--at` or `--at-xy`, in the working CRS; null when neither is given. Throws UsageError, InputError `place/outside`. */
+export function placeOption(args: Arguments, { grid, projection }: Reading): Point | null {
+  const lonLat = pairOption(args, 'at')
+  const xy = pairOption(args, 'at-xy')
+  if (lonLat && xy) throw new UsageError('Give --at or --at-xy, not both.')
+  if (!lonLat && !xy) return null
+  if (lonLat && projection.kind === 'local')
+    throw new InputError('crs/no-place', 'The raster has no place on Earth (local metres), so longitude and latitude mean nothing in it. Use --at-xy X,Y in its own metres.')
+  const place: Point = lonLat ? projection.fromLonLat(lonLat[0], lonLat[1]) : (xy as [number, number])
+  const g = grid.geometry
+  const inside = place[0] >= g.west_m && place[0] <= g.west_m + g.width * g.cell_m && place[1] <= g.north_m && place[1] >= g.north_m - g.height * g.cell_m
+  if (!inside) {
+    const extent = lonLatExtent(g, projection)
+    const where = lonLat && extent ? `longitude ${extent[0].toFixed(6)} to ${extent[2].toFixed(6)}, latitude ${extent[1].toFixed(6)} to ${extent[3].toFixed(6)}` : `x ${g.west_m} to ${g.west_m + g.width * g.cell_m}, y ${g.north_m - g.height * g.cell_m} to ${g.north_m}`
+    const swapped = lonLat && extent && lonLat[1] >= extent[0] && lonLat[1] <= extent[2] && lonLat[0] >= extent[1] && lonLat[0] <= extent[3]
+    throw new InputError('place/outside', `The place lies outside the raster (${where}).${swapped ? ' Longitude and latitude look swapped: longitude comes first.' : ' Choose one inside it.'}`, { place: lonLat ?? xy })
+  }
+  return place
+}
+
+/** The line of a GeoJSON file, in the working CRS. */
+export async function lineFrom(path: string, { grid, projection }: Reading, { warn }: Talk): Promise<Point[]> {
+  const extent = lonLatExtent(grid.geometry, projection)
+  const { path: line, warnings } = readLine(await readText(path), projection, extent ? { extent } : {})
+  for (const warning of warnings) warn(warning)
+  return line
+}
+
+/** A place as the JSON files give it: longitude and latitude, nine decimals, or the raster's own metres where it has no place on Earth. */
+export function placeInJson(projection: Projection, at: Point): [number, number] {
+  if (projection.kind === 'local') return [at[0], at[1]]
+  const [longitude, latitude] = projection.toLonLat(at[0], at[1])
+  return [Math.round(longitude * 1e9) / 1e9, Math.round(latitude * 1e9) / 1e9]
+}
+
+/** One line for standard error. */
+export const warningLine = (warning: Warning, voice: Voice): string => `${warning.code}: ${sayWarning(warning, voice)}`

@@ -1,0 +1,511 @@
+import type { Check, Verdict } from 'soakline/foundation'
+import type { Settings } from 'soakline/plan'
+import type { FeatureKind, NoGoReason, PathEnd } from 'soakline/siting'
+import type { Facts } from './facts.js'
+import type { Measures } from './measures.js'
+
+/** A sentence made from what a finding or a warning carries. */
+type Say = (f: Facts, m: Measures) => string
+
+const storm = (f: Facts, m: Measures): string => {
+  const chance = f.number('chancePerYear')
+  const rain = f.number('rain_mm')
+  const hours = f.number('duration_h')
+  const named = chance === null ? 'The storm that this plan is judged by' : `A storm with a chance of ${m.chance(chance)}`
+  return rain === null || hours === null ? named : `${named}, ${m.depth(rain)} in ${m.duration(hours)},`
+}
+const building = (f: Facts): string => f.text('name') ?? 'a building'
+const from = (f: Facts, m: Measures): string => {
+  const at = f.number('chainage_m') ?? f.chainage_m
+  return at === null ? 'The overflow' : `The overflow from ${m.length(at)} along the line`
+}
+
+/** Everything that Soakline says, in English. Spanish has the same keys, or does not compile. */
+export const english = {
+  verdict: { holds: 'within limits', watch: 'watch', fails: 'fails', unknown: 'unknown' } satisfies Record<Verdict, string>,
+
+  check: {
+    'ground-fit': 'Is the height data good enough?',
+    'permissions-asked': 'May I dig here?',
+    'line-off-no-go': 'Is the line off ground where no swale should go?',
+    'soil-soaks': 'Will the soil take the water?',
+    'catchment-complete': 'Is all the ground that drains here in the data?',
+    'storage-holds-storm': 'How much of a storm does the ditch keep?',
+    'water-against-fill': 'How deep does water stand against loose soil?',
+    'overflow-misses-buildings': 'Will the overflow reach a building?',
+  } satisfies Record<Check, string>,
+
+  because: {
+    'ground/fine-enough': (f, m) =>
+      `One cell of the height data is ${m.length(f.number('cell_m') ?? f.measured)} wide, small enough to show a ditch with a bed of ${m.length(f.number('bedWidth_m'))}. Mark the line from this plan; set the levels with an instrument.`,
+    'ground/coarse': (f, m) =>
+      `Rough plan: one cell of the height data is ${m.length(f.number('cell_m') ?? f.measured)} wide, more than a third of the bed of ${m.length(f.number('bedWidth_m'))}. Use it to choose the place; set the levels with an instrument.`,
+    'ground/too-coarse': (f, m) =>
+      `One cell of the height data is ${m.length(f.number('cell_m') ?? f.measured)} wide. It cannot show a ditch with a bed of ${m.length(f.number('bedWidth_m'))}: neither the line nor its levels can be trusted.`,
+    'ground/error-unknown': () =>
+      'Unknown: nobody has said how far the heights in this data may be off. What hangs on small heights cannot be trusted until that is known.',
+    'permissions/answered': () =>
+      'The questions about streams, wet ground, permits, buried lines and neighbors are marked as answered. Soakline has not seen the answers.',
+    'permissions/not-answered': () =>
+      'Unknown: the questions about streams, wet ground, permits, buried lines and neighbors are not answered yet. They come before any digging.',
+    'no-go/none-found': () => 'No reason found against this place in what was drawn. What was not drawn was not looked at.',
+    'no-go/on-line': (f, m) => {
+      const stretch =
+        f.number('from_m') === null || f.number('to_m') === null ? '' : `, from ${m.length(f.number('from_m'))} to ${m.length(f.number('to_m'))} along it`
+      return `${m.length(f.number('length_m') ?? f.measured)} of the line lie where no swale should go${stretch}: ${f.text('reasons') ?? 'the reason is not given'}.`
+    },
+    'no-go/features-missing': () =>
+      'Unknown: no buildings, forest, wet ground, streams or boundaries were drawn, so no place could be ruled out by them.',
+    'catchment/complete': (f, m) =>
+      `The height data reaches past the ridge all around: ${m.area(f.number('area_m2'))} drain into this line.`,
+    'catchment/cut-by-edge': (f, m) =>
+      `The height data ends before the ridge. At least ${m.area(f.number('area_m2'))} drain into this line; it may be much more.`,
+    'catchment/uncertain-outline': (f, m) =>
+      `Counted cell by cell, ${m.area(f.number('area_m2'))} drain into this line; the drawn outline holds ${m.area(f.number('polygonArea_m2'))}. Water spreads out up there, so take the outline as a sketch.`,
+    'catchment/in-hollow': () =>
+      'Part of the line lies in a hollow that fills up before its water moves on. That water is not counted as caught by the ditch.',
+    'soil/no-pits': () =>
+      'Unknown: no test pits are recorded, so nobody can say how fast this soil takes water, how deep the water table lies, or whether the ditch would stay full for days.',
+    'storage/holds': (f, m) =>
+      `${storm(f, m)} sends about ${m.volume(f.limit)}. The ditch has room for ${m.volume(f.measured)} up to its sill when it starts empty. It needs its spill all the same: a ditch that is still full keeps nothing.`,
+    'storage/passes-through': (f, m) =>
+      `${storm(f, m)} sends about ${m.volume(f.limit)}. The ditch keeps ${m.volume(f.number('kept_m3') ?? f.measured)} if it starts empty; the rest passes over the sill: this is mainly an outlet with a ditch attached.`,
+    'storage/no-rain-table': () => 'Unknown: there is no rain table for this place, so no storm could be set against the ditch.',
+    'storage/catchment-cut': () =>
+      'Unknown: the height data ends before the ridge, so the water that a storm sends cannot be counted. It is more than what can be seen here.',
+    'storage/cannot-be-dug': () =>
+      'Unknown: a ditch of this shape cannot be dug on this slope, so it has no storage that could be counted.',
+    'storage/storm-outside-table': (f, m) =>
+      `Unknown: the rain table does not reach a storm of ${m.duration(f.number('duration_h'))} with a chance of ${m.chance(f.number('chancePerYear'))}.`,
+    'fill/shallow': (f, m) => `Filled to the sill, water stands at most ${m.height(f.measured)} deep against loose soil; over ${m.height(f.limit)} asks to watch.`,
+    'fill/deep': (f, m) =>
+      `Filled to the sill, water stands ${m.height(f.measured)} deep against loose soil${f.chainage_m === null ? '' : ` at ${m.length(f.chainage_m)} along the line`}, more than ${m.height(f.limit)}. The store should lie in the cut, not behind the berm.`,
+    'fill/too-deep': (f, m) =>
+      `Filled to the sill, water would stand ${m.height(f.measured)} deep against loose soil${f.chainage_m === null ? '' : ` at ${m.length(f.chainage_m)} along the line`}, more than ${m.height(f.limit)}. That is a small dam of loose soil.`,
+    'fill/not-known': () => 'Unknown: without a section that can be dug, nobody can say how deep water would stand against loose soil.',
+    'storage/line-not-level': (f, m) =>
+      `The ground along the drawn line goes up and down by ${m.height(f.measured)}. A level ditch of this depth can take ${m.height(f.limit)}, so it cannot follow the line and what it would hold is not known.`,
+    'overflow/reaches-building': (f, m) => `${from(f, m)} runs into ${building(f)}. Do not build this spill.`,
+    'overflow/near-building': (f, m) =>
+      `${from(f, m)} passes ${building(f)} at ${m.length(f.measured ?? f.number('distance_m'))}; less than ${m.length(f.limit ?? f.number('clearance_m'))} asks for a closer look on site.`,
+    'overflow/not-high-enough': (f, m) =>
+      `${from(f, m)} runs only ${m.height(f.number('heightBelowFloor_m') ?? f.measured)} below the floor of ${building(f)}. That is too little for the doubt in the heights.`,
+    'overflow/misses': (f, m) => {
+      const distance = f.number('distance_m') ?? f.measured
+      return distance === null
+        ? `${from(f, m)} was traced and meets no building that was drawn.`
+        : `${from(f, m)} was traced and comes no closer than ${m.length(distance)} to ${f.text('name') ?? 'any building that was drawn'}.`
+    },
+    'overflow/buildings-not-confirmed': () =>
+      'Unknown: nobody has said that every building down to the stream is drawn, the neighbors’ too. A building that is not drawn is not seen.',
+    'overflow/leaves-raster': (f, m) => `${from(f, m)} runs off the edge of the height data. What it meets beyond is not known.`,
+    'overflow/no-building-drawn': () =>
+      'No building was drawn, and somebody said that all of them are drawn. So the overflow meets none; this rests on that word alone.',
+    'overflow/no-ground': () => 'Unknown: the way of the overflow could not be traced from either end of the line.',
+  } satisfies Record<string, Say>,
+
+  next: {
+    'ground/fine-enough': () => 'Walk the line and check the drawn levels at a few places with a water level or a laser.',
+    'ground/coarse': () => 'Look for finer height data (half the bed’s width or better), or measure the line on site.',
+    'ground/too-coarse': () => 'Find height data with cells of 1 m or less, or survey the place by hand before you decide anything.',
+    'ground/error-unknown': () => 'Find the stated height error of the data, or measure some heights on site and compare.',
+    'permissions/answered': () => 'Keep the answers in writing with this plan.',
+    'permissions/not-answered': () => 'Ask the local authority, the utility locating service and the neighbors below. Then mark it as answered.',
+    'no-go/none-found': () => 'Walk the line and look for what the map cannot show: wet spots, slips, old pipes, tracks.',
+    'no-go/on-line': () => 'Move the line off that stretch, or end it before it.',
+    'no-go/features-missing': () => 'Draw the buildings, forest, wet ground, streams, buried lines and the boundary, then check again.',
+    'catchment/complete': () => 'After heavy rain, look whether roofs, tracks or pipes bring in water from beyond the ridge.',
+    'catchment/cut-by-edge': () => 'Bring height data that reaches the ridge.',
+    'catchment/uncertain-outline': () => 'Walk the ridge and see which way the water runs on either side.',
+    'catchment/in-hollow': () => 'Go and look whether the hollow is real. If it is, move the line out of it.',
+    'soil/no-pits': () =>
+      'Dig test pits, at least 1 m below the planned bed, every 30 to 50 m. Write down texture, roots, mottling, water, and how fast water sinks in.',
+    'storage/holds': () => 'Build the spill first, and large enough for the whole storm.',
+    'storage/passes-through': () => 'Size the spill for the whole storm, and choose the ground below it with as much care as the ditch.',
+    'storage/no-rain-table': () => 'Bring the rain table of the weather service for this place, with short bursts too.',
+    'storage/catchment-cut': () => 'Bring height data that reaches the ridge, then size the ditch.',
+    'storage/cannot-be-dug': () => 'Choose gentler ground, or change the side slopes, the depth or the crest.',
+    'storage/storm-outside-table': () => 'Bring a rain table that holds this storm, or judge the ditch by one that the table holds.',
+    'fill/shallow': () => 'Keep the sill at this height when you build.',
+    'fill/deep': () => 'Dig deeper and spill lower, so that less water leans on the berm.',
+    'fill/too-deep': () => 'Lower the sill or dig deeper. Ask a licensed engineer if the water must stand so deep.',
+    'storage/line-not-level': () => 'Trace the line along one height again, or split it into shorter lines.',
+    'overflow/reaches-building': () => 'Choose the other end, move the line, or do not build. Ask a licensed engineer before you go on.',
+    'overflow/near-building': () => 'Walk the way of the water from the spill to the building. Move the spill further off if you can.',
+    'overflow/not-high-enough': () => 'Measure the floor and the ground on the water’s way with an instrument.',
+    'overflow/misses': () => 'Walk the way of the water in rain. Ruts and stock paths that the data does not show can turn it.',
+    'overflow/buildings-not-confirmed': () => 'Draw every building down to the stream, sheds and neighbors’ too, then say so in the settings.',
+    'overflow/leaves-raster': () => 'Bring height data that reaches down to the stream.',
+    'overflow/no-building-drawn': () => 'Look again from the line down to the stream: sheds, tanks and the neighbors’ buildings count.',
+    'overflow/no-ground': () => 'Move the ends of the line onto ground that the height data shows.',
+  } satisfies Record<string, Say>,
+
+  reason: {
+    'above-building': 'above a building',
+    'near-building': 'close to a building',
+    forest: 'existing forest',
+    'wet-ground': 'ground that is already wet',
+    spring: 'close to a spring',
+    septic: 'close to a septic field',
+    well: 'close to a well',
+    boundary: 'close to the property boundary',
+    track: 'close to a track',
+    stream: 'close to a stream',
+    utility: 'close to a buried line',
+    slip: 'an old slip',
+    hollow: 'a hollow',
+    'too-steep': 'too steep',
+  } satisfies Record<NoGoReason, string>,
+
+  pathEnd: {
+    edge: 'runs off the edge of the height data',
+    void: 'ends where the height data has a gap',
+    hollow: 'ends in a hollow',
+    stream: 'ends in the stream',
+    forest: 'ends in the forest',
+    boundary: 'crosses the property boundary',
+  } satisfies Record<PathEnd, string>,
+  /** The word at the arrow's end on the plan. */
+  endWord: {
+    edge: 'off the data',
+    void: 'into a gap in the data',
+    hollow: 'into a hollow',
+    stream: 'into the stream',
+    forest: 'into the forest',
+    boundary: 'over the boundary',
+  } satisfies Record<PathEnd, string>,
+
+  spillReason: {
+    'ends-in-forest': 'it ends in forest',
+    'ends-in-stream': 'it ends in a stream',
+    'ends-in-hollow': 'it ends in a hollow with no way out',
+    'leaves-raster': 'it runs off the height data',
+    'crosses-boundary': 'it crosses the boundary: water led onto a neighbor',
+    'passes-near-building': 'it passes near a building',
+    'reaches-building': 'it reaches a building',
+    'far-from-buildings': 'it keeps the set distance from the drawn buildings',
+    'crosses-track': 'it crosses a track, which can carry the water off',
+    'crosses-wet-ground': 'it crosses ground that is already wet',
+    'near-septic': 'it comes near a septic field',
+    'steep-exit': 'the ground below the spill is steep',
+    'gentle-exit': 'the ground below the spill is gentle',
+  },
+
+  warning: {
+    'elevation-unit/assumed': () => 'The file does not say the unit of its heights; meters were taken. If they are feet, every height here is wrong by a factor of 3.28.',
+    'elevation-unit/overridden': f => `The file gives its heights in ${f.text('file') ?? 'another unit'}; they were read as ${f.text('given') ?? 'you said'}, as you asked.`,
+    'vertical-datum/not-stated': () => 'The file does not say what its heights are counted from. Heights within it can be compared; with a GPS or another map they may differ.',
+    'vertical-datum/ellipsoidal': () => 'The heights are counted from the ellipsoid, not from sea level. They can differ from other maps by tens of meters.',
+    'grid/reprojected': (f, m) =>
+      `The height data was redrawn from ${f.text('from') ?? 'its own system'} into ${f.text('to') ?? 'meters'} with cells of ${m.length(f.number('cell_m'))}. That smooths it a little.`,
+    'grid/resampled': (f, m) => `The cells of the file are not square; they were redrawn as squares of ${m.length(f.number('cell_m'))}. That smooths the ground a little.`,
+    'grid/rotated': () => 'The raster in the file is turned; it was redrawn north-up. That smooths the ground a little.',
+    'grid/quantised': (f, m) =>
+      `The heights come in steps of ${m.height(f.number('quantum_m'))}. On gentle ground these steps look like terraces that are not there.`,
+    'grid/looks-like-surface-model': (f, m) =>
+      `${f.number('steepShare') === null ? 'Many cells are' : `${m.slope(f.number('steepShare'))} of the cells are`} as steep as walls: this may show treetops and roofs, not the ground. Water cannot be traced over treetops.`,
+    'grid/voids': f => `There are gaps without data in the raster${f.number('cells') === null ? '' : ` (${f.number('cells')} cells)`}. Water is not traced across them.`,
+    'grid/tiny': f => `The raster has only ${f.number('width') ?? '?'} by ${f.number('height') ?? '?'} cells. That is too few to see which ground drains where.`,
+    'grid/flat-border': (f, m) =>
+      `A good part of the rim has one and the same height (${m.elevation(f.number('elevation_m'))}). It may stand for “no data”; if so, say it when you read the file.`,
+    'grid/scaled': () => 'The file stores its heights with a factor and an offset; both were applied.',
+    'grid/other-images-ignored': f => `The file holds ${f.number('images') === null ? 'more images' : `${f.number('images')} more image(s)`}; only the first was read.`,
+    'grid/mask-ignored': () => 'The file carries a mask that was not used. Cells that it hides may have been taken for ground.',
+    'grid/nodata-unreadable': f => `The file’s mark for “no data” (${f.text('text') ?? 'not given'}) could not be read as a number and was not used.`,
+    'grid/nodata-impossible': f => `The file’s mark for “no data” (${f.number('value') ?? 'not given'}) cannot occur in its numbers and was not used.`,
+    'grid/infinite-cells': f => `${f.number('cells') ?? 'Some'} cells held no finite height and count as gaps without data.`,
+    'crs/overridden': f => `The file says ${f.text('file') ?? 'another coordinate system'}; it was read as ${f.text('given') ?? 'you said'}, as you asked.`,
+    'crs/stretched': (f, m) =>
+      `In this coordinate system lengths on the map and on the ground differ here (factor ${m.number(f.number('stretch_ratio'))}). Tape the lengths on site.`,
+    'crs/datum-shift-approximate': () => 'The places on Earth are right to a few meters only. Lengths and heights within the plan are not touched by it.',
+    'crs/datum-unknown': () => 'It is not known how this coordinate system lies on the Earth. Places may be off by up to some hundred meters on other maps.',
+    'line/in-hollow': () => 'Part of the line lies in a hollow that fills up before its water moves on.',
+    'section/holds-less-than-sill': () =>
+      'The ground above the line is so flat that water would run out uphill before it reaches the sill. Less is counted as stored.',
+    'section/holds-less-than-crest': () => 'The ground above the line is so flat that water would run out uphill before it reaches the crest.',
+    'runoff/curve-number-low': () => 'The runoff number for this cover and soil is so low that the method is weak here. Real runoff may be higher.',
+    'runoff/small-less-accurate': () => 'So little water runs off in this storm that the method is not exact for it.',
+    'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
+  } satisfies Record<string, Say>,
+  warningUnknown: (code: string, details: string) => `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,
+  codeUnknown: (code: string) => `A reason without a sentence yet, code ${code}.`,
+  nextUnknown: 'Ask someone who knows this work before you go on.',
+
+  feature: {
+    building: 'building',
+    forest: 'forest',
+    wet: 'wet ground',
+    spring: 'spring',
+    septic: 'septic field',
+    well: 'well',
+    boundary: 'property boundary',
+    track: 'track',
+    stream: 'stream',
+    utility: 'buried line',
+    culvert: 'culvert',
+    wall: 'wall',
+    slip: 'old slip',
+    pit: 'test pit',
+  } satisfies Record<FeatureKind, string>,
+
+  setting: {
+    bedWidth_m: 'Width of the bed',
+    depth_m: 'Depth of the bed below its downhill lip',
+    cutSideSlope_ratio: 'Side slopes of the ditch',
+    bermInnerSlope_ratio: 'Slope of the berm, ditch side',
+    bermOuterSlope_ratio: 'Slope of the berm, downhill side',
+    crestWidth_m: 'Width of the berm’s crest',
+    bermPerCut_ratio: 'Settled berm per volume dug',
+    freeboard_m: 'From the sill up to the settled crest',
+    cover: 'Cover of the ground above',
+    coverCondition: 'State of that cover',
+    soilGroup: 'Soil group (A soaks most, D least)',
+    curveNumber: 'Runoff number, if given outright',
+    sedimentShare_ratio: 'Share of the storage kept for sediment',
+    swell_ratio: 'How much looser soil lies once dug',
+    aboveShare_ratio: 'Share of a place’s water reaching a building that makes it “above a building”',
+    setbackBuilding_m: 'Distance kept from a building',
+    steepSlope_ratio: 'Steeper ground than this is no-go',
+    hollowDepth_m: 'Depth from which a hollow counts',
+    hollowVolume_m3: 'Volume from which a hollow counts',
+    acceptanceChance: 'Storm that the ditch is judged by',
+    stormDuration_h: 'Length of that storm',
+    elevationError_m: 'Error of the heights (one standard error)',
+    buildingClearance_m: 'Distance from a building that asks to watch',
+    buildingMargin_m: 'Margin around a building for “above a building”',
+    setbackBoundary_m: 'Distance kept from the boundary',
+    setbackTrack_m: 'Distance kept from a track',
+    setbackStream_m: 'Distance kept from a stream',
+    setbackUtility_m: 'Distance kept from a buried line',
+    setbackSeptic_m: 'Distance kept from a septic field',
+    setbackWell_m: 'Distance kept from a well',
+    setbackSpring_m: 'Distance kept from a spring',
+    allBuildingsDrawn: 'All buildings down to the stream are drawn',
+    permissionsAsked: 'Permissions are answered',
+  } satisfies Record<keyof Settings, string>,
+
+  cover: {
+    pasture: 'pasture',
+    meadow: 'meadow, mown',
+    brush: 'brush',
+    'woods-grass': 'woods and grass, orchard',
+    woods: 'woods',
+    farmstead: 'farmstead',
+    'fallow-bare': 'bare fallow',
+    'newly-graded': 'newly graded ground',
+    'row-crop-straight': 'row crops, straight rows',
+    'row-crop-contoured': 'row crops on contour',
+    'row-crop-contoured-terraced': 'row crops on contour, terraced',
+    'small-grain-straight': 'small grain, straight rows',
+    'small-grain-contoured': 'small grain on contour',
+    'rotation-meadow-straight': 'meadow in rotation, straight rows',
+    'rotation-meadow-contoured': 'meadow in rotation, on contour',
+    lawn: 'lawn',
+    'gravel-road': 'gravel road',
+    'dirt-road': 'dirt road',
+    impervious: 'roofs and paving',
+  },
+  condition: { poor: 'poor', fair: 'fair', good: 'good' },
+  /** Ends of sources that the library gives in English. */
+  sourceWord: { judgement: 'judgement', 'common practice, no source': 'common practice, no source', 'from memory, unchecked': 'from memory, unchecked' } as Record<
+    string,
+    string
+  >,
+  yes: 'yes',
+  no: 'no',
+  notGiven: 'not given',
+
+  /** Clockwise from north in eighths of a turn. */
+  toward: ['north', 'northeast', 'east', 'southeast', 'south', 'southwest', 'west', 'northwest'],
+  endOf: [
+    'the north end',
+    'the northeast end',
+    'the east end',
+    'the southeast end',
+    'the south end',
+    'the southwest end',
+    'the west end',
+    'the northwest end',
+  ],
+  placeAlong: (length: string) => `the place ${length} along the line`,
+  list: (parts: readonly string[]) => (parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts[parts.length - 1]}`),
+
+  question: {
+    ridge: 'Which ridge drains here?',
+    spill: 'Where should it spill?',
+    building: 'Will the overflow reach a building?',
+  },
+  answer: {
+    area: (area: string, cut: boolean) => (cut ? `At least ${area} drain into this line.` : `${area} drain into this line.`),
+    ridge: (rise: string, distance: string, toward: string) =>
+      `The water comes from the ${toward}; the high point of the ridge stands ${rise} above the bed, ${distance} away.`,
+    ridgeAtEdge: 'The height data ends before the ridge: bring data that reaches it before you size anything.',
+    noRidge: 'No ridge could be drawn around it.',
+    noSpill: 'No place to spill was found. No acceptable outlet, no swale.',
+    spillAt: (end: string, length: string, ending: string) => `Of the two ends, ${end} is the better place to spill: the overflow runs ${length} and ${ending}.`,
+    spillBad: (end: string, length: string, ending: string) =>
+      `Neither end is a good place to spill. The less bad one is ${end}: the overflow runs ${length} and ${ending}.`,
+    spillWhy: (reasons: string) => `What counts there: ${reasons}.`,
+    spillOther: (end: string, reasons: string) => `At ${end}: ${reasons}.`,
+    flow: (end: string, length: string, ending: string) => `From ${end} the overflow runs ${length} and ${ending}.`,
+    reaches: (name: string) => `It reaches ${name}.`,
+    passes: (name: string, distance: string, height: string | null, below: boolean) =>
+      `It passes ${name} at ${distance}${height === null ? '; how far below the floor is not known' : `, ${height} ${below ? 'below' : 'above'} its floor`}.`,
+    meetsNone: 'It meets no building that was drawn.',
+    aBuilding: 'a building',
+    traced: 'The way was traced on the ground as the data shows it; ruts and stock paths that are smaller than a cell can turn real water.',
+  },
+
+  plan: {
+    north: 'N',
+    ditch: 'ditch',
+    title: 'Plan of the ditch, its catchment and its overflow',
+    longTitle: 'Long section along the line',
+    crossTitle: 'Cross-section of ditch and berm',
+    ground: 'old ground',
+    bed: 'bed',
+    sill: 'sill, where it spills',
+    crest: 'crest after settling',
+    spill: (rank: number) => `spill ${rank}`,
+    water: 'water at the sill',
+    cut: 'dug out',
+    berm: 'berm',
+    uphill: 'uphill',
+    downhill: 'downhill',
+    exaggerated: (times: string) => `Heights are drawn ${times} times larger than lengths.`,
+    notExaggerated: 'Heights and lengths are drawn at the same scale.',
+    along: 'along the line from its first point',
+    perLength: (area: string, unit: string) => `${area} per ${unit}`,
+    lengthUnit: { metric: 'meter', us: 'foot' },
+    highPoint: 'high point of the ridge',
+    noGo: 'no swale here',
+    noGoStretch: 'stretch on no-go ground',
+    noLine: 'The line has no length, so no section can be drawn.',
+    scale: (ratio: string) => `1:${ratio}`,
+    scaleFeet: (feet: string, ratio: string) => `1 inch = ${feet} feet (1:${ratio})`,
+  },
+
+  key: {
+    contour: (interval: string) => `contour, every ${interval}`,
+    ditch: 'ditch, with the berm on its downhill side',
+    catchment: 'ground that drains into the line',
+    ridge: 'ridge that bounds it, with its high point',
+    overflow: 'way of the overflow; the numbers rank the places to spill',
+    band: 'where it may spread',
+    clearance: 'distance from a building that asks to watch',
+    noGo: (reason: string) => `no swale here: ${reason}`,
+  },
+
+  report: {
+    sheet: 'Swale sheet',
+    shows: 'Possible swale on contour: catchment, storage and overflow',
+    holding: 'Holding',
+    drawing: 'What it shows',
+    data: 'Height data',
+    trust: 'What to trust it for',
+    date: 'Date',
+    scale: 'Scale of the plan',
+    atFullSize: 'printed at 100 %, not fitted to the page',
+    dataText: (file: string, crs: string, cell: string) => `${file}; ${crs}; cells of ${cell}`,
+    unitFrom: {
+      file: 'The unit of the heights is read from the file.',
+      user: 'The unit of the heights is as the user said.',
+      assumed: 'The unit of the heights is assumed.',
+    } as Record<string, string>,
+    errorKnown: (error: string) => `Heights off by about ${error} (one standard error).`,
+    errorUnknown: 'How far the heights may be off is not known.',
+    unnamed: 'not named',
+    questions: 'Three questions first',
+    limits: 'This is a planning estimate. It checks and traces; it proves nothing. Read “Before you dig” below.',
+    plan: 'Plan',
+    heightsIn: { metric: 'Heights on the plan are in meters', us: 'Heights on the plan are in feet' },
+    sections: 'Sections',
+    findings: 'What was checked',
+    findingColumns: { verdict: 'Verdict', check: 'Question', text: 'What was found', next: 'What to do next' },
+    source: 'Source',
+    marks: 'Filled disc: within limits. Half disc: watch. Cross: fails. Empty ring: unknown. “Within limits” means only that this check found nothing against it.',
+    storms: 'Storms',
+    noStorms: 'No rain table was given, so no storm could be worked out. Water volumes are unknown, not zero.',
+    stormColumns: { chance: 'Chance', rain: 'Rain', runoffDepth: 'Runs off', runoff: 'Sent to the ditch', kept: 'Kept, if it starts empty', passes: 'Passes over the sill' },
+    stormIn: (rain: string, duration: string) => `${rain} in ${duration}`,
+    stormNote: (number: string, source: string) => `Runoff number ${number} (${source}).`,
+    stormCut: 'The height data ends before the ridge: real volumes are larger than these.',
+    judged: 'the storm that the ditch is judged by',
+    numbers: 'The line in numbers',
+    number: {
+      length: 'Length of the line',
+      bed: 'Height of the bed',
+      fall: 'Fall of the ground along the line',
+      range: 'Up and down of the ground along the line',
+      slope: 'Mean slope of the ground across the line',
+      area: 'Ground that drains into it',
+      outline: 'Inside the drawn outline',
+      flow: 'Longest way of the water to the line',
+      toSill: 'Water held up to the sill',
+      afterSediment: 'The same, with room kept for sediment',
+      toCrest: 'Water held up to the crest, where it would run over the berm',
+      cut: 'Soil to dig',
+      berm: 'Loose soil in the berm',
+    },
+    spills: 'Places to spill, ranked',
+    spillColumns: { rank: 'Rank', place: 'Place', path: 'Way of the overflow', building: 'Nearest drawn building', reasons: 'What counts' },
+    reached: (name: string) => `reaches ${name}`,
+    settings: 'Settings used',
+    settingColumns: { name: 'Setting', value: 'Value', origin: 'Origin', source: 'Source of the default' },
+    notDug: 'A ditch of this shape does not fit this line or slope, so no section, storage or soil volume can be given.',
+    assumed: 'assumed',
+    given: 'given',
+    settingsNote: '“Assumed” means a default that nobody has looked at for this place. Change it if you know better.',
+    assumptions: 'Assumptions and sources',
+    assumptionItems: [
+      'Areas, lengths and distances are measured level, as on a map.',
+      'Water is traced over the ground as the height data shows it, before the work. Culverts, drains and ruts smaller than a cell are not seen unless they were drawn.',
+      'The ditch is taken as level, with one mean section along its whole length, and starts empty and without sediment.',
+      'What it holds is counted up to the sill. What stands above the sill is on its way out.',
+      'The berm’s height is after settling. While it is fresh it must stand higher.',
+      'The band of the overflow shows where water may spread on smooth ground. It is not a chance.',
+    ],
+    sources: 'Sources',
+    remarks: 'Remarks on the data',
+    noRemarks: 'No remarks.',
+    cautions: 'Before you dig',
+    cautionItems: [
+      'Ask the local authority about earthworks, streams, wetlands and water rights. Water newly led onto a neighbor’s land is a reason to stop.',
+      'Have buried lines marked by the utility locating service.',
+      'Ask a licensed engineer where a building, road or dwelling lies below, where the ground is steeper than 15° on clay or loose soil, where there are cracks, leaning trees, seeps or old slips, or above any cut bank, terrace edge or road.',
+      'Build the spill first, in undisturbed ground, never through loose fill. Nothing woody grows on it or near it.',
+      'Set the levels with a water level or a laser, and check the crest and sill again after the berm has settled.',
+      'In a storm, stay off the berm and do not stand below it. If it runs over, open the spill, never the berm, and only if you can do so without danger.',
+      'Look after it: clear sediment when the bed is a quarter full, keep mulch out of the bed and the spill, mend burrows, fence off stock, think of children near standing water.',
+    ],
+    notConsidered: 'What was not looked at',
+    notConsideredItems: [
+      'How fast the water comes: peak flow, length of the sill, depth and speed of the water over it.',
+      'What happens if the berm breaks. Think of everything below the line as in its way.',
+      'How long the water stands, and how much soaks in.',
+      'Groundwater, seepage toward buildings, slope stability, cracking or dispersive soil.',
+      'Snowmelt, frozen ground, fire-bared ground, sediment and debris.',
+      'Works upstream, field drains, roofs and roads that bring in water from beyond the ridge.',
+      'Streams in flood, and how plants change the flow over the years.',
+    ],
+    tracing: 'To trace this sheet',
+    versionText: (version: string) => `Soakline ${version}`,
+    hashText: (hash: string) => `Height data, SHA-256: ${hash}`,
+    void: 'This sheet no longer holds when the line, the settings, the data or the ground change.',
+    signatures: ['Checked on site by', 'Date', 'Permissions seen by'],
+    keyTitle: 'Key',
+  },
+
+  summary: {
+    title: 'Possible swale on contour: a planning estimate, not a design',
+    line: (length: string, bed: string, slope: string) => `Line: ${length} long, bed at ${bed}, on ground of ${slope}.`,
+    noDitch: 'A ditch of this shape does not fit this line: what it would hold is unknown.',
+    holds: (sill: string, cut: string) => `It holds ${sill} up to the sill; ${cut} of soil to dig.`,
+    noStorm: 'No rain table was given: what a storm sends is unknown.',
+    checks: 'Checks:',
+    worst: (verdict: string) => `Worst of all checks: ${verdict}.`,
+  },
+}
+
+/** What a language must say. */
+export type Words = typeof english

@@ -1,0 +1,44 @@
+export { escapeText, plainText } from './escape-text.js'
+export { DAY, type Inks, NIGHT } from './inks.js'
+export { VERDICT_INKS, verdictMark } from './marks.js'
+export {
+  formatArea,
+  formatChance,
+  formatCount,
+  formatDepth,
+  formatDuration,
+  formatEarth,
+  formatElevation,
+  formatHeight,
+  formatLength,
+  formatNumber,
+  formatSectionArea,
+  formatSignificant,
+  formatSlope,
+  formatVolume,
+  type Maybe,
+  type Measures,
+  measuresOf,
+} from './measures.js'
+export type { Extent } from './page-frame.js'
+export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
+export { type ReportInput, reportHtml } from './report.js'
+export { crossSectionSvg, type DrawnSection, longSectionSvg, saySection } from './sections.js'
+export {
+  type Answer,
+  QUESTIONS,
+  type Question,
+  sayAnswers,
+  sayCheck,
+  sayFeature,
+  sayFinding,
+  sayNext,
+  sayPathEnd,
+  sayReason,
+  saySpillReason,
+  sayVerdict,
+  sayWarning,
+  wordsOf,
+} from './sentences.js'
+export { summaryText } from './summary.js'
+export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

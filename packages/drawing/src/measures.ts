@@ -1,0 +1,162 @@
+import { M2_PER_ACRE, M2_PER_HECTARE, M3_PER_CUBIC_FOOT, M3_PER_US_GALLON, METRES_PER, MM_PER_INCH } from 'soakline/foundation'
+import { numberLocale, type Voice } from './voice.js'
+
+/** A number that may have been asked for and not be known. */
+export type Maybe = number | null | undefined
+
+const FT = METRES_PER.ft
+const M3_PER_ACRE_FOOT = M2_PER_ACRE * FT
+const M3_PER_CUBIC_YARD = 27 * M3_PER_CUBIC_FOOT
+const M2_PER_SQUARE_FOOT = FT * FT
+
+const known = (value: Maybe): value is number => typeof value === 'number' && Number.isFinite(value)
+const notKnown = (voice: Voice): string => (voice.language === 'es' ? 'sin dato' : 'not known')
+
+function written(value: number, voice: Voice, options: Intl.NumberFormatOptions): string {
+  // −0 and the engine's own no-break spaces would make two texts of one number.
+  return new Intl.NumberFormat(numberLocale(voice), options).format(value === 0 ? 0 : value).replace(/[\u00a0\u202f]/g, ' ')
+}
+
+/** A number with at most so many decimals; "not known" for null or NaN, never 0. */
+export const formatNumber = (value: Maybe, voice: Voice, decimals = 0): string =>
+  known(value) ? written(Math.abs(value) < 0.5 * 10 ** -decimals ? 0 : value, voice, { maximumFractionDigits: decimals }) : notKnown(voice)
+
+/** A number to so many significant digits, so that it looks as sure as it is. */
+export const formatSignificant = (value: Maybe, voice: Voice, digits = 2): string =>
+  !known(value)
+    ? notKnown(voice)
+    : value === 0
+      ? '0'
+      : written(value, voice, { minimumSignificantDigits: digits, maximumSignificantDigits: digits })
+
+export const formatCount = (value: Maybe, voice: Voice): string => formatNumber(value, voice, 0)
+
+/** A distance on the ground: decimals only below 10, tens from 1000 on. Metres or feet. */
+export function formatLength(length_m: Maybe, voice: Voice): string {
+  if (!known(length_m)) return notKnown(voice)
+  const us = voice.units === 'us'
+  const value = us ? length_m / FT : length_m
+  const size = Math.abs(value)
+  const decimals = size < 1 ? 2 : size < 10 ? 1 : 0
+  const shown = size >= 1000 ? Math.round(value / 10) * 10 : value
+  return `${formatNumber(shown, voice, us && size < 1 ? 1 : decimals)} ${us ? feet(voice) : 'm'}`
+}
+
+/** A small height, as of a ditch or a sill: centimetres of a metre, or inches up to 3 feet. */
+export function formatHeight(height_m: Maybe, voice: Voice): string {
+  if (!known(height_m)) return notKnown(voice)
+  if (voice.units === 'metric') return `${formatNumber(height_m, voice, Math.abs(height_m) < 10 ? 2 : 1)} m`
+  const inches = (height_m * 1000) / MM_PER_INCH
+  return Math.abs(inches) < 36 ? `${formatNumber(inches, voice, Math.abs(inches) < 10 ? 1 : 0)} ${inch(voice)}` : `${formatNumber(height_m / FT, voice, 1)} ${feet(voice)}`
+}
+
+/** A height above the datum. */
+export const formatElevation = (elevation_m: Maybe, voice: Voice, decimals = 1): string =>
+  known(elevation_m)
+    ? voice.units === 'us'
+      ? `${formatNumber(elevation_m / FT, voice, decimals)} ${feet(voice)}`
+      : `${formatNumber(elevation_m, voice, decimals)} m`
+    : notKnown(voice)
+
+/** An area of ground: m² up to a hectare, then hectares; square feet up to a quarter acre, then acres. */
+export function formatArea(area_m2: Maybe, voice: Voice, digits = 2): string {
+  if (!known(area_m2)) return notKnown(voice)
+  const shown = (value: number): string => formatSignificant(value, voice, digits)
+  if (voice.units === 'metric') return area_m2 < M2_PER_HECTARE ? `${shown(area_m2)} m²` : `${shown(area_m2 / M2_PER_HECTARE)} ha`
+  const acres = area_m2 / M2_PER_ACRE
+  if (acres < 0.25) return `${shown(area_m2 / M2_PER_SQUARE_FOOT)} ${voice.language === 'es' ? 'pies²' : 'sq ft'}`
+  return `${shown(acres)} ${voice.language === 'es' ? 'acres' : acres < 0.995 ? 'acre' : 'acres'}`
+}
+
+/** A small area, as of a cross-section. */
+export const formatSectionArea = (area_m2: Maybe, voice: Voice): string =>
+  known(area_m2)
+    ? voice.units === 'metric'
+      ? `${formatNumber(area_m2, voice, 2)} m²`
+      : `${formatNumber(area_m2 / M2_PER_SQUARE_FOOT, voice, 1)} ${voice.language === 'es' ? 'pies²' : 'sq ft'}`
+    : notKnown(voice)
+
+/** A volume of water: whole litres up to 1 m³, then m³; gallons up to an acre-foot, then acre-feet. */
+export function formatVolume(volume_m3: Maybe, voice: Voice, digits = 2): string {
+  if (!known(volume_m3)) return notKnown(voice)
+  const es = voice.language === 'es'
+  if (voice.units === 'metric') {
+    if (Math.abs(volume_m3) < 1) return `${formatNumber(Number((volume_m3 * 1000).toPrecision(digits)), voice, 0)} ${es ? 'litros' : 'liters'}`
+    return `${formatSignificant(volume_m3, voice, digits)} m³`
+  }
+  if (Math.abs(volume_m3) < M3_PER_ACRE_FOOT)
+    return `${formatNumber(Number((volume_m3 / M3_PER_US_GALLON).toPrecision(digits)), voice, 0)} ${es ? 'galones' : 'gallons'}`
+  return `${formatSignificant(volume_m3 / M3_PER_ACRE_FOOT, voice, digits)} ${es ? 'acres-pie' : 'acre-feet'}`
+}
+
+/** A volume of soil: m³ or cubic yards. */
+export const formatEarth = (volume_m3: Maybe, voice: Voice, digits = 2): string =>
+  known(volume_m3)
+    ? voice.units === 'metric'
+      ? `${formatSignificant(volume_m3, voice, digits)} m³`
+      : `${formatSignificant(volume_m3 / M3_PER_CUBIC_YARD, voice, digits)} ${voice.language === 'es' ? 'yardas³' : 'cubic yards'}`
+    : notKnown(voice)
+
+/** A depth of rain or runoff. Units: mm in; whole mm or tenths of an inch out. */
+export const formatDepth = (depth_mm: Maybe, voice: Voice): string =>
+  known(depth_mm)
+    ? voice.units === 'metric'
+      ? `${formatNumber(depth_mm, voice, Math.abs(depth_mm) < 10 ? 1 : 0)} mm`
+      : `${formatNumber(depth_mm / MM_PER_INCH, voice, Math.abs(depth_mm) < MM_PER_INCH ? 2 : 1)} ${inch(voice)}`
+    : notKnown(voice)
+
+/** A gradient as a percentage, two significant digits. */
+export const formatSlope = (slope_ratio: Maybe, voice: Voice): string =>
+  known(slope_ratio) ? written(slope_ratio, voice, { style: 'percent', maximumSignificantDigits: 2 }) : notKnown(voice)
+
+/** A chance in each year, as people count: "1 in 25 each year". */
+export function formatChance(chancePerYear: Maybe, voice: Voice): string {
+  if (!known(chancePerYear) || chancePerYear <= 0 || chancePerYear > 1) return notKnown(voice)
+  const es = voice.language === 'es'
+  const years = 1 / chancePerYear
+  const whole = Math.round(years)
+  const [part, of] = Math.abs(years - whole) <= 0.02 * years ? [1, whole] : [Number((chancePerYear * 100).toPrecision(2)), 100]
+  return `${formatNumber(part, voice, 1)} ${es ? 'entre' : 'in'} ${formatNumber(of, voice, 0)} ${es ? 'cada año' : 'each year'}`
+}
+
+/** A length of time: minutes below an hour. */
+export function formatDuration(duration_h: Maybe, voice: Voice): string {
+  if (!known(duration_h)) return notKnown(voice)
+  const es = voice.language === 'es'
+  if (duration_h < 1) return `${formatNumber(duration_h * 60, voice, 0)} ${es ? 'minutos' : 'minutes'}`
+  return `${formatNumber(duration_h, voice, 1)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
+}
+
+const feet = (voice: Voice): string => (voice.language === 'es' ? 'pies' : 'ft')
+const inch = (voice: Voice): string => (voice.language === 'es' ? 'pulg' : 'in')
+
+/** The formats bound to one voice, as sentences use them. */
+export interface Measures {
+  length(m: Maybe): string
+  height(m: Maybe): string
+  elevation(m: Maybe): string
+  area(m2: Maybe): string
+  volume(m3: Maybe): string
+  earth(m3: Maybe): string
+  depth(mm: Maybe): string
+  slope(ratio: Maybe): string
+  chance(perYear: Maybe): string
+  duration(h: Maybe): string
+  count(n: Maybe): string
+  number(n: Maybe): string
+}
+
+export const measuresOf = (voice: Voice): Measures => ({
+  length: m => formatLength(m, voice),
+  height: m => formatHeight(m, voice),
+  elevation: m => formatElevation(m, voice),
+  area: m2 => formatArea(m2, voice),
+  volume: m3 => formatVolume(m3, voice),
+  earth: m3 => formatEarth(m3, voice),
+  depth: mm => formatDepth(mm, voice),
+  slope: ratio => formatSlope(ratio, voice),
+  chance: perYear => formatChance(perYear, voice),
+  duration: h => formatDuration(h, voice),
+  count: n => formatCount(n, voice),
+  number: n => formatNumber(n, voice, 2),
+})

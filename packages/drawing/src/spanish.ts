@@ -1,0 +1,502 @@
+import type { Words } from './english.js'
+import type { Facts } from './facts.js'
+import type { Measures } from './measures.js'
+
+const storm = (f: Facts, m: Measures): string => {
+  const chance = f.number('chancePerYear')
+  const rain = f.number('rain_mm')
+  const hours = f.number('duration_h')
+  const named = chance === null ? 'El aguacero con que se mide este plan' : `Un aguacero con probabilidad de ${m.chance(chance)}`
+  return rain === null || hours === null ? named : `${named}, ${m.depth(rain)} en ${m.duration(hours)},`
+}
+const building = (f: Facts): string => f.text('name') ?? 'una construcción'
+const from = (f: Facts, m: Measures): string => {
+  const at = f.number('chainage_m') ?? f.chainage_m
+  return at === null ? 'El rebalse' : `El rebalse que sale a ${m.length(at)} del comienzo de la línea`
+}
+
+/** Everything that Soakline says, in Spanish, as someone from a hillside would. */
+export const spanish: Words = {
+  verdict: { holds: 'dentro de límites', watch: 'vigilar', fails: 'no pasa', unknown: 'no se sabe' },
+
+  check: {
+    'ground-fit': '¿Sirven los datos de altura?',
+    'permissions-asked': '¿Se puede cavar aquí?',
+    'line-off-no-go': '¿Está la línea fuera de donde no debe ir una zanja?',
+    'soil-soaks': '¿Se bebe el agua este suelo?',
+    'catchment-complete': '¿Están en los datos todas las laderas que escurren hacia aquí?',
+    'storage-holds-storm': '¿Cuánto guarda la zanja de un aguacero?',
+    'water-against-fill': '¿Qué tan hondo queda el agua contra tierra suelta?',
+    'overflow-misses-buildings': '¿Llegará el rebalse a una construcción?',
+  },
+
+  because: {
+    'ground/fine-enough': (f, m) =>
+      `Cada celda de los datos de altura mide ${m.length(f.number('cell_m') ?? f.measured)} de ancho; alcanza para ver una zanja con fondo de ${m.length(f.number('bedWidth_m'))}. Marque la línea con este plano; los niveles, con instrumento.`,
+    'ground/coarse': (f, m) =>
+      `Plano aproximado: cada celda de los datos de altura mide ${m.length(f.number('cell_m') ?? f.measured)} de ancho, más de un tercio del fondo de ${m.length(f.number('bedWidth_m'))}. Sirve para escoger el lugar; los niveles se ponen con instrumento.`,
+    'ground/too-coarse': (f, m) =>
+      `Cada celda de los datos de altura mide ${m.length(f.number('cell_m') ?? f.measured)} de ancho. Ahí no se ve una zanja con fondo de ${m.length(f.number('bedWidth_m'))}: no se fíe ni de la línea ni de sus niveles.`,
+    'ground/error-unknown': () =>
+      'No se sabe: nadie ha dicho cuánto pueden fallar las alturas de estos datos. Mientras no se sepa, no se fíe de lo que depende de alturas pequeñas.',
+    'permissions/answered': () =>
+      'Las preguntas sobre quebradas, suelo mojado, permisos, líneas enterradas y vecinos están marcadas como contestadas. Soakline no ha visto las respuestas.',
+    'permissions/not-answered': () =>
+      'No se sabe: faltan por contestar las preguntas sobre quebradas, suelo mojado, permisos, líneas enterradas y vecinos. Van antes de cavar.',
+    'no-go/none-found': () => 'En lo que se dibujó no se halló motivo contra este lugar. Lo que no se dibujó no se miró.',
+    'no-go/on-line': (f, m) => {
+      const stretch =
+        f.number('from_m') === null || f.number('to_m') === null ? '' : `, entre los ${m.length(f.number('from_m'))} y los ${m.length(f.number('to_m'))}`
+      return `${m.length(f.number('length_m') ?? f.measured)} de la línea caen donde no debe ir una zanja${stretch}: ${f.text('reasons') ?? 'no se da el motivo'}.`
+    },
+    'no-go/features-missing': () =>
+      'No se sabe: no se dibujaron construcciones, bosque, suelo mojado, quebradas ni linderos, así que no se pudo descartar ningún lugar.',
+    'catchment/complete': (f, m) =>
+      `Los datos de altura pasan del filo de la loma por todos lados: ${m.area(f.number('area_m2'))} escurren hacia esta línea.`,
+    'catchment/cut-by-edge': (f, m) =>
+      `Los datos de altura se acaban antes del filo de la loma. Por lo menos ${m.area(f.number('area_m2'))} escurren hacia esta línea; puede ser mucho más.`,
+    'catchment/uncertain-outline': (f, m) =>
+      `Contando celda por celda, ${m.area(f.number('area_m2'))} escurren hacia esta línea; el contorno dibujado encierra ${m.area(f.number('polygonArea_m2'))}. Allá arriba el agua se reparte: tome el contorno como un croquis.`,
+    'catchment/in-hollow': () =>
+      'Parte de la línea está en una hondonada que se llena antes de que el agua siga su camino. Esa agua no se cuenta como recogida por la zanja.',
+    'soil/no-pits': () =>
+      'No se sabe: no hay calicatas anotadas, así que nadie puede decir qué tan rápido se bebe el agua este suelo, a qué hondura está el agua, ni si la zanja quedaría llena varios días.',
+    'storage/holds': (f, m) =>
+      `${storm(f, m)} manda unos ${m.volume(f.limit)}. En la zanja caben ${m.volume(f.measured)} hasta el vertedero si empieza vacía. Igual necesita su vertedero: una zanja que sigue llena no guarda nada.`,
+    'storage/passes-through': (f, m) =>
+      `${storm(f, m)} manda unos ${m.volume(f.limit)}. La zanja guarda ${m.volume(f.number('kept_m3') ?? f.measured)} si empieza vacía; lo demás pasa por el vertedero: es más que nada un desagüe con una zanja al lado.`,
+    'storage/no-rain-table': () => 'No se sabe: no hay tabla de lluvias de este lugar, así que no se pudo comparar ningún aguacero con la zanja.',
+    'storage/catchment-cut': () =>
+      'No se sabe: los datos de altura se acaban antes del filo de la loma, así que no se puede contar el agua que manda un aguacero. Es más de la que aquí se ve.',
+    'storage/cannot-be-dug': () => 'No se sabe: una zanja de esta forma no se puede cavar en esta pendiente, así que no hay agua guardada que contar.',
+    'storage/storm-outside-table': (f, m) =>
+      `No se sabe: la tabla de lluvias no llega a un aguacero de ${m.duration(f.number('duration_h'))} con probabilidad de ${m.chance(f.number('chancePerYear'))}.`,
+    'fill/shallow': (f, m) =>
+      `Llena hasta el vertedero, el agua llega a lo más a ${m.height(f.measured)} contra la tierra suelta; con más de ${m.height(f.limit)} hay que vigilar.`,
+    'fill/deep': (f, m) =>
+      `Llena hasta el vertedero, el agua llega a ${m.height(f.measured)} contra la tierra suelta${f.chainage_m === null ? '' : ` a ${m.length(f.chainage_m)} del comienzo de la línea`}, más de ${m.height(f.limit)}. El agua debe quedar en lo cavado, no detrás del camellón.`,
+    'fill/too-deep': (f, m) =>
+      `Llena hasta el vertedero, el agua llegaría a ${m.height(f.measured)} contra la tierra suelta${f.chainage_m === null ? '' : ` a ${m.length(f.chainage_m)} del comienzo de la línea`}, más de ${m.height(f.limit)}. Eso ya es una pequeña represa de tierra suelta.`,
+    'fill/not-known': () => 'No se sabe: sin un corte que se pueda cavar, nadie puede decir qué tan hondo quedaría el agua contra la tierra suelta.',
+    'storage/line-not-level': (f, m) =>
+      `El suelo a lo largo de la línea sube y baja ${m.height(f.measured)}. Una zanja a nivel de esta hondura aguanta ${m.height(f.limit)}; no puede seguir la línea y no se sabe cuánto guardaría.`,
+    'overflow/reaches-building': (f, m) => `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`,
+    'overflow/near-building': (f, m) =>
+      `${from(f, m)} pasa a ${m.length(f.measured ?? f.number('distance_m'))} de ${building(f)}; a menos de ${m.length(f.limit ?? f.number('clearance_m'))} hay que ir a mirar el terreno.`,
+    'overflow/not-high-enough': (f, m) =>
+      `${from(f, m)} corre apenas ${m.height(f.number('heightBelowFloor_m') ?? f.measured)} más abajo que el piso de ${building(f)}. Es muy poco para lo que pueden fallar las alturas.`,
+    'overflow/misses': (f, m) => {
+      const distance = f.number('distance_m') ?? f.measured
+      return distance === null
+        ? `${from(f, m)} se siguió hasta el final y no topa con ninguna construcción dibujada.`
+        : `${from(f, m)} se siguió hasta el final y no se acerca a menos de ${m.length(distance)} de ${f.text('name') ?? 'ninguna construcción dibujada'}.`
+    },
+    'overflow/buildings-not-confirmed': () =>
+      'No se sabe: nadie ha dicho que estén dibujadas todas las construcciones hasta la quebrada, también las de los vecinos. La que no está dibujada no se ve.',
+    'overflow/leaves-raster': (f, m) => `${from(f, m)} se sale de los datos de altura. No se sabe con qué topa más allá.`,
+    'overflow/no-building-drawn': () =>
+      'No se dibujó ninguna construcción, y alguien dijo que están todas dibujadas. Entonces el rebalse no topa con ninguna; eso descansa solo en esa palabra.',
+    'overflow/no-ground': () => 'No se sabe: no se pudo seguir el camino del rebalse desde ninguno de los extremos de la línea.',
+  },
+
+  next: {
+    'ground/fine-enough': () => 'Recorra la línea y revise los niveles en unos cuantos puntos con manguera de nivel o láser.',
+    'ground/coarse': () => 'Busque datos de altura más finos (la mitad del fondo o menos), o mida la línea en el terreno.',
+    'ground/too-coarse': () => 'Consiga datos de altura con celdas de 1 m o menos, o levante el lugar a mano antes de decidir nada.',
+    'ground/error-unknown': () => 'Averigüe el error de altura de los datos, o mida unas alturas en el terreno y compare.',
+    'permissions/answered': () => 'Guarde las respuestas por escrito junto con este plano.',
+    'permissions/not-answered': () => 'Pregunte al municipio, a las empresas de agua, luz y gas, y a los vecinos de abajo. Después márquelo como contestado.',
+    'no-go/none-found': () => 'Recorra la línea y busque lo que el mapa no muestra: mojadales, derrumbes, tubos viejos, caminos.',
+    'no-go/on-line': () => 'Saque la línea de ese tramo, o termínela antes.',
+    'no-go/features-missing': () => 'Dibuje construcciones, bosque, suelo mojado, quebradas, líneas enterradas y linderos, y vuelva a revisar.',
+    'catchment/complete': () => 'Después de una lluvia fuerte, mire si techos, caminos o tubos traen agua del otro lado del filo.',
+    'catchment/cut-by-edge': () => 'Traiga datos de altura que lleguen hasta el filo de la loma.',
+    'catchment/uncertain-outline': () => 'Camine el filo y mire para dónde corre el agua de cada lado.',
+    'catchment/in-hollow': () => 'Vaya a ver si la hondonada es de verdad. Si lo es, saque la línea de ahí.',
+    'soil/no-pits': () =>
+      'Abra calicatas cada 30 a 50 m, por lo menos 1 m más hondas que el fondo de la zanja. Anote textura, raíces, manchas, agua y qué tan rápido se hunde el agua.',
+    'storage/holds': () => 'Haga primero el vertedero, y que alcance para el aguacero entero.',
+    'storage/passes-through': () => 'Calcule el vertedero para el aguacero entero, y escoja el suelo de más abajo con tanto cuidado como la zanja.',
+    'storage/no-rain-table': () => 'Traiga la tabla de lluvias del servicio meteorológico para este lugar, también con aguaceros cortos.',
+    'storage/catchment-cut': () => 'Traiga datos de altura que lleguen hasta el filo de la loma, y después calcule la zanja.',
+    'storage/cannot-be-dug': () => 'Escoja una ladera más suave, o cambie los taludes, la hondura o la corona.',
+    'storage/storm-outside-table': () => 'Traiga una tabla de lluvias que tenga este aguacero, o mida la zanja con uno que esté en la tabla.',
+    'fill/shallow': () => 'Al construir, deje el vertedero a esta altura.',
+    'fill/deep': () => 'Cave más hondo y ponga el vertedero más bajo, para que menos agua se recueste en el camellón.',
+    'fill/too-deep': () => 'Baje el vertedero o cave más hondo. Si el agua tiene que llegar tan alto, consulte a un ingeniero titulado.',
+    'storage/line-not-level': () => 'Trace otra vez la línea por una sola altura, o pártala en líneas más cortas.',
+    'overflow/reaches-building': () => 'Escoja el otro extremo, mueva la línea, o no la haga. Antes de seguir, consulte a un ingeniero titulado.',
+    'overflow/near-building': () => 'Camine desde el vertedero hasta la construcción por donde iría el agua. Si puede, aleje el vertedero.',
+    'overflow/not-high-enough': () => 'Mida con instrumento el piso y el suelo por donde pasa el agua.',
+    'overflow/misses': () => 'Camine con lluvia por donde iría el agua. Rodadas y caminos de animales que los datos no muestran la pueden desviar.',
+    'overflow/buildings-not-confirmed': () => 'Dibuje todas las construcciones hasta la quebrada, también galpones y las de vecinos, y dígalo en los ajustes.',
+    'overflow/leaves-raster': () => 'Traiga datos de altura que bajen hasta la quebrada.',
+    'overflow/no-building-drawn': () => 'Mire otra vez desde la línea hasta la quebrada: cuentan galpones, tanques y construcciones de vecinos.',
+    'overflow/no-ground': () => 'Ponga los extremos de la línea donde haya datos de altura.',
+  },
+
+  reason: {
+    'above-building': 'encima de una construcción',
+    'near-building': 'cerca de una construcción',
+    forest: 'bosque que ya está',
+    'wet-ground': 'suelo que ya está mojado',
+    spring: 'cerca de un ojo de agua',
+    septic: 'cerca de una fosa séptica',
+    well: 'cerca de un pozo',
+    boundary: 'cerca del lindero',
+    track: 'cerca de un camino',
+    stream: 'cerca de una quebrada',
+    utility: 'cerca de una línea enterrada',
+    slip: 'un derrumbe viejo',
+    hollow: 'una hondonada',
+    'too-steep': 'demasiado empinado',
+  },
+
+  pathEnd: {
+    edge: 'se sale de los datos de altura',
+    void: 'termina donde faltan datos de altura',
+    hollow: 'termina en una hondonada',
+    stream: 'termina en la quebrada',
+    forest: 'termina en el bosque',
+    boundary: 'cruza el lindero',
+  },
+  endWord: {
+    edge: 'fuera de los datos',
+    void: 'donde faltan datos',
+    hollow: 'a una hondonada',
+    stream: 'a la quebrada',
+    forest: 'al bosque',
+    boundary: 'cruza el lindero',
+  },
+
+  spillReason: {
+    'ends-in-forest': 'termina en bosque',
+    'ends-in-stream': 'termina en una quebrada',
+    'ends-in-hollow': 'termina en una hondonada sin salida',
+    'leaves-raster': 'se sale de los datos de altura',
+    'crosses-boundary': 'cruza el lindero: le echa agua al vecino',
+    'passes-near-building': 'pasa cerca de una construcción',
+    'reaches-building': 'llega a una construcción',
+    'far-from-buildings': 'guarda la distancia puesta a las construcciones dibujadas',
+    'crosses-track': 'cruza un camino, que se puede llevar el agua',
+    'crosses-wet-ground': 'cruza suelo que ya está mojado',
+    'near-septic': 'pasa cerca de una fosa séptica',
+    'steep-exit': 'el suelo abajo del vertedero es empinado',
+    'gentle-exit': 'el suelo abajo del vertedero es suave',
+  },
+
+  warning: {
+    'elevation-unit/assumed': () => 'El archivo no dice en qué unidad están las alturas; se tomaron metros. Si son pies, todas las alturas de aquí están mal por un factor de 3.28.',
+    'elevation-unit/overridden': f => `El archivo da las alturas en ${f.text('file') ?? 'otra unidad'}; se leyeron como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
+    'vertical-datum/not-stated': () => 'El archivo no dice desde dónde se cuentan sus alturas. Dentro de él se pueden comparar; con un GPS u otro mapa pueden diferir.',
+    'vertical-datum/ellipsoidal': () => 'Las alturas se cuentan desde el elipsoide, no desde el nivel del mar. Pueden diferir en decenas de metros de otros mapas.',
+    'grid/reprojected': (f, m) =>
+      `Los datos de altura se redibujaron de ${f.text('from') ?? 'su propio sistema'} a ${f.text('to') ?? 'metros'} con celdas de ${m.length(f.number('cell_m'))}. Eso los suaviza un poco.`,
+    'grid/resampled': (f, m) => `Las celdas del archivo no son cuadradas; se redibujaron como cuadros de ${m.length(f.number('cell_m'))}. Eso suaviza un poco el terreno.`,
+    'grid/rotated': () => 'El ráster del archivo está girado; se redibujó con el norte arriba. Eso suaviza un poco el terreno.',
+    'grid/quantised': (f, m) =>
+      `Las alturas vienen en escalones de ${m.height(f.number('quantum_m'))}. En suelo suave esos escalones parecen terrazas que no existen.`,
+    'grid/looks-like-surface-model': (f, m) =>
+      `${f.number('steepShare') === null ? 'Muchas celdas son empinadas' : `El ${m.slope(f.number('steepShare'))} de las celdas son empinadas`} como paredes: puede que muestren copas de árboles y techos, no el suelo. Por las copas no se puede seguir el agua.`,
+    'grid/voids': f => `En el ráster faltan datos en algunas partes${f.number('cells') === null ? '' : ` (${f.number('cells')} celdas)`}. Por ahí no se sigue el agua.`,
+    'grid/tiny': f => `El ráster tiene solo ${f.number('width') ?? '?'} por ${f.number('height') ?? '?'} celdas. Son muy pocas para ver qué ladera escurre hacia dónde.`,
+    'grid/flat-border': (f, m) =>
+      `Buena parte del borde tiene una misma altura (${m.elevation(f.number('elevation_m'))}). Puede que quiera decir “sin datos”; si es así, dígalo al leer el archivo.`,
+    'grid/scaled': () => 'El archivo guarda sus alturas con un factor y un desfase; se aplicaron los dos.',
+    'grid/other-images-ignored': f => `El archivo trae ${f.number('images') === null ? 'más imágenes' : `${f.number('images')} imagen(es) más`}; solo se leyó la primera.`,
+    'grid/mask-ignored': () => 'El archivo trae una máscara que no se usó. Celdas que ella tapa pudieron tomarse por suelo.',
+    'grid/nodata-unreadable': f => `La marca de “sin datos” del archivo (${f.text('text') ?? 'no dada'}) no se pudo leer como número y no se usó.`,
+    'grid/nodata-impossible': f => `La marca de “sin datos” del archivo (${f.number('value') ?? 'no dada'}) no cabe en sus números y no se usó.`,
+    'grid/infinite-cells': f => `${f.number('cells') ?? 'Algunas'} celdas no tenían una altura finita y cuentan como sin datos.`,
+    'crs/overridden': f => `El archivo dice ${f.text('file') ?? 'otro sistema de coordenadas'}; se leyó como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
+    'crs/stretched': (f, m) =>
+      `En este sistema de coordenadas las medidas del mapa y las del suelo difieren aquí (factor ${m.number(f.number('stretch_ratio'))}). Mida con cinta en el terreno.`,
+    'crs/datum-shift-approximate': () => 'La posición en la Tierra es buena solo a unos metros. No afecta los largos ni las alturas dentro del plano.',
+    'crs/datum-unknown': () => 'No se sabe cómo se apoya este sistema de coordenadas en la Tierra. En otros mapas el lugar puede quedar corrido hasta unos cientos de metros.',
+    'line/in-hollow': () => 'Parte de la línea está en una hondonada que se llena antes de que el agua siga su camino.',
+    'section/holds-less-than-sill': () =>
+      'El suelo arriba de la línea es tan llano que el agua se saldría hacia arriba antes de llegar al vertedero. Se cuenta menos agua guardada.',
+    'section/holds-less-than-crest': () =>
+      'El suelo arriba de la línea es tan llano que el agua se saldría hacia arriba antes de llegar a la corona.',
+    'runoff/curve-number-low': () =>
+      'El número de escurrimiento de esta cubierta y este suelo es tan bajo que el método es débil aquí. En verdad puede escurrir más.',
+    'runoff/small-less-accurate': () => 'En este aguacero escurre tan poca agua que el método no es exacto para él.',
+    'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
+  },
+  warningUnknown: (code, details) => `Una observación que todavía no tiene frase, código ${code}${details === '' ? '' : ` (${details})`}.`,
+  codeUnknown: code => `Un motivo que todavía no tiene frase, código ${code}.`,
+  nextUnknown: 'Antes de seguir, pregunte a alguien que conozca este trabajo.',
+
+  feature: {
+    building: 'construcción',
+    forest: 'bosque',
+    wet: 'suelo mojado',
+    spring: 'ojo de agua',
+    septic: 'fosa séptica',
+    well: 'pozo',
+    boundary: 'lindero',
+    track: 'camino',
+    stream: 'quebrada',
+    utility: 'línea enterrada',
+    culvert: 'alcantarilla',
+    wall: 'muro',
+    slip: 'derrumbe viejo',
+    pit: 'calicata',
+  },
+
+  setting: {
+    bedWidth_m: 'Ancho del fondo',
+    depth_m: 'Hondura del fondo bajo el labio de abajo',
+    cutSideSlope_ratio: 'Talud de los lados de la zanja',
+    bermInnerSlope_ratio: 'Talud del camellón, lado de la zanja',
+    bermOuterSlope_ratio: 'Talud del camellón, lado de abajo',
+    crestWidth_m: 'Ancho de la corona del camellón',
+    bermPerCut_ratio: 'Camellón asentado por volumen cavado',
+    freeboard_m: 'Del vertedero a la corona asentada',
+    cover: 'Qué cubre el suelo de arriba',
+    coverCondition: 'Estado de esa cubierta',
+    soilGroup: 'Grupo de suelo (A se bebe más agua, D menos)',
+    curveNumber: 'Número de escurrimiento, si se da directo',
+    sedimentShare_ratio: 'Parte de lo que guarda que se deja para sedimento',
+    swell_ratio: 'Cuánto se esponja la tierra cavada',
+    aboveShare_ratio: 'Parte del agua de un lugar que, si llega a una construcción, lo pone “encima”',
+    setbackBuilding_m: 'Distancia a una construcción',
+    steepSlope_ratio: 'Más empinado que esto no va zanja',
+    hollowDepth_m: 'Hondura desde la que cuenta una hondonada',
+    hollowVolume_m3: 'Volumen desde el que cuenta una hondonada',
+    acceptanceChance: 'Aguacero con que se mide la zanja',
+    stormDuration_h: 'Duración de ese aguacero',
+    elevationError_m: 'Error de las alturas (un error estándar)',
+    buildingClearance_m: 'Distancia a una construcción que pide vigilar',
+    buildingMargin_m: 'Margen alrededor de una construcción para “encima de una construcción”',
+    setbackBoundary_m: 'Distancia al lindero',
+    setbackTrack_m: 'Distancia a un camino',
+    setbackStream_m: 'Distancia a una quebrada',
+    setbackUtility_m: 'Distancia a una línea enterrada',
+    setbackSeptic_m: 'Distancia a una fosa séptica',
+    setbackWell_m: 'Distancia a un pozo',
+    setbackSpring_m: 'Distancia a un ojo de agua',
+    allBuildingsDrawn: 'Están dibujadas todas las construcciones hasta la quebrada',
+    permissionsAsked: 'Los permisos están contestados',
+  },
+
+  cover: {
+    pasture: 'potrero',
+    meadow: 'pradera de corte',
+    brush: 'matorral',
+    'woods-grass': 'árboles con pasto, huerta',
+    woods: 'bosque',
+    farmstead: 'casas y patios',
+    'fallow-bare': 'barbecho desnudo',
+    'newly-graded': 'suelo recién movido',
+    'row-crop-straight': 'cultivo en surcos rectos',
+    'row-crop-contoured': 'cultivo en surcos a nivel',
+    'row-crop-contoured-terraced': 'cultivo en surcos a nivel, con terrazas',
+    'small-grain-straight': 'cereal en surcos rectos',
+    'small-grain-contoured': 'cereal en surcos a nivel',
+    'rotation-meadow-straight': 'pradera en rotación, surcos rectos',
+    'rotation-meadow-contoured': 'pradera en rotación, a nivel',
+    lawn: 'césped',
+    'gravel-road': 'camino de grava',
+    'dirt-road': 'camino de tierra',
+    impervious: 'techos y pavimento',
+  },
+  condition: { poor: 'mala', fair: 'regular', good: 'buena' },
+  sourceWord: { judgement: 'criterio propio', 'common practice, no source': 'costumbre, sin fuente', 'from memory, unchecked': 'de memoria, sin revisar' },
+  yes: 'sí',
+  no: 'no',
+  notGiven: 'no se dio',
+
+  toward: ['norte', 'noreste', 'este', 'sureste', 'sur', 'suroeste', 'oeste', 'noroeste'],
+  endOf: [
+    'el extremo norte',
+    'el extremo noreste',
+    'el extremo este',
+    'el extremo sureste',
+    'el extremo sur',
+    'el extremo suroeste',
+    'el extremo oeste',
+    'el extremo noroeste',
+  ],
+  placeAlong: length => `el punto a ${length} del comienzo de la línea`,
+  list: parts => {
+    if (parts.length < 2) return parts.join('')
+    const last = parts[parts.length - 1]!
+    return `${parts.slice(0, -1).join(', ')} ${/^h?i(?!e)/i.test(last) ? 'e' : 'y'} ${last}`
+  },
+
+  question: {
+    ridge: '¿Qué filo escurre hacia aquí?',
+    spill: '¿Por dónde debe rebalsar?',
+    building: '¿Llegará el rebalse a una construcción?',
+  },
+  answer: {
+    area: (area, cut) => (cut ? `Por lo menos ${area} escurren hacia esta línea.` : `Hacia esta línea escurren ${area}.`),
+    ridge: (rise, distance, toward) => `El agua viene del ${toward}; el punto alto del filo está ${rise} más arriba que el fondo, a ${distance}.`,
+    ridgeAtEdge: 'Los datos de altura se acaban antes del filo: traiga datos que lleguen hasta él antes de calcular nada.',
+    noRidge: 'No se pudo dibujar un filo alrededor.',
+    noSpill: 'No se halló dónde rebalsar. Sin buen desagüe no hay zanja.',
+    spillAt: (end, length, ending) => `De los dos extremos, ${end} es mejor para rebalsar: el agua corre ${length} y ${ending}.`,
+    spillBad: (end, length, ending) => `Ningún extremo es bueno para rebalsar. El menos malo es ${end}: el agua corre ${length} y ${ending}.`,
+    spillWhy: reasons => `Lo que cuenta ahí: ${reasons}.`,
+    spillOther: (end, reasons) => `En ${end}: ${reasons}.`,
+    flow: (end, length, ending) => `Desde ${end} el rebalse corre ${length} y ${ending}.`,
+    reaches: name => `Llega a ${name}.`,
+    passes: (name, distance, height, below) =>
+      `Pasa a ${distance} de ${name}${height === null ? '; no se sabe cuánto más abajo que el piso' : `, ${height} más ${below ? 'abajo' : 'arriba'} que su piso`}.`,
+    meetsNone: 'No topa con ninguna construcción dibujada.',
+    aBuilding: 'una construcción',
+    traced: 'El camino del agua se siguió por el suelo que muestran los datos; rodadas y caminos de animales más angostos que una celda pueden desviar el agua de verdad.',
+  },
+
+  plan: {
+    north: 'N',
+    ditch: 'zanja',
+    title: 'Plano de la zanja, de la ladera que escurre hacia ella y de su rebalse',
+    longTitle: 'Perfil a lo largo de la línea',
+    crossTitle: 'Corte de la zanja y el camellón',
+    ground: 'suelo de antes',
+    bed: 'fondo',
+    sill: 'umbral del vertedero',
+    crest: 'corona ya asentada',
+    spill: rank => `vertedero ${rank}`,
+    water: 'agua hasta el vertedero',
+    cut: 'lo que se cava',
+    berm: 'camellón',
+    uphill: 'hacia arriba',
+    downhill: 'hacia abajo',
+    exaggerated: times => `Las alturas están dibujadas ${times} veces más grandes que los largos.`,
+    notExaggerated: 'Las alturas y los largos están dibujados a la misma escala.',
+    along: 'a lo largo de la línea, desde su primer punto',
+    perLength: (area, unit) => `${area} por ${unit}`,
+    lengthUnit: { metric: 'metro', us: 'pie' },
+    highPoint: 'punto alto del filo',
+    noGo: 'aquí no va zanja',
+    noGoStretch: 'tramo donde no debe ir',
+    noLine: 'La línea no tiene largo, así que no se puede dibujar un corte.',
+    scale: ratio => `1:${ratio}`,
+    scaleFeet: (feet, ratio) => `1 pulgada = ${feet} pies (1:${ratio})`,
+  },
+
+  key: {
+    contour: interval => `curva de nivel, cada ${interval}`,
+    ditch: 'zanja, con el camellón del lado de abajo',
+    catchment: 'ladera que escurre hacia la línea',
+    ridge: 'filo que la cierra, con su punto alto',
+    overflow: 'camino del rebalse; los números ordenan los lugares para rebalsar',
+    band: 'por donde se puede abrir el agua',
+    clearance: 'distancia a una construcción que pide vigilar',
+    noGo: reason => `aquí no va zanja: ${reason}`,
+  },
+
+  report: {
+    sheet: 'Hoja de la zanja',
+    shows: 'Posible zanja de infiltración a nivel: ladera que escurre, agua que guarda y rebalse',
+    holding: 'Finca',
+    drawing: 'Qué muestra',
+    data: 'Datos de altura',
+    trust: 'Para qué sirven',
+    date: 'Fecha',
+    scale: 'Escala del plano',
+    atFullSize: 'impreso al 100 %, sin ajustar a la página',
+    dataText: (file, crs, cell) => `${file}; ${crs}; celdas de ${cell}`,
+    unitFrom: {
+      file: 'La unidad de las alturas se leyó del archivo.',
+      user: 'La unidad de las alturas es la que dijo el usuario.',
+      assumed: 'La unidad de las alturas es supuesta.',
+    },
+    errorKnown: error => `Las alturas fallan en unos ${error} (un error estándar).`,
+    errorUnknown: 'No se sabe cuánto pueden fallar las alturas.',
+    unnamed: 'sin nombre',
+    questions: 'Primero, tres preguntas',
+    limits: 'Esto es un cálculo para planear. Revisa y sigue el agua; no demuestra nada. Lea “Antes de cavar”, más abajo.',
+    plan: 'Plano',
+    heightsIn: { metric: 'Las alturas del plano están en metros', us: 'Las alturas del plano están en pies' },
+    sections: 'Cortes',
+    findings: 'Lo que se revisó',
+    findingColumns: { verdict: 'Resultado', check: 'Pregunta', text: 'Lo que se halló', next: 'Qué hacer ahora' },
+    source: 'Fuente',
+    marks:
+      'Disco lleno: dentro de límites. Medio disco: vigilar. Cruz: no pasa. Anillo vacío: no se sabe. “Dentro de límites” solo quiere decir que esta revisión no halló nada en contra.',
+    storms: 'Aguaceros',
+    noStorms: 'No se dio una tabla de lluvias, así que no se pudo calcular ningún aguacero. Los volúmenes de agua no se saben; no son cero.',
+    stormColumns: { chance: 'Probabilidad', rain: 'Lluvia', runoffDepth: 'Escurre', runoff: 'Llega a la zanja', kept: 'Se guarda, si empieza vacía', passes: 'Pasa por el vertedero' },
+    stormIn: (rain, duration) => `${rain} en ${duration}`,
+    stormNote: (number, source) => `Número de escurrimiento ${number} (${source}).`,
+    stormCut: 'Los datos de altura se acaban antes del filo: los volúmenes de verdad son mayores que estos.',
+    judged: 'el aguacero con que se mide la zanja',
+    numbers: 'La línea en números',
+    number: {
+      length: 'Largo de la línea',
+      bed: 'Altura del fondo',
+      fall: 'Caída del suelo a lo largo de la línea',
+      range: 'Subidas y bajadas del suelo a lo largo de la línea',
+      slope: 'Pendiente media de la ladera',
+      area: 'Ladera que escurre hacia ella',
+      outline: 'Dentro del contorno dibujado',
+      flow: 'Camino más largo del agua hasta la línea',
+      toSill: 'Agua que guarda hasta el vertedero',
+      afterSediment: 'Lo mismo, dejando lugar para sedimento',
+      toCrest: 'Agua que guarda hasta la corona, donde pasaría por encima',
+      cut: 'Tierra por cavar',
+      berm: 'Tierra suelta en el camellón',
+    },
+    spills: 'Lugares para rebalsar, en orden',
+    spillColumns: { rank: 'Orden', place: 'Lugar', path: 'Camino del rebalse', building: 'Construcción dibujada más cercana', reasons: 'Lo que cuenta' },
+    reached: name => `llega a ${name}`,
+    settings: 'Ajustes usados',
+    settingColumns: { name: 'Ajuste', value: 'Valor', origin: 'De dónde', source: 'Fuente del valor de fábrica' },
+    notDug: 'Una zanja de esta forma no cabe en esta línea o pendiente; por eso no se dan corte, agua guardada ni tierra.',
+    assumed: 'supuesto',
+    given: 'dado',
+    settingsNote: '“Supuesto” es un valor de fábrica que nadie ha revisado para este lugar. Cámbielo si sabe más.',
+    assumptions: 'Supuestos y fuentes',
+    assumptionItems: [
+      'Áreas, largos y distancias se miden a nivel, como en un mapa.',
+      'El agua se sigue por el suelo que muestran los datos, antes de la obra. Alcantarillas, drenes y rodadas más angostos que una celda no se ven si no se dibujaron.',
+      'La zanja se toma a nivel, con un mismo corte medio en todo su largo, vacía al empezar y sin sedimento.',
+      'Lo que guarda se cuenta hasta el vertedero. Lo que sube más que el vertedero ya va de salida.',
+      'La altura del camellón es ya asentado. Mientras está fresco debe quedar más alto.',
+      'La franja del rebalse muestra por dónde se puede abrir el agua en suelo parejo. No es una probabilidad.',
+    ],
+    sources: 'Fuentes',
+    remarks: 'Observaciones sobre los datos',
+    noRemarks: 'Sin observaciones.',
+    cautions: 'Antes de cavar',
+    cautionItems: [
+      'Pregunte a la autoridad local por movimientos de tierra, quebradas, humedales y derechos de agua. Echarle agua nueva al vecino es motivo para no seguir.',
+      'Pida a las empresas de servicios que marquen las líneas enterradas.',
+      'Consulte a un ingeniero titulado si más abajo hay casa, construcción o camino; si la ladera pasa de 15° en arcilla o tierra suelta; si hay grietas, árboles ladeados, filtraciones o derrumbes viejos; o arriba de un corte, del borde de una terraza o de un camino.',
+      'Haga primero el vertedero, en suelo sin mover, nunca sobre relleno suelto. Nada leñoso crece en él ni cerca.',
+      'Ponga los niveles con manguera o láser, y revise otra vez la corona y el umbral cuando el camellón se haya asentado.',
+      'En una tormenta no se suba al camellón ni se pare debajo. Si rebosa, abra el vertedero, nunca el camellón, y solo si puede hacerlo sin peligro.',
+      'Cuídela: saque el sedimento cuando llene la cuarta parte, no deje rastrojo suelto en el fondo ni en el vertedero, tape cuevas, cerque el ganado, y piense en los niños cerca del agua.',
+    ],
+    notConsidered: 'Lo que no se miró',
+    notConsideredItems: [
+      'Qué tan rápido llega el agua: caudal máximo, largo del vertedero, hondura y velocidad del agua sobre él.',
+      'Qué pasa si se rompe el camellón. Cuente con que todo lo que hay más abajo de la línea está en su camino.',
+      'Cuánto tiempo queda el agua, y cuánta se bebe el suelo.',
+      'Agua subterránea, filtración hacia construcciones, firmeza de la ladera, suelo que se agrieta o se deshace.',
+      'Deshielo, suelo helado, suelo quemado, sedimento y palizada.',
+      'Obras más arriba, drenes, techos y caminos que traen agua del otro lado del filo.',
+      'Crecidas de la quebrada, y cómo las plantas cambian el agua con los años.',
+    ],
+    tracing: 'Para rastrear esta hoja',
+    versionText: version => `Soakline ${version}`,
+    hashText: hash => `Datos de altura, SHA-256: ${hash}`,
+    void: 'Esta hoja deja de valer cuando cambian la línea, los ajustes, los datos o el terreno.',
+    signatures: ['Revisó en el terreno', 'Fecha', 'Vio los permisos'],
+    keyTitle: 'Signos',
+  },
+
+  summary: {
+    title: 'Posible zanja de infiltración a nivel: un cálculo para planear, no un diseño',
+    line: (length, bed, slope) => `Línea: ${length} de largo, fondo a ${bed}, en ladera de ${slope}.`,
+    noDitch: 'Una zanja de esta forma no cabe en esta línea: no se sabe cuánto guardaría.',
+    holds: (sill, cut) => `Guarda ${sill} hasta el vertedero; ${cut} de tierra por cavar.`,
+    noStorm: 'No se dio tabla de lluvias: no se sabe cuánta agua manda un aguacero.',
+    checks: 'Revisiones:',
+    worst: verdict => `Lo peor de todas las revisiones: ${verdict}.`,
+  },
+}

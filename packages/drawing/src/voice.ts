@@ -1,0 +1,25 @@
+/** The languages that Soakline speaks. */
+export const LANGUAGES = ['en', 'es'] as const
+export type Language = (typeof LANGUAGES)[number]
+
+export const UNIT_SYSTEMS = ['metric', 'us'] as const
+export type UnitSystem = (typeof UNIT_SYSTEMS)[number]
+
+/** How to speak to this reader. */
+export interface Voice {
+  readonly language: Language
+  readonly units: UnitSystem
+  /** BCP 47 tag for the look of numbers, e.g. `es-MX` for a decimal point; default the language alone, so Spanish has the decimal comma. */
+  readonly locale?: string | undefined
+}
+
+/** The tag that numbers are written by. A tag that no engine can read gives way to the language. */
+export function numberLocale(voice: Voice): string {
+  const plain = voice.language === 'es' ? 'es' : 'en'
+  if (voice.locale === undefined) return plain
+  try {
+    return Intl.NumberFormat.supportedLocalesOf([voice.locale]).length > 0 ? voice.locale : plain
+  } catch {
+    return plain
+  }
+}

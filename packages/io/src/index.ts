@@ -1,0 +1,21 @@
+export { groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
+export { type CsvCell, writeCsv } from './csv.js'
+export {
+  type DrawnFeature,
+  featureCollection,
+  lonLatExtent,
+  type PlainFeature,
+  type PlainGeometry,
+  readFeatures,
+  readGeoJson,
+  readLine,
+  type VectorOptions,
+  writeGeoJson,
+} from './geojson.js'
+export { readGeoTiff, readStoredGeoTiff } from './geotiff.js'
+export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
+export { type RainRow, readRainTable } from './rain-csv.js'
+export { ELEVATION_FORMATS, type ElevationFormat, readElevation } from './read-elevation.js'
+export { sha256Hex } from './sha256.js'
+export type { ReadOptions, StoredRaster } from './stored-raster.js'
+export { type GeoTiffOptions, type WritableGrid, writeGeoTiff } from './write-geotiff.js'

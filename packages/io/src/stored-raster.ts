@@ -1,0 +1,40 @@
+import type { LengthUnit, Warning } from 'soakline/foundation'
+
+/** What the user answers when a file leaves something open. */
+export interface ReadOptions {
+  /** `EPSG:n`, a PROJ or WKT definition, or `local`; default: what the file says. */
+  readonly crs?: string
+  /** Unit of the heights; default: what the file says, else metres on a metric system, else a refusal. */
+  readonly elevationUnit?: LengthUnit
+  /** Values that mean "no data", instead of the file's own; NaN says that none does. Default: what the file says. */
+  readonly nodata?: number | readonly number[]
+  /** Which band holds the heights, from 1. Default: the only one, else a refusal. */
+  readonly band?: number
+  /** Most cells that are taken. Default 400 million (1.6 GB as float32); judgement. */
+  readonly maxCells?: number
+  readonly signal?: AbortSignal
+}
+
+export const DEFAULT_MAX_CELLS = 400_000_000
+
+/** A raster as its file stores it: numbers and words before any unit, coordinate system or direction is settled. */
+export interface StoredRaster {
+  readonly format: string
+  readonly width: number
+  readonly height: number
+  /** Row-major in the file's own order of rows. NaN is no data; scale and offset are applied, the unit is not. */
+  readonly data: Float32Array | Float64Array
+  /** x = a·column + b·row + c, y = d·column + e·row + f, for the outer corners of cells, in the unit of the file's system. */
+  readonly affine: readonly [a: number, b: number, c: number, d: number, e: number, f: number]
+  readonly crs: string | null
+  /** The file's own name for a system without a code; null when it has none. */
+  readonly crsName: string | null
+  /** What was found instead of a usable coordinate system, for the refusal. */
+  readonly crsFound: string
+  readonly verticalUnit: LengthUnit | 'other' | null
+  /** The unit's own words when it is `other`. */
+  readonly verticalUnitText: string | null
+  readonly verticalDatum: string | null
+  readonly ellipsoidal: boolean
+  readonly warnings: readonly Warning[]
+}

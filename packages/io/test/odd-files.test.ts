@@ -1,0 +1,157 @@
+import { existsSync, readFileSync } from 'node:fs'
+import { dirname, join, resolve } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { openProjection, type ReadOptions, readElevation, readStoredGeoTiff } from '@soakline/io'
+import { expect, test } from 'vitest'
+import { refusal } from './refusal.js'
+
+interface Expected {
+  readonly cols: number
+  readonly rows: number
+  readonly geotransform: readonly number[]
+  readonly nodata: number | string | null
+  readonly valid_cells: number
+  readonly raw_min: number
+  readonly raw_max: number
+  readonly raw_mean: number
+  readonly scale: number | null
+  readonly epsg: string | null
+  readonly cell_m_at_centre?: readonly [number, number]
+  readonly samples_raw: readonly { readonly row: number; readonly col: number; readonly value: number | null }[]
+}
+
+const folder = resolve(dirname(fileURLToPath(import.meta.url)), '../../../../shared/data')
+const index = join(folder, 'odd/readings.json')
+const present = existsSync(index)
+if (!present) console.info('odd-files: real awkward files are not here; their tests are left out')
+const entries: { file: string; expect: Expected }[] = present ? JSON.parse(readFileSync(index, 'utf8')) : []
+const rasters = entries.filter(entry => entry.file.endsWith('.tif'))
+const bytesOf = (file: string): ArrayBuffer => {
+  const buffer = readFileSync(join(folder, file))
+  return buffer.buffer.slice(buffer.byteOffset, buffer.byteOffset + buffer.length) as ArrayBuffer
+}
+
+/** How each file is to be opened for work, and what comes of it. Refusals name the code; the next answer follows. */
+const OPENING: Readonly<
+  Record<
+    string,
+    {
+      refused?: string
+      options?: ReadOptions
+      still?: string
+      crs?: string | RegExp
+      warnings?: readonly string[]
+      cell_m?: number
+      heights_m?: readonly [number, number]
+    }
+  >
+> = {
+  z01: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32748', warnings: ['grid/reprojected'] },
+  z02: { refused: 'grid/rotated', still: 'grid/rotated' },
+  z03: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, still: 'crs/outside-domain' },
+  z05: {
+    crs: 'EPSG:27700',
+    cell_m: 2,
+    heights_m: [44, 197],
+    warnings: ['grid/quantised', 'grid/nodata-impossible', 'elevation-unit/assumed'],
+  },
+  z06: { crs: /\+proj=laea/, cell_m: 25, heights_m: [1586, 3214], warnings: ['grid/nodata-impossible', 'grid/quantised'] },
+  z07: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32634', warnings: ['grid/reprojected'] },
+  z08: { crs: 'EPSG:32634', warnings: ['grid/reprojected'] },
+  z09: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32630', warnings: ['grid/reprojected'] },
+  z14: { crs: 'EPSG:32734', warnings: ['grid/reprojected', 'grid/flat-border'] },
+  z16: { refused: 'grid/colours', still: 'grid/colours' },
+  z17: { crs: 'EPSG:32610', warnings: ['grid/reprojected'] },
+  z18: { crs: 'EPSG:25832', cell_m: 1, heights_m: [118.13, 148.62], warnings: ['grid/looks-like-surface-model'] },
+  z19: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32629', warnings: ['grid/reprojected'] },
+  z22a: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32610' },
+  z22b: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32610' },
+  z25: { refused: 'crs/unknown', options: { crs: 'local' }, crs: 'local', cell_m: 100, heights_m: [-1.88, 1.41] },
+  z26: { crs: 'EPSG:26905', cell_m: 5, heights_m: [1, 10] },
+  z27: { crs: /\+proj=lcc.*\+units=m/, cell_m: 1.524, heights_m: [123.84, 132.27] },
+}
+
+// A file without a test is an error to the runner, so absence is a test too.
+if (!present) test('no real awkward files here', () => expect(rasters).toEqual([]))
+
+test.each(rasters)('$file: numbers, corner and voids as an independent GIS reads them', async ({ file, expect: want }) => {
+  if (file.includes('z16')) return
+  const stored = await readStoredGeoTiff(bytesOf(file))
+  expect([stored.width, stored.height]).toEqual([want.cols, want.rows])
+  const [c, a, b, f, d, e] = want.geotransform as [number, number, number, number, number, number]
+  for (const [k, value] of [a, b, c, d, e, f].entries()) expect(stored.affine[k]).toBeCloseTo(value, 9)
+  const scale = want.scale ?? 1
+  let [count, least, most, sum] = [0, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0]
+  for (const z of stored.data) {
+    if (Number.isNaN(z)) continue
+    count++
+    least = Math.min(least, z)
+    most = Math.max(most, z)
+    sum += z
+  }
+  expect(count).toBe(want.valid_cells)
+  expect(least).toBeCloseTo(want.raw_min * scale, 6)
+  expect(most).toBeCloseTo(want.raw_max * scale, 6)
+  expect(sum / count).toBeCloseTo(want.raw_mean * scale, 4)
+  for (const { row, col, value } of want.samples_raw) {
+    const z = stored.data[row * stored.width + col]!
+    if (value === null) expect(z).toBeNaN()
+    else expect(z).toBeCloseTo(value * scale, 5)
+  }
+  if (want.epsg !== null && want.epsg !== undefined) expect(stored.crs).toBe(`EPSG:${want.epsg}`)
+})
+
+test.each(rasters)('$file: opened for work, or refused with the question', async ({ file, expect: want }) => {
+  const key = /z\d+[ab]?/.exec(file)![0]
+  const opening = OPENING[key]
+  expect(opening, `${key} needs a line in this test`).toBeDefined()
+  const { refused, options = {}, still, crs, warnings = [], cell_m, heights_m } = opening!
+  if (refused) expect((await refusal(() => readElevation(bytesOf(file)))).code).toBe(refused)
+  if (still) {
+    expect((await refusal(() => readElevation(bytesOf(file), options))).code).toBe(still)
+    return
+  }
+  const { grid, projection, report } = await readElevation(bytesOf(file), options)
+  if (crs instanceof RegExp) expect(report.crs).toMatch(crs)
+  else expect(report.crs).toBe(crs)
+  const codes = report.warnings.map(warning => warning.code as string)
+  for (const code of warnings) expect(codes).toContain(code)
+  if (cell_m !== undefined) expect(report.cell_m).toBeCloseTo(cell_m, 9)
+  // Drawn anew, the cell is the shorter ground side of the file's, to half a percent.
+  if (want.cell_m_at_centre) expect(Math.abs(report.cell_m / Math.min(...want.cell_m_at_centre) - 1)).toBeLessThan(0.005)
+  if (heights_m) {
+    expect(report.minimum_m).toBeCloseTo(heights_m[0], 1)
+    expect(report.maximum_m).toBeCloseTo(heights_m[1], 1)
+  }
+  expect(grid.data.length).toBe(grid.geometry.width * grid.geometry.height)
+
+  // A cell of the file keeps its place: sampled back through longitude and latitude it has its height within the relief around it.
+  if (projection.kind !== 'local' && codes.includes('grid/reprojected')) {
+    const file_ = await readStoredGeoTiff(bytesOf(file))
+    const source = await openProjection(file_.crs!)
+    const g = grid.geometry
+    let compared = 0
+    for (let k = 0; k < 400; k++) {
+      const [column, row] = [(k * 7919) % g.width, (k * 104729) % g.height]
+      const z = grid.data[row * g.width + column]!
+      if (Number.isNaN(z)) continue
+      const [x, y] = source.fromLonLat(...projection.toLonLat(g.west_m + (column + 0.5) * g.cell_m, g.north_m - (row + 0.5) * g.cell_m))
+      const [a, , c, , e, f] = file_.affine
+      const [u, v] = [(x - c) / a - 0.5, (y - f) / e - 0.5]
+      const around = [0, 1].flatMap(dr =>
+        [0, 1].map(
+          dc =>
+            file_.data[
+              Math.min(file_.height - 1, Math.floor(v + 1e-3) + dr) * file_.width + Math.min(file_.width - 1, Math.floor(u + 1e-3) + dc)
+            ]!,
+        ),
+      )
+      const valid = around.filter(value => !Number.isNaN(value))
+      const slack = 0.01 * (Math.max(...valid) - Math.min(...valid)) + 1e-3
+      expect(z).toBeGreaterThanOrEqual(Math.min(...valid) - slack)
+      expect(z).toBeLessThanOrEqual(Math.max(...valid) + slack)
+      compared++
+    }
+    expect(compared).toBeGreaterThan(0)
+  }
+})

@@ -1,0 +1,42 @@
+/** Nothing is ever called safe: a check holds, asks to watch, fails, or is unknown. */
+export type Verdict = 'holds' | 'watch' | 'fails' | 'unknown'
+
+/** The checks of an assessment, in the order in which a steward decides things. */
+export const CHECKS = [
+  'ground-fit',
+  'permissions-asked',
+  'line-off-no-go',
+  'soil-soaks',
+  'catchment-complete',
+  'storage-holds-storm',
+  'water-against-fill',
+  'overflow-misses-buildings',
+] as const
+export type Check = (typeof CHECKS)[number]
+
+/**
+ * One check of a plan, as data; `@soakline/drawing` says it in words.
+ *
+ * Units   `measured` and `limit` are in `unit` (SI); null when asked and not known.
+ */
+export interface Finding {
+  readonly check: Check
+  readonly verdict: Verdict
+  readonly measured: number | null
+  readonly limit: number | null
+  readonly unit: string | null
+  /** Where along the line, from its first vertex; null when the check is about the whole. */
+  readonly chainage_m: number | null
+  /** Code of the reason, e.g. `catchment/cut-by-edge`. */
+  readonly because: string
+  readonly source: string
+  /** Values that the sentence needs besides `measured` and `limit`; keys carry their unit. */
+  readonly details: Readonly<Record<string, number | string | boolean | null>>
+}
+
+const ORDER: readonly Verdict[] = ['holds', 'unknown', 'watch', 'fails']
+
+/** The most unfavourable of several verdicts; `holds` for none. */
+export function worstVerdict(verdicts: readonly Verdict[]): Verdict {
+  return verdicts.reduce<Verdict>((worst, verdict) => (ORDER.indexOf(verdict) > ORDER.indexOf(worst) ? verdict : worst), 'holds')
+}

@@ -1,0 +1,393 @@
+import { type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets, rimCells, STEP_LENGTH } from '../raster/index.js'
+
+/** Directions are 0–7, clockwise from north in eighths of a turn; the codes above 7 say why a cell has none. */
+export const LEAVES = 8
+export const SINK = 9
+export const VOID = 255
+
+/** No basin, no cell. */
+const NONE = -1
+
+/**
+ * How single-direction water runs on a ground: one direction byte a cell, and the basin graph behind it.
+ *
+ * A cell drains to its steepest lower neighbour (O'Callaghan & Mark 1984). Water on a flat goes the shortest way over the flat to the nearest
+ * place where it can leave, and, where the flat has no such place, to one cell of it: its pit. A pit's water leaves its hollow over the lowest
+ * pass, as if the hollow were full: along the way from the pit to that pass the directions are turned round. Border cells and cells beside
+ * voids drain inward where a neighbour is lower, else off the raster, and any of them can let a hollow's water out at its own height.
+ *
+ * Laws    following the directions from any cell ends off the raster or in a kept sink; no circle.
+ * Source  basin graph with the lowest pass of each basin after Cordonnier, Bovy & Braun (2019), ESurf 7, 549–562; own construction.
+ */
+export interface Drainage {
+  readonly geometry: GridGeometry
+  /** Where water goes with hollows passing it on: 0–7, `LEAVES`, `SINK` (a kept hollow's pit) or `VOID`. */
+  readonly direction: Uint8Array
+  /** Where the slope itself leads: as `direction`, but `SINK` at every pit. */
+  readonly slope: Uint8Array
+  /** The basin of each cell: 0 runs off the raster without a pit, k ≥ 1 to `basins.pit[k]`, −1 is void. */
+  readonly basin: Int32Array
+  readonly basins: Basins
+}
+
+/** One entry for each basin; entry 0 is the ground that runs off the raster. */
+export interface Basins {
+  readonly pit: Int32Array
+  /** Height to which the basin fills before its water can go on; −Infinity for entry 0 and kept sinks. */
+  readonly level_m: Float64Array
+  /** Cell of the basin at its pass, −1 for entry 0 and kept sinks. */
+  readonly passInside: Int32Array
+  /** Cell beyond the pass; −1 when the pass is the raster's rim. */
+  readonly passOutside: Int32Array
+  /** Height of the pass. */
+  readonly pass_m: Float64Array
+  /** The basin beyond the pass. */
+  readonly next: Int32Array
+}
+
+/** Works out the drainage of a ground. `keep` names cells whose hollows hold their water: it is not passed on. */
+export function drainage(ground: ElevationGrid, { keep = [] }: { readonly keep?: readonly number[] } = {}): Drainage {
+  const { geometry } = ground
+  const slope = slopeDirections(ground)
+  drainFlats(ground, slope)
+  const { basin, pits } = labelBasins(geometry.width, slope)
+  const basins = joinBasins(ground, basin, pits, keep)
+  const direction = turnPitsRound(geometry.width, slope, basins)
+  return { geometry, direction, slope, basin, basins }
+}
+
+/** Not yet given a direction. */
+const OPEN = 254
+
+/** The steepest lower neighbour of each cell; ties go to the first clockwise from north. */
+function slopeDirections(ground: ElevationGrid): Uint8Array {
+  const { width, height } = ground.geometry
+  const z = ground.data
+  const offsets = neighbourOffsets(width)
+  const rim = rimCells(z, width, height)
+  const slope = new Uint8Array(width * height)
+  for (let row = 0, cell = 0; row < height; row++) {
+    for (let column = 0; column < width; column++, cell++) {
+      const here = z[cell]!
+      if (here !== here) {
+        slope[cell] = VOID
+        continue
+      }
+      let best = OPEN
+      let steepest = 0
+      const inner = row > 0 && column > 0 && row < height - 1 && column < width - 1
+      for (let k = 0; k < 8; k++) {
+        if (!inner && !inside(column, row, k, width, height)) continue
+        const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
+        if (drop > steepest) {
+          steepest = drop
+          best = k
+        }
+      }
+      slope[cell] = best === OPEN && rim[cell] ? LEAVES : best
+    }
+  }
+  return slope
+}
+
+function inside(column: number, row: number, k: number, width: number, height: number): boolean {
+  if (row === 0 && (k === 7 || k === 0 || k === 1)) return false
+  if (row === height - 1 && (k === 3 || k === 4 || k === 5)) return false
+  if (column === 0 && (k === 5 || k === 6 || k === 7)) return false
+  return !(column === width - 1 && (k === 1 || k === 2 || k === 3))
+}
+
+/** Whole numbers near 1 and √2, so that distances over a flat are exact and turn with the raster. */
+const FLAT_STEP = [5, 7, 5, 7, 5, 7, 5, 7] as const
+
+/** Gives flats their directions: over cells of equal height, the shortest way to one that drains; flats without one get a pit. */
+function drainFlats(ground: ElevationGrid, slope: Uint8Array): void {
+  const { width, height } = ground.geometry
+  const z = ground.data
+  const offsets = neighbourOffsets(width)
+  const open: number[] = []
+  for (let cell = 0; cell < slope.length; cell++) if (slope[cell] === OPEN) open.push(cell)
+  if (open.length === 0) return
+  const UNREACHED = 0x7fffffff
+  const away = new Int32Array(slope.length).fill(UNREACHED)
+  // Buckets by distance; a ring of eight is enough since no step is longer than seven.
+  const ring: number[][] = Array.from({ length: 8 }, () => [])
+  const reach = (cell: number, from: number): void => {
+    const column = cell % width
+    const row = (cell - column) / width
+    for (let k = 0; k < 8; k++) {
+      if (!inside(column, row, k, width, height)) continue
+      const to = cell + offsets[k]!
+      if (slope[to] !== OPEN || z[to] !== z[cell]) continue
+      const far = from + FLAT_STEP[k]!
+      if (away[to]! <= far) continue
+      away[to] = far
+      ring[far % 8]!.push(to)
+    }
+  }
+  const spread = (): void => {
+    for (let far = 1, idle = 0; idle < 8; far++) {
+      const bucket = ring[far % 8]!
+      ring[far % 8] = []
+      idle = bucket.length === 0 ? idle + 1 : 0
+      for (const cell of bucket) if (slope[cell] === OPEN && away[cell] === far) reach(cell, far)
+    }
+  }
+  const settle = (cells: readonly number[]): void => {
+    for (const cell of cells) {
+      if (slope[cell] !== OPEN || away[cell] === UNREACHED) continue
+      const column = cell % width
+      const row = (cell - column) / width
+      let least = Number.POSITIVE_INFINITY
+      let best = 0
+      for (let k = 0; k < 8; k++) {
+        if (!inside(column, row, k, width, height)) continue
+        const to = cell + offsets[k]!
+        if (z[to] !== z[cell]) continue
+        const far = (slope[to] === OPEN ? away[to]! : 0) + FLAT_STEP[k]!
+        if (far < least) {
+          least = far
+          best = k
+        }
+      }
+      directions.push(cell, best)
+    }
+  }
+  let directions: number[] = []
+  const apply = (): void => {
+    for (let k = 0; k < directions.length; k += 2) slope[directions[k]!] = directions[k + 1]!
+    directions = []
+  }
+  // First the flats that drain: distances spread from the cells of equal height that already have a way out.
+  for (const cell of open) {
+    const column = cell % width
+    const row = (cell - column) / width
+    for (let k = 0; k < 8; k++) {
+      if (!inside(column, row, k, width, height)) continue
+      const to = cell + offsets[k]!
+      if (z[to] === z[cell] && slope[to] !== OPEN && slope[to] !== VOID) reach(to, 0)
+    }
+  }
+  spread()
+  settle(open)
+  apply()
+  // Then the flats that do not: each gets its first cell as pit, and drains to it.
+  away.fill(UNREACHED)
+  const rest = open.filter(cell => slope[cell] === OPEN)
+  for (const cell of rest) {
+    if (away[cell] !== UNREACHED) continue
+    away[cell] = 0
+    reach(cell, 0)
+    spread()
+  }
+  for (const cell of rest) if (away[cell] === 0) slope[cell] = SINK
+  settle(rest)
+  apply()
+}
+
+function labelBasins(width: number, slope: Uint8Array): { basin: Int32Array; pits: number[] } {
+  const offsets = neighbourOffsets(width)
+  const UNKNOWN = -2
+  const basin = new Int32Array(slope.length).fill(UNKNOWN)
+  const pits = [NONE]
+  const walk: number[] = []
+  for (let start = 0; start < slope.length; start++) {
+    let cell = start
+    while (basin[cell] === UNKNOWN) {
+      const code = slope[cell]!
+      if (code === VOID) basin[cell] = NONE
+      else if (code === LEAVES) basin[cell] = 0
+      else if (code === SINK) {
+        basin[cell] = pits.length
+        pits.push(cell)
+      } else {
+        walk.push(cell)
+        basin[cell] = -3 // on the walk
+        cell += offsets[code]!
+      }
+    }
+    const label = basin[cell]!
+    while (walk.length > 0) basin[walk.pop()!] = label
+  }
+  return { basin, pits }
+}
+
+/** Finds each basin's lowest way out: passes between neighbouring basins, taken from the outside inwards in order of height. */
+function joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly number[], keep: readonly number[]): Basins {
+  const { width, height } = ground.geometry
+  const z = ground.data
+  const count = pits.length
+  const rim = rimCells(z, width, height)
+  const offsets = neighbourOffsets(width)
+  // Passes: the lowest between each pair of basins. Ways over one cell are equally high: of them the one with the steepest drop counts, as
+  // water itself would choose, so that a turned raster takes the same; the rim only where no neighbour is lower.
+  const index = new Map<number, number>()
+  const passA: number[] = []
+  const passB: number[] = []
+  const passHeight: number[] = []
+  const passDrop: number[] = []
+  const offer = (a: number, b: number, cellA: number, cellB: number, h: number, drop: number): void => {
+    const key = a < b ? a * count + b : b * count + a
+    const known = index.get(key)
+    const first = a < b ? cellA : cellB
+    const second = a < b ? cellB : cellA
+    if (known === undefined) {
+      index.set(key, passHeight.length)
+      passHeight.push(h)
+      passDrop.push(drop)
+      passA.push(first)
+      passB.push(second)
+    } else if (h < passHeight[known]! || (h === passHeight[known] && drop > passDrop[known]!)) {
+      passHeight[known] = h
+      passDrop[known] = drop
+      passA[known] = first
+      passB[known] = second
+    }
+  }
+  for (let row = 0, cell = 0; row < height; row++) {
+    for (let column = 0; column < width; column++, cell++) {
+      const own = basin[cell]!
+      if (own === NONE) continue
+      if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0)
+      for (let k = 2; k < 6; k++) {
+        if (!inside(column, row, k, width, height)) continue
+        const to = cell + offsets[k]!
+        const other = basin[to]!
+        if (other === own || other === NONE) continue
+        offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!)
+      }
+    }
+  }
+  const level_m = new Float64Array(count).fill(Number.POSITIVE_INFINITY)
+  const passInside = new Int32Array(count).fill(NONE)
+  const passOutside = new Int32Array(count).fill(NONE)
+  const pass_m = new Float64Array(count).fill(Number.NaN)
+  const next = new Int32Array(count).fill(NONE)
+  const done = new Uint8Array(count)
+  // Passes of each basin, as linked lists.
+  const first = new Int32Array(count).fill(NONE)
+  const follow = new Int32Array(2 * passHeight.length).fill(NONE)
+  const ends = [...index.keys()]
+  for (let p = 0; p < ends.length; p++) {
+    const low = Math.floor(ends[p]! / count)
+    const high = ends[p]! % count
+    follow[2 * p] = first[low]!
+    first[low] = 2 * p
+    follow[2 * p + 1] = first[high]!
+    first[high] = 2 * p + 1
+  }
+  const heap = new PassHeap(passHeight, passDrop)
+  const open = (b: number): void => {
+    done[b] = 1
+    for (let side = first[b]!; side !== NONE; side = follow[side]!) {
+      const p = side >> 1
+      const other = side & 1 ? Math.floor(ends[p]! / count) : ends[p]! % count
+      if (!done[other]) heap.push(side)
+    }
+  }
+  const roots = new Set([0, ...keep.map(cell => basin[cell]!).filter(b => b > 0)])
+  for (const root of roots) level_m[root] = Number.NEGATIVE_INFINITY
+  for (const root of roots) open(root)
+  for (let side = heap.pop(); side !== NONE; side = heap.pop()) {
+    const p = side >> 1
+    const low = Math.floor(ends[p]! / count)
+    const high = ends[p]! % count
+    const from = side & 1 ? high : low
+    const to = side & 1 ? low : high
+    if (done[to]) continue
+    level_m[to] = Math.max(level_m[from]!, passHeight[p]!)
+    pass_m[to] = passHeight[p]!
+    passInside[to] = side & 1 ? passA[p]! : passB[p]!
+    passOutside[to] = side & 1 ? passB[p]! : passA[p]!
+    next[to] = from
+    open(to)
+  }
+  return { pit: Int32Array.from(pits), level_m, passInside, passOutside, pass_m, next }
+}
+
+/** A binary heap of pass sides: lowest pass first, then the steepest drop, then the order in which they were found. */
+class PassHeap {
+  private readonly items: number[] = []
+  constructor(
+    private readonly heights: readonly number[],
+    private readonly drops: readonly number[],
+  ) {}
+
+  private before(a: number, b: number): boolean {
+    const ha = this.heights[a >> 1]!
+    const hb = this.heights[b >> 1]!
+    if (ha !== hb) return ha < hb
+    const da = this.drops[a >> 1]!
+    const db = this.drops[b >> 1]!
+    return da > db || (da === db && a < b)
+  }
+
+  push(side: number): void {
+    const items = this.items
+    let at = items.length
+    items.push(side)
+    while (at > 0) {
+      const up = (at - 1) >> 1
+      if (!this.before(side, items[up]!)) break
+      items[at] = items[up]!
+      at = up
+    }
+    items[at] = side
+  }
+
+  /** −1 when empty. */
+  pop(): number {
+    const items = this.items
+    const top = items[0]
+    if (top === undefined) return NONE
+    const last = items.pop()!
+    if (items.length > 0) {
+      let at = 0
+      for (;;) {
+        let down = 2 * at + 1
+        if (down >= items.length) break
+        if (down + 1 < items.length && this.before(items[down + 1]!, items[down]!)) down++
+        if (!this.before(items[down]!, last)) break
+        items[at] = items[down]!
+        at = down
+      }
+      items[at] = last
+    }
+    return top
+  }
+}
+
+/** Turns the way from each pit to its pass round, so that every cell leads off the raster or into a kept sink. */
+function turnPitsRound(width: number, slope: Uint8Array, basins: Basins): Uint8Array {
+  const offsets = neighbourOffsets(width)
+  const direction = slope.slice()
+  for (let b = 1; b < basins.pit.length; b++) {
+    let cell = basins.passInside[b]!
+    if (cell === NONE) continue
+    const beyond = basins.passOutside[b]!
+    let turned = beyond === NONE ? LEAVES : offsets.indexOf(beyond - cell)
+    for (;;) {
+      const was = slope[cell]!
+      direction[cell] = turned
+      if (was === SINK) break
+      turned = (was + 4) % 8
+      cell += offsets[was]!
+    }
+  }
+  return direction
+}
+
+/**
+ * The ground with every hollow filled to the height at which its water can go on. Kept hollows stay open.
+ *
+ * Laws    never lower than the ground; filling twice changes nothing; only cells inside hollows change.
+ */
+export function filledSurface(ground: ElevationGrid, { basin, basins }: Drainage): Grid<'filled_m'> {
+  const data = new Float32Array(ground.data.length)
+  for (let cell = 0; cell < data.length; cell++) {
+    const z = ground.data[cell]!
+    const level = basin[cell]! > 0 ? basins.level_m[basin[cell]!]! : Number.NEGATIVE_INFINITY
+    data[cell] = z < level ? level : z
+  }
+  return { quantity: 'filled_m', geometry: ground.geometry, data }
+}

@@ -1,0 +1,150 @@
+import { InputError } from '../foundation/index.js'
+import { exponential, naturalLog } from './logarithm.js'
+
+/** One depth of rain. */
+export interface RainRow {
+  readonly duration_h: number
+  /** Chance, in each year, that this depth is reached or passed within the duration: above 0, up to 1. */
+  readonly chancePerYear: number
+  readonly depth_mm: number
+}
+
+/** Depths of rain by duration and chance for one place, as the user brings them; rows in any order, the grid of them need not be full. */
+export interface RainTable {
+  readonly rows: readonly RainRow[]
+}
+
+/**
+ * Depth of the storm of a duration and a chance. A row of the table is returned as it stands. Between rows: first, at each duration,
+ * depth on a straight line over ln(chance) between the next rarer and the next likelier row; then, between the next shorter and the next
+ * longer duration for which that chance can be had, ln(depth) on a straight line over ln(duration). Nothing is extrapolated.
+ *
+ * Units   h, chance per year, mm.
+ * Laws    a row is given back exactly; between rows the depth lies between its neighbours'; the same bits in every engine.
+ * Throws  `rain/outside-table`; what `checkRainTable` throws.
+ * Source  Interpolation of durations log–log: common practice. Over ln(chance): judgement, since yearly maxima of the extreme-value kind
+ *         are nearly straight over it for small chances.
+ */
+export function rainDepth_mm(table: RainTable, duration_h: number, chancePerYear: number): number {
+  checkRainTable(table)
+  const outside = (): InputError => {
+    const durations = durations_h(table)
+    const all = chances(table)
+    return new InputError(
+      'rain/outside-table',
+      `The rain table has no depth for ${duration_h} h at a chance of ${chancePerYear} each year (it covers ${durations[0]} to ${durations.at(-1)} h and chances of ${all.at(-1)} to ${all[0]}), and none is extrapolated; bring a table that covers it, or choose a storm within.`,
+      { duration_h, chancePerYear, shortest_h: durations[0], longest_h: durations.at(-1), rarest: all.at(-1), likeliest: all[0] },
+    )
+  }
+  if (!(duration_h > 0 && chancePerYear > 0)) throw outside()
+
+  // The nearest durations at which this chance can be had.
+  let shorter: { h: number; depth_mm: number } | null = null
+  let longer: { h: number; depth_mm: number } | null = null
+  for (const h of durations_h(table)) {
+    const depth_mm = depthAtDuration(table, h, chancePerYear)
+    if (depth_mm === null) continue
+    if (h === duration_h) return depth_mm
+    if (h < duration_h) shorter = { h, depth_mm }
+    else if (longer === null) longer = { h, depth_mm }
+  }
+  if (shorter === null || longer === null) throw outside()
+  if (shorter.depth_mm === longer.depth_mm) return shorter.depth_mm
+  const along = naturalLog(duration_h / shorter.h) / naturalLog(longer.h / shorter.h)
+  return clamp(shorter.depth_mm * exponential(along * naturalLog(longer.depth_mm / shorter.depth_mm)), shorter.depth_mm, longer.depth_mm)
+}
+
+/** The durations of the table, each once, shortest first. Units: h. */
+export const durations_h = (table: RainTable): readonly number[] => [...new Set(table.rows.map(r => r.duration_h))].sort((a, b) => a - b)
+
+/** The shortest duration of the table: where it exceeds 15 min, peaks of flow stay unknown. Units: h. Throws `rain/empty-table`. */
+export function shortestDuration_h(table: RainTable): number {
+  const shortest = durations_h(table)[0]
+  if (shortest === undefined) throw emptyTable()
+  return shortest
+}
+
+/** The chances of the table, each once, the likeliest first. */
+export const chances = (table: RainTable): readonly number[] => [...new Set(table.rows.map(r => r.chancePerYear))].sort((a, b) => b - a)
+
+/**
+ * Refuses a table that cannot be one of rain depths. Called by `rainDepth_mm`; call it at the door to refuse early.
+ *
+ * Throws  `rain/empty-table`; `rain/bad-row` (a duration or depth that is not above 0, a chance outside 0–1);
+ *         `rain/duplicate-row`; `rain/not-monotone` where a longer or a rarer storm is less deep: intensities taken for depths, or a slipped column.
+ */
+export function checkRainTable(table: RainTable): void {
+  if (table.rows.length === 0) throw emptyTable()
+  for (const r of table.rows) {
+    if (
+      !(
+        r.duration_h > 0 &&
+        r.duration_h < Infinity &&
+        r.chancePerYear > 0 &&
+        r.chancePerYear <= 1 &&
+        r.depth_mm > 0 &&
+        r.depth_mm < Infinity
+      )
+    )
+      throw new InputError(
+        'rain/bad-row',
+        `Rain of ${r.depth_mm} mm in ${r.duration_h} h at a chance of ${r.chancePerYear}: depth and duration lie above 0, the chance above 0 and up to 1; mend that row.`,
+        { ...r },
+      )
+  }
+  const byChance = [...table.rows].sort((a, b) => a.chancePerYear - b.chancePerYear || a.duration_h - b.duration_h)
+  for (let k = 1; k < byChance.length; k++) {
+    const a = byChance[k - 1]!
+    const b = byChance[k]!
+    if (a.chancePerYear !== b.chancePerYear) continue
+    if (a.duration_h === b.duration_h)
+      throw new InputError(
+        'rain/duplicate-row',
+        `The rain table gives ${a.duration_h} h at a chance of ${a.chancePerYear} twice (${a.depth_mm} and ${b.depth_mm} mm); keep one.`,
+        { ...a, other_mm: b.depth_mm },
+      )
+    if (b.depth_mm < a.depth_mm) throw notMonotone(a, b, 'a longer storm of the same chance')
+  }
+  const byDuration = [...table.rows].sort((a, b) => a.duration_h - b.duration_h || b.chancePerYear - a.chancePerYear)
+  for (let k = 1; k < byDuration.length; k++) {
+    const a = byDuration[k - 1]!
+    const b = byDuration[k]!
+    if (a.duration_h === b.duration_h && b.depth_mm < a.depth_mm) throw notMonotone(a, b, 'a rarer storm of the same duration')
+  }
+}
+
+/** Depth of a chance at a duration of the table; null where that duration has no rows on both sides of the chance. */
+function depthAtDuration(table: RainTable, duration_h: number, chancePerYear: number): number | null {
+  let rarer: RainRow | null = null
+  let likelier: RainRow | null = null
+  for (const r of table.rows) {
+    if (r.duration_h !== duration_h) continue
+    if (r.chancePerYear === chancePerYear) return r.depth_mm
+    if (r.chancePerYear < chancePerYear) {
+      if (rarer === null || r.chancePerYear > rarer.chancePerYear) rarer = r
+    } else if (likelier === null || r.chancePerYear < likelier.chancePerYear) likelier = r
+  }
+  if (rarer === null || likelier === null) return null
+  const along = naturalLog(chancePerYear / likelier.chancePerYear) / naturalLog(rarer.chancePerYear / likelier.chancePerYear)
+  return clamp(likelier.depth_mm + along * (rarer.depth_mm - likelier.depth_mm), likelier.depth_mm, rarer.depth_mm)
+}
+
+/** Keeps a rounding error from leaving the two rows. */
+const clamp = (value: number, low: number, high: number): number => Math.min(Math.max(value, low), high)
+
+const emptyTable = (): InputError =>
+  new InputError('rain/empty-table', 'The rain table has no rows; bring depths by duration and chance for this place.', {})
+
+const notMonotone = (a: RainRow, b: RainRow, what: string): InputError =>
+  new InputError(
+    'rain/not-monotone',
+    `The rain table gives ${what} less rain: ${a.depth_mm} mm in ${a.duration_h} h at ${a.chancePerYear}, ${b.depth_mm} mm in ${b.duration_h} h at ${b.chancePerYear}. Are these intensities, or columns in another order?`,
+    {
+      first_h: a.duration_h,
+      firstChance: a.chancePerYear,
+      first_mm: a.depth_mm,
+      second_h: b.duration_h,
+      secondChance: b.chancePerYear,
+      second_mm: b.depth_mm,
+    },
+  )

@@ -1,0 +1,120 @@
+import { cellAt, cellCentre, type ElevationGrid, fromLattice, type Grid, heightOn, neighbourOffsets, type Patch, patchAt, type Point, riseOn, toLattice } from '../raster/index.js'
+import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
+
+/** The way of water over the ground. */
+export interface WaterPath {
+  readonly points: readonly Point[]
+  /** Where it stops being known: the raster's edge, a void, or a hollow that is kept. */
+  readonly end: 'edge' | 'void' | 'hollow'
+  /** Stretches (indices into `points`) that pass through filled hollows or over flats along the drainage, not on the surface itself. */
+  readonly byDrainage: readonly (readonly [from: number, to: number])[]
+}
+
+/** Step in cells: short against a cell, so that the direction is that of the surface underfoot. */
+const STEP = 0.2
+
+/**
+ * Where water released at a place runs: continuous steepest descent on the surface that is bilinear between cell centres.
+ *
+ * In hollows and on flats it follows the drainage to where the hollow spills, then takes to the surface again.
+ * Laws    never rises outside hollows; on a plane it keeps the plane's line of fall; decisions use + − × ÷ √ only.
+ * No data ends at a void.
+ * Cost    some steps for each cell passed.
+ * @returns null where there is no ground at the place.
+ */
+export function releasedWater(ground: ElevationGrid, filled: Grid<'filled_m'>, { direction, slope }: Drainage, place: Point): WaterPath | null {
+  const g = ground.geometry
+  const offsets = neighbourOffsets(g.width)
+  let cell = cellAt(g, place[0], place[1])
+  if (cell < 0 || direction[cell] === VOID) return null
+  const points: Point[] = [place]
+  const byDrainage: [number, number][] = []
+  let { u, v } = toLattice(g, place)
+  const visits = new Map<number, number>()
+  const inHollow = (at: number): boolean => filled.data[at]! > ground.data[at]! || slope[at] === SINK
+  // Within the outer half cell there is no surface: start at the nearest cell centre's line.
+  for (;;) {
+    // On the surface, as far as it goes down.
+    for (;;) {
+      const patch = patchAt(ground, u, v)
+      if (!patch) break
+      if (inHollow(nearest(u, v))) break
+      const next = downhill(ground, patch, u, v)
+      if (!next) break
+      u = next.u
+      v = next.v
+      points.push(fromLattice(g, u, v))
+    }
+    const outside = u < 0 || v < 0 || u > g.width - 1 || v > g.height - 1
+    cell = nearest(u, v)
+    if (points.length > 1 && outside) return { points, end: 'edge', byDrainage }
+    if (direction[cell] === VOID) return { points, end: 'void', byDrainage }
+    // By the drainage, cell by cell, until the surface falls away again.
+    const from = points.length - 1
+    const times = (visits.get(cell) ?? 0) + 1
+    visits.set(cell, times)
+    let height = ground.data[cell]!
+    const push = (at: number): void => {
+      const centre = cellCentre(g, at)
+      const last = points[points.length - 1]!
+      if (centre[0] !== last[0] || centre[1] !== last[1]) points.push(centre)
+    }
+    push(cell)
+    for (;;) {
+      const code = direction[cell]!
+      if (code === LEAVES || code === SINK) {
+        byDrainage.push([from, points.length - 1])
+        return { points, end: code === LEAVES ? (onBorder(cell) ? 'edge' : 'void') : 'hollow', byDrainage }
+      }
+      cell += offsets[code]!
+      push(cell)
+      const falls = ground.data[cell]! < height
+      height = Math.min(height, ground.data[cell]!)
+      // A place met twice is left to the drainage for good: it always ends.
+      if (!inHollow(cell) && falls && times < 3) break
+      if (!inHollow(cell) && slope[cell]! < 8 && ground.data[cell + offsets[slope[cell]!]!]! < ground.data[cell]! && times < 3) break
+    }
+    byDrainage.push([from, points.length - 1])
+    const at = toLattice(g, cellCentre(g, cell))
+    u = at.u
+    v = at.v
+  }
+
+  function nearest(a: number, b: number): number {
+    const column = Math.min(g.width - 1, Math.max(0, Math.floor(a + 0.5)))
+    const row = Math.min(g.height - 1, Math.max(0, Math.floor(b + 0.5)))
+    return row * g.width + column
+  }
+
+  function onBorder(at: number): boolean {
+    const column = at % g.width
+    const row = (at - column) / g.width
+    return column === 0 || row === 0 || column === g.width - 1 || row === g.height - 1
+  }
+}
+
+/** One step down the surface by the midpoint rule; shorter where the surface bends; null where it does not go down. */
+function downhill(ground: ElevationGrid, patch: Patch, u: number, v: number): { u: number; v: number } | null {
+  const here = heightOn(patch, u, v)
+  for (let h = STEP; h > 0.005; h /= 2) {
+    const first = descent(patch, u, v)
+    if (!first) return null
+    const mu = u + (h / 2) * first.u
+    const mv = v + (h / 2) * first.v
+    const middle = patchAt(ground, mu, mv)
+    if (!middle) return { u: u + h * first.u, v: v + h * first.v }
+    const second = descent(middle, mu, mv) ?? first
+    const nu = u + h * second.u
+    const nv = v + h * second.v
+    const there = patchAt(ground, nu, nv)
+    if (!there) return { u: nu, v: nv }
+    if (heightOn(there, nu, nv) < here) return { u: nu, v: nv }
+  }
+  return null
+}
+
+function descent(patch: Patch, u: number, v: number): { u: number; v: number } | null {
+  const { du, dv } = riseOn(patch, u, v)
+  const steep = Math.sqrt(du * du + dv * dv)
+  return steep > 0 ? { u: -du / steep, v: -dv / steep } : null
+}

@@ -1,0 +1,148 @@
+import { InputError } from '../foundation/index.js'
+import type { RainRow } from '../hydrology/index.js'
+import { type Settings, settingsFrom, settingsSchema } from './settings.js'
+
+/** Longitude and latitude, WGS 84 degrees; in a plan on a `local` raster, its own metres. */
+export type Place = readonly [number, number]
+
+/** A feature as the plan keeps it: GeoJSON geometry with its kind. */
+export interface PlanFeature {
+  readonly id: string
+  readonly kind: string
+  readonly name: string | null
+  readonly floor_m: number | null
+  readonly geometry: { readonly type: string; readonly coordinates: unknown }
+}
+
+/** A line as drawn. */
+export interface PlanLine {
+  readonly id: string
+  readonly path: readonly Place[]
+  /** How a traced line came about, so that dragging its middle or an end traces it anew; absent for a line drawn freely. */
+  readonly traced?: {
+    readonly through: Place
+    /** Fall along the line; it runs with the uphill side on its left. */
+    readonly fall_ratio: number
+    readonly length_m: number
+  }
+}
+
+/**
+ * What a steward has put in, never what came out: results are worked out again when the plan is opened. Unknown keys of a newer version are kept.
+ */
+export interface Plan {
+  readonly format: 'soakline-plan/1'
+  readonly holding: string
+  /** The raster that the plan was drawn on: its name and its content, so that another one is noticed. */
+  readonly ground: {
+    readonly file: string
+    readonly sha256: string
+    readonly crs: string
+    readonly elevationUnit: 'm' | 'ft' | 'ftUS' | null
+    readonly nodata: number | null
+  }
+  readonly lines: readonly PlanLine[]
+  readonly features: readonly PlanFeature[]
+  readonly rain: readonly RainRow[]
+  /** Only what the user has set; everything else is assumed. */
+  readonly settings: Partial<Settings>
+}
+
+/** A plan with nothing drawn yet. */
+export const emptyPlan = (holding: string, ground: Plan['ground']): Plan => ({
+  format: 'soakline-plan/1',
+  holding,
+  ground,
+  lines: [],
+  features: [],
+  rain: [],
+  settings: {},
+})
+
+const FORBIDDEN = new Set(['__proto__', 'constructor', 'prototype'])
+
+/**
+ * A plan from the text of a file. Keys that this version does not know are kept as they are.
+ *
+ * Throws  `plan/not-json`, `plan/format`, `plan/bad-value`, `plan/forbidden-key`, and what `settingsFrom` throws.
+ */
+export function readPlan(text: string): Plan {
+  let value: unknown
+  try {
+    value = JSON.parse(text, (key, item: unknown) => {
+      if (FORBIDDEN.has(key)) throw new InputError('plan/forbidden-key', `The plan holds the key "${key}", which no plan needs. It was not opened; ask where the file comes from.`, { key })
+      return item
+    })
+  } catch (error) {
+    if (error instanceof InputError) throw error
+    throw new InputError('plan/not-json', 'The plan is not readable as JSON: it may be cut off. Open another copy of it.')
+  }
+  const plan = value as Plan
+  if (typeof value !== 'object' || value === null || plan.format !== 'soakline-plan/1')
+    throw new InputError('plan/format', `This is not a plan of the kind soakline-plan/1 (it says ${JSON.stringify((value as { format?: unknown } | null)?.format ?? null)}). Open a file that this program saved.`)
+  const bad = (what: string): InputError => new InputError('plan/bad-value', `In the plan, ${what}. It was not opened.`, { what })
+  if (typeof plan.ground?.file !== 'string' || typeof plan.ground.sha256 !== 'string' || typeof plan.ground.crs !== 'string') throw bad('"ground" needs file, sha256 and crs')
+  if (!Array.isArray(plan.lines) || !plan.lines.every(line => typeof line?.id === 'string' && isPath(line.path))) throw bad('"lines" must hold lines with an id and a path of at least two places')
+  if (!Array.isArray(plan.features) || !plan.features.every(f => typeof f?.id === 'string' && typeof f.kind === 'string' && typeof f.geometry?.type === 'string'))
+    throw bad('"features" must hold features with id, kind and geometry')
+  if (!Array.isArray(plan.rain) || !plan.rain.every(row => [row?.duration_h, row?.chancePerYear, row?.depth_mm].every(n => typeof n === 'number' && Number.isFinite(n))))
+    throw bad('"rain" must hold rows of duration_h, chancePerYear and depth_mm')
+  settingsFrom(plan.settings)
+  return plan
+}
+
+const isPath = (path: unknown): boolean =>
+  Array.isArray(path) && path.length > 1 && path.every(place => Array.isArray(place) && place.length >= 2 && place.every(n => typeof n === 'number' && Number.isFinite(n)))
+
+/** The text of a plan's file. Laws: `readPlan(writePlan(plan))` is the same plan, unknown keys and all. */
+export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2)}\n`
+
+/** JSON Schema (2020-12) of a plan file. */
+export function planSchema(): Record<string, unknown> {
+  const place = { type: 'array', items: { type: 'number' }, minItems: 2 }
+  const text = { type: 'string' }
+  const numberOrNull = { type: ['number', 'null'] }
+  return {
+    $schema: 'https://json-schema.org/draft/2020-12/schema',
+    title: 'soakline-plan/1',
+    description: 'Inputs of a plan, never its results. Places are [longitude, latitude] in WGS 84 degrees, or metres of the raster when its crs is "local".',
+    type: 'object',
+    required: ['format', 'holding', 'ground', 'lines', 'features', 'rain', 'settings'],
+    properties: {
+      format: { const: 'soakline-plan/1' },
+      holding: text,
+      ground: {
+        type: 'object',
+        required: ['file', 'sha256', 'crs', 'elevationUnit', 'nodata'],
+        properties: { file: text, sha256: text, crs: text, elevationUnit: { enum: ['m', 'ft', 'ftUS', null] }, nodata: numberOrNull },
+      },
+      lines: {
+        type: 'array',
+        items: { type: 'object', required: ['id', 'path'], properties: { id: text, path: { type: 'array', items: place, minItems: 2 } } },
+      },
+      features: {
+        type: 'array',
+        items: {
+          type: 'object',
+          required: ['id', 'kind', 'name', 'floor_m', 'geometry'],
+          properties: {
+            id: text,
+            kind: text,
+            name: { type: ['string', 'null'] },
+            floor_m: numberOrNull,
+            geometry: { type: 'object', required: ['type', 'coordinates'], properties: { type: text, coordinates: { type: 'array' } } },
+          },
+        },
+      },
+      rain: {
+        type: 'array',
+        items: {
+          type: 'object',
+          required: ['duration_h', 'chancePerYear', 'depth_mm'],
+          properties: { duration_h: { type: 'number', exclusiveMinimum: 0 }, chancePerYear: { type: 'number', exclusiveMinimum: 0, maximum: 1 }, depth_mm: { type: 'number', exclusiveMinimum: 0 } },
+        },
+      },
+      settings: settingsSchema(),
+    },
+  }
+}

@@ -1,0 +1,29 @@
+export {
+  cellArea_m2,
+  cellAt,
+  cellCentre,
+  cellCount,
+  type ElevationGrid,
+  elevationGrid,
+  type Grid,
+  type GridGeometry,
+  type Mask,
+  type Point,
+} from './grid.js'
+export { COLUMN_STEP, neighbourOffsets, ROW_STEP, rimCells, STEP_LENGTH } from './neighbours.js'
+export {
+  chainages_m,
+  crosses,
+  crossingAt,
+  distance_m,
+  distanceToSegment,
+  insideRings,
+  isLeftOf,
+  pathLength_m,
+  ringArea_m2,
+  stations,
+} from './polyline.js'
+export { cellsAlong, cellsNear, distanceToShape_m, shapeBounds } from './rasterise.js'
+export { polygonsOf, ringsAbove } from './rings.js'
+export type { Shape } from './shape.js'
+export { fromLattice, heightOn, type LatticePoint, type Patch, patchAt, patchOf, riseOn, surfaceValue, toLattice } from './surface.js'

@@ -1,0 +1,90 @@
+import type { Point } from './grid.js'
+
+export const distance_m = (a: Point, b: Point): number => {
+  const dx = b[0] - a[0]
+  const dy = b[1] - a[1]
+  return Math.sqrt(dx * dx + dy * dy)
+}
+
+/** Horizontal length of a path. */
+export function pathLength_m(path: readonly Point[]): number {
+  let sum = 0
+  for (let k = 1; k < path.length; k++) sum += distance_m(path[k - 1]!, path[k]!)
+  return sum
+}
+
+/** Distance along the path of each of its vertices. */
+export function chainages_m(path: readonly Point[]): Float64Array {
+  const along = new Float64Array(path.length)
+  for (let k = 1; k < path.length; k++) along[k] = along[k - 1]! + distance_m(path[k - 1]!, path[k]!)
+  return along
+}
+
+/** Places along a path at equal spacing not above `spacing_m`, its two ends among them. */
+export function stations(path: readonly Point[], spacing_m: number): { readonly chainage_m: number; readonly at: Point; readonly heading: Point }[] {
+  const along = chainages_m(path)
+  const length = along[along.length - 1]!
+  const steps = Math.max(1, Math.ceil(length / spacing_m - 1e-9))
+  const result = []
+  for (let k = 0, piece = 1; k <= steps; k++) {
+    const chainage = (length * k) / steps
+    while (piece < path.length - 1 && along[piece]! < chainage) piece++
+    const a = path[piece - 1]!
+    const b = path[piece]!
+    const span = along[piece]! - along[piece - 1]!
+    const t = span > 0 ? (chainage - along[piece - 1]!) / span : 0
+    const at: Point = [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]
+    result.push({ chainage_m: chainage, at, heading: span > 0 ? ([(b[0] - a[0]) / span, (b[1] - a[1]) / span] as const) : ([1, 0] as const) })
+  }
+  return result
+}
+
+/** Distance from a place to a straight piece, and how far along the piece (0–1) the nearest point lies. */
+export function distanceToSegment(p: Point, a: Point, b: Point): { readonly distance_m: number; readonly t: number } {
+  const dx = b[0] - a[0]
+  const dy = b[1] - a[1]
+  const square = dx * dx + dy * dy
+  const t = square > 0 ? Math.min(1, Math.max(0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square)) : 0
+  return { distance_m: distance_m(p, [a[0] + t * dx, a[1] + t * dy]), t }
+}
+
+/** Which side of the line a→b a place lies on; places on it count as left, so that a shared vertex is never crossed twice or missed. */
+export const isLeftOf = (p: Point, a: Point, b: Point): boolean => (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) >= 0
+
+/** True when two straight pieces cross, by the half-open rule of `isLeftOf`. */
+export const crosses = (a: Point, b: Point, c: Point, d: Point): boolean =>
+  isLeftOf(a, c, d) !== isLeftOf(b, c, d) && isLeftOf(c, a, b) !== isLeftOf(d, a, b)
+
+/** How far along a→b (0–1) it meets the line through c and d; NaN for parallels. */
+export function crossingAt(a: Point, b: Point, c: Point, d: Point): number {
+  const rx = b[0] - a[0]
+  const ry = b[1] - a[1]
+  const sx = d[0] - c[0]
+  const sy = d[1] - c[1]
+  return ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / (rx * sy - ry * sx)
+}
+
+/** Signed area of a ring: positive when it runs counter-clockwise. */
+export function ringArea_m2(ring: readonly Point[]): number {
+  let twice = 0
+  const o = ring[0]
+  if (!o) return 0
+  for (let k = 0; k < ring.length; k++) {
+    const a = ring[k]!
+    const b = ring[(k + 1) % ring.length]!
+    twice += (a[0] - o[0]) * (b[1] - o[1]) - (b[0] - o[0]) * (a[1] - o[1])
+  }
+  return twice / 2
+}
+
+/** True when a place lies inside rings taken together by the even–odd rule. */
+export function insideRings([x, y]: Point, rings: readonly (readonly Point[])[]): boolean {
+  let inside = false
+  for (const ring of rings)
+    for (let k = 0, j = ring.length - 1; k < ring.length; j = k++) {
+      const a = ring[k]!
+      const b = ring[j]!
+      if (a[1] > y !== b[1] > y && x < ((b[0] - a[0]) * (y - a[1])) / (b[1] - a[1]) + a[0]) inside = !inside
+    }
+  return inside
+}

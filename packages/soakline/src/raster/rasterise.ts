@@ -1,0 +1,94 @@
+import { cellAt, cellCentre, type GridGeometry, type Point } from './grid.js'
+import { distance_m, distanceToSegment, insideRings } from './polyline.js'
+import type { Shape } from './shape.js'
+
+/** Pieces of a shape's outline, rings closed. */
+function pieces(shape: Shape): [Point, Point][] {
+  if (shape.type === 'point') return [[shape.at, shape.at]]
+  if (shape.type === 'line') return shape.path.slice(1).map((b, k) => [shape.path[k]!, b])
+  return shape.rings.flatMap(ring => ring.map((a, k): [Point, Point] => [a, ring[(k + 1) % ring.length]!]))
+}
+
+/** Horizontal distance from a place to a shape; 0 inside a polygon. */
+export function distanceToShape_m(place: Point, shape: Shape): number {
+  if (shape.type === 'point') return distance_m(place, shape.at)
+  if (shape.type === 'polygon' && insideRings(place, shape.rings)) return 0
+  let least = Number.POSITIVE_INFINITY
+  for (const [a, b] of pieces(shape)) least = Math.min(least, distanceToSegment(place, a, b).distance_m)
+  return least
+}
+
+/** West, south, east, north of a shape. */
+export function shapeBounds(shape: Shape): [number, number, number, number] {
+  const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (const [a, b] of pieces(shape))
+    for (const [x, y] of [a, b]) {
+      box[0] = Math.min(box[0], x)
+      box[1] = Math.min(box[1], y)
+      box[2] = Math.max(box[2], x)
+      box[3] = Math.max(box[3], y)
+    }
+  return box
+}
+
+/**
+ * Cells whose centre lies within a distance of a shape (inside a polygon counts as 0), and with `touching` the cells that the outline passes too,
+ * so that a shape smaller than a cell is never lost.
+ */
+export function cellsNear(g: GridGeometry, shape: Shape, within_m: number, { touching = true } = {}): number[] {
+  const [west, south, east, north] = shapeBounds(shape)
+  const first = Math.max(0, Math.floor((west - within_m - g.west_m) / g.cell_m) - 1)
+  const last = Math.min(g.width - 1, Math.ceil((east + within_m - g.west_m) / g.cell_m) + 1)
+  const top = Math.max(0, Math.floor((g.north_m - north - within_m) / g.cell_m) - 1)
+  const bottom = Math.min(g.height - 1, Math.ceil((g.north_m - south + within_m) / g.cell_m) + 1)
+  const cells: number[] = []
+  const touched = touching ? touchedCells(g, shape) : new Set<number>()
+  for (let row = top; row <= bottom; row++)
+    for (let column = first; column <= last; column++) {
+      const cell = row * g.width + column
+      if (touched.has(cell) || isWithin(cellCentre(g, cell), shape, within_m)) cells.push(cell)
+    }
+  return cells
+}
+
+/** As `distanceToShape_m(place, shape) <= within_m`, without measuring where nothing needs to be measured. */
+function isWithin(place: Point, shape: Shape, within_m: number): boolean {
+  if (shape.type === 'polygon' && insideRings(place, shape.rings)) return true
+  return within_m > 0 && distanceToShape_m(place, shape) <= within_m
+}
+
+/** Every cell that a shape's outline passes through, corners included: a tight line, through which no diagonal step leaks. */
+function touchedCells(g: GridGeometry, shape: Shape): Set<number> {
+  const cells = new Set<number>()
+  for (const [a, b] of pieces(shape)) for (const cell of cellsAlong(g, a, b)) cells.add(cell)
+  return cells
+}
+
+/** Cells that a straight piece passes through, in order; where it passes a corner exactly, both cells beside the corner too. */
+export function cellsAlong(g: GridGeometry, a: Point, b: Point): number[] {
+  // The piece is cut at each grid line that it meets; the middle of every part names its cell.
+  const cuts = [0, 1]
+  for (const axis of [0, 1] as const) {
+    const from = axis === 0 ? (a[0] - g.west_m) / g.cell_m : (g.north_m - a[1]) / g.cell_m
+    const to = axis === 0 ? (b[0] - g.west_m) / g.cell_m : (g.north_m - b[1]) / g.cell_m
+    const low = Math.ceil(Math.min(from, to))
+    const high = Math.floor(Math.max(from, to))
+    if (from !== to) for (let line = low; line <= high; line++) cuts.push((line - from) / (to - from))
+  }
+  cuts.sort((s, t) => s - t)
+  const cells: number[] = []
+  const add = (x: number, y: number): void => {
+    const cell = cellAt(g, x, y)
+    if (cell >= 0 && cells[cells.length - 1] !== cell) cells.push(cell)
+  }
+  for (let k = 1; k < cuts.length; k++) {
+    const t = (cuts[k - 1]! + cuts[k]!) / 2
+    if (k > 1 && cuts[k]! - cuts[k - 1]! < 1e-12 && cuts[k]! > 0 && cuts[k]! < 1) {
+      const x = a[0] + t * (b[0] - a[0])
+      const y = a[1] + t * (b[1] - a[1])
+      const e = g.cell_m * 1e-6
+      for (const [dx, dy] of [[-e, e], [e, e], [-e, -e], [e, -e]] as const) add(x + dx, y + dy)
+    } else add(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]))
+  }
+  return cells
+}

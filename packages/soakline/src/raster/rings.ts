@@ -1,0 +1,90 @@
+import { insideRings, ringArea_m2 } from './polyline.js'
+import type { Shape } from './shape.js'
+import { fromLattice } from './surface.js'
+import type { GridGeometry, Point } from './grid.js'
+
+/**
+ * Rings round the ground where a value is at least `level`: outer rings counter-clockwise, holes clockwise.
+ * Marching squares on cell centres, linear between them; beyond the raster and where there is no data the value counts as 0.
+ *
+ * Laws    the signed areas of all rings add up to the enclosed area.
+ * Cost    one pass over the raster.
+ */
+export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: number): Point[][] {
+  const { width, height } = g
+  const at = (column: number, row: number): number => {
+    if (column < 0 || row < 0 || column >= width || row >= height) return 0
+    const v = value[row * width + column]!
+    return v === v ? v : 0
+  }
+  // Edges of the lattice, padded by one: an id for each, and for each the edge on which the ring goes on.
+  const span = width + 3
+  const horizontal = (column: number, row: number): number => ((row + 1) * span + column + 1) * 2
+  const vertical = (column: number, row: number): number => horizontal(column, row) + 1
+  const next = new Map<number, number>()
+  for (let row = -1; row < height; row++) {
+    const inner = row >= 0 && row < height - 1
+    for (let column = -1; column < width; column++) {
+      // Most patches lie wholly on one side: tell that without a call.
+      if (inner && column >= 0 && column < width - 1) {
+        const cell = row * width + column
+        const above = value[cell]! >= level
+        if (above === value[cell + 1]! >= level && above === value[cell + width]! >= level && above === value[cell + width + 1]! >= level) continue
+      }
+      const nw = at(column, row) >= level
+      const ne = at(column + 1, row) >= level
+      const sw = at(column, row + 1) >= level
+      const se = at(column + 1, row + 1) >= level
+      if (nw === ne && nw === sw && nw === se) continue
+      const top = horizontal(column, row)
+      const bottom = horizontal(column, row + 1)
+      const left = vertical(column, row)
+      const right = vertical(column + 1, row)
+      // A ring keeps the high ground on its left: within a patch it runs from where a run of high corners begins (clockwise) to where it ends.
+      const corners = [nw, ne, se, sw]
+      const edges = [top, right, bottom, left] // edge k lies between corner k and corner k + 1, clockwise
+      const middle = (at(column, row) + at(column + 1, row) + at(column, row + 1) + at(column + 1, row + 1)) / 4 >= level
+      for (let k = 0; k < 4; k++) {
+        if (!(corners[k] && !corners[(k + 1) % 4])) continue
+        let first = k
+        while (corners[(first + 3) % 4] && first > k - 3) first--
+        const joined = middle && corners[(k + 2) % 4] && !corners[(k + 3) % 4] // two high corners, one run through the middle
+        next.set(edges[joined ? (k + 1) % 4 : (first + 3) % 4]!, edges[k]!)
+      }
+    }
+  }
+  const point = (edge: number): Point => {
+    const upright = edge % 2 === 1
+    const index = (edge - (upright ? 1 : 0)) / 2
+    const column = (index % span) - 1
+    const row = Math.floor(index / span) - 1
+    const a = at(column, row)
+    const b = upright ? at(column, row + 1) : at(column + 1, row)
+    const t = (level - a) / (b - a)
+    return fromLattice(g, upright ? column : column + t, upright ? row + t : row)
+  }
+  const rings: Point[][] = []
+  for (const start of [...next.keys()]) {
+    if (!next.has(start)) continue
+    const ring: Point[] = []
+    for (let edge: number | undefined = start; edge !== undefined; ) {
+      const to: number | undefined = next.get(edge)
+      next.delete(edge)
+      if (to !== undefined) ring.push(point(edge))
+      edge = to
+    }
+    if (ring.length > 2) rings.push(ring)
+  }
+  return rings
+}
+
+/** Polygons from rings as `ringsAbove` gives them: each hole goes to the smallest outer ring round it. */
+export function polygonsOf(rings: readonly (readonly Point[])[]): Shape[] {
+  const outers = rings.filter(ring => ringArea_m2(ring) > 0).map(ring => ({ rings: [ring], area: ringArea_m2(ring) }))
+  outers.sort((a, b) => a.area - b.area)
+  for (const hole of rings) {
+    if (ringArea_m2(hole) >= 0) continue
+    outers.find(outer => outer.area > -ringArea_m2(hole) && insideRings(hole[0]!, [outer.rings[0]!]))?.rings.push(hole)
+  }
+  return outers.map(({ rings: parts }) => ({ type: 'polygon', rings: parts }))
+}

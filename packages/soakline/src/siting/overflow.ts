@@ -1,0 +1,163 @@
+import { releasedWater, spreadFrom, type WaterStudy } from '../hydrology/index.js'
+import { cellCentre, cellsNear, crosses, crossingAt, distance_m, distanceToShape_m, insideRings, pathLength_m, type Point, ringsAbove, type Shape, shapeBounds, surfaceValue } from '../raster/index.js'
+import type { FeatureKind, SiteFeature } from './feature.js'
+
+/** Where the way of an overflow ends: at the raster's edge, a gap without data, a kept hollow, or in the first stream, wood or boundary that it meets. */
+export type PathEnd = 'edge' | 'void' | 'hollow' | 'stream' | 'forest' | 'boundary'
+
+/** How near the way of an overflow comes to a building. */
+export interface BuildingNear {
+  readonly id: string
+  readonly name: string | null
+  /** Horizontal, from the path or the band, whichever is nearer. */
+  readonly distance_m: number
+  /** How far the flow passes below the building's floor, at the place where it passes nearest; negative when it passes above. */
+  readonly heightBelowFloor_m: number | null
+}
+
+/** The way of an overflow over the ground. */
+export interface Overflow {
+  readonly from: Point
+  /** From the spill to where it ends. */
+  readonly points: readonly Point[]
+  readonly length_m: number
+  readonly endsIn: PathEnd
+  /** Its further way through wood or beyond the boundary, down to a stream or the raster's edge: buildings along it count as well. */
+  readonly beyond: readonly Point[]
+  /** Rings of the ground where it may spread to. */
+  readonly band: readonly (readonly Point[])[]
+  /** Every building, nearest first. */
+  readonly buildings: readonly BuildingNear[]
+  readonly crosses: readonly FeatureKind[]
+  /** Fall of the first 10 m. */
+  readonly exitSlope_ratio: number
+}
+
+/** A cell belongs to the band when at least this part of the water may pass it. Source: judgement. */
+const BAND_SHARE = 0.01
+
+/**
+ * Where water spilled at a place runs, what it passes and how near it comes to buildings.
+ *
+ * The path is the line of steepest descent on the surface; the band is where a dispersive method sends at least 1 % of the water. Neither is
+ * a chance. Both are followed through wood and beyond the boundary to a stream or the raster's edge.
+ * @returns null where there is no ground at the place.
+ */
+export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[], from: Point): Overflow | null {
+  const { ground, filled, drained, net } = study
+  const way = releasedWater(ground, filled, drained, from)
+  if (!way) return null
+  const g = ground.geometry
+  const shapesOf = (kind: FeatureKind): Shape[] => features.filter(f => f.kind === kind).flatMap(f => f.shapes)
+  const toStream = cutAt(way.points, shapesOf('stream'))
+  const whole = toStream ?? way.points
+  const stops: [PathEnd, Point[] | null][] = [
+    ['forest', cutAt(whole, shapesOf('forest'))],
+    ['boundary', cutAt(whole, shapesOf('boundary').map(outline))],
+  ]
+  let endsIn: PathEnd = toStream ? 'stream' : way.end
+  let points: readonly Point[] = whole
+  for (const [end, cut] of stops)
+    if (cut && pathLength_m(cut) < pathLength_m(points)) {
+      endsIn = end
+      points = cut
+    }
+  const taken = new Uint8Array(g.width * g.height)
+  for (const shape of shapesOf('stream')) for (const cell of cellsNear(g, shape, 0)) taken[cell] = 1
+  const share = spreadFrom(net, from, taken)!
+  const band: number[] = []
+  for (let cell = 0; cell < share.data.length; cell++) if (share.data[cell]! >= BAND_SHARE) band.push(cell)
+  const mask = new Uint8Array(share.data.length)
+  for (const cell of band) mask[cell] = 1
+  const places: Point[] = [...whole, ...band.map(cell => cellCentre(g, cell))]
+  const buildings = features
+    .filter(f => f.kind === 'building')
+    .map(f => nearest(f, places, study))
+    .sort((a, b) => a.distance_m - b.distance_m)
+  const passed = (['track', 'boundary', 'septic', 'well', 'wet', 'utility', 'forest', 'stream'] as const).filter(kind =>
+    shapesOf(kind).some(shape => cutAt(points, [kind === 'boundary' ? outline(shape) : shape]) !== null),
+  )
+  return {
+    from,
+    points,
+    length_m: pathLength_m(points),
+    endsIn,
+    beyond: whole.slice(points.length - 1),
+    band: ringsAbove(g, mask, 0.5),
+    buildings,
+    crosses: passed,
+    exitSlope_ratio: exitSlope(study, whole),
+  }
+}
+
+const outline = (shape: Shape): Shape => (shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape)
+
+/** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
+function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
+  if (shapes.length === 0) return null
+  for (let k = 0; k < path.length; k++) {
+    const here = path[k]!
+    if (k > 0) {
+      const before = path[k - 1]!
+      let first = Number.POSITIVE_INFINITY
+      for (const shape of shapes)
+        for (const [a, b] of piecesOf(shape)) if (crosses(before, here, a, b)) first = Math.min(first, crossingAt(before, here, a, b))
+      if (first <= 1) {
+        const at: Point = [before[0] + first * (here[0] - before[0]), before[1] + first * (here[1] - before[1])]
+        return [...path.slice(0, k), at]
+      }
+    }
+    if (shapes.some(shape => isOn(here, shape))) return path.slice(0, k + 1)
+  }
+  return null
+}
+
+const isOn = (place: Point, shape: Shape): boolean =>
+  shape.type === 'polygon' ? insideRings(place, shape.rings) : shape.type === 'point' ? distance_m(place, shape.at) <= 2 : false
+
+function piecesOf(shape: Shape): [Point, Point][] {
+  if (shape.type === 'point') return []
+  if (shape.type === 'line') return shape.path.slice(1).map((b, k) => [shape.path[k]!, b])
+  return shape.rings.flatMap(ring => ring.map((a, k): [Point, Point] => [a, ring[(k + 1) % ring.length]!]))
+}
+
+function nearest(feature: SiteFeature, places: readonly Point[], { ground }: WaterStudy): BuildingNear {
+  let least = Number.POSITIVE_INFINITY
+  let at: Point | null = null
+  for (const shape of feature.shapes) {
+    const [west, south, east, north] = shapeBounds(shape)
+    for (const place of places) {
+      // The box first: most places are farther off than the nearest so far.
+      if (Math.max(west - place[0], place[0] - east, south - place[1], place[1] - north) >= least) continue
+      const away = distanceToShape_m(place, shape)
+      if (away < least) {
+        least = away
+        at = place
+      }
+    }
+  }
+  const floor = feature.floor_m ?? lowestGround(feature, ground)
+  const flow = at ? surfaceValue(ground, at) : Number.NaN
+  const height = floor - flow
+  return { id: feature.id, name: feature.name, distance_m: least, heightBelowFloor_m: height === height ? height : null }
+}
+
+/** The lowest ground at a footprint stands in for a floor that was not measured: the unfavourable end. */
+function lowestGround(feature: SiteFeature, ground: WaterStudy['ground']): number {
+  let low = Number.NaN
+  for (const shape of feature.shapes)
+    for (const cell of cellsNear(ground.geometry, shape, 0)) {
+      const z = ground.data[cell]!
+      if (!(z >= low)) low = z === z ? z : low
+    }
+  return low
+}
+
+function exitSlope({ ground }: WaterStudy, path: readonly Point[]): number {
+  let length = 0
+  for (let k = 1; k < path.length; k++) {
+    length += distance_m(path[k - 1]!, path[k]!)
+    if (length >= 10 || k === path.length - 1) return length > 0 ? Math.max(0, (surfaceValue(ground, path[0]!) - surfaceValue(ground, path[k]!)) / length) : 0
+  }
+  return 0
+}

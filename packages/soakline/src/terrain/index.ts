@@ -1,0 +1,5 @@
+export { type ContourLine, contourLines, linesAt } from './contour-lines.js'
+export { aspect, gradient } from './gradient.js'
+export type { LineEnd } from './isoline.js'
+export { type GroundLine, lineThrough } from './level-line.js'
+export { type ProfilePoint, profileAlong } from './profile.js'

@@ -1,0 +1,145 @@
+import { InputError } from '../foundation/index.js'
+import { distance_m, type ElevationGrid, fromLattice, heightOn, type LatticePoint, type Patch, patchAt, type Point, riseOn, surfaceValue, toLattice } from '../raster/index.js'
+import { edgeCrossing, type LineEnd, ontoLevel, patchOnLevel, refine, walkLevel } from './isoline.js'
+
+/** A line on the ground with its heights. */
+export interface GroundLine {
+  readonly path: readonly Point[]
+  /** Interpolated ground at each vertex. */
+  readonly ground_m: Float64Array
+  /** Why it begins and ends where it does; `length` when it has the asked length. */
+  readonly ends: readonly [LineEnd, LineEnd]
+}
+
+/** Largest gap between vertices. */
+const GAP_M = 1
+
+/**
+ * The line through a place that keeps its level, or falls at a chosen ratio, on the surface that is bilinear between cell centres.
+ * It runs with the uphill side on the left and the place in its middle; a positive fall descends along it.
+ *
+ * Units    `length_m` is the whole horizontal length; `fall_ratio` is metres of fall per metre of line.
+ * Laws     level: every vertex lies on the place's own height to 1e-9 m; falling: every vertex lies on its planned height to 1e-6 m;
+ *          no two vertices are more than 1 m apart.
+ * Throws   InputError `level/outside` when the place has no ground, `level/flat-ground` when no line can be told there.
+ */
+export function lineThrough(ground: ElevationGrid, place: Point, length_m: number, fall_ratio = 0): GroundLine {
+  const level = surfaceValue(ground, place)
+  if (!(level === level))
+    throw new InputError('level/outside', `There is no ground at ${place[0]}, ${place[1]}: the place lies outside the raster or in a void. Choose a place inside it.`, {
+      place,
+    })
+  const [back, on] = fall_ratio === 0 ? levelHalves(ground, place, level, length_m / 2) : [falling(ground, place, length_m / 2, fall_ratio, -1), falling(ground, place, length_m / 2, fall_ratio, 1)]
+  const path = [...back.path.reverse(), place, ...on.path]
+  return { path, ground_m: Float64Array.from(path, p => surfaceValue(ground, p)), ends: [back.end, on.end] }
+}
+
+interface Half {
+  readonly path: Point[]
+  readonly end: LineEnd
+}
+
+function levelHalves(ground: ElevationGrid, place: Point, level: number, half_m: number): [Half, Half] {
+  const start = patchOnLevel(ground, place, level)
+  if (!start)
+    throw new InputError('level/flat-ground', `The ground at ${place[0]}, ${place[1]} is flat or a summit: no level line can be told there. Choose a place on a slope.`, {
+      place,
+    })
+  const halves = start.edges.map(edge => levelHalf(ground, place, start.patch, edge, level, half_m)) as [Half, Half]
+  // Uphill on the left: the gradient at the place, turned to the right, points along the line. The place may be one of the two crossings.
+  const { u, v } = toLattice(ground.geometry, place)
+  const { du, dv } = riseOn(start.patch, u, v)
+  const first = edgeCrossing(start.patch, start.edges[0], level)
+  const second = edgeCrossing(start.patch, start.edges[1], level)
+  const forward = -dv * (first.u - second.u) + du * (first.v - second.v)
+  return forward > 0 ? [halves[1], halves[0]] : halves
+}
+
+function levelHalf(ground: ElevationGrid, place: Point, patch: Patch, edge: number, level: number, half_m: number): Half {
+  const g = ground.geometry
+  const gap = Math.min(0.5, (0.99 * GAP_M) / g.cell_m)
+  const path: Point[] = []
+  let before: LatticePoint = toLattice(g, place)
+  let last = place
+  let length = 0
+  const walk = walkLevel(ground, patch, edge, level)
+  for (let step = walk.next(); ; step = walk.next()) {
+    if (step.done) return { path, end: step.value }
+    const here = step.value
+    for (const point of [...refine(ground, here.patch, before, here, level, gap), fromLattice(g, here.u, here.v)]) {
+      const piece = distance_m(last, point)
+      if (length + piece >= half_m) {
+        const t = piece > 0 ? (half_m - length) / piece : 0
+        const cut = toLattice(g, [last[0] + t * (point[0] - last[0]), last[1] + t * (point[1] - last[1])])
+        const { u, v } = ontoLevel(here.patch, cut.u, cut.v, level)
+        path.push(fromLattice(g, u, v))
+        return { path, end: 'length' }
+      }
+      if (piece > 0) path.push(point)
+      length += piece
+      last = point
+    }
+    before = here
+  }
+}
+
+/** Lengths closer than this, in cells, are one. */
+const NEAR = 1e-8
+
+/** One half of a falling line: short steps across the slope, each moved up or down it onto its planned height. */
+function falling(ground: ElevationGrid, place: Point, half_m: number, fall_ratio: number, sense: 1 | -1): Half {
+  const g = ground.geometry
+  const step = Math.min(0.25, (0.5 * GAP_M) / g.cell_m)
+  const half = half_m / g.cell_m
+  const fall = fall_ratio * g.cell_m * sense // per cell of line walked in this sense
+  const path: Point[] = []
+  let { u, v } = toLattice(g, place)
+  let planned = surfaceValue(ground, place)
+  let reach = 1 // how much of the rest the last step takes before it is moved onto its height
+  let tries = 0
+  for (let length = 0; length < half - NEAR; ) {
+    const patch = patchAt(ground, u, v)
+    if (!patch) return { path, end: ended(ground, u, v) }
+    const { du, dv } = riseOn(patch, u, v)
+    const steep = Math.sqrt(du * du + dv * dv)
+    if (!(steep > Math.abs(fall) * 1.001) || steep < 1e-7 * g.cell_m) return { path, end: 'flat' }
+    const last = half - length < 1.5 * step // no sliver at the end
+    const h = last ? reach * (half - length) : step
+    // Uphill on the left, x east and v south: the gradient (du, dv) turned right is (−dv, du).
+    let nu = u + (sense * h * -dv) / steep
+    let nv = v + (sense * h * du) / steep
+    let long = h
+    let target = planned
+    for (let k = 0; k < 20; k++) {
+      const at = patchAt(ground, nu, nv)
+      if (!at) return { path, end: ended(ground, nu, nv) }
+      long = Math.sqrt((nu - u) * (nu - u) + (nv - v) * (nv - v))
+      target = planned - fall * long
+      const short = target - heightOn(at, nu, nv)
+      if (Math.abs(short) < 1e-9) break
+      const rise = riseOn(at, nu, nv)
+      const square = rise.du * rise.du + rise.dv * rise.dv
+      if (square < 1e-14 || k === 19) return { path, end: 'flat' }
+      nu += (short * rise.du) / square
+      nv += (short * rise.dv) / square
+    }
+    // A correction longer than the step means that the slope broke off here: an honest stop rather than a jump.
+    if (long > 3 * h) return { path, end: 'flat' }
+    // The last step is tried again where its correction gave it another length than the rest of the line.
+    if (last && Math.abs(length + long - half) > NEAR && tries++ < 20) {
+      reach *= (half - length) / long
+      continue
+    }
+    length += long
+    planned = target
+    u = nu
+    v = nv
+    path.push(fromLattice(g, u, v))
+  }
+  return { path, end: 'length' }
+}
+
+function ended(ground: ElevationGrid, u: number, v: number): LineEnd {
+  const { width, height } = ground.geometry
+  return u < 0 || v < 0 || u > width - 1 || v > height - 1 ? 'edge' : 'void'
+}

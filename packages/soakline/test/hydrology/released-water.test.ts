@@ -1,0 +1,104 @@
+import fc from 'fast-check'
+import { drainage, filledSurface, releasedWater, type WaterPath } from 'soakline/hydrology'
+import { cellAt, cellCentre, distance_m, type ElevationGrid, elevationGrid, type Point, surfaceValue } from 'soakline/raster'
+import { expect, test } from 'vitest'
+import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { gridOf, plane, reshaped, terrain } from '../../../../tests/helpers/surfaces.js'
+
+fc.configureGlobal({ seed: 23, numRuns: 100 })
+
+const fraction = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
+
+function release(ground: ElevationGrid, place: Point, keep: readonly number[] = []): WaterPath | null {
+  const drained = drainage(ground, { keep })
+  return releasedWater(ground, filledSurface(ground, drained), drained, place)
+}
+
+test('laws: it ends, at an edge, a void or a kept hollow; it never jumps; off the drainage it never rises', () =>
+  fc.assert(
+    fc.property(fc.oneof(anyDice({ most: 12 }), anyTerrain()), fraction, fraction, fc.boolean(), (ground, x, y, keeps) => {
+      const g = ground.geometry
+      const place: Point = [x * g.width, y * g.height]
+      const keep = keeps ? [...drainage(ground).basins.pit].slice(1) : []
+      const path = release(ground, place, keep)
+      expect(path === null).toBe(Number.isNaN(ground.data[cellAt(g, ...place)]!))
+      if (path === null) return
+      const { points, byDrainage, end } = path
+      expect(points[0]).toEqual(place)
+      const onDrainage = new Set<number>()
+      for (const [from, to] of byDrainage) {
+        expect(from).toBeGreaterThanOrEqual(0)
+        expect(to).toBeLessThan(points.length)
+        for (let k = from; k < to; k++) onDrainage.add(k)
+      }
+      for (let k = 1; k < points.length; k++) {
+        expect(distance_m(points[k - 1]!, points[k]!)).toBeLessThan(1.5)
+        if (onDrainage.has(k - 1)) continue
+        const [before, after] = [surfaceValue(ground, points[k - 1]!), surfaceValue(ground, points[k]!)]
+        if (!Number.isNaN(before) && !Number.isNaN(after)) expect(after).toBeLessThan(before)
+      }
+      const [ex, ey] = points[points.length - 1]!
+      if (end === 'edge') expect(Math.min(ex, ey, g.width - ex, g.height - ey)).toBeLessThanOrEqual(0.5)
+      if (end === 'hollow') expect(keep).toContain(cellAt(g, ex, ey))
+      if (!keeps) expect(end).not.toBe('hollow')
+    }),
+    { numRuns: 600 },
+  ))
+
+test('it passes through a filled hollow and leaves where that spills', () => {
+  const ground = elevationGrid([
+    [9, 9, 9, 9, 9, 9, 9],
+    [9, 7, 2, 3, 6, 4, 1],
+    [9, 9, 9, 9, 9, 9, 9],
+  ])
+  const path = release(ground, [1.5, 1.5])!
+  expect(path.end).toBe('edge')
+  const cells = path.points.map(p => cellAt(ground.geometry, Math.min(p[0], 6.9), p[1]))
+  for (const cell of [8, 9, 10, 11, 12]) expect(cells).toContain(cell)
+  expect(path.byDrainage.length).toBeGreaterThan(0)
+})
+
+test('it stops in the same hollow when that is kept', () => {
+  const ground = elevationGrid([
+    [9, 9, 9, 9, 9, 9, 9],
+    [9, 7, 2, 3, 6, 4, 1],
+    [9, 9, 9, 9, 9, 9, 9],
+  ])
+  const path = release(ground, [1.5, 1.5], [9])!
+  expect(path.end).toBe('hollow')
+  expect(path.points[path.points.length - 1]).toEqual([2.5, 1.5])
+})
+
+test('on level water it goes the drainage’s way and takes to the ground again', () => {
+  const slope = gridOf(30, 30, 1, plane(90, 0.1, [0, 0]))
+  const ground = reshaped(slope, (z, cell) => (cell % 30 >= 10 && cell % 30 < 16 ? slope.data[16]! + 0.05 : z))
+  const path = release(ground, [3.2, 14.7])!
+  expect(path.end).toBe('edge')
+  const [x, y] = path.points[path.points.length - 1]!
+  expect(x).toBeGreaterThan(29)
+  expect(Math.abs(y - 14.7)).toBeLessThan(1.5)
+})
+
+test('it ends at a void', () => {
+  const ground = reshaped(gridOf(30, 30, 1, plane(90, 0.1, [0, 0])), (z, cell) => (cell % 30 === 20 ? Number.NaN : z))
+  const path = release(ground, [3.2, 14.7])!
+  expect(path.end).toBe('void')
+  expect(path.points[path.points.length - 1]![0]).toBeLessThan(20.5)
+})
+
+test('places on the outermost half cell, on corners and on cell centres are answered', () => {
+  const ground = terrain('smooth', 9, 20, 20)
+  for (const place of [[0, 0.001], [19.99, 19.99], [0.2, 10], [10, 19.9], cellCentre(ground.geometry, 0), cellCentre(ground.geometry, 210)] as const) expect(release(ground, place)?.points[0]).toEqual(place)
+  for (const place of [[-0.1, 5], [5, 20.5], [Number.NaN, 3]] as const) expect(release(ground, place)).toBeNull()
+})
+
+test('moving ground and place together moves the path', () => {
+  const ground = terrain('rough', 31, 40, 40)
+  const away = { ...ground, geometry: { ...ground.geometry, west_m: 4096, north_m: 65536 + 40 } }
+  const near = release(ground, [20.25, 20.75])!
+  const far = release(away, [4116.25, 65556.75])!
+  expect(far.end).toBe(near.end)
+  const [a, b] = [near, far].map(p => p.points[p.points.length - 1]!) as [Point, Point]
+  expect(b[0] - 4096).toBeCloseTo(a[0], 4)
+  expect(b[1] - 65536).toBeCloseTo(a[1], 4)
+})

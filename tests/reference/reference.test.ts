@@ -1,0 +1,49 @@
+import { describe, expect, test } from 'vitest'
+import { MISPRINTS } from './misprints.js'
+import { meets, numbersOf, type ReferenceValue, testName } from './reference-value.js'
+import { EARTHWORKS_VALUES } from './values-earthworks.js'
+import { RUNOFF_VALUES } from './values-runoff.js'
+import { UNIT_VALUES } from './values-units.js'
+
+/** Every list of values known from outside; a new subject adds its own here. */
+const SUBJECTS: Readonly<Record<string, readonly ReferenceValue[]>> = {
+  units: UNIT_VALUES,
+  runoff: RUNOFF_VALUES,
+  earthworks: EARTHWORKS_VALUES,
+}
+
+describe.each(Object.entries(SUBJECTS))('reference values: %s', (_subject, values) => {
+  for (const value of values)
+    test(testName(value), () => {
+      const expected = numbersOf(value.expected)
+      const answered = new Map(numbersOf(value.answer()))
+      expect([...answered.keys()]).toEqual(expected.map(([place]) => place))
+      const missed = expected.filter(([place, number]) => !meets(answered.get(place)!, number, value.tolerance))
+      expect(missed.map(([place, number]) => `${place} ${number} ${value.unit}, ours ${answered.get(place)}`)).toEqual([])
+    })
+})
+
+test('every value has a name of its own, a source, a tolerance, and at least one number', () => {
+  const all = Object.values(SUBJECTS).flat()
+  expect(new Set(all.map(v => v.id)).size).toBe(all.length)
+  for (const value of all) {
+    expect(value.source, value.id).not.toBe('')
+    expect(value.tolerance.abs ?? value.tolerance.rel, value.id).toBeDefined()
+    expect(numbersOf(value.expected).length, value.id).toBeGreaterThan(0)
+  }
+})
+
+test('the comparison itself: either tolerance is enough, and NaN never passes', () => {
+  expect(meets(101, 100, { abs: 0.1, rel: 0.02 })).toBe(true)
+  expect(meets(100.05, 100, { abs: 0.1, rel: 1e-6 })).toBe(true)
+  expect(meets(101, 100, { abs: 0.1, rel: 1e-6 })).toBe(false)
+  expect(meets(Number.NaN, 100, { abs: 1e9, rel: 1 })).toBe(false)
+})
+
+describe('known misprints are not followed', () => {
+  for (const { where, printed, holds, unit, within, why, answer } of MISPRINTS)
+    test(`${where}: printed ${printed} ${unit}, ${why}`, () => {
+      expect(Math.abs(answer() - holds)).toBeLessThanOrEqual(within)
+      expect(Math.abs(answer() - printed)).toBeGreaterThan(within)
+    })
+})

@@ -1,0 +1,74 @@
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { Ajv2020 } from 'ajv/dist/2020.js'
+import { defaultSettings, emptyPlan, planSchema, readPlan, SETTINGS, settingsFrom, settingsSchema, writePlan } from 'soakline/plan'
+import { describe, expect, test } from 'vitest'
+import { repositoryRoot } from './helpers/repository.js'
+
+const compile = (schema: object) => new Ajv2020({ strict: false }).compile(schema)
+
+describe.each([
+  ['settings.schema.json', settingsSchema],
+  ['plan.schema.json', planSchema],
+] as const)('%s', (name, make) => {
+  const file = join(repositoryRoot, 'packages/soakline/schema', name)
+  const text = `${JSON.stringify(make(), null, 2)}\n`
+  if (process.env.UPDATE_SCHEMAS) writeFileSync(file, text)
+
+  test('the published schema is the one that the code makes', () => expect(readFileSync(file, 'utf8')).toBe(text))
+  test('it is a valid JSON Schema', () => expect(() => compile(make())).not.toThrow())
+})
+
+test('every setting has a unit, a default in its own range, a meaning and a source', () => {
+  for (const [key, entry] of Object.entries(SETTINGS)) {
+    expect(entry.unit, key).not.toBe('')
+    expect(entry.meaning, key).not.toBe('')
+    expect(entry.source, key).not.toBe('')
+    if (entry.range && typeof entry.default === 'number') {
+      expect(entry.default, key).toBeGreaterThanOrEqual(entry.range[0])
+      expect(entry.default, key).toBeLessThanOrEqual(entry.range[1])
+    }
+  }
+})
+
+test('the defaults satisfy the schema, and so do the demo’s settings', () => {
+  const validate = compile(settingsSchema())
+  expect(validate(defaultSettings())).toBe(true)
+  expect(validate(JSON.parse(readFileSync(join(repositoryRoot, 'fixtures/demo/settings.json'), 'utf8')))).toBe(true)
+})
+
+test('trade facts, common practice, no source: a bed about 1 m wide, never filled to the top of the berm', () => {
+  expect(defaultSettings().bedWidth_m).toBeCloseTo(1, 1)
+  expect(defaultSettings().freeboard_m).toBeGreaterThan(0)
+})
+
+test.each([
+  [[], 'settings/not-an-object'],
+  [{ bedwidth: 1 }, 'settings/unknown-key'],
+  [{ bedWidth_m: '1' }, 'settings/bad-value'],
+  [{ bedWidth_m: -1 }, 'settings/bad-value'],
+  [{ soilGroup: 'E' }, 'settings/bad-value'],
+  [{ allBuildingsDrawn: 'yes' }, 'settings/bad-value'],
+])('settings %j are refused with %s', (value, code) => {
+  expect(() => settingsFrom(value)).toThrow(expect.objectContaining({ code }))
+})
+
+const plan = emptyPlan('Hollow Hill', { file: 'ground.tif', sha256: 'ab', crs: 'EPSG:32625', elevationUnit: null, nodata: null })
+
+test('law: saving and opening a plan gives the same plan, unknown keys of a newer version and all', () => {
+  const newer = { ...plan, lines: [{ id: 'a', path: [[1, 2], [3, 4]], colour: 'blue' }], later: { kept: [1, 2] } }
+  expect(readPlan(writePlan(newer as never))).toEqual(newer)
+  expect(compile(planSchema())(newer)).toBe(true)
+})
+
+test.each([
+  ['{', 'plan/not-json'],
+  ['null', 'plan/format'],
+  ['{"format":"soakline-plan/2"}', 'plan/format'],
+  ['{"format":"soakline-plan/1","ground":{}}', 'plan/bad-value'],
+  [writePlan(plan).replace('"holding"', '"__proto__"'), 'plan/forbidden-key'],
+  [writePlan(plan).replace('"settings": {}', '"settings": {"depth_m": -1}'), 'settings/bad-value'],
+  [writePlan(plan).replace('"lines": []', '"lines": [{"id": "a", "path": [[1, 2]]}]'), 'plan/bad-value'],
+])('a bad plan is refused: %#', (text, code) => {
+  expect(() => readPlan(text)).toThrow(expect.objectContaining({ code }))
+})
