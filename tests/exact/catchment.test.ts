@@ -20,25 +20,38 @@ const SIZE = 240
 
 describe('catchment of a contour line against geometry, 1 m cells', () => {
   test.each(AZIMUTHS)('a roof that falls towards %s°', azimuth => {
-    for (const [fall, length, away] of [[0.05, 100, 70], [0.25, 80, 50]] as const) {
+    for (const [fall, length, away] of [
+      [0.05, 100, 70],
+      [0.25, 80, 50],
+    ] as const) {
       const ground = gridOf(SIZE, SIZE, 1, roof(azimuth, fall, [120, 120]))
-      expect(Math.abs(areaError(ground, lineAcross(azimuth, [120, 120], away, length), exactCatchment_m2.roof(length, away)))).toBeLessThan(LIMIT)
+      expect(Math.abs(areaError(ground, lineAcross(azimuth, [120, 120], away, length), exactCatchment_m2.roof(length, away)))).toBeLessThan(
+        LIMIT,
+      )
     }
     const ground = gridOf(SIZE, SIZE, 1, roof(azimuth, 0.1, CENTRE))
     expect(Math.abs(areaError(ground, lineAcross(azimuth, CENTRE, 70, 100), exactCatchment_m2.roof(100, 70)))).toBeLessThan(RIDGE_LIMIT)
   })
 
   test.each(AZIMUTHS)('a cone, arc at %s°', azimuth => {
-    for (const [fall, length, radius] of [[0.1, 90, 80], [0.3, 80, 100]] as const) {
+    for (const [fall, length, radius] of [
+      [0.1, 90, 80],
+      [0.3, 80, 100],
+    ] as const) {
       const ground = gridOf(SIZE, SIZE, 1, cone(fall, CENTRE))
       expect(Math.abs(areaError(ground, arc(azimuth, CENTRE, radius, length), exactCatchment_m2.cone(length, radius)))).toBeLessThan(LIMIT)
     }
   })
 
   test.each(AZIMUTHS)('a hollow cone, arc at %s°', azimuth => {
-    for (const [fall, length, radius] of [[0.1, 90, 50], [0.2, 100, 60]] as const) {
+    for (const [fall, length, radius] of [
+      [0.1, 90, 50],
+      [0.2, 100, 60],
+    ] as const) {
       const ground = gridOf(SIZE, SIZE, 1, hollowCone(fall, CENTRE, 105))
-      expect(Math.abs(areaError(ground, arc(azimuth, CENTRE, radius, length), exactCatchment_m2.hollowCone(length, radius, 105)))).toBeLessThan(LIMIT)
+      expect(
+        Math.abs(areaError(ground, arc(azimuth, CENTRE, radius, length), exactCatchment_m2.hollowCone(length, radius, 105))),
+      ).toBeLessThan(LIMIT)
     }
   })
 
@@ -76,7 +89,11 @@ describe('catchment of a contour line against geometry, 1 m cells', () => {
 })
 
 /** Mean contributing area per metre of contour over some cells. A cell passes the water of one cell's width, seen along its fall line. */
-function meanSpecificArea_m(ground: ElevationGrid, towards: (x: number, y: number) => Point, isThere: (x: number, y: number) => boolean): number {
+function meanSpecificArea_m(
+  ground: ElevationGrid,
+  towards: (x: number, y: number) => Point,
+  isThere: (x: number, y: number) => boolean,
+): number {
   const area = contributingArea(flowNetwork(ground, drainage(ground)))
   let sum = 0
   let count = 0
@@ -98,7 +115,11 @@ describe('specific catchment area: strip or sector above a contour over its leng
       const away = (x: number, y: number): number => (x - 100) * east + (y - 100) * north
       const ground = gridOf(200, 200, 1, roof(azimuth, 0.1, [100, 100]))
       const across = (x: number, y: number): number => (x - 100) * north - (y - 100) * east
-      const a = meanSpecificArea_m(ground, () => [east, north], (x, y) => Math.abs(away(x, y) - 49.6) < 0.4 && Math.abs(across(x, y)) < 30)
+      const a = meanSpecificArea_m(
+        ground,
+        () => [east, north],
+        (x, y) => Math.abs(away(x, y) - 49.6) < 0.4 && Math.abs(across(x, y)) < 30,
+      )
       expect(Math.abs(a - 50)).toBeLessThan(azimuth === 45 ? 0.5 : 1e-6)
     }
   })
@@ -106,14 +127,22 @@ describe('specific catchment area: strip or sector above a contour over its leng
   test('an outward cone at 80 m: half the radius, 40 m', () => {
     const ground = gridOf(SIZE, SIZE, 1, cone(0.1, CENTRE))
     const radius = (x: number, y: number): number => Math.hypot(x - CENTRE[0], y - CENTRE[1])
-    const a = meanSpecificArea_m(ground, (x, y) => [(x - CENTRE[0]) / radius(x, y), (y - CENTRE[1]) / radius(x, y)], (x, y) => Math.abs(radius(x, y) - 79.5) < 0.5)
+    const a = meanSpecificArea_m(
+      ground,
+      (x, y) => [(x - CENTRE[0]) / radius(x, y), (y - CENTRE[1]) / radius(x, y)],
+      (x, y) => Math.abs(radius(x, y) - 79.5) < 0.5,
+    )
     expect(Math.abs(a / 40 - 1)).toBeLessThan(0.01)
   })
 
   test('an inward cone, ridge at 110 m, at 50 m: (R² − r²) / 2r = 96 m', () => {
     const ground = gridOf(SIZE, SIZE, 1, hollowCone(0.1, CENTRE, 110))
     const radius = (x: number, y: number): number => Math.hypot(x - CENTRE[0], y - CENTRE[1])
-    const a = meanSpecificArea_m(ground, (x, y) => [(x - CENTRE[0]) / radius(x, y), (y - CENTRE[1]) / radius(x, y)], (x, y) => Math.abs(radius(x, y) - 50.5) < 0.5)
+    const a = meanSpecificArea_m(
+      ground,
+      (x, y) => [(x - CENTRE[0]) / radius(x, y), (y - CENTRE[1]) / radius(x, y)],
+      (x, y) => Math.abs(radius(x, y) - 50.5) < 0.5,
+    )
     expect(Math.abs(a / 96 - 1)).toBeLessThan(0.01)
   })
 })

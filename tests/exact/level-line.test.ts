@@ -1,5 +1,5 @@
 import { distance_m, type ElevationGrid, isLeftOf, type Point, pathLength_m, surfaceValue } from 'soakline/raster'
-import { type GroundLine, lineThrough, linesAt } from 'soakline/terrain'
+import { type GroundLine, linesAt, lineThrough } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { cone, gridOf, heading, hollowCone, plane, roof, type Surface, saddle } from '../helpers/surfaces.js'
 
@@ -44,7 +44,11 @@ function expectSound(ground: ElevationGrid, line: GroundLine, place: Point, leng
 
 describe('level lines on exact surfaces', () => {
   test.each(AZIMUTHS)('a cone at %s°: level to 1 mm on the gridded surface, 3 mm on the true one, round to 2 cm', azimuth => {
-    for (const [fall, radius, length] of [[0.1, 80, 120], [0.3, 110, 90], [0.02, 60, 100]] as const) {
+    for (const [fall, radius, length] of [
+      [0.1, 80, 120],
+      [0.3, 110, 90],
+      [0.02, 60, 100],
+    ] as const) {
       for (const make of [cone, (f: number, c: Point): Surface => hollowCone(f, c, 140)]) {
         const surface = make(fall, CENTRE)
         const ground = gridOf(SIZE, SIZE, 1, surface)
@@ -74,7 +78,12 @@ describe('level lines on exact surfaces', () => {
   test('a line on a cell’s centre, on a row of centres and on a patch’s rim is as good as any other', () => {
     for (const azimuth of [0, 45, 90, 31]) {
       const ground = gridOf(SIZE, SIZE, 1, plane(azimuth, 0.04, [150, 150]))
-      for (const place of [[150.5, 150.5], [150.5, 150.25], [150.1, 150.5]] as const) expectSound(ground, lineThrough(ground, place, 60), place, 60)
+      for (const place of [
+        [150.5, 150.5],
+        [150.5, 150.25],
+        [150.1, 150.5],
+      ] as const)
+        expectSound(ground, lineThrough(ground, place, 60), place, 60)
     }
   })
 
@@ -88,7 +97,7 @@ describe('level lines on exact surfaces', () => {
       const { ground_m, path } = line
       const fall = (ground_m[0]! - ground_m[ground_m.length - 1]!) / pathLength_m(path)
       expect(Math.abs(fall - ratio)).toBeLessThan(0.0002)
-      ground_m.forEach((z, k) => k > 0 && expect(Math.sign(ground_m[k - 1]! - z)).toBe(Math.sign(ratio)))
+      for (let k = 1; k < ground_m.length; k++) expect(Math.sign(ground_m[k - 1]! - ground_m[k]!)).toBe(Math.sign(ratio))
       // Each vertex on its planned height.
       let along = -50
       const level = surfaceValue(ground, place)
@@ -150,7 +159,10 @@ describe('contour lines on exact surfaces', () => {
 
   test('of a saddle: pairs that open to the other side above and below the pass', () => {
     const ground = gridOf(101, 101, 1, saddle(0, 0.01, [50.5, 50.5]))
-    for (const [level, axis] of [[99, 0], [101, 1]] as const) {
+    for (const [level, axis] of [
+      [99, 0],
+      [101, 1],
+    ] as const) {
       const lines = linesAt(ground, level)
       expect(lines).toHaveLength(2)
       for (const { path } of lines) expect(new Set(path.map(p => Math.sign(p[axis]! - 50.5))).size).toBe(1)

@@ -1,7 +1,10 @@
 import { type ElevationGrid, rimCells } from 'soakline/raster'
 
 /** Neighbours of a cell that have data, with the distance to them in cells. No index tricks: columns and rows throughout. */
-export function neighboursOf({ geometry: { width, height }, data }: ElevationGrid, cell: number): { cell: number; away: number; direction: number }[] {
+export function neighboursOf(
+  { geometry: { width, height }, data }: ElevationGrid,
+  cell: number,
+): { cell: number; away: number; direction: number }[] {
   const column = cell % width
   const row = Math.floor(cell / width)
   const found = []

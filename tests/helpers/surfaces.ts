@@ -83,7 +83,8 @@ export const exactCatchment_m2 = {
   /** The sector above the arc. */
   cone: (length_m: number, radius_m: number): number => (length_m * radius_m) / 2,
   /** The piece of ring between the arc and the ridge round it. */
-  hollowCone: (length_m: number, radius_m: number, ridge_m: number): number => (length_m * (ridge_m * ridge_m - radius_m * radius_m)) / (2 * radius_m),
+  hollowCone: (length_m: number, radius_m: number, ridge_m: number): number =>
+    (length_m * (ridge_m * ridge_m - radius_m * radius_m)) / (2 * radius_m),
 }
 
 /** Smooth hills and hollows, some metres high, on a slope. */
@@ -104,10 +105,14 @@ export function smoothHills(random: Random, width: number, height: number, cell_
 }
 
 /** The same ground with other heights. */
-export const reshaped = (grid: ElevationGrid, height: (z: number, cell: number) => number): ElevationGrid => ({ ...grid, data: grid.data.map(height) })
+export const reshaped = (grid: ElevationGrid, height: (z: number, cell: number) => number): ElevationGrid => ({
+  ...grid,
+  data: grid.data.map(height),
+})
 
 /** Noise from cell to cell: pits everywhere. */
-export const roughened = (grid: ElevationGrid, random: Random, deviation_m: number): ElevationGrid => reshaped(grid, z => z + deviation_m * random.normal())
+export const roughened = (grid: ElevationGrid, random: Random, deviation_m: number): ElevationGrid =>
+  reshaped(grid, z => z + deviation_m * random.normal())
 
 /** Heights rounded to a step: flats and ties. */
 export const rounded = (grid: ElevationGrid, step_m: number): ElevationGrid => reshaped(grid, z => Math.round(z / step_m) * step_m)
@@ -213,7 +218,10 @@ export function cropped(grid: ElevationGrid, left: number, top: number, width: n
   return {
     quantity: 'elevation_m',
     geometry: { ...g, width, height, west_m: g.west_m + left * g.cell_m, north_m: g.north_m - top * g.cell_m },
-    data: Float32Array.from({ length: width * height }, (_, cell) => grid.data[(top + Math.floor(cell / width)) * g.width + left + (cell % width)]!),
+    data: Float32Array.from(
+      { length: width * height },
+      (_, cell) => grid.data[(top + Math.floor(cell / width)) * g.width + left + (cell % width)]!,
+    ),
   }
 }
 

@@ -8,7 +8,7 @@ import { type Arguments, numberOption, pairOption, UsageError, wordOption } from
 /** How the command talks: language, units, and where its remarks go. */
 export interface Talk {
   readonly voice: Voice
-  readonly warn: (warning: Warning) => void
+  readonly warn: (warning: Warning) => unknown
 }
 
 /** The language and units asked for. Throws UsageError. */
@@ -54,24 +54,39 @@ export function outOption(args: Arguments): string {
   return out
 }
 
-/** The place named by `--at` or `--at-xy`, in the working CRS; null when neither is given. Throws UsageError, InputError `place/outside`. */
-export function placeOption(args: Arguments, { grid, projection }: Reading): Point | null {
+/** A place as typed, before the raster is known. */
+export type AskedPlace = { readonly lonLat: readonly [number, number] } | { readonly xy: readonly [number, number] }
+
+/** The place named by `--at` or `--at-xy`; null when neither is given. Throws UsageError. */
+export function placeOption(args: Arguments): AskedPlace | null {
   const lonLat = pairOption(args, 'at')
   const xy = pairOption(args, 'at-xy')
   if (lonLat && xy) throw new UsageError('Give --at or --at-xy, not both.')
-  if (!lonLat && !xy) return null
-  if (lonLat && projection.kind === 'local')
-    throw new InputError('crs/no-place', 'The raster has no place on Earth (local metres), so longitude and latitude mean nothing in it. Use --at-xy X,Y in its own metres.')
-  const place: Point = lonLat ? projection.fromLonLat(lonLat[0], lonLat[1]) : (xy as [number, number])
+  return lonLat ? { lonLat } : xy ? { xy } : null
+}
+
+/** A place in the working CRS. Throws InputError `crs/no-place`, `place/outside`. */
+export function placeOn(asked: AskedPlace, { grid, projection }: Reading): Point {
   const g = grid.geometry
-  const inside = place[0] >= g.west_m && place[0] <= g.west_m + g.width * g.cell_m && place[1] <= g.north_m && place[1] >= g.north_m - g.height * g.cell_m
-  if (!inside) {
-    const extent = lonLatExtent(g, projection)
-    const where = lonLat && extent ? `longitude ${extent[0].toFixed(6)} to ${extent[2].toFixed(6)}, latitude ${extent[1].toFixed(6)} to ${extent[3].toFixed(6)}` : `x ${g.west_m} to ${g.west_m + g.width * g.cell_m}, y ${g.north_m - g.height * g.cell_m} to ${g.north_m}`
-    const swapped = lonLat && extent && lonLat[1] >= extent[0] && lonLat[1] <= extent[2] && lonLat[0] >= extent[1] && lonLat[0] <= extent[3]
-    throw new InputError('place/outside', `The place lies outside the raster (${where}).${swapped ? ' Longitude and latitude look swapped: longitude comes first.' : ' Choose one inside it.'}`, { place: lonLat ?? xy })
+  const east = g.west_m + g.width * g.cell_m
+  const south = g.north_m - g.height * g.cell_m
+  const isInside = ([x, y]: Point): boolean => x >= g.west_m && x <= east && y <= g.north_m && y >= south
+  if ('xy' in asked) {
+    if (isInside(asked.xy)) return asked.xy
+    throw new InputError('place/outside', `The place lies outside the raster (x ${g.west_m} to ${east}, y ${south} to ${g.north_m}). Choose one inside it.`, { place: asked.xy })
   }
-  return place
+  if (projection.kind === 'local')
+    throw new InputError('crs/no-place', 'The raster has no place on Earth (local metres), so longitude and latitude mean nothing in it. Use --at-xy X,Y in its own metres.')
+  const [longitude, latitude] = asked.lonLat
+  const place = projection.fromLonLat(longitude, latitude)
+  if (isInside(place)) return place
+  const [w, s, e, n] = lonLatExtent(g, projection)!
+  const swapped = latitude >= w && latitude <= e && longitude >= s && longitude <= n
+  throw new InputError(
+    'place/outside',
+    `The place lies outside the raster (longitude ${w.toFixed(6)} to ${e.toFixed(6)}, latitude ${s.toFixed(6)} to ${n.toFixed(6)}). ${swapped ? 'Longitude and latitude look swapped: longitude comes first.' : 'Choose one inside it.'}`,
+    { place: asked.lonLat },
+  )
 }
 
 /** The line of a GeoJSON file, in the working CRS. */

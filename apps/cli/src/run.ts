@@ -37,9 +37,11 @@ export async function run(words: readonly string[], { out, error }: Streams): Pr
     }
     const args = parseArguments(rest, command.options)
     const voice = voiceOf(args)
-    const warn = (warning: Warning): void => error(`${oneLine(warningLine(warning, voice))}\n`)
-    const answer = await command.run(args, { voice, warn })
+    // Remarks are told with the answer: a refusal is the one line on standard error.
+    const warnings: Warning[] = []
+    const answer = await command.run(args, { voice, warn: warning => warnings.push(warning) })
     await writeFiles(answer.folder, answer.files)
+    for (const warning of warnings) error(`${oneLine(warningLine(warning, voice))}\n`)
     out(args.flags.has('json') ? jsonText(answer.main) : `${answer.summary.join('\n')}\n`)
     return answer.exitCode
   } catch (problem) {

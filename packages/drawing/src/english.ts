@@ -33,6 +33,7 @@ export const english = {
     'storage-holds-storm': 'How much of a storm does the ditch keep?',
     'water-against-fill': 'How deep does water stand against loose soil?',
     'overflow-misses-buildings': 'Will the overflow reach a building?',
+    'overflow-stays-on-holding': 'Does the overflow stay on your land?',
   } satisfies Record<Check, string>,
 
   because: {
@@ -50,9 +51,11 @@ export const english = {
       'Unknown: the questions about streams, wet ground, permits, buried lines and neighbors are not answered yet. They come before any digging.',
     'no-go/none-found': () => 'No reason found against this place in what was drawn. What was not drawn was not looked at.',
     'no-go/on-line': (f, m) => {
+      const [begin, end, length] = [f.number('from_m'), f.number('to_m'), f.number('length_m') ?? f.measured]
+      const broken = begin !== null && end !== null && length !== null && end - begin > 1.05 * length
       const stretch =
-        f.number('from_m') === null || f.number('to_m') === null ? '' : `, from ${m.length(f.number('from_m'))} to ${m.length(f.number('to_m'))} along it`
-      return `${m.length(f.number('length_m') ?? f.measured)} of the line lie where no swale should go${stretch}: ${f.text('reasons') ?? 'the reason is not given'}.`
+        begin === null || end === null ? '' : `, ${broken ? 'in stretches ' : ''}from ${m.length(begin)} to ${m.length(end)} along it`
+      return `${m.length(length)} of the line lie where no swale should go${stretch}: ${f.text('reasons') ?? 'the reason is not given'}.`
     },
     'no-go/features-missing': () =>
       'Unknown: no buildings, forest, wet ground, streams or boundaries were drawn, so no place could be ruled out by them.',
@@ -77,7 +80,8 @@ export const english = {
       'Unknown: a ditch of this shape cannot be dug on this slope, so it has no storage that could be counted.',
     'storage/storm-outside-table': (f, m) =>
       `Unknown: the rain table does not reach a storm of ${m.duration(f.number('duration_h'))} with a chance of ${m.chance(f.number('chancePerYear'))}.`,
-    'fill/shallow': (f, m) => `Filled to the sill, water stands at most ${m.height(f.measured)} deep against loose soil; over ${m.height(f.limit)} asks to watch.`,
+    'fill/shallow': (f, m) =>
+      `Filled to the sill, water stands at most ${m.height(f.measured)} deep against loose soil; over ${m.height(f.limit)} asks to watch.`,
     'fill/deep': (f, m) =>
       `Filled to the sill, water stands ${m.height(f.measured)} deep against loose soil${f.chainage_m === null ? '' : ` at ${m.length(f.chainage_m)} along the line`}, more than ${m.height(f.limit)}. The store should lie in the cut, not behind the berm.`,
     'fill/too-deep': (f, m) =>
@@ -102,6 +106,9 @@ export const english = {
     'overflow/no-building-drawn': () =>
       'No building was drawn, and somebody said that all of them are drawn. So the overflow meets none; this rests on that word alone.',
     'overflow/no-ground': () => 'Unknown: the way of the overflow could not be traced from either end of the line.',
+    'holding/stays': () => 'From the better end the overflow ends before it reaches the boundary as it was drawn.',
+    'holding/crosses-boundary': () => 'From the better end the overflow runs over the property boundary. Water led onto a neighbor’s land that did not go there before is the neighbor’s to allow.',
+    'holding/boundary-not-drawn': () => 'Unknown: no property boundary was drawn, so nobody can say whether the overflow leaves your land.',
   } satisfies Record<string, Say>,
 
   next: {
@@ -110,7 +117,8 @@ export const english = {
     'ground/too-coarse': () => 'Find height data with cells of 1 m or less, or survey the place by hand before you decide anything.',
     'ground/error-unknown': () => 'Find the stated height error of the data, or measure some heights on site and compare.',
     'permissions/answered': () => 'Keep the answers in writing with this plan.',
-    'permissions/not-answered': () => 'Ask the local authority, the utility locating service and the neighbors below. Then mark it as answered.',
+    'permissions/not-answered': () =>
+      'Ask the local authority, the utility locating service and the neighbors below. Then mark it as answered.',
     'no-go/none-found': () => 'Walk the line and look for what the map cannot show: wet spots, slips, old pipes, tracks.',
     'no-go/on-line': () => 'Move the line off that stretch, or end it before it.',
     'no-go/features-missing': () => 'Draw the buildings, forest, wet ground, streams, buried lines and the boundary, then check again.',
@@ -128,16 +136,21 @@ export const english = {
     'storage/storm-outside-table': () => 'Bring a rain table that holds this storm, or judge the ditch by one that the table holds.',
     'fill/shallow': () => 'Keep the sill at this height when you build.',
     'fill/deep': () => 'Dig deeper and spill lower, so that less water leans on the berm.',
+    'fill/not-known': () => 'Settle the line and the shape of the ditch first, then check again.',
     'fill/too-deep': () => 'Lower the sill or dig deeper. Ask a licensed engineer if the water must stand so deep.',
     'storage/line-not-level': () => 'Trace the line along one height again, or split it into shorter lines.',
     'overflow/reaches-building': () => 'Choose the other end, move the line, or do not build. Ask a licensed engineer before you go on.',
     'overflow/near-building': () => 'Walk the way of the water from the spill to the building. Move the spill further off if you can.',
     'overflow/not-high-enough': () => 'Measure the floor and the ground on the water’s way with an instrument.',
     'overflow/misses': () => 'Walk the way of the water in rain. Ruts and stock paths that the data does not show can turn it.',
-    'overflow/buildings-not-confirmed': () => 'Draw every building down to the stream, sheds and neighbors’ too, then say so in the settings.',
+    'overflow/buildings-not-confirmed': () =>
+      'Draw every building down to the stream, sheds and neighbors’ too, then say so in the settings.',
     'overflow/leaves-raster': () => 'Bring height data that reaches down to the stream.',
     'overflow/no-building-drawn': () => 'Look again from the line down to the stream: sheds, tanks and the neighbors’ buildings count.',
     'overflow/no-ground': () => 'Move the ends of the line onto ground that the height data shows.',
+    'holding/stays': () => 'Check the boundary marks on site.',
+    'holding/crosses-boundary': () => 'Choose another place to spill, or ask the neighbor and the local authority first.',
+    'holding/boundary-not-drawn': () => 'Draw the property boundary.',
   } satisfies Record<string, Say>,
 
   reason: {
@@ -192,42 +205,68 @@ export const english = {
   },
 
   warning: {
-    'elevation-unit/assumed': () => 'The file does not say the unit of its heights; meters were taken. If they are feet, every height here is wrong by a factor of 3.28.',
-    'elevation-unit/overridden': f => `The file gives its heights in ${f.text('file') ?? 'another unit'}; they were read as ${f.text('given') ?? 'you said'}, as you asked.`,
-    'vertical-datum/not-stated': () => 'The file does not say what its heights are counted from. Heights within it can be compared; with a GPS or another map they may differ.',
-    'vertical-datum/ellipsoidal': () => 'The heights are counted from the ellipsoid, not from sea level. They can differ from other maps by tens of meters.',
+    'elevation-unit/assumed': () =>
+      'The file does not say the unit of its heights; meters were taken. If they are feet, every height here is wrong by a factor of 3.28.',
+    'elevation-unit/overridden': f =>
+      `The file gives its heights in ${f.text('file') ?? 'another unit'}; they were read as ${f.text('given') ?? 'you said'}, as you asked.`,
+    'vertical-datum/not-stated': () =>
+      'The file does not say what its heights are counted from. Heights within it can be compared; with a GPS or another map they may differ.',
+    'vertical-datum/ellipsoidal': () =>
+      'The heights are counted from the ellipsoid, not from sea level. They can differ from other maps by tens of meters.',
     'grid/reprojected': (f, m) =>
       `The height data was redrawn from ${f.text('from') ?? 'its own system'} into ${f.text('to') ?? 'meters'} with cells of ${m.length(f.number('cell_m'))}. That smooths it a little.`,
-    'grid/resampled': (f, m) => `The cells of the file are not square; they were redrawn as squares of ${m.length(f.number('cell_m'))}. That smooths the ground a little.`,
+    'grid/resampled': (f, m) =>
+      `The cells of the file are not square; they were redrawn as squares of ${m.length(f.number('cell_m'))}. That smooths the ground a little.`,
     'grid/rotated': () => 'The raster in the file is turned; it was redrawn north-up. That smooths the ground a little.',
     'grid/quantised': (f, m) =>
       `The heights come in steps of ${m.height(f.number('quantum_m'))}. On gentle ground these steps look like terraces that are not there.`,
     'grid/looks-like-surface-model': (f, m) =>
       `${f.number('steepShare') === null ? 'Many cells are' : `${m.slope(f.number('steepShare'))} of the cells are`} as steep as walls: this may show treetops and roofs, not the ground. Water cannot be traced over treetops.`,
-    'grid/voids': f => `There are gaps without data in the raster${f.number('cells') === null ? '' : ` (${f.number('cells')} cells)`}. Water is not traced across them.`,
-    'grid/tiny': f => `The raster has only ${f.number('width') ?? '?'} by ${f.number('height') ?? '?'} cells. That is too few to see which ground drains where.`,
+    'grid/voids': f =>
+      `There are gaps without data in the raster${f.number('cells') === null ? '' : ` (${f.number('cells')} cells)`}. Water is not traced across them.`,
+    'grid/tiny': f =>
+      `The raster has only ${f.number('width') ?? '?'} by ${f.number('height') ?? '?'} cells. That is too few to see which ground drains where.`,
     'grid/flat-border': (f, m) =>
       `A good part of the rim has one and the same height (${m.elevation(f.number('elevation_m'))}). It may stand for “no data”; if so, say it when you read the file.`,
     'grid/scaled': () => 'The file stores its heights with a factor and an offset; both were applied.',
-    'grid/other-images-ignored': f => `The file holds ${f.number('images') === null ? 'more images' : `${f.number('images')} more image(s)`}; only the first was read.`,
+    'grid/other-images-ignored': f =>
+      `The file holds ${f.number('images') === null ? 'more images' : `${f.number('images')} more image(s)`}; only the first was read.`,
     'grid/mask-ignored': () => 'The file carries a mask that was not used. Cells that it hides may have been taken for ground.',
-    'grid/nodata-unreadable': f => `The file’s mark for “no data” (${f.text('text') ?? 'not given'}) could not be read as a number and was not used.`,
-    'grid/nodata-impossible': f => `The file’s mark for “no data” (${f.number('value') ?? 'not given'}) cannot occur in its numbers and was not used.`,
+    'grid/nodata-unreadable': f =>
+      `The file’s mark for “no data” (${f.text('text') ?? 'not given'}) could not be read as a number and was not used.`,
+    'grid/nodata-impossible': f =>
+      `The file’s mark for “no data” (${f.number('value') ?? 'not given'}) cannot occur in its numbers and was not used.`,
     'grid/infinite-cells': f => `${f.number('cells') ?? 'Some'} cells held no finite height and count as gaps without data.`,
-    'crs/overridden': f => `The file says ${f.text('file') ?? 'another coordinate system'}; it was read as ${f.text('given') ?? 'you said'}, as you asked.`,
+    'crs/overridden': f =>
+      `The file says ${f.text('file') ?? 'another coordinate system'}; it was read as ${f.text('given') ?? 'you said'}, as you asked.`,
     'crs/stretched': (f, m) =>
       `In this coordinate system lengths on the map and on the ground differ here (factor ${m.number(f.number('stretch_ratio'))}). Tape the lengths on site.`,
-    'crs/datum-shift-approximate': () => 'The places on Earth are right to a few meters only. Lengths and heights within the plan are not touched by it.',
-    'crs/datum-unknown': () => 'It is not known how this coordinate system lies on the Earth. Places may be off by up to some hundred meters on other maps.',
+    'crs/datum-shift-approximate': () =>
+      'The places on Earth are right to a few meters only. Lengths and heights within the plan are not touched by it.',
+    'crs/datum-unknown': () =>
+      'It is not known how this coordinate system lies on the Earth. Places may be off by up to some hundred meters on other maps.',
+    'vector/empty-geometries': f => `${f.number('features') ?? 'Some'} drawn feature(s) have no shape and were left out.`,
+    'vector/copies-left-out': f => `${f.number('features') ?? 'Some'} feature(s) stand twice in the file; each was taken once.`,
+    'vector/local-metres': () =>
+      'The raster has no place on Earth, so the drawn coordinates were taken as meters of the raster’s own grid.',
+    'vector/outside-raster': () => 'Nothing of what was drawn in this file lies on the height data. Is it the right file?',
+    'line/others-ignored': f => `The file holds ${f.number('features') ?? 'some'} other feature(s) besides the line; they were not used.`,
+    'features/ids-made-unique': f => `${f.number('features') ?? 'Some'} feature(s) shared an id with another; new ids were given.`,
+    'features/rings-closed': f => `${f.number('rings') ?? 'Some'} outline(s) were drawn open; each was closed with a straight piece.`,
     'line/in-hollow': () => 'Part of the line lies in a hollow that fills up before its water moves on.',
     'section/holds-less-than-sill': () =>
       'The ground above the line is so flat that water would run out uphill before it reaches the sill. Less is counted as stored.',
-    'section/holds-less-than-crest': () => 'The ground above the line is so flat that water would run out uphill before it reaches the crest.',
-    'runoff/curve-number-low': () => 'The runoff number for this cover and soil is so low that the method is weak here. Real runoff may be higher.',
+    'section/holds-less-than-crest': () =>
+      'The ground above the line is so flat that water would run out uphill before it reaches the crest.',
+    'runoff/curve-number-low': () =>
+      'The runoff number for this cover and soil is so low that the method is weak here. Real runoff may be higher.',
     'runoff/small-less-accurate': () => 'So little water runs off in this storm that the method is not exact for it.',
     'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
   } satisfies Record<string, Say>,
-  warningUnknown: (code: string, details: string) => `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,
+  warningUnknown: (code: string, details: string) =>
+    `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,
+  /** How a sentence begins that says what is not known. */
+  unknownFirst: 'Unknown: ',
   codeUnknown: (code: string) => `A reason without a sentence yet, code ${code}.`,
   nextUnknown: 'Ask someone who knows this work before you go on.',
 
@@ -307,10 +346,11 @@ export const english = {
   },
   condition: { poor: 'poor', fair: 'fair', good: 'good' },
   /** Ends of sources that the library gives in English. */
-  sourceWord: { judgement: 'judgement', 'common practice, no source': 'common practice, no source', 'from memory, unchecked': 'from memory, unchecked' } as Record<
-    string,
-    string
-  >,
+  sourceWord: {
+    judgement: 'judgement',
+    'common practice, no source': 'common practice, no source',
+    'from memory, unchecked': 'from memory, unchecked',
+  } as Record<string, string>,
   yes: 'yes',
   no: 'no',
   notGiven: 'not given',
@@ -328,7 +368,8 @@ export const english = {
     'the northwest end',
   ],
   placeAlong: (length: string) => `the place ${length} along the line`,
-  list: (parts: readonly string[]) => (parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts[parts.length - 1]}`),
+  list: (parts: readonly string[]) =>
+    parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts[parts.length - 1]}`,
 
   question: {
     ridge: 'Which ridge drains here?',
@@ -342,7 +383,8 @@ export const english = {
     ridgeAtEdge: 'The height data ends before the ridge: bring data that reaches it before you size anything.',
     noRidge: 'No ridge could be drawn around it.',
     noSpill: 'No place to spill was found. No acceptable outlet, no swale.',
-    spillAt: (end: string, length: string, ending: string) => `Of the two ends, ${end} is the better place to spill: the overflow runs ${length} and ${ending}.`,
+    spillAt: (end: string, length: string, ending: string) =>
+      `Of the two ends, ${end} is the better place to spill: the overflow runs ${length} and ${ending}.`,
     spillBad: (end: string, length: string, ending: string) =>
       `Neither end is a good place to spill. The less bad one is ${end}: the overflow runs ${length} and ${ending}.`,
     spillWhy: (reasons: string) => `What counts there: ${reasons}.`,
@@ -351,6 +393,7 @@ export const english = {
     reaches: (name: string) => `It reaches ${name}.`,
     passes: (name: string, distance: string, height: string | null, below: boolean) =>
       `It passes ${name} at ${distance}${height === null ? '; how far below the floor is not known' : `, ${height} ${below ? 'below' : 'above'} its floor`}.`,
+    far: (name: string, distance: string) => `The nearest building that was drawn is ${name}, ${distance} off.`,
     meetsNone: 'It meets no building that was drawn.',
     aBuilding: 'a building',
     traced: 'The way was traced on the ground as the data shows it; ruts and stock paths that are smaller than a cell can turn real water.',
@@ -358,7 +401,6 @@ export const english = {
 
   plan: {
     north: 'N',
-    ditch: 'ditch',
     title: 'Plan of the ditch, its catchment and its overflow',
     longTitle: 'Long section along the line',
     crossTitle: 'Cross-section of ditch and berm',
@@ -367,7 +409,6 @@ export const english = {
     sill: 'sill, where it spills',
     crest: 'crest after settling',
     spill: (rank: number) => `spill ${rank}`,
-    water: 'water at the sill',
     cut: 'dug out',
     berm: 'berm',
     uphill: 'uphill',
@@ -377,8 +418,6 @@ export const english = {
     along: 'along the line from its first point',
     perLength: (area: string, unit: string) => `${area} per ${unit}`,
     lengthUnit: { metric: 'meter', us: 'foot' },
-    highPoint: 'high point of the ridge',
-    noGo: 'no swale here',
     noGoStretch: 'stretch on no-go ground',
     noLine: 'The line has no length, so no section can be drawn.',
     scale: (ratio: string) => `1:${ratio}`,
@@ -399,7 +438,6 @@ export const english = {
   report: {
     sheet: 'Swale sheet',
     shows: 'Possible swale on contour: catchment, storage and overflow',
-    holding: 'Holding',
     drawing: 'What it shows',
     data: 'Height data',
     trust: 'What to trust it for',
@@ -423,10 +461,18 @@ export const english = {
     findings: 'What was checked',
     findingColumns: { verdict: 'Verdict', check: 'Question', text: 'What was found', next: 'What to do next' },
     source: 'Source',
-    marks: 'Filled disc: within limits. Half disc: watch. Cross: fails. Empty ring: unknown. “Within limits” means only that this check found nothing against it.',
+    marks:
+      'Filled disc: within limits. Half disc: watch. Cross: fails. Empty ring: unknown. “Within limits” means only that this check found nothing against it.',
     storms: 'Storms',
     noStorms: 'No rain table was given, so no storm could be worked out. Water volumes are unknown, not zero.',
-    stormColumns: { chance: 'Chance', rain: 'Rain', runoffDepth: 'Runs off', runoff: 'Sent to the ditch', kept: 'Kept, if it starts empty', passes: 'Passes over the sill' },
+    stormColumns: {
+      chance: 'Chance',
+      rain: 'Rain',
+      runoffDepth: 'Runs off',
+      runoff: 'Sent to the ditch',
+      kept: 'Kept, if it starts empty',
+      passes: 'Passes over the sill',
+    },
     stormIn: (rain: string, duration: string) => `${rain} in ${duration}`,
     stormNote: (number: string, source: string) => `Runoff number ${number} (${source}).`,
     stormCut: 'The height data ends before the ridge: real volumes are larger than these.',
@@ -449,7 +495,6 @@ export const english = {
     },
     spills: 'Places to spill, ranked',
     spillColumns: { rank: 'Rank', place: 'Place', path: 'Way of the overflow', building: 'Nearest drawn building', reasons: 'What counts' },
-    reached: (name: string) => `reaches ${name}`,
     settings: 'Settings used',
     settingColumns: { name: 'Setting', value: 'Value', origin: 'Origin', source: 'Source of the default' },
     notDug: 'A ditch of this shape does not fit this line or slope, so no section, storage or soil volume can be given.',
@@ -460,7 +505,7 @@ export const english = {
     assumptionItems: [
       'Areas, lengths and distances are measured level, as on a map.',
       'Water is traced over the ground as the height data shows it, before the work. Culverts, drains and ruts smaller than a cell are not seen unless they were drawn.',
-      'The ditch is taken as level, with one mean section along its whole length, and starts empty and without sediment.',
+      'The bed is taken as level from end to end. What is dug and held is added up from stake to stake; the drawn section is the one for the mean slope. It starts empty.',
       'What it holds is counted up to the sill. What stands above the sill is on its way out.',
       'The berm’s height is after settling. While it is fresh it must stand higher.',
       'The band of the overflow shows where water may spread on smooth ground. It is not a chance.',

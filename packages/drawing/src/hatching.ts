@@ -23,7 +23,12 @@ const upright = (width: number, turn_deg: number, dashes?: string): Tile => ({
 const TILES: Readonly<Record<NoGoReason, Tile>> = {
   'above-building': { width: 7, height: 7, turn_deg: 45, lines: 'M3.5 0V7M0 3.5H7' },
   'near-building': upright(6, 30),
-  forest: { width: 14, height: 14, turn_deg: 0, lines: 'M6 4A2.2 2.2 0 1 1 1.6 4A2.2 2.2 0 1 1 6 4M13 11A2.2 2.2 0 1 1 8.6 11A2.2 2.2 0 1 1 13 11' },
+  forest: {
+    width: 14,
+    height: 14,
+    turn_deg: 0,
+    lines: 'M6 4A2.2 2.2 0 1 1 1.6 4A2.2 2.2 0 1 1 6 4M13 11A2.2 2.2 0 1 1 8.6 11A2.2 2.2 0 1 1 13 11',
+  },
   'wet-ground': { width: 14, height: 10, turn_deg: 0, lines: 'M1 3H7M8 8H14' },
   spring: upright(9, 60, '2 4'),
   septic: upright(9, 30, '8 4'),

@@ -12,7 +12,6 @@ export {
   formatHeight,
   formatLength,
   formatNumber,
-  formatSectionArea,
   formatSignificant,
   formatSlope,
   formatVolume,
@@ -23,7 +22,7 @@ export {
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { type ReportInput, reportHtml } from './report.js'
-export { crossSectionSvg, type DrawnSection, longSectionSvg, saySection } from './sections.js'
+export { crossSectionSvg, type DrawnSection, longSectionSvg } from './sections.js'
 export {
   type Answer,
   QUESTIONS,

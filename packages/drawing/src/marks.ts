@@ -14,5 +14,9 @@ export function verdictMark(verdict: Verdict, title: string, size = 16): string 
     fails: element('path', { d: 'M2.5 2.5L13.5 13.5M13.5 2.5L2.5 13.5', stroke: ink, 'stroke-width': 3, 'stroke-linecap': 'round' }),
     unknown: ring,
   }
-  return element('svg', { class: 'mark', width: size, height: size, viewBox: '0 0 16 16', role: 'img', 'aria-label': title }, shapes[verdict])
+  return element(
+    'svg',
+    { class: 'mark', width: size, height: size, viewBox: '0 0 16 16', role: 'img', 'aria-label': title },
+    shapes[verdict],
+  )
 }

@@ -21,6 +21,10 @@ function written(value: number, voice: Voice, options: Intl.NumberFormatOptions)
 export const formatNumber = (value: Maybe, voice: Voice, decimals = 0): string =>
   known(value) ? written(Math.abs(value) < 0.5 * 10 ** -decimals ? 0 : value, voice, { maximumFractionDigits: decimals }) : notKnown(voice)
 
+/** A height as it stands along a contour: no mark between thousands. */
+export const formatLevel = (value: Maybe, voice: Voice, decimals = 0): string =>
+  known(value) ? written(value, voice, { maximumFractionDigits: decimals, useGrouping: false }) : notKnown(voice)
+
 /** A number to so many significant digits, so that it looks as sure as it is. */
 export const formatSignificant = (value: Maybe, voice: Voice, digits = 2): string =>
   !known(value)
@@ -47,7 +51,9 @@ export function formatHeight(height_m: Maybe, voice: Voice): string {
   if (!known(height_m)) return notKnown(voice)
   if (voice.units === 'metric') return `${formatNumber(height_m, voice, Math.abs(height_m) < 10 ? 2 : 1)} m`
   const inches = (height_m * 1000) / MM_PER_INCH
-  return Math.abs(inches) < 36 ? `${formatNumber(inches, voice, Math.abs(inches) < 10 ? 1 : 0)} ${inch(voice)}` : `${formatNumber(height_m / FT, voice, 1)} ${feet(voice)}`
+  return Math.abs(inches) < 36
+    ? `${formatNumber(inches, voice, Math.abs(inches) < 10 ? 1 : 0)} ${inch(voice)}`
+    : `${formatNumber(height_m / FT, voice, 1)} ${feet(voice)}`
 }
 
 /** A height above the datum. */
@@ -68,20 +74,13 @@ export function formatArea(area_m2: Maybe, voice: Voice, digits = 2): string {
   return `${shown(acres)} ${voice.language === 'es' ? 'acres' : acres < 0.995 ? 'acre' : 'acres'}`
 }
 
-/** A small area, as of a cross-section. */
-export const formatSectionArea = (area_m2: Maybe, voice: Voice): string =>
-  known(area_m2)
-    ? voice.units === 'metric'
-      ? `${formatNumber(area_m2, voice, 2)} m²`
-      : `${formatNumber(area_m2 / M2_PER_SQUARE_FOOT, voice, 1)} ${voice.language === 'es' ? 'pies²' : 'sq ft'}`
-    : notKnown(voice)
-
 /** A volume of water: whole litres up to 1 m³, then m³; gallons up to an acre-foot, then acre-feet. */
 export function formatVolume(volume_m3: Maybe, voice: Voice, digits = 2): string {
   if (!known(volume_m3)) return notKnown(voice)
   const es = voice.language === 'es'
   if (voice.units === 'metric') {
-    if (Math.abs(volume_m3) < 1) return `${formatNumber(Number((volume_m3 * 1000).toPrecision(digits)), voice, 0)} ${es ? 'litros' : 'liters'}`
+    if (Math.abs(volume_m3) < 1)
+      return `${formatNumber(Number((volume_m3 * 1000).toPrecision(digits)), voice, 0)} ${es ? 'litros' : 'liters'}`
     return `${formatSignificant(volume_m3, voice, digits)} m³`
   }
   if (Math.abs(volume_m3) < M3_PER_ACRE_FOOT)

@@ -53,7 +53,12 @@ export function frameAround(middle: Point, perMetre: number, width: number, heig
     height,
     perMetre,
     u,
-    extent: { west_m: middle[0] - halfWidth, east_m: middle[0] + halfWidth, south_m: middle[1] - halfHeight, north_m: middle[1] + halfHeight },
+    extent: {
+      west_m: middle[0] - halfWidth,
+      east_m: middle[0] + halfWidth,
+      south_m: middle[1] - halfHeight,
+      north_m: middle[1] + halfHeight,
+    },
   }
 }
 

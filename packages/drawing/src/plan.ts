@@ -7,7 +7,7 @@ import { plainText } from './escape-text.js'
 import { hatch, stipple } from './hatching.js'
 import { DAY, type Inks, NIGHT } from './inks.js'
 import { type LabelPlaces, labelPlaces, letteringWidth } from './label-places.js'
-import { formatElevation, formatLength, formatNumber } from './measures.js'
+import { formatElevation, formatLength, formatLevel } from './measures.js'
 import { type Extent, extentOf, frameAround, onPage, type PageFrame, runsWithin, touches, widened } from './page-frame.js'
 import { ranked, sayFeature, wordsOf } from './sentences.js'
 import { digits, element, lettering, pathData } from './svg.js'
@@ -75,6 +75,26 @@ export function neededHeight_mm(input: PlanInput, scale: number): number {
   return (1000 * (e.north_m - e.south_m)) / scale
 }
 
+/** The input with only those features and no-go rings that come into the extent, the width of a halo beyond it included. */
+function seenIn(input: PlanInput, extent: Extent): PlanInput {
+  const near = widened(extent, (input.clearance_m ?? 0) + 1)
+  const isNear = (path: readonly Point[]): boolean => {
+    const e = extentOf([path])
+    return e !== null && touches(e, near)
+  }
+  return {
+    ...input,
+    features: input.features.filter(feature => pathsOf(feature).some(isNear)),
+    noGo: (input.noGo ?? [])
+      .map(({ reason, rings }) => ({ reason, rings: rings.filter(isNear) }))
+      .filter(ground => ground.rings.length > 0),
+  }
+}
+
+/** What of the input stands on a page to scale: the key explains that and no more. */
+export const seenOnPage = (input: PlanInput, page: ScaledPage): PlanInput =>
+  seenIn(input, frameAround(middleOf(shownExtent(input)), 1000 / page.scale, page.width_mm, page.height_mm, MM_PER_UNIT).extent)
+
 const middleOf = (e: Extent): Point => [(e.west_m + e.east_m) / 2, (e.south_m + e.north_m) / 2]
 
 function shownExtent({ assessment, features, extent }: PlanInput): Extent {
@@ -117,7 +137,8 @@ interface Sheet {
 
 const LETTERS = "'Gill Sans','Gill Sans MT',Cabin,Candara,Calibri,'Trebuchet MS',sans-serif"
 
-function drawn(input: PlanInput, voice: Voice, frame: PageFrame, size: { readonly width: string; readonly height: string }): string {
+function drawn(whole: PlanInput, voice: Voice, frame: PageFrame, size: { readonly width: string; readonly height: string }): string {
+  const input = seenIn(whole, frame.extent)
   const inks = input.night ? NIGHT : DAY
   const prefix = input.idPrefix ?? 'plan'
   const sheet: Sheet = {
@@ -196,7 +217,15 @@ const trail = (frame: PageFrame, points: readonly Point[], closed = false): stri
 const rings = (frame: PageFrame, of: readonly (readonly Point[])[]): string => of.map(ring => trail(frame, ring, true)).join('')
 
 /** Writing with the paper's colour around it. */
-function label({ frame, inks }: Sheet, text: string, x: number, y: number, size: number, fill: string, more: Readonly<Record<string, string | number>> = {}): string {
+function label(
+  { frame, inks }: Sheet,
+  text: string,
+  x: number,
+  y: number,
+  size: number,
+  fill: string,
+  more: Readonly<Record<string, string | number>> = {},
+): string {
   return lettering(text, x, y, {
     fill,
     'font-size': size,
@@ -211,7 +240,14 @@ function label({ frame, inks }: Sheet, text: string, x: number, y: number, size:
 }
 
 /** Writing beside a place, at the first free side; '' when no side is free, unless it must stand. */
-function labelBeside(sheet: Sheet, text: string, at: Point, size: number, fill: string, { gap = 6, must = false, italic = false } = {}): string {
+function labelBeside(
+  sheet: Sheet,
+  text: string,
+  at: Point,
+  size: number,
+  fill: string,
+  { gap = 6, must = false, italic = false } = {},
+): string {
   const { u } = sheet.frame
   const width = letteringWidth(text, size)
   const sides: Point[] = [
@@ -250,7 +286,9 @@ function contourLayer(sheet: Sheet): { readonly lines: string; readonly heights:
   const { u } = frame
   const interval = contourInterval_m(input.contours) ?? 1
   const step = (line: ContourLine): number => Math.round(line.elevation_m / interval)
-  const pieces = input.contours.flatMap(line => runsWithin(line.path, widened(frame.extent, (8 * u) / frame.perMetre)).map(path => ({ line, path })))
+  const pieces = input.contours.flatMap(line =>
+    runsWithin(line.path, widened(frame.extent, (8 * u) / frame.perMetre)).map(path => ({ line, path })),
+  )
   // Where lines would lie closer than 5 units to each other on the whole, only every fifth (or twenty-fifth …) is drawn.
   const drawnLength = pieces.reduce((sum, { path }) => sum + (chainages_m(path).at(-1) ?? 0) * frame.perMetre, 0)
   let every = 1
@@ -268,7 +306,7 @@ function contourLayer(sheet: Sheet): { readonly lines: string; readonly heights:
     if (!index) continue
     const feet = voice.units === 'us'
     const value = feet ? line.elevation_m / METRES_PER.ft : line.elevation_m
-    const text = formatNumber(value, voice, Math.abs(value - Math.round(value)) < 0.02 ? 0 : 1)
+    const text = formatLevel(value, voice, Math.abs(value - Math.round(value)) < 0.02 ? 0 : 1)
     heights += heightOnLine(sheet, path, text, size)
   }
   const stroke = { fill: 'none', stroke: inks.contour, 'stroke-linejoin': 'round' }
@@ -301,7 +339,10 @@ function heightOnLine(sheet: Sheet, path: readonly Point[], text: string, size: 
     const lean = Math.abs(Math.sin((turn * Math.PI) / 180))
     const box = { x, y, width: width * (1 - lean) + size * lean + 8 * frame.u, height: width * lean + size * (1 - lean) + 8 * frame.u }
     if (!sheet.labels.take(box)) continue
-    return label(sheet, text, x, y, size, inks.contour, { transform: `rotate(${digits(turn, 1)} ${digits(x)} ${digits(y)})`, 'stroke-width': 3.4 * frame.u })
+    return label(sheet, text, x, y, size, inks.contour, {
+      transform: `rotate(${digits(turn, 1)} ${digits(x)} ${digits(y)})`,
+      'stroke-width': 3.4 * frame.u,
+    })
   }
   return ''
 }
@@ -313,7 +354,14 @@ function noGoLayer({ input, frame, inks, id }: Sheet): string {
       const d = rings(frame, ground.rings)
       return (
         element('path', { d, fill: `url(#${id(`no-go-${idWord(ground.reason)}`)})`, 'fill-rule': 'evenodd', opacity: 0.75 }) +
-        element('path', { d, fill: 'none', stroke: inks.noGo, 'stroke-width': 0.6 * frame.u, 'stroke-opacity': 0.6, 'stroke-dasharray': `${3 * frame.u} ${2 * frame.u}` })
+        element('path', {
+          d,
+          fill: 'none',
+          stroke: inks.noGo,
+          'stroke-width': 0.6 * frame.u,
+          'stroke-opacity': 0.6,
+          'stroke-dasharray': `${3 * frame.u} ${2 * frame.u}`,
+        })
       )
     })
     .join('')
@@ -321,7 +369,16 @@ function noGoLayer({ input, frame, inks, id }: Sheet): string {
 
 function catchmentWash({ input, frame, inks }: Sheet): string {
   const { rings: of } = input.assessment.catchment
-  return of.length === 0 ? '' : element('path', { d: rings(frame, of), fill: inks.water, 'fill-opacity': input.night ? 0.16 : 0.13, 'fill-rule': 'evenodd' })
+  if (of.length === 0) return ''
+  return element('path', {
+    d: rings(frame, of),
+    fill: inks.water,
+    'fill-opacity': input.night ? 0.16 : 0.13,
+    'fill-rule': 'evenodd',
+    stroke: inks.water,
+    'stroke-width': 0.7 * frame.u,
+    'stroke-opacity': 0.55,
+  })
 }
 
 function ridgeAndHighPoint(sheet: Sheet): string {
@@ -345,7 +402,11 @@ function ridgeAndHighPoint(sheet: Sheet): string {
     'stroke-width': 1.4 * u,
   })
   sheet.labels.hold({ x, y, width: 12 * u, height: 12 * u })
-  return (ridgeLines.length === 0 ? '' : crest) + triangle + labelBeside(sheet, formatElevation(ridge.elevation_m, voice), [x, y], 9.5 * u, inks.contour, { gap: 8, must: true })
+  return (
+    (ridgeLines.length === 0 ? '' : crest) +
+    triangle +
+    labelBeside(sheet, formatElevation(ridge.elevation_m, voice), [x, y], 9.5 * u, inks.contour, { gap: 8, must: true })
+  )
 }
 
 function bands({ input, frame, inks, id }: Sheet): string {
@@ -409,7 +470,15 @@ function ditch({ input, frame, inks }: Sheet): string {
   return [
     element('path', { d: crest, fill: 'none', stroke: inks.ditch, 'stroke-width': 0.8 * u }),
     element('path', { d: strokes, fill: 'none', stroke: inks.ditch, 'stroke-width': 0.9 * u }),
-    stretches === '' ? '' : element('path', { d: stretches, fill: 'none', stroke: inks.noGo, 'stroke-width': 3.2 * u, 'stroke-dasharray': `${2 * u} ${1.4 * u}` }),
+    stretches === ''
+      ? ''
+      : element('path', {
+          d: stretches,
+          fill: 'none',
+          stroke: inks.noGo,
+          'stroke-width': 3.2 * u,
+          'stroke-dasharray': `${2 * u} ${1.4 * u}`,
+        }),
     element('path', { d: trail(frame, line.path), fill: 'none', stroke: inks.ditch, 'stroke-width': 3 * u, 'stroke-linejoin': 'round' }),
   ].join('')
 }
@@ -431,7 +500,8 @@ function overflows({ input, frame, inks }: Sheet): string {
         const length = Math.hypot(x - bx, y - by)
         if (length === 0) return
         const [dx, dy] = k === places.length - 1 ? [place.heading[0], -place.heading[1]] : [(x - bx) / length, (y - by) / length]
-        const corner = (along: number, across: number): string => `${digits(x + dx * along - dy * across)} ${digits(y + dy * along + dx * across)}`
+        const corner = (along: number, across: number): string =>
+          `${digits(x + dx * along - dy * across)} ${digits(y + dy * along + dx * across)}`
         heads += `M${corner(1, 0)}L${corner(-6.5 * u, 3 * u)}L${corner(-5 * u, 0)}L${corner(-6.5 * u, -3 * u)}Z`
       })
       return (
@@ -464,7 +534,10 @@ function overflowEnds(sheet: Sheet): string {
     .map(({ path }) => {
       const end = path.points[path.points.length - 1]
       if (end === undefined || !Object.hasOwn(wordsOf(voice).endWord, path.endsIn)) return ''
-      return labelBeside(sheet, wordsOf(voice).endWord[path.endsIn], onPage(frame, end), 9.5 * frame.u, inks.water, { must: true, italic: true })
+      return labelBeside(sheet, wordsOf(voice).endWord[path.endsIn], onPage(frame, end), 9.5 * frame.u, inks.water, {
+        must: true,
+        italic: true,
+      })
     })
     .join('')
 }
@@ -477,11 +550,20 @@ function spillNumbers(sheet: Sheet): string {
   const places = stations(line.path, Math.max(0.25, line.length_m / 400))
   return spills
     .map(spill => {
-      const nearest = places.reduce((best, place) => (Math.abs(place.chainage_m - spill.chainage_m) < Math.abs(best.chainage_m - spill.chainage_m) ? place : best))
+      const nearest = places.reduce((best, place) =>
+        Math.abs(place.chainage_m - spill.chainage_m) < Math.abs(best.chainage_m - spill.chainage_m) ? place : best,
+      )
       const [x, y] = onPage(frame, nearest.at)
       sheet.labels.hold({ x, y, width: 18 * u, height: 18 * u })
       return (
-        element('circle', { cx: x, cy: y, r: 7 * u, fill: spill.rank === 1 ? inks.ditch : inks.paper, stroke: inks.ditch, 'stroke-width': 1.4 * u }) +
+        element('circle', {
+          cx: x,
+          cy: y,
+          r: 7 * u,
+          fill: spill.rank === 1 ? inks.ditch : inks.paper,
+          stroke: inks.ditch,
+          'stroke-width': 1.4 * u,
+        }) +
         lettering(String(spill.rank), x, y, {
           fill: spill.rank === 1 ? inks.paper : inks.ditch,
           'font-size': 9.5 * u,
@@ -495,7 +577,10 @@ function spillNumbers(sheet: Sheet): string {
 }
 
 /** Line work of the features that are drawn as lines or outlines. Dashes in units. */
-function lineStyle(kind: FeatureKind, inks: Inks): { readonly stroke: string; readonly width: number; readonly dashes?: readonly number[] } {
+function lineStyle(
+  kind: FeatureKind,
+  inks: Inks,
+): { readonly stroke: string; readonly width: number; readonly dashes?: readonly number[] } {
   const styles: Readonly<Record<FeatureKind, { readonly stroke: string; readonly width: number; readonly dashes?: readonly number[] }>> = {
     building: { stroke: inks.ink, width: 1 },
     forest: { stroke: inks.growth, width: 1, dashes: [1, 2] },
@@ -541,13 +626,23 @@ function featureLayer(sheet: Sheet): string {
       const d = rings(frame, shape.rings)
       if (kind === 'building') {
         if (input.clearance_m !== undefined && input.clearance_m > 0)
-          halos += element('path', { d, fill: inks.ink, stroke: inks.ink, 'stroke-width': 2 * input.clearance_m * frame.perMetre, 'stroke-linejoin': 'round' })
+          halos += element('path', {
+            d,
+            fill: inks.ink,
+            stroke: inks.ink,
+            'stroke-width': 2 * input.clearance_m * frame.perMetre,
+            'stroke-linejoin': 'round',
+          })
         shapes += element('path', { d, fill: inks.ink, 'fill-rule': 'evenodd', stroke: inks.paper, 'stroke-width': 0.8 * u })
         continue
       }
       // Where the same ground is hatched as no-go, the feature is only its outline.
       const fill =
-        kind === 'forest' && !hatched.has('forest') ? `url(#${id('forest')})` : kind === 'wet' && !hatched.has('wet-ground') ? `url(#${id('wet')})` : 'none'
+        kind === 'forest' && !hatched.has('forest')
+          ? `url(#${id('forest')})`
+          : kind === 'wet' && !hatched.has('wet-ground')
+            ? `url(#${id('wet')})`
+            : 'none'
       shapes += element('path', { d, fill, 'fill-rule': 'evenodd', ...stroke })
     }
   }
@@ -558,14 +653,17 @@ function featureLayer(sheet: Sheet): string {
 function symbol(kind: FeatureKind, [x, y]: Point, u: number, inks: Inks): string {
   const style = lineStyle(kind, inks)
   const pen = { fill: inks.paper, stroke: style.stroke, 'stroke-width': 1.3 * u }
-  const square = (r: number, fill: string): string => element('rect', { ...pen, x: x - r * u, y: y - r * u, width: 2 * r * u, height: 2 * r * u, fill })
+  const square = (r: number, fill: string): string =>
+    element('rect', { ...pen, x: x - r * u, y: y - r * u, width: 2 * r * u, height: 2 * r * u, fill })
   const ring = (r: number): string => element('circle', { ...pen, cx: x, cy: y, r: r * u })
   const strokes = (d: string): string => element('path', { d, fill: 'none', stroke: style.stroke, 'stroke-width': 1.3 * u })
   const cross = strokes(`M${digits(x - 4 * u)} ${digits(y)}H${digits(x + 4 * u)}M${digits(x)} ${digits(y - 4 * u)}V${digits(y + 4 * u)}`)
   if (kind === 'building') return square(4.5, inks.ink)
   if (kind === 'well') return ring(4.5) + cross
-  if (kind === 'pit') return square(4, inks.paper) + strokes(`M${digits(x - 4 * u)} ${digits(y + 4 * u)}L${digits(x + 4 * u)} ${digits(y - 4 * u)}`)
-  if (kind === 'spring') return ring(3.6) + strokes(`M${digits(x)} ${digits(y + 3.6 * u)}q${digits(4 * u)} ${digits(2 * u)} ${digits(u)} ${digits(7 * u)}`)
+  if (kind === 'pit')
+    return square(4, inks.paper) + strokes(`M${digits(x - 4 * u)} ${digits(y + 4 * u)}L${digits(x + 4 * u)} ${digits(y - 4 * u)}`)
+  if (kind === 'spring')
+    return ring(3.6) + strokes(`M${digits(x)} ${digits(y + 3.6 * u)}q${digits(4 * u)} ${digits(2 * u)} ${digits(u)} ${digits(7 * u)}`)
   if (kind === 'septic') return square(4, inks.paper) + strokes(`M${digits(x - 4 * u)} ${digits(y)}H${digits(x + 4 * u)}`)
   return element('circle', { cx: x, cy: y, r: 3 * u, fill: style.stroke })
 }
@@ -578,17 +676,24 @@ function featureNames(sheet: Sheet): string {
     const shown = text !== '' ? text : feature.kind === 'building' ? sayFeature('building', voice) : ''
     if (shown === '') continue
     const short = shown.length > 28 ? `${shown.slice(0, 27)}…` : shown
-    const ground = pathsOf(feature).flatMap(path => path)
+    const ground = pathsOf(feature).flat()
     const inside = ground.filter(p => touches({ west_m: p[0], east_m: p[0], south_m: p[1], north_m: p[1] }, frame.extent))
     const e = extentOf([inside])
     if (e === null) continue
     const area = feature.kind === 'building' || feature.kind === 'forest' || feature.kind === 'wet' || feature.kind === 'slip'
     const at = area ? middleOf(e) : inside[Math.floor(inside.length / 2)]!
     const gap = feature.kind === 'building' ? 4 + ((e.east_m - e.west_m) * frame.perMetre) / (2 * frame.u) : 7
-    names += labelBeside(sheet, short, onPage(frame, at), 9.5 * frame.u, feature.kind === 'building' ? inks.ink : lineStyle(feature.kind, inks).stroke, {
-      gap,
-      must: feature.kind === 'building',
-    })
+    names += labelBeside(
+      sheet,
+      short,
+      onPage(frame, at),
+      9.5 * frame.u,
+      feature.kind === 'building' ? inks.ink : lineStyle(feature.kind, inks).stroke,
+      {
+        gap,
+        must: feature.kind === 'building',
+      },
+    )
   }
   return names
 }
@@ -615,7 +720,11 @@ function scaleBar(sheet: Sheet): string {
     })
   const size = 8.5 * u
   bar += lettering('0', x, y - 7 * u, { fill: inks.ink, 'font-size': size, 'text-anchor': 'middle' })
-  bar += lettering(formatLength(whole * unit_m, voice), x + length, y - 7 * u, { fill: inks.ink, 'font-size': size, 'text-anchor': 'middle' })
+  bar += lettering(formatLength(whole * unit_m, voice), x + length, y - 7 * u, {
+    fill: inks.ink,
+    'font-size': size,
+    'text-anchor': 'middle',
+  })
   sheet.labels.hold({ x: x + length / 2, y: y - 7 * u, width: length + 50 * u, height: 30 * u })
   return bar
 }
@@ -626,8 +735,12 @@ function northArrow(sheet: Sheet): string {
   const [x, y] = [width - 18 * u, 34 * u]
   sheet.labels.hold({ x, y: y - 8 * u, width: 30 * u, height: 50 * u })
   return (
+    element('rect', { x: x - 12 * u, y: y - 30 * u, width: 24 * u, height: 45 * u, fill: inks.paper, 'fill-opacity': 0.85 }) +
     element('path', { d: `M${digits(x)} ${digits(y - 13 * u)}V${digits(y + 11 * u)}`, stroke: inks.ink, 'stroke-width': u }) +
-    element('path', { d: `M${digits(x)} ${digits(y - 15 * u)}L${digits(x + 4.5 * u)} ${digits(y - 2 * u)}L${digits(x)} ${digits(y - 5 * u)}Z`, fill: inks.ink }) +
+    element('path', {
+      d: `M${digits(x)} ${digits(y - 15 * u)}L${digits(x + 4.5 * u)} ${digits(y - 2 * u)}L${digits(x)} ${digits(y - 5 * u)}Z`,
+      fill: inks.ink,
+    }) +
     element('path', {
       d: `M${digits(x)} ${digits(y - 15 * u)}L${digits(x - 4.5 * u)} ${digits(y - 2 * u)}L${digits(x)} ${digits(y - 5 * u)}Z`,
       fill: inks.paper,

@@ -14,8 +14,9 @@ p { margin: 4px 0 8px; }
 .title > div { padding: 10px 14px; }
 .title .kind { letter-spacing: 0.06em; font-size: 13px; color: #5A4630; margin: 0 0 2px; }
 .title dl { display: grid; grid-template-columns: repeat(6, 1fr); margin: 0; border-top: 1px solid #22302B; }
-.title dl > div { padding: 6px 14px 8px; border-top: 1px solid #B9B29F; border-right: 1px solid #B9B29F; grid-column: span 6; overflow-wrap: anywhere; }
+.title dl > div { padding: 6px 14px 8px; border-top: 1px solid #B9B29F; grid-column: span 6; overflow-wrap: anywhere; }
 .title dl > div.half { grid-column: span 3; }
+.title dl > div.half + div.half { border-left: 1px solid #B9B29F; }
 .title dl > div:first-child, .title dl > div.first { border-top: 0; }
 dt.label { font-size: 12px; color: #5A4630; }
 dd { margin: 0; }
@@ -59,10 +60,14 @@ li { margin: 2px 0; }
   table { font-size: 9.5pt; }
   .small, figcaption, .key { font-size: 9pt; }
   .wide { overflow: visible; }
+  .plan > svg { max-width: none; }
   h2 { margin-top: 18pt; }
 }
 @media (max-width: 560px) {
-  .title dl > div.half { grid-column: span 6; border-top: 1px solid #B9B29F; }
+  .title dl > div.half { grid-column: span 6; }
+  .title dl > div.half + div.half { border-left: 0; }
   body { padding: 12px 12px 40px; }
+  figure { overflow-x: auto; }
+  figure > svg { max-width: none; width: 600px; }
 }
 `

@@ -3,14 +3,38 @@ import { type Assessment, SETTINGS, type Settings } from 'soakline/plan'
 import type { FeatureKind } from 'soakline/siting'
 import type { Words } from './english.js'
 import { escapeText, plainText } from './escape-text.js'
-import { DAY } from './inks.js'
 import { hatch, stipple } from './hatching.js'
+import { DAY } from './inks.js'
 import { verdictMark } from './marks.js'
-import { formatEarth, formatElevation, formatHeight, formatLength, formatNumber, formatSlope, formatVolume, measuresOf } from './measures.js'
-import { contourInterval_m, fittingScale, neededHeight_mm, type PlanInput, planToScaleSvg } from './plan.js'
+import {
+  formatEarth,
+  formatElevation,
+  formatHeight,
+  formatLength,
+  formatNumber,
+  formatSlope,
+  formatVolume,
+  measuresOf,
+} from './measures.js'
+import { contourInterval_m, fittingScale, neededHeight_mm, type PlanInput, planToScaleSvg, seenOnPage } from './plan.js'
 import { REPORT_STYLE } from './report-style.js'
-import { crossSectionSvg, longSectionSvg, saySection } from './sections.js'
-import { ranked, sayAnswers, sayCheck, sayFeature, sayFinding, sayNext, sayPassing, sayPathEnd, sayPlace, sayReason, saySpillReason, sayVerdict, sayWarning, wordsOf } from './sentences.js'
+import { crossSectionSvg, longSectionSvg } from './sections.js'
+import {
+  ranked,
+  sayAnswers,
+  sayCheck,
+  sayFeature,
+  sayFinding,
+  sayNext,
+  sayPassing,
+  sayPathEnd,
+  sayPlace,
+  sayReason,
+  saySpillReason,
+  sayVerdict,
+  sayWarning,
+  wordsOf,
+} from './sentences.js'
 import { element } from './svg.js'
 import { numberLocale, type Voice } from './voice.js'
 
@@ -36,17 +60,28 @@ const e = escapeText
 
 /** Sentences as markup: escaped, with a number kept on one line with its unit. */
 function prose(text: string): string {
-  return e(text).replace(/(\d) (?=(?:m|m²|m³|mm|ha|in|ft|acres?|gallons|sq ft|pies²?|pulg|galones|%)(?![\p{L}]))/gu, '$1\u00a0')
+  return e(text).replace(
+    /(\d) (?=(?:m|m²|m³|mm|ha|in|ft|acres?|gallons|sq ft|pies²?|pulg|galones|horas?|hours?|%)(?![\p{L}]))/gu,
+    '$1\u00a0',
+  )
 }
 
-const paragraph = (text: string, className?: string): string => `<p${className === undefined ? '' : ` class="${className}"`}>${prose(text)}</p>`
+const paragraph = (text: string, className?: string): string =>
+  `<p${className === undefined ? '' : ` class="${className}"`}>${prose(text)}</p>`
 const heading = (text: string): string => `<h2>${e(text)}</h2>`
 const items = (texts: readonly string[]): string => `<ul>${texts.map(text => `<li>${prose(text)}</li>`).join('')}</ul>`
 
 /** Rows of cells that are markup already; the numbers of `numeric` columns stand at the right. */
-function table(head: readonly string[], rows: readonly (readonly string[])[], { numeric = [] as readonly number[], rowClass = (_: number): string => '' } = {}): string {
+function table(
+  head: readonly string[],
+  rows: readonly (readonly string[])[],
+  { numeric = [] as readonly number[], rowClass = (_: number): string => '' } = {},
+): string {
   const css = (k: number): string => (numeric.includes(k) ? ' class="number"' : '')
-  const body = rows.map((row, r) => `<tr${rowClass(r) === '' ? '' : ` class="${rowClass(r)}"`}>${row.map((cell, k) => `<td${css(k)}>${cell}</td>`).join('')}</tr>`)
+  const body = rows.map(
+    (row, r) =>
+      `<tr${rowClass(r) === '' ? '' : ` class="${rowClass(r)}"`}>${row.map((cell, k) => `<td${css(k)}>${cell}</td>`).join('')}</tr>`,
+  )
   return `<div class="wide"><table><thead><tr>${head.map((cell, k) => `<th${css(k)} scope="col">${e(cell)}</th>`).join('')}</tr></thead><tbody>${body.join('')}</tbody></table></div>`
 }
 
@@ -64,6 +99,7 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
   const plan: PlanInput = { ...input, clearance_m: input.clearance_m ?? input.settings.buildingClearance_m, night: false, idPrefix: 'plan' }
   const scale = fittingScale(plan, voice, { width_mm: PLAN_WIDTH_MM, height_mm: PLAN_HEIGHT_MM.most })
   const height_mm = Math.min(PLAN_HEIGHT_MM.most, Math.max(PLAN_HEIGHT_MM.least, Math.ceil(neededHeight_mm(plan, scale))))
+  const page = { scale, width_mm: PLAN_WIDTH_MM, height_mm }
   const scaleText = sayScale(scale, voice)
   const name = plainText(input.holding).trim() === '' ? report.unnamed : input.holding
   const parts = [
@@ -75,12 +111,10 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
         `<div class="answer">${verdictMark(answer.verdict, sayVerdict(answer.verdict, voice), 18)}<div><h3>${e(answer.title)} <span class="mark-word">${e(sayVerdict(answer.verdict, voice))}</span></h3>${paragraph(answer.text)}</div></div>`,
     ),
     heading(report.plan),
-    `<figure>${planToScaleSvg(plan, voice, { scale, width_mm: PLAN_WIDTH_MM, height_mm })}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${key(plan, voice)}</figure>`,
+    `<figure class="plan">${planToScaleSvg(plan, voice, page)}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${key(seenOnPage(plan, page), voice)}</figure>`,
     heading(report.sections),
     `<figure>${longSectionSvg(input.assessment, voice)}</figure>`,
-    input.assessment.section === null
-      ? paragraph(report.notDug)
-      : `<figure>${crossSectionSvg(input.assessment.section, voice)}<figcaption>${prose(saySection(input.assessment.section, voice))}</figcaption></figure>`,
+    input.assessment.section === null ? paragraph(report.notDug) : `<figure>${crossSectionSvg(input.assessment.section, voice)}</figure>`,
     heading(report.findings),
     findings(input.assessment.findings, voice),
     paragraph(report.marks, 'small'),
@@ -104,7 +138,11 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     heading(report.assumptions),
     items(report.assumptionItems),
     `<h3>${e(report.sources)}</h3>`,
-    items([...new Set([input.assessment.runoff.curveNumberSource, ...input.assessment.findings.map(f => f.source)])].map(source => saySource(source, words))),
+    items(
+      [...new Set([input.assessment.runoff.curveNumberSource, ...input.assessment.findings.map(f => f.source)])].map(source =>
+        saySource(source, words),
+      ),
+    ),
     heading(report.tracing),
     paragraph(report.versionText(input.version)),
     `<p class="hash">${e(report.hashText(input.assessment.ground.sha256))}</p>`,
@@ -129,6 +167,9 @@ ${parts.join('\n')}
 `
 }
 
+/** The file without its folders: whose computer it lay on is nobody's business. */
+const baseName = (path: string): string => path.split(/[\\/]/).at(-1) || path
+
 /** A scale in words: 1:500, or inches to feet. */
 function sayScale(scale: number, voice: Voice): string {
   const { plan } = wordsOf(voice)
@@ -147,10 +188,13 @@ function titleBlock(input: ReportInput, voice: Voice, name: string, scaleText: s
   const { report } = wordsOf(voice)
   const { ground, findings: all } = input.assessment
   const fit = all.find(f => f.check === 'ground-fit')
-  const unit = Object.hasOwn(report.unitFrom, input.groundReport.elevationUnitFrom) ? report.unitFrom[input.groundReport.elevationUnitFrom]! : ''
+  const unit = Object.hasOwn(report.unitFrom, input.groundReport.elevationUnitFrom)
+    ? report.unitFrom[input.groundReport.elevationUnitFrom]!
+    : ''
   const error = ground.elevationError_m === null ? report.errorUnknown : report.errorKnown(formatHeight(ground.elevationError_m, voice))
-  const data = `${report.dataText(input.groundReport.fileName, input.groundReport.crsName, formatLength(ground.cell_m, voice))}. ${unit}`
-  const row = (label: string, value: string, css: string): string => `<div class="${css}"><dt class="label">${e(label)}</dt><dd>${value}</dd></div>`
+  const data = `${report.dataText(baseName(input.groundReport.fileName), input.groundReport.crsName, formatLength(ground.cell_m, voice))}. ${unit}`
+  const row = (label: string, value: string, css: string): string =>
+    `<div class="${css}"><dt class="label">${e(label)}</dt><dd>${value}</dd></div>`
   const trust = fit === undefined ? '' : `${verdictMark(fit.verdict, sayVerdict(fit.verdict, voice), 13)} ${prose(sayFinding(fit, voice))} `
   return `<header class="title"><div><p class="kind label">${e(report.sheet)}</p><h1>${e(name)}</h1></div><dl>${[
     row(report.drawing, e(report.shows), 'first'),
@@ -226,7 +270,8 @@ function storms({ storms: all, runoff, catchment }: Assessment, { acceptanceChan
     prose(report.stormIn(m.depth(s.rain_mm), m.duration(s.duration_h))),
     prose(m.depth(s.runoff_mm)),
     prose(atLeast + m.volume(s.runoff_m3)),
-    prose(m.volume(s.kept_m3)),
+    // All of a runoff that is only known to be at least so much is itself at least so much.
+    prose((s.kept_m3 === s.runoff_m3 ? atLeast : '') + m.volume(s.kept_m3)),
     prose(s.kept_m3 === null ? m.volume(null) : atLeast + formatVolume(s.runoff_m3 - s.kept_m3, voice)),
   ])
   const judged = (r: number): boolean => all[r]!.chancePerYear === acceptanceChance
@@ -290,17 +335,30 @@ function key(plan: PlanInput, voice: Voice): string {
   if (interval !== null) entries.push([stroke('M1 11Q17 2 33 9', contour, 1), words.key.contour(intervalText(interval, voice))])
   entries.push([stroke('M1 5H33', ditch, 3) + stroke('M3 8V15M8 8V12M13 8V15M18 8V12M23 8V15M28 8V12', ditch, 1), words.key.ditch])
   const { catchment } = plan.assessment
-  if (catchment.rings.length > 0) entries.push([element('rect', { x: 1, y: 2, width: 32, height: 12, fill: water, 'fill-opacity': 0.15 }), words.key.catchment])
+  if (catchment.rings.length > 0)
+    entries.push([element('rect', { x: 1, y: 2, width: 32, height: 12, fill: water, 'fill-opacity': 0.15 }), words.key.catchment])
   if (catchment.ridgeLines.length > 0 || catchment.ridge !== null)
-    entries.push([stroke('M3 12H32', contour, 2.6, '0.01 5.2', 'round') + element('path', { d: 'M17 1L22 9H12Z', fill: '#fff', stroke: contour, 'stroke-width': 1.3 }), words.key.ridge])
-  if (plan.assessment.spills.length > 0) entries.push([stroke('M1 8H28', water, 2) + element('path', { d: 'M33 8L25 5L27 8L25 11Z', fill: water }), words.key.overflow])
+    entries.push([
+      stroke('M3 12H32', contour, 2.6, '0.01 5.2', 'round') +
+        element('path', { d: 'M17 1L22 9H12Z', fill: '#fff', stroke: contour, 'stroke-width': 1.3 }),
+      words.key.ridge,
+    ])
+  if (plan.assessment.spills.length > 0)
+    entries.push([stroke('M1 8H28', water, 2) + element('path', { d: 'M33 8L25 5L27 8L25 11Z', fill: water }), words.key.overflow])
   if (plan.assessment.spills.some(spill => spill.band.length > 0))
-    entries.push([element('defs', {}, stipple('key-band', water, 1)) + element('rect', { x: 1, y: 2, width: 32, height: 12, fill: 'url(#key-band)' }), words.key.band])
+    entries.push([
+      element('defs', {}, stipple('key-band', water, 1)) + element('rect', { x: 1, y: 2, width: 32, height: 12, fill: 'url(#key-band)' }),
+      words.key.band,
+    ])
   const kinds = new Set<FeatureKind>(plan.features.map(feature => feature.kind))
   if (kinds.has('building')) {
     entries.push([element('rect', { x: 10, y: 3, width: 14, height: 10, fill: ink }), sayFeature('building', voice)])
     if ((plan.clearance_m ?? 0) > 0)
-      entries.push([element('rect', { x: 3, y: 0, width: 28, height: 16, rx: 6, fill: ink, 'fill-opacity': 0.09 }) + element('rect', { x: 13, y: 5, width: 8, height: 6, fill: ink }), words.key.clearance])
+      entries.push([
+        element('rect', { x: 3, y: 0, width: 28, height: 16, rx: 6, fill: ink, 'fill-opacity': 0.09 }) +
+          element('rect', { x: 13, y: 5, width: 8, height: 6, fill: ink }),
+        words.key.clearance,
+      ])
   }
   const lines: Readonly<Partial<Record<FeatureKind, string>>> = {
     stream: stroke('M1 9Q10 3 17 8T33 7', water, 2.4),
@@ -313,8 +371,11 @@ function key(plan: PlanInput, voice: Voice): string {
     wet: stroke('M2 3H32V13H2Z', water, 0.8, '4 3'),
     slip: stroke('M2 3H32V13H2Z', noGo, 1.2, '2 2'),
     septic: stroke('M8 3H26V13H8Z', noGo, 1.2, '5 2'),
-    well: element('circle', { cx: 17, cy: 8, r: 4.5, fill: 'none', stroke: ink, 'stroke-width': 1.3 }) + stroke('M13 8H21M17 4V12', ink, 1.3),
-    spring: element('circle', { cx: 17, cy: 6, r: 3.6, fill: 'none', stroke: water, 'stroke-width': 1.3 }) + stroke('M17 9.6q4 1 1 6', water, 1.3),
+    well:
+      element('circle', { cx: 17, cy: 8, r: 4.5, fill: 'none', stroke: ink, 'stroke-width': 1.3 }) + stroke('M13 8H21M17 4V12', ink, 1.3),
+    spring:
+      element('circle', { cx: 17, cy: 6, r: 3.6, fill: 'none', stroke: water, 'stroke-width': 1.3 }) +
+      stroke('M17 9.6q4 1 1 6', water, 1.3),
     pit: stroke('M13 4H21V12H13ZM13 12L21 4', ink, 1.2),
   }
   for (const kind of kinds) {
@@ -325,7 +386,17 @@ function key(plan: PlanInput, voice: Voice): string {
   reasons.forEach((reason, k) => {
     const id = `key-no-go-${k}`
     entries.push([
-      element('defs', {}, hatch(reason, id, noGo, 1)) + element('rect', { x: 1, y: 1, width: 32, height: 14, fill: `url(#${id})`, stroke: noGo, 'stroke-width': 0.6, 'stroke-dasharray': '3 2' }),
+      element('defs', {}, hatch(reason, id, noGo, 1)) +
+        element('rect', {
+          x: 1,
+          y: 1,
+          width: 32,
+          height: 14,
+          fill: `url(#${id})`,
+          stroke: noGo,
+          'stroke-width': 0.6,
+          'stroke-dasharray': '3 2',
+        }),
       words.key.noGo(sayReason(reason, voice)),
     ])
   })
@@ -335,5 +406,7 @@ function key(plan: PlanInput, voice: Voice): string {
 /** The step between contours; whole feet are written whole. */
 function intervalText(interval_m: number, voice: Voice): string {
   const feet = interval_m / METRES_PER.ft
-  return voice.units === 'us' ? `${formatNumber(feet, voice, Math.abs(feet - Math.round(feet)) < 0.02 ? 0 : 1)} ${voice.language === 'es' ? 'pies' : 'ft'}` : formatHeight(interval_m, voice)
+  return voice.units === 'us'
+    ? `${formatNumber(feet, voice, Math.abs(feet - Math.round(feet)) < 0.02 ? 0 : 1)} ${voice.language === 'es' ? 'pies' : 'ft'}`
+    : formatHeight(interval_m, voice)
 }

@@ -1,9 +1,9 @@
-import { METRES_PER } from 'soakline/foundation'
 import type { Section } from 'soakline/earthworks'
+import { METRES_PER } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 import type { Point } from 'soakline/raster'
 import { DAY } from './inks.js'
-import { formatElevation, formatHeight, formatLength, formatNumber, formatSectionArea } from './measures.js'
+import { formatElevation, formatHeight, formatLength, formatNumber } from './measures.js'
 import { ranked, wordsOf } from './sentences.js'
 import { digits, element, lettering, pathData } from './svg.js'
 import type { Voice } from './voice.js'
@@ -11,6 +11,8 @@ import type { Voice } from './voice.js'
 const LETTERS = "'Gill Sans','Gill Sans MT',Cabin,Candara,Calibri,'Trebuchet MS',sans-serif"
 const inks = DAY
 const SMALL = 11
+/** The paper's colour around writing that lies on lines. */
+const halo = { stroke: inks.paper, 'stroke-width': 3, 'stroke-linejoin': 'round', 'paint-order': 'stroke' } as const
 
 function picture(width: number, height: number, title: string, inside: string): string {
   return element(
@@ -53,15 +55,16 @@ function apart(wanted: readonly number[], gap: number, top: number, bottom: numb
   return placed
 }
 
-const EXAGGERATIONS = [1, 2, 5, 10, 20, 25, 50, 100, 200]
+const EXAGGERATIONS = [1, 2, 3, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200]
 
 /** The long section of the line: old ground, bed, sill and crest from end to end, heights drawn larger than lengths and that said. An SVG document as text. */
 export function longSectionSvg(assessment: Assessment, voice: Voice): string {
   const { plan } = wordsOf(voice)
-  const { profile, line, section, spills } = assessment
-  const [width, height] = [960, 320]
-  const [left, right, top, bottom] = [70, 172, 34, 58]
-  if (profile.length < 2 || !(line.length_m > 0)) return picture(width, 80, plan.longTitle, lettering(plan.noLine, 20, 44, { fill: inks.ink }))
+  const { profile, line, section } = assessment
+  const [width, height] = [720, 300]
+  const [left, right, top, bottom] = [74, 150, 34, 58]
+  if (profile.length < 2 || !(line.length_m > 0))
+    return picture(width, 80, plan.longTitle, lettering(plan.noLine, 20, 44, { fill: inks.ink }))
   const bed = line.bedElevation_m
   const levels: { readonly z: number; readonly name: string; readonly ink: string; readonly dashes?: string; readonly weight: number }[] = [
     { z: bed, name: plan.bed, ink: inks.ditch, weight: 2.2 },
@@ -70,12 +73,13 @@ export function longSectionSvg(assessment: Assessment, voice: Voice): string {
     levels.push({ z: bed + section.sill_z_m, name: plan.sill, ink: inks.water, weight: 1.4, dashes: '8 3' })
     levels.push({ z: bed + section.crest_z_m, name: plan.crest, ink: inks.noGo, weight: 1.4, dashes: '2 2.5' })
   }
-  const heights = [...profile.map(p => p.ground_m).filter(z => z === z), ...levels.map(l => l.z)]
+  const heights = [...profile.map(p => p.ground_m).filter(Number.isFinite), ...levels.map(l => l.z)]
   const low = Math.min(...heights)
   const high = Math.max(...heights)
   const span = Math.max(high - low, 0.2)
   const perLength = (width - left - right) / line.length_m
-  const room = height - top - bottom
+  // The label of a no-go stretch stands on the axis, below all levels.
+  const room = height - top - bottom - (line.noGo.length > 0 ? 24 : 0)
   const times = [...EXAGGERATIONS].reverse().find(k => k * perLength * span * 1.12 <= room) ?? room / (perLength * span * 1.12)
   const perHeight = times * perLength
   const middle = (low + high) / 2
@@ -91,7 +95,12 @@ export function longSectionSvg(assessment: Assessment, voice: Voice): string {
   const [lowest, highest] = [middle - room / 2 / perHeight, middle + room / 2 / perHeight]
   for (let k = Math.ceil(lowest / unit_m / heightStep); k * heightStep * unit_m <= highest; k++) {
     const at = y(k * heightStep * unit_m)
-    inside += element('path', { d: `M${left} ${digits(at)}H${width - right}`, stroke: inks.faint, 'stroke-width': 0.5, 'stroke-opacity': 0.5 })
+    inside += element('path', {
+      d: `M${left} ${digits(at)}H${width - right}`,
+      stroke: inks.faint,
+      'stroke-width': 0.5,
+      'stroke-opacity': 0.5,
+    })
     inside += lettering(formatElevation(k * heightStep * unit_m, voice, heightStep < 0.1 ? 2 : heightStep < 1 ? 1 : 0), left - 6, at, {
       fill: inks.contour,
       'text-anchor': 'end',
@@ -120,10 +129,30 @@ export function longSectionSvg(assessment: Assessment, voice: Voice): string {
     })
   for (const stretch of line.noGo)
     inside +=
-      element('rect', { x: x(stretch.from_m), y: floor - 6, width: (stretch.to_m - stretch.from_m) * perLength, height: 6, fill: inks.noGo, 'fill-opacity': 0.45 }) +
-      element('path', { d: `M${digits(x(stretch.from_m))} ${floor - 6}H${digits(x(stretch.to_m))}`, stroke: inks.noGo, 'stroke-width': 1.5 })
+      element('rect', {
+        x: x(stretch.from_m),
+        y: floor - 6,
+        width: (stretch.to_m - stretch.from_m) * perLength,
+        height: 6,
+        fill: inks.noGo,
+        'fill-opacity': 0.45,
+      }) +
+      element('path', {
+        d: `M${digits(x(stretch.from_m))} ${floor - 6}H${digits(x(stretch.to_m))}`,
+        stroke: inks.noGo,
+        'stroke-width': 1.5,
+      })
   if (line.noGo.length > 0)
-    inside += lettering(plan.noGoStretch, x((line.noGo[0]!.from_m + line.noGo[0]!.to_m) / 2), floor - 10, { fill: inks.noGo, 'text-anchor': 'middle', 'font-style': 'italic' })
+    inside += lettering(
+      plan.noGoStretch,
+      x(line.noGo[0]!.from_m) + (line.noGo[0]!.from_m > line.length_m / 2 ? (line.noGo[0]!.to_m - line.noGo[0]!.from_m) * perLength : 0),
+      floor - 10,
+      {
+        fill: inks.noGo,
+        'text-anchor': line.noGo[0]!.from_m > line.length_m / 2 ? 'end' : 'start',
+        'font-style': 'italic',
+      },
+    )
 
   for (const level of levels)
     inside += element('path', {
@@ -132,22 +161,32 @@ export function longSectionSvg(assessment: Assessment, voice: Voice): string {
       'stroke-width': level.weight,
       'stroke-dasharray': level.dashes,
     })
-  for (const run of runsOfKnown(profile)) inside += element('path', { d: pathData(run.map(p => [x(p.chainage_m), y(p.ground_m)])), fill: 'none', stroke: inks.contour, 'stroke-width': 2 })
+  for (const run of runsOfKnown(profile))
+    inside += element('path', {
+      d: pathData(run.map(p => [x(p.chainage_m), y(p.ground_m)])),
+      fill: 'none',
+      stroke: inks.contour,
+      'stroke-width': 2,
+    })
 
   // The spills stand as notches over the crest.
   for (const spill of ranked(assessment)) {
     const at = x(spill.chainage_m)
     const tip = y(bed + (section?.sill_z_m ?? 0))
-    inside += element('path', { d: `M${digits(at - 6)} ${digits(tip - 15)}L${digits(at)} ${digits(tip)}L${digits(at + 6)} ${digits(tip - 15)}`, fill: inks.paper, stroke: inks.ditch, 'stroke-width': 1.6 })
+    inside += element('path', {
+      d: `M${digits(at - 6)} ${digits(tip - 15)}L${digits(at)} ${digits(tip)}L${digits(at + 6)} ${digits(tip - 15)}`,
+      fill: inks.paper,
+      stroke: inks.ditch,
+      'stroke-width': 1.6,
+    })
     inside += lettering(plan.spill(spill.rank), at, Math.max(14, tip - 21), {
       fill: inks.ditch,
       'text-anchor': spill.chainage_m > line.length_m * 0.8 ? 'end' : spill.chainage_m < line.length_m * 0.2 ? 'start' : 'middle',
       'font-weight': 'bold',
+      ...halo,
     })
   }
-  if (spills.length === 0) inside += ''
-
-  const last = [...profile].reverse().find(p => p.ground_m === p.ground_m)
+  const last = [...profile].reverse().find(p => Number.isFinite(p.ground_m))
   const named = [...levels, ...(last === undefined ? [] : [{ z: last.ground_m, name: plan.ground, ink: inks.contour, weight: 2 }])]
   const places = apart(
     named.map(n => y(n.z)),
@@ -157,16 +196,30 @@ export function longSectionSvg(assessment: Assessment, voice: Voice): string {
   )
   named.forEach((n, k) => {
     const at = places[k]!
-    inside += element('path', { d: `M${width - right} ${digits(y(n.z))}L${width - right + 10} ${digits(at)}H${width - right + 14}`, fill: 'none', stroke: n.ink, 'stroke-width': 0.8 })
+    inside += element('path', {
+      d: `M${width - right} ${digits(y(n.z))}L${width - right + 10} ${digits(at)}H${width - right + 14}`,
+      fill: 'none',
+      stroke: n.ink,
+      'stroke-width': 0.8,
+    })
     inside += lettering(n.name, width - right + 18, at - 5, { fill: n.ink, 'dominant-baseline': 'central' })
     if (n.name !== plan.ground)
-      inside += lettering(formatElevation(n.z, voice, 2), width - right + 18, at + 7, { fill: n.ink, 'dominant-baseline': 'central', 'font-weight': 'bold' })
+      inside += lettering(formatElevation(n.z, voice, 2), width - right + 18, at + 7, {
+        fill: n.ink,
+        'dominant-baseline': 'central',
+        'font-weight': 'bold',
+      })
   })
   inside += element('path', { d: `M${left} ${top - 14}V${floor}H${width - right}`, fill: 'none', stroke: inks.ink, 'stroke-width': 1 })
-  inside += lettering(times === 1 ? plan.notExaggerated : plan.exaggerated(formatNumber(times, voice, times < 10 ? 1 : 0)), left, height - 8, {
-    fill: inks.ink,
-    'font-style': 'italic',
-  })
+  inside += lettering(
+    times === 1 ? plan.notExaggerated : plan.exaggerated(formatNumber(times, voice, times < 10 ? 1 : 0)),
+    left,
+    height - 8,
+    {
+      fill: inks.ink,
+      'font-style': 'italic',
+    },
+  )
   return picture(width, height, plan.longTitle, inside)
 }
 
@@ -174,7 +227,7 @@ function runsOfKnown(profile: Assessment['profile']): Assessment['profile'][numb
   const runs: Assessment['profile'][number][][] = []
   let run: Assessment['profile'][number][] = []
   for (const p of profile) {
-    if (p.ground_m === p.ground_m) run.push(p)
+    if (Number.isFinite(p.ground_m)) run.push(p)
     else if (run.length > 0) {
       runs.push(run)
       run = []
@@ -192,7 +245,7 @@ export type DrawnSection = Pick<Section, 'ground' | 'dug' | 'sill_z_m' | 'crest_
 /** The cross-section with old ground, cut, berm and water up to the sill; heights and lengths at one scale. An SVG document as text. */
 export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
   const { plan } = wordsOf(voice)
-  const [width, margin] = [960, 24]
+  const [width, margin] = [720, 6]
   const all = [...section.ground, ...section.dug]
   // A wide wedge of water over flat ground would make the ditch tiny: at most a few ditch widths uphill are shown.
   const works = [...section.cutRing, ...section.bermRing]
@@ -200,7 +253,7 @@ export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
   const workEast = Math.max(...works.map(p => p[0]))
   const west = Math.max(Math.min(...all.map(p => p[0])), workWest - 0.8 * (workEast - workWest))
   const east = Math.max(...all.map(p => p[0]))
-  const perMetre = Math.min((width - 2 * margin - 150) / (east - west), 190)
+  const perMetre = Math.min((width - 2 * margin - 152) / (east - west), 160)
   const x = (at: number): number => margin + 150 + (at - west) * perMetre
   const inView = all.filter(p => p[0] >= west - 1e-9).map(p => p[1])
   const high = Math.max(...inView, section.crest_z_m, heightOn(section.ground, west))
@@ -223,7 +276,13 @@ export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
     'stroke-width': 0.8,
     'stroke-dasharray': '4 3',
   })
-  const berm = element('path', { d: pathData(section.bermRing.map(place), { closed: true }), fill: inks.contour, 'fill-opacity': 0.3, stroke: inks.contour, 'stroke-width': 1 })
+  const berm = element('path', {
+    d: pathData(section.bermRing.map(place), { closed: true }),
+    fill: inks.contour,
+    'fill-opacity': 0.3,
+    stroke: inks.contour,
+    'stroke-width': 1,
+  })
   const pool = waterUpTo(section.dug, section.sill_z_m)
   const water =
     pool.length < 2
@@ -234,8 +293,20 @@ export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
           stroke: inks.water,
           'stroke-width': 1.6,
         })
-  const dug = element('path', { d: pathData(section.dug.map(place)), fill: 'none', stroke: inks.ink, 'stroke-width': 1.8, 'stroke-linejoin': 'round' })
-  const ground = element('path', { d: pathData(section.ground.map(place)), fill: 'none', stroke: inks.contour, 'stroke-width': 1.4, 'stroke-dasharray': '9 4' })
+  const dug = element('path', {
+    d: pathData(section.dug.map(place)),
+    fill: 'none',
+    stroke: inks.ink,
+    'stroke-width': 1.8,
+    'stroke-linejoin': 'round',
+  })
+  const ground = element('path', {
+    d: pathData(section.ground.map(place)),
+    fill: 'none',
+    stroke: inks.contour,
+    'stroke-width': 1.4,
+    'stroke-dasharray': '9 4',
+  })
 
   // Levels are named at the left, on thin lines that run to the works.
   const named = [
@@ -275,23 +346,42 @@ export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
   const unit = plan.lengthUnit[voice.units]
   const perLength = voice.units === 'us' ? METRES_PER.ft : 1
   const area = (m2: number): string =>
-    plan.perLength(voice.units === 'us' ? `${formatNumber(m2 / perLength ** 2, voice, 1)} ${voice.language === 'es' ? 'pies³' : 'cubic feet'}` : `${formatNumber(m2, voice, 2)} m³`, unit)
-  const middle = (ring: readonly Point[]): Point => [ring.reduce((s, p) => s + p[0], 0) / ring.length, ring.reduce((s, p) => s + p[1], 0) / ring.length]
+    plan.perLength(
+      voice.units === 'us'
+        ? `${formatNumber(m2 / perLength ** 2, voice, 1)} ${voice.language === 'es' ? 'pies³' : 'cubic feet'}`
+        : `${formatNumber(m2, voice, 2)} m³`,
+      unit,
+    )
+  const middle = (ring: readonly Point[]): Point => [
+    ring.reduce((s, p) => s + p[0], 0) / ring.length,
+    ring.reduce((s, p) => s + p[1], 0) / ring.length,
+  ]
   const [cutMiddle, bermMiddle] = [middle(section.cutRing), middle(section.bermRing)]
   const foot = height - 26
+  const overGround = Math.min(y(heightOn(section.ground, west)), y(section.sill_z_m)) - 8
+  const groundNameAt = Math.abs(overGround - y(section.crest_z_m)) < 9 ? y(section.crest_z_m) - 8 : overGround
   const writing =
     lettering(`${plan.cut}: ${area(section.cut_m2)}`, x(cutMiddle[0]), foot - 18, { fill: inks.ink, 'text-anchor': 'middle' }) +
-    lettering(`${plan.berm}: ${area(section.berm_m2)}`, Math.max(x(bermMiddle[0]), x(cutMiddle[0]) + 190), foot - 18, { fill: inks.contour, 'text-anchor': 'middle' }) +
+    lettering(`${plan.berm}: ${area(section.berm_m2)}`, Math.max(x(bermMiddle[0]), x(cutMiddle[0]) + 190), foot - 18, {
+      fill: inks.contour,
+      'text-anchor': 'middle',
+    }) +
     lettering(`← ${plan.uphill}`, x(west), 18, { fill: inks.ink, 'font-style': 'italic' }) +
     lettering(`${plan.downhill} →`, x(east), 18, { fill: inks.ink, 'font-style': 'italic', 'text-anchor': 'end' }) +
-    lettering(plan.ground, x(east), y(heightOn(section.ground, east)) - 8, { fill: inks.contour, 'text-anchor': 'end' }) +
-    lettering(`${plan.bed} ${formatLength(section.shape.bedWidth_m, voice)}`, x(section.shape.bedWidth_m / 2), y(0) + 14, { fill: inks.ditch, 'text-anchor': 'middle' }) +
+    lettering(plan.ground, x(west) + 4, groundNameAt, { fill: inks.contour }) +
+    lettering(`${plan.bed} ${formatLength(section.shape.bedWidth_m, voice)}`, x(section.shape.bedWidth_m / 2), y(0) - 6, {
+      fill: inks.ditch,
+      'text-anchor': 'middle',
+    }) +
     lettering(plan.notExaggerated, margin, height - 8, { fill: inks.ink, 'font-style': 'italic' })
   return picture(
     width,
     Math.ceil(height),
     plan.crossTitle,
-    element('defs', {}, clip) + element('g', { 'clip-path': 'url(#cross-frame)' }, soil + cut + berm + water + ground + dug) + names + writing,
+    element('defs', {}, clip) +
+      element('g', { 'clip-path': 'url(#cross-frame)' }, soil + cut + berm + water + ground + dug) +
+      names +
+      writing,
   )
 }
 
@@ -329,10 +419,4 @@ function waterUpTo(dug: readonly Point[], level: number): Point[] {
     ring.push(dug[k]!)
   }
   return ring
-}
-
-/** The cut and the berm in words, for those who cannot see the drawing. */
-export function saySection(section: DrawnSection, voice: Voice): string {
-  const { plan } = wordsOf(voice)
-  return `${plan.sill}: ${formatHeight(section.sill_z_m, voice)}; ${plan.crest}: ${formatHeight(section.crest_z_m, voice)}; ${plan.cut}: ${formatSectionArea(section.cut_m2, voice)}; ${plan.berm}: ${formatSectionArea(section.berm_m2, voice)}.`
 }

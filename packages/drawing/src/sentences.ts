@@ -109,7 +109,9 @@ function ridgeText(assessment: Assessment, voice: Voice): string {
   const { path, bedElevation_m } = assessment.line
   if (ridge !== null && path.length > 0) {
     const near = nearestOn(path, ridge.highPoint)
-    parts.push(answer.ridge(m.length(ridge.elevation_m - bedElevation_m), m.length(near.distance_m), toward[eighth(near.at, ridge.highPoint)]!))
+    parts.push(
+      answer.ridge(m.length(ridge.elevation_m - bedElevation_m), m.length(near.distance_m), toward[eighth(near.at, ridge.highPoint)]!),
+    )
   } else if (!cutByEdge) parts.push(answer.noRidge)
   if (cutByEdge) parts.push(answer.ridgeAtEdge)
   return parts.join(' ')
@@ -118,23 +120,29 @@ function ridgeText(assessment: Assessment, voice: Voice): string {
 /** Reasons that make an end a bad place to spill. */
 const BAD = ['reaches-building', 'crosses-boundary']
 
+/** Beyond this a building is only named with its distance: how high it stands says nothing any more. Source: judgement. */
+const FAR_M = 60
+
 function spillVerdict(assessment: Assessment): Verdict {
   const best = ranked(assessment)[0]
   if (best === undefined) return 'fails'
-  if (best.path.reachesBuilding || best.reasons.some(reason => BAD.includes(reason))) return 'fails'
-  if (best.path.endsIn === 'hollow' || best.path.endsIn === 'boundary' || best.reasons.includes('passes-near-building')) return 'watch'
+  // Water newly led over the boundary is a neighbour's to allow, however gently it runs.
+  if (best.path.reachesBuilding || best.path.endsIn === 'boundary' || best.reasons.some(reason => BAD.includes(reason))) return 'fails'
+  if (best.path.endsIn === 'hollow' || best.reasons.includes('passes-near-building')) return 'watch'
   if (best.path.endsIn === 'edge' || best.path.endsIn === 'void') return 'unknown'
   // Where it ends well, the doubt about buildings remains its doubt.
   return verdictOf(assessment, 'overflow-misses-buildings') === 'holds' ? 'holds' : 'watch'
 }
 
 function spillText(assessment: Assessment, voice: Voice): string {
-  const { answer, list } = wordsOf(voice)
+  const { answer } = wordsOf(voice)
   const [best, ...others] = ranked(assessment)
   if (best === undefined) return answer.noSpill
   const say = spillVerdict(assessment) === 'fails' ? answer.spillBad : answer.spillAt
-  const reasons = (codes: readonly string[]): string => list(codes.map(code => saySpillReason(code, voice)))
-  const parts = [say(sayPlace(assessment, best.chainage_m, voice), formatLength(best.path.length_m, voice), sayPathEnd(best.path.endsIn, voice))]
+  const reasons = (codes: readonly string[]): string => codes.map(code => saySpillReason(code, voice)).join('; ')
+  const parts = [
+    say(sayPlace(assessment, best.chainage_m, voice), formatLength(best.path.length_m, voice), sayPathEnd(best.path.endsIn, voice)),
+  ]
   if (best.reasons.length > 0) parts.push(answer.spillWhy(reasons(best.reasons)))
   for (const other of others)
     if (other.reasons.length > 0) parts.push(answer.spillOther(sayPlace(assessment, other.chainage_m, voice), reasons(other.reasons)))
@@ -164,8 +172,14 @@ export function sayPassing(path: SpillPath, voice: Voice): string {
   const name = path.nearestBuildingName === null ? answer.aBuilding : plainText(path.nearestBuildingName)
   if (path.reachesBuilding) return answer.reaches(name)
   if (path.nearestBuilding_m === null) return answer.meetsNone
+  if (path.nearestBuilding_m > FAR_M) return answer.far(name, formatLength(path.nearestBuilding_m, voice))
   const height = path.heightBelowFloor_m
-  return answer.passes(name, formatLength(path.nearestBuilding_m, voice), height === null ? null : formatHeight(Math.abs(height), voice), (height ?? 0) >= 0)
+  return answer.passes(
+    name,
+    formatLength(path.nearestBuilding_m, voice),
+    height === null ? null : formatHeight(Math.abs(height), voice),
+    (height ?? 0) >= 0,
+  )
 }
 
 /** The spills, best first. */

@@ -28,6 +28,7 @@ export const spanish: Words = {
     'storage-holds-storm': '¿Cuánto guarda la zanja de un aguacero?',
     'water-against-fill': '¿Qué tan hondo queda el agua contra tierra suelta?',
     'overflow-misses-buildings': '¿Llegará el rebalse a una construcción?',
+    'overflow-stays-on-holding': '¿Se queda el rebalse en su terreno?',
   },
 
   because: {
@@ -45,9 +46,11 @@ export const spanish: Words = {
       'No se sabe: faltan por contestar las preguntas sobre quebradas, suelo mojado, permisos, líneas enterradas y vecinos. Van antes de cavar.',
     'no-go/none-found': () => 'En lo que se dibujó no se halló motivo contra este lugar. Lo que no se dibujó no se miró.',
     'no-go/on-line': (f, m) => {
+      const [begin, end, length] = [f.number('from_m'), f.number('to_m'), f.number('length_m') ?? f.measured]
+      const broken = begin !== null && end !== null && length !== null && end - begin > 1.05 * length
       const stretch =
-        f.number('from_m') === null || f.number('to_m') === null ? '' : `, entre los ${m.length(f.number('from_m'))} y los ${m.length(f.number('to_m'))}`
-      return `${m.length(f.number('length_m') ?? f.measured)} de la línea caen donde no debe ir una zanja${stretch}: ${f.text('reasons') ?? 'no se da el motivo'}.`
+        begin === null || end === null ? '' : `, ${broken ? 'por tramos, ' : ''}entre los ${m.length(begin)} y los ${m.length(end)}`
+      return `${m.length(length)} de la línea caen donde no debe ir una zanja${stretch}: ${f.text('reasons') ?? 'no se da el motivo'}.`
     },
     'no-go/features-missing': () =>
       'No se sabe: no se dibujaron construcciones, bosque, suelo mojado, quebradas ni linderos, así que no se pudo descartar ningún lugar.',
@@ -65,10 +68,12 @@ export const spanish: Words = {
       `${storm(f, m)} manda unos ${m.volume(f.limit)}. En la zanja caben ${m.volume(f.measured)} hasta el vertedero si empieza vacía. Igual necesita su vertedero: una zanja que sigue llena no guarda nada.`,
     'storage/passes-through': (f, m) =>
       `${storm(f, m)} manda unos ${m.volume(f.limit)}. La zanja guarda ${m.volume(f.number('kept_m3') ?? f.measured)} si empieza vacía; lo demás pasa por el vertedero: es más que nada un desagüe con una zanja al lado.`,
-    'storage/no-rain-table': () => 'No se sabe: no hay tabla de lluvias de este lugar, así que no se pudo comparar ningún aguacero con la zanja.',
+    'storage/no-rain-table': () =>
+      'No se sabe: no hay tabla de lluvias de este lugar, así que no se pudo comparar ningún aguacero con la zanja.',
     'storage/catchment-cut': () =>
       'No se sabe: los datos de altura se acaban antes del filo de la loma, así que no se puede contar el agua que manda un aguacero. Es más de la que aquí se ve.',
-    'storage/cannot-be-dug': () => 'No se sabe: una zanja de esta forma no se puede cavar en esta pendiente, así que no hay agua guardada que contar.',
+    'storage/cannot-be-dug': () =>
+      'No se sabe: una zanja de esta forma no se puede cavar en esta pendiente, así que no hay agua guardada que contar.',
     'storage/storm-outside-table': (f, m) =>
       `No se sabe: la tabla de lluvias no llega a un aguacero de ${m.duration(f.number('duration_h'))} con probabilidad de ${m.chance(f.number('chancePerYear'))}.`,
     'fill/shallow': (f, m) =>
@@ -77,7 +82,8 @@ export const spanish: Words = {
       `Llena hasta el vertedero, el agua llega a ${m.height(f.measured)} contra la tierra suelta${f.chainage_m === null ? '' : ` a ${m.length(f.chainage_m)} del comienzo de la línea`}, más de ${m.height(f.limit)}. El agua debe quedar en lo cavado, no detrás del camellón.`,
     'fill/too-deep': (f, m) =>
       `Llena hasta el vertedero, el agua llegaría a ${m.height(f.measured)} contra la tierra suelta${f.chainage_m === null ? '' : ` a ${m.length(f.chainage_m)} del comienzo de la línea`}, más de ${m.height(f.limit)}. Eso ya es una pequeña represa de tierra suelta.`,
-    'fill/not-known': () => 'No se sabe: sin un corte que se pueda cavar, nadie puede decir qué tan hondo quedaría el agua contra la tierra suelta.',
+    'fill/not-known': () =>
+      'No se sabe: sin un corte que se pueda cavar, nadie puede decir qué tan hondo quedaría el agua contra la tierra suelta.',
     'storage/line-not-level': (f, m) =>
       `El suelo a lo largo de la línea sube y baja ${m.height(f.measured)}. Una zanja a nivel de esta hondura aguanta ${m.height(f.limit)}; no puede seguir la línea y no se sabe cuánto guardaría.`,
     'overflow/reaches-building': (f, m) => `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`,
@@ -97,6 +103,9 @@ export const spanish: Words = {
     'overflow/no-building-drawn': () =>
       'No se dibujó ninguna construcción, y alguien dijo que están todas dibujadas. Entonces el rebalse no topa con ninguna; eso descansa solo en esa palabra.',
     'overflow/no-ground': () => 'No se sabe: no se pudo seguir el camino del rebalse desde ninguno de los extremos de la línea.',
+    'holding/stays': () => 'Desde el mejor extremo el rebalse termina antes de llegar al lindero como está dibujado.',
+    'holding/crosses-boundary': () => 'Desde el mejor extremo el rebalse cruza el lindero. El agua que antes no iba al terreno del vecino solo puede ir si el vecino lo permite.',
+    'holding/boundary-not-drawn': () => 'No se sabe: no se dibujó el lindero, así que nadie puede decir si el rebalse sale de su terreno.',
   },
 
   next: {
@@ -105,10 +114,12 @@ export const spanish: Words = {
     'ground/too-coarse': () => 'Consiga datos de altura con celdas de 1 m o menos, o levante el lugar a mano antes de decidir nada.',
     'ground/error-unknown': () => 'Averigüe el error de altura de los datos, o mida unas alturas en el terreno y compare.',
     'permissions/answered': () => 'Guarde las respuestas por escrito junto con este plano.',
-    'permissions/not-answered': () => 'Pregunte al municipio, a las empresas de agua, luz y gas, y a los vecinos de abajo. Después márquelo como contestado.',
+    'permissions/not-answered': () =>
+      'Pregunte al municipio, a las empresas de agua, luz y gas, y a los vecinos de abajo. Después márquelo como contestado.',
     'no-go/none-found': () => 'Recorra la línea y busque lo que el mapa no muestra: mojadales, derrumbes, tubos viejos, caminos.',
     'no-go/on-line': () => 'Saque la línea de ese tramo, o termínela antes.',
-    'no-go/features-missing': () => 'Dibuje construcciones, bosque, suelo mojado, quebradas, líneas enterradas y linderos, y vuelva a revisar.',
+    'no-go/features-missing': () =>
+      'Dibuje construcciones, bosque, suelo mojado, quebradas, líneas enterradas y linderos, y vuelva a revisar.',
     'catchment/complete': () => 'Después de una lluvia fuerte, mire si techos, caminos o tubos traen agua del otro lado del filo.',
     'catchment/cut-by-edge': () => 'Traiga datos de altura que lleguen hasta el filo de la loma.',
     'catchment/uncertain-outline': () => 'Camine el filo y mire para dónde corre el agua de cada lado.',
@@ -116,23 +127,33 @@ export const spanish: Words = {
     'soil/no-pits': () =>
       'Abra calicatas cada 30 a 50 m, por lo menos 1 m más hondas que el fondo de la zanja. Anote textura, raíces, manchas, agua y qué tan rápido se hunde el agua.',
     'storage/holds': () => 'Haga primero el vertedero, y que alcance para el aguacero entero.',
-    'storage/passes-through': () => 'Calcule el vertedero para el aguacero entero, y escoja el suelo de más abajo con tanto cuidado como la zanja.',
+    'storage/passes-through': () =>
+      'Calcule el vertedero para el aguacero entero, y escoja el suelo de más abajo con tanto cuidado como la zanja.',
     'storage/no-rain-table': () => 'Traiga la tabla de lluvias del servicio meteorológico para este lugar, también con aguaceros cortos.',
     'storage/catchment-cut': () => 'Traiga datos de altura que lleguen hasta el filo de la loma, y después calcule la zanja.',
     'storage/cannot-be-dug': () => 'Escoja una ladera más suave, o cambie los taludes, la hondura o la corona.',
-    'storage/storm-outside-table': () => 'Traiga una tabla de lluvias que tenga este aguacero, o mida la zanja con uno que esté en la tabla.',
+    'storage/storm-outside-table': () =>
+      'Traiga una tabla de lluvias que tenga este aguacero, o mida la zanja con uno que esté en la tabla.',
     'fill/shallow': () => 'Al construir, deje el vertedero a esta altura.',
     'fill/deep': () => 'Cave más hondo y ponga el vertedero más bajo, para que menos agua se recueste en el camellón.',
+    'fill/not-known': () => 'Defina primero la línea y la forma de la zanja, y vuelva a revisar.',
     'fill/too-deep': () => 'Baje el vertedero o cave más hondo. Si el agua tiene que llegar tan alto, consulte a un ingeniero titulado.',
     'storage/line-not-level': () => 'Trace otra vez la línea por una sola altura, o pártala en líneas más cortas.',
-    'overflow/reaches-building': () => 'Escoja el otro extremo, mueva la línea, o no la haga. Antes de seguir, consulte a un ingeniero titulado.',
+    'overflow/reaches-building': () =>
+      'Escoja el otro extremo, mueva la línea, o no la haga. Antes de seguir, consulte a un ingeniero titulado.',
     'overflow/near-building': () => 'Camine desde el vertedero hasta la construcción por donde iría el agua. Si puede, aleje el vertedero.',
     'overflow/not-high-enough': () => 'Mida con instrumento el piso y el suelo por donde pasa el agua.',
-    'overflow/misses': () => 'Camine con lluvia por donde iría el agua. Rodadas y caminos de animales que los datos no muestran la pueden desviar.',
-    'overflow/buildings-not-confirmed': () => 'Dibuje todas las construcciones hasta la quebrada, también galpones y las de vecinos, y dígalo en los ajustes.',
+    'overflow/misses': () =>
+      'Camine con lluvia por donde iría el agua. Rodadas y caminos de animales que los datos no muestran la pueden desviar.',
+    'overflow/buildings-not-confirmed': () =>
+      'Dibuje todas las construcciones hasta la quebrada, también galpones y las de vecinos, y dígalo en los ajustes.',
     'overflow/leaves-raster': () => 'Traiga datos de altura que bajen hasta la quebrada.',
-    'overflow/no-building-drawn': () => 'Mire otra vez desde la línea hasta la quebrada: cuentan galpones, tanques y construcciones de vecinos.',
+    'overflow/no-building-drawn': () =>
+      'Mire otra vez desde la línea hasta la quebrada: cuentan galpones, tanques y construcciones de vecinos.',
     'overflow/no-ground': () => 'Ponga los extremos de la línea donde haya datos de altura.',
+    'holding/stays': () => 'Revise los mojones del lindero en el terreno.',
+    'holding/crosses-boundary': () => 'Escoja otro lugar para rebalsar, o pregunte antes al vecino y a la autoridad del lugar.',
+    'holding/boundary-not-drawn': () => 'Dibuje el lindero de la propiedad en el plano.',
   },
 
   reason: {
@@ -186,33 +207,56 @@ export const spanish: Words = {
   },
 
   warning: {
-    'elevation-unit/assumed': () => 'El archivo no dice en qué unidad están las alturas; se tomaron metros. Si son pies, todas las alturas de aquí están mal por un factor de 3.28.',
-    'elevation-unit/overridden': f => `El archivo da las alturas en ${f.text('file') ?? 'otra unidad'}; se leyeron como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
-    'vertical-datum/not-stated': () => 'El archivo no dice desde dónde se cuentan sus alturas. Dentro de él se pueden comparar; con un GPS u otro mapa pueden diferir.',
-    'vertical-datum/ellipsoidal': () => 'Las alturas se cuentan desde el elipsoide, no desde el nivel del mar. Pueden diferir en decenas de metros de otros mapas.',
+    'elevation-unit/assumed': () =>
+      'El archivo no dice en qué unidad están las alturas; se tomaron metros. Si son pies, todas las alturas de aquí están mal por un factor de 3.28.',
+    'elevation-unit/overridden': f =>
+      `El archivo da las alturas en ${f.text('file') ?? 'otra unidad'}; se leyeron como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
+    'vertical-datum/not-stated': () =>
+      'El archivo no dice desde dónde se cuentan sus alturas. Dentro de él se pueden comparar; con un GPS u otro mapa pueden diferir.',
+    'vertical-datum/ellipsoidal': () =>
+      'Las alturas se cuentan desde el elipsoide, no desde el nivel del mar. Pueden diferir en decenas de metros de otros mapas.',
     'grid/reprojected': (f, m) =>
       `Los datos de altura se redibujaron de ${f.text('from') ?? 'su propio sistema'} a ${f.text('to') ?? 'metros'} con celdas de ${m.length(f.number('cell_m'))}. Eso los suaviza un poco.`,
-    'grid/resampled': (f, m) => `Las celdas del archivo no son cuadradas; se redibujaron como cuadros de ${m.length(f.number('cell_m'))}. Eso suaviza un poco el terreno.`,
+    'grid/resampled': (f, m) =>
+      `Las celdas del archivo no son cuadradas; se redibujaron como cuadros de ${m.length(f.number('cell_m'))}. Eso suaviza un poco el terreno.`,
     'grid/rotated': () => 'El ráster del archivo está girado; se redibujó con el norte arriba. Eso suaviza un poco el terreno.',
     'grid/quantised': (f, m) =>
       `Las alturas vienen en escalones de ${m.height(f.number('quantum_m'))}. En suelo suave esos escalones parecen terrazas que no existen.`,
     'grid/looks-like-surface-model': (f, m) =>
       `${f.number('steepShare') === null ? 'Muchas celdas son empinadas' : `El ${m.slope(f.number('steepShare'))} de las celdas son empinadas`} como paredes: puede que muestren copas de árboles y techos, no el suelo. Por las copas no se puede seguir el agua.`,
-    'grid/voids': f => `En el ráster faltan datos en algunas partes${f.number('cells') === null ? '' : ` (${f.number('cells')} celdas)`}. Por ahí no se sigue el agua.`,
-    'grid/tiny': f => `El ráster tiene solo ${f.number('width') ?? '?'} por ${f.number('height') ?? '?'} celdas. Son muy pocas para ver qué ladera escurre hacia dónde.`,
+    'grid/voids': f =>
+      `En el ráster faltan datos en algunas partes${f.number('cells') === null ? '' : ` (${f.number('cells')} celdas)`}. Por ahí no se sigue el agua.`,
+    'grid/tiny': f =>
+      `El ráster tiene solo ${f.number('width') ?? '?'} por ${f.number('height') ?? '?'} celdas. Son muy pocas para ver qué ladera escurre hacia dónde.`,
     'grid/flat-border': (f, m) =>
       `Buena parte del borde tiene una misma altura (${m.elevation(f.number('elevation_m'))}). Puede que quiera decir “sin datos”; si es así, dígalo al leer el archivo.`,
     'grid/scaled': () => 'El archivo guarda sus alturas con un factor y un desfase; se aplicaron los dos.',
-    'grid/other-images-ignored': f => `El archivo trae ${f.number('images') === null ? 'más imágenes' : `${f.number('images')} imagen(es) más`}; solo se leyó la primera.`,
+    'grid/other-images-ignored': f =>
+      `El archivo trae ${f.number('images') === null ? 'más imágenes' : `${f.number('images')} imagen(es) más`}; solo se leyó la primera.`,
     'grid/mask-ignored': () => 'El archivo trae una máscara que no se usó. Celdas que ella tapa pudieron tomarse por suelo.',
-    'grid/nodata-unreadable': f => `La marca de “sin datos” del archivo (${f.text('text') ?? 'no dada'}) no se pudo leer como número y no se usó.`,
-    'grid/nodata-impossible': f => `La marca de “sin datos” del archivo (${f.number('value') ?? 'no dada'}) no cabe en sus números y no se usó.`,
+    'grid/nodata-unreadable': f =>
+      `La marca de “sin datos” del archivo (${f.text('text') ?? 'no dada'}) no se pudo leer como número y no se usó.`,
+    'grid/nodata-impossible': f =>
+      `La marca de “sin datos” del archivo (${f.number('value') ?? 'no dada'}) no cabe en sus números y no se usó.`,
     'grid/infinite-cells': f => `${f.number('cells') ?? 'Algunas'} celdas no tenían una altura finita y cuentan como sin datos.`,
-    'crs/overridden': f => `El archivo dice ${f.text('file') ?? 'otro sistema de coordenadas'}; se leyó como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
+    'crs/overridden': f =>
+      `El archivo dice ${f.text('file') ?? 'otro sistema de coordenadas'}; se leyó como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
     'crs/stretched': (f, m) =>
       `En este sistema de coordenadas las medidas del mapa y las del suelo difieren aquí (factor ${m.number(f.number('stretch_ratio'))}). Mida con cinta en el terreno.`,
-    'crs/datum-shift-approximate': () => 'La posición en la Tierra es buena solo a unos metros. No afecta los largos ni las alturas dentro del plano.',
-    'crs/datum-unknown': () => 'No se sabe cómo se apoya este sistema de coordenadas en la Tierra. En otros mapas el lugar puede quedar corrido hasta unos cientos de metros.',
+    'crs/datum-shift-approximate': () =>
+      'La posición en la Tierra es buena solo a unos metros. No afecta los largos ni las alturas dentro del plano.',
+    'crs/datum-unknown': () =>
+      'No se sabe cómo se apoya este sistema de coordenadas en la Tierra. En otros mapas el lugar puede quedar corrido hasta unos cientos de metros.',
+    'vector/empty-geometries': f => `${f.number('features') ?? 'Algunos'} elemento(s) dibujados no tienen forma y se dejaron fuera.`,
+    'vector/copies-left-out': f =>
+      `${f.number('features') ?? 'Algunos'} elemento(s) están dos veces en el archivo; cada uno se tomó una vez.`,
+    'vector/local-metres': () =>
+      'El ráster no tiene lugar en la Tierra; las coordenadas dibujadas se tomaron como metros de su propia cuadrícula.',
+    'vector/outside-raster': () => 'Nada de lo dibujado en este archivo cae sobre los datos de altura. ¿Será el archivo correcto?',
+    'line/others-ignored': f => `El archivo trae ${f.number('features') ?? 'otros'} elemento(s) además de la línea; no se usaron.`,
+    'features/ids-made-unique': f =>
+      `${f.number('features') ?? 'Algunos'} elemento(s) tenían el mismo nombre interno que otro; se les dio uno nuevo.`,
+    'features/rings-closed': f => `${f.number('rings') ?? 'Algunos'} contorno(s) estaban abiertos; se cerraron con un tramo recto.`,
     'line/in-hollow': () => 'Parte de la línea está en una hondonada que se llena antes de que el agua siga su camino.',
     'section/holds-less-than-sill': () =>
       'El suelo arriba de la línea es tan llano que el agua se saldría hacia arriba antes de llegar al vertedero. Se cuenta menos agua guardada.',
@@ -224,6 +268,7 @@ export const spanish: Words = {
     'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
   },
   warningUnknown: (code, details) => `Una observación que todavía no tiene frase, código ${code}${details === '' ? '' : ` (${details})`}.`,
+  unknownFirst: 'No se sabe: ',
   codeUnknown: code => `Un motivo que todavía no tiene frase, código ${code}.`,
   nextUnknown: 'Antes de seguir, pregunte a alguien que conozca este trabajo.',
 
@@ -302,7 +347,11 @@ export const spanish: Words = {
     impervious: 'techos y pavimento',
   },
   condition: { poor: 'mala', fair: 'regular', good: 'buena' },
-  sourceWord: { judgement: 'criterio propio', 'common practice, no source': 'costumbre, sin fuente', 'from memory, unchecked': 'de memoria, sin revisar' },
+  sourceWord: {
+    judgement: 'criterio propio',
+    'common practice, no source': 'costumbre, sin fuente',
+    'from memory, unchecked': 'de memoria, sin revisar',
+  },
   yes: 'sí',
   no: 'no',
   notGiven: 'no se dio',
@@ -332,26 +381,29 @@ export const spanish: Words = {
   },
   answer: {
     area: (area, cut) => (cut ? `Por lo menos ${area} escurren hacia esta línea.` : `Hacia esta línea escurren ${area}.`),
-    ridge: (rise, distance, toward) => `El agua viene del ${toward}; el punto alto del filo está ${rise} más arriba que el fondo, a ${distance}.`,
+    ridge: (rise, distance, toward) =>
+      `El agua viene del ${toward}; el punto alto del filo está ${rise} más arriba que el fondo, a ${distance}.`,
     ridgeAtEdge: 'Los datos de altura se acaban antes del filo: traiga datos que lleguen hasta él antes de calcular nada.',
     noRidge: 'No se pudo dibujar un filo alrededor.',
     noSpill: 'No se halló dónde rebalsar. Sin buen desagüe no hay zanja.',
     spillAt: (end, length, ending) => `De los dos extremos, ${end} es mejor para rebalsar: el agua corre ${length} y ${ending}.`,
-    spillBad: (end, length, ending) => `Ningún extremo es bueno para rebalsar. El menos malo es ${end}: el agua corre ${length} y ${ending}.`,
+    spillBad: (end, length, ending) =>
+      `Ningún extremo es bueno para rebalsar. El menos malo es ${end}: el agua corre ${length} y ${ending}.`,
     spillWhy: reasons => `Lo que cuenta ahí: ${reasons}.`,
     spillOther: (end, reasons) => `En ${end}: ${reasons}.`,
     flow: (end, length, ending) => `Desde ${end} el rebalse corre ${length} y ${ending}.`,
     reaches: name => `Llega a ${name}.`,
     passes: (name, distance, height, below) =>
       `Pasa a ${distance} de ${name}${height === null ? '; no se sabe cuánto más abajo que el piso' : `, ${height} más ${below ? 'abajo' : 'arriba'} que su piso`}.`,
+    far: (name, distance) => `La construcción dibujada más cercana es ${name}, a ${distance}.`,
     meetsNone: 'No topa con ninguna construcción dibujada.',
     aBuilding: 'una construcción',
-    traced: 'El camino del agua se siguió por el suelo que muestran los datos; rodadas y caminos de animales más angostos que una celda pueden desviar el agua de verdad.',
+    traced:
+      'El camino del agua se siguió por el suelo que muestran los datos; rodadas y caminos de animales más angostos que una celda pueden desviar el agua de verdad.',
   },
 
   plan: {
     north: 'N',
-    ditch: 'zanja',
     title: 'Plano de la zanja, de la ladera que escurre hacia ella y de su rebalse',
     longTitle: 'Perfil a lo largo de la línea',
     crossTitle: 'Corte de la zanja y el camellón',
@@ -360,7 +412,6 @@ export const spanish: Words = {
     sill: 'umbral del vertedero',
     crest: 'corona ya asentada',
     spill: rank => `vertedero ${rank}`,
-    water: 'agua hasta el vertedero',
     cut: 'lo que se cava',
     berm: 'camellón',
     uphill: 'hacia arriba',
@@ -370,8 +421,6 @@ export const spanish: Words = {
     along: 'a lo largo de la línea, desde su primer punto',
     perLength: (area, unit) => `${area} por ${unit}`,
     lengthUnit: { metric: 'metro', us: 'pie' },
-    highPoint: 'punto alto del filo',
-    noGo: 'aquí no va zanja',
     noGoStretch: 'tramo donde no debe ir',
     noLine: 'La línea no tiene largo, así que no se puede dibujar un corte.',
     scale: ratio => `1:${ratio}`,
@@ -392,7 +441,6 @@ export const spanish: Words = {
   report: {
     sheet: 'Hoja de la zanja',
     shows: 'Posible zanja de infiltración a nivel: ladera que escurre, agua que guarda y rebalse',
-    holding: 'Finca',
     drawing: 'Qué muestra',
     data: 'Datos de altura',
     trust: 'Para qué sirven',
@@ -419,8 +467,16 @@ export const spanish: Words = {
     marks:
       'Disco lleno: dentro de límites. Medio disco: vigilar. Cruz: no pasa. Anillo vacío: no se sabe. “Dentro de límites” solo quiere decir que esta revisión no halló nada en contra.',
     storms: 'Aguaceros',
-    noStorms: 'No se dio una tabla de lluvias, así que no se pudo calcular ningún aguacero. Los volúmenes de agua no se saben; no son cero.',
-    stormColumns: { chance: 'Probabilidad', rain: 'Lluvia', runoffDepth: 'Escurre', runoff: 'Llega a la zanja', kept: 'Se guarda, si empieza vacía', passes: 'Pasa por el vertedero' },
+    noStorms:
+      'No se dio una tabla de lluvias, así que no se pudo calcular ningún aguacero. Los volúmenes de agua no se saben; no son cero.',
+    stormColumns: {
+      chance: 'Probabilidad',
+      rain: 'Lluvia',
+      runoffDepth: 'Escurre',
+      runoff: 'Llega a la zanja',
+      kept: 'Se guarda, si empieza vacía',
+      passes: 'Pasa por el vertedero',
+    },
     stormIn: (rain, duration) => `${rain} en ${duration}`,
     stormNote: (number, source) => `Número de escurrimiento ${number} (${source}).`,
     stormCut: 'Los datos de altura se acaban antes del filo: los volúmenes de verdad son mayores que estos.',
@@ -442,8 +498,13 @@ export const spanish: Words = {
       berm: 'Tierra suelta en el camellón',
     },
     spills: 'Lugares para rebalsar, en orden',
-    spillColumns: { rank: 'Orden', place: 'Lugar', path: 'Camino del rebalse', building: 'Construcción dibujada más cercana', reasons: 'Lo que cuenta' },
-    reached: name => `llega a ${name}`,
+    spillColumns: {
+      rank: 'Orden',
+      place: 'Lugar',
+      path: 'Camino del rebalse',
+      building: 'Construcción dibujada más cercana',
+      reasons: 'Lo que cuenta',
+    },
     settings: 'Ajustes usados',
     settingColumns: { name: 'Ajuste', value: 'Valor', origin: 'De dónde', source: 'Fuente del valor de fábrica' },
     notDug: 'Una zanja de esta forma no cabe en esta línea o pendiente; por eso no se dan corte, agua guardada ni tierra.',
@@ -454,7 +515,7 @@ export const spanish: Words = {
     assumptionItems: [
       'Áreas, largos y distancias se miden a nivel, como en un mapa.',
       'El agua se sigue por el suelo que muestran los datos, antes de la obra. Alcantarillas, drenes y rodadas más angostos que una celda no se ven si no se dibujaron.',
-      'La zanja se toma a nivel, con un mismo corte medio en todo su largo, vacía al empezar y sin sedimento.',
+      'El fondo se toma a nivel de punta a punta. Lo que se cava y lo que se guarda se suma de estaca en estaca; el corte dibujado es el de la pendiente media. Empieza vacía.',
       'Lo que guarda se cuenta hasta el vertedero. Lo que sube más que el vertedero ya va de salida.',
       'La altura del camellón es ya asentado. Mientras está fresco debe quedar más alto.',
       'La franja del rebalse muestra por dónde se puede abrir el agua en suelo parejo. No es una probabilidad.',

@@ -19,7 +19,8 @@ export function element(name: string, attributes: Attributes, inside = ''): stri
 }
 
 /** A line of writing. */
-export const lettering = (text: string, x: number, y: number, attributes: Attributes): string => element('text', { x, y, ...attributes }, escapeText(text))
+export const lettering = (text: string, x: number, y: number, attributes: Attributes): string =>
+  element('text', { x, y, ...attributes }, escapeText(text))
 
 /** The data of a path through places of the page; points nearer than `step` to the one before are left out, the last one never. */
 export function pathData(points: readonly Point[], { closed = false, step = 0.3 } = {}): string {

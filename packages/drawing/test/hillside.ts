@@ -8,13 +8,19 @@ import { contourLines } from 'soakline/terrain'
 
 /** Height of an invented hillside: it rises to the north, with a spur in the middle and a small valley to the east. */
 const heightAt = (x: number, y: number): number =>
-  1240 + 0.12 * y + 6 * Math.exp(-(((x - 110) / 55) ** 2)) * (y / 200) - 5 * Math.exp(-(((x - 205) / 30) ** 2)) + 0.35 * Math.sin(x / 17) * Math.cos(y / 23)
+  1240 +
+  0.12 * y +
+  6 * Math.exp(-(((x - 110) / 55) ** 2)) * (y / 200) -
+  5 * Math.exp(-(((x - 205) / 30) ** 2)) +
+  0.35 * Math.sin(x / 17) * Math.cos(y / 23)
 
 const WIDTH = 260
 const HEIGHT = 240
 
 const ground = elevationGrid(
-  Array.from({ length: HEIGHT / 2 }, (_, row) => Array.from({ length: WIDTH / 2 }, (_, column) => heightAt(2 * column + 1, HEIGHT - 2 * row - 1))),
+  Array.from({ length: HEIGHT / 2 }, (_, row) =>
+    Array.from({ length: WIDTH / 2 }, (_, column) => heightAt(2 * column + 1, HEIGHT - 2 * row - 1)),
+  ),
   2,
 )
 
@@ -49,7 +55,8 @@ function downhill(from: Point, steps: number): Point[] {
   return path
 }
 
-const lengthOf = (path: readonly Point[]): number => path.slice(1).reduce((sum, p, k) => sum + Math.hypot(p[0] - path[k]![0], p[1] - path[k]![1]), 0)
+const lengthOf = (path: readonly Point[]): number =>
+  path.slice(1).reduce((sum, p, k) => sum + Math.hypot(p[0] - path[k]![0], p[1] - path[k]![1]), 0)
 
 /** A band that widens along a path. */
 function bandAround(path: readonly Point[]): Point[] {
@@ -131,7 +138,13 @@ export const fullFinding = (because: string): Finding =>
   })
 
 /** An invented but plausible answer about one line. */
-export function hillside({ buildingName = 'Barn', cut = false }: { readonly buildingName?: string; readonly cut?: boolean } = {}): ReportInput {
+export function hillside({
+  buildingName = 'Barn',
+  cut = false,
+}: {
+  readonly buildingName?: string
+  readonly cut?: boolean
+} = {}): ReportInput {
   const line = level(1252, 60, 158)
   const length_m = lengthOf(line)
   const ends = [line[0]!, line[line.length - 1]!] as const
@@ -225,7 +238,13 @@ export function hillside({ buildingName = 'Barn', cut = false }: { readonly buil
     earth: { cut_m3: section.cut_m2 * length_m, bermLoose_m3: section.cut_m2 * length_m * 1.25 },
     profile: Array.from({ length: 51 }, (_, k) => ({ chainage_m: (length_m * k) / 50, ground_m: 1252 + 0.03 * Math.sin(k / 4) })),
     findings: [
-      finding('ground-fit', 'watch', 'ground/coarse', { measured: 0.5, limit: 0.4, unit: 'm', details: { bedWidth_m: 1.2 }, source: 'judgement: a feature must be three cells wide to show' }),
+      finding('ground-fit', 'watch', 'ground/coarse', {
+        measured: 0.5,
+        limit: 0.4,
+        unit: 'm',
+        details: { bedWidth_m: 1.2 },
+        source: 'judgement: a feature must be three cells wide to show',
+      }),
       finding('permissions-asked', 'unknown', 'permissions/not-answered', { source: 'answered by the user' }),
       finding('line-off-no-go', 'fails', 'no-go/on-line', {
         measured: length_m - 92,
@@ -236,7 +255,9 @@ export function hillside({ buildingName = 'Barn', cut = false }: { readonly buil
         source: 'the limits in the settings',
       }),
       finding('soil-soaks', 'unknown', 'soil/no-pits', { source: 'the pits and intake tests of the user' }),
-      finding('catchment-complete', cut ? 'unknown' : 'holds', cut ? 'catchment/cut-by-edge' : 'catchment/complete', { details: { area_m2, polygonArea_m2: 10_150 } }),
+      finding('catchment-complete', cut ? 'unknown' : 'holds', cut ? 'catchment/cut-by-edge' : 'catchment/complete', {
+        details: { area_m2, polygonArea_m2: 10_150 },
+      }),
       finding('storage-holds-storm', 'watch', 'storage/passes-through', {
         measured: kept_m3,
         limit: 0.064 * area_m2,
@@ -257,7 +278,13 @@ export function hillside({ buildingName = 'Barn', cut = false }: { readonly buil
   }
   const end = ways[1]![20]!
   const features: SiteFeature[] = [
-    { id: 'b1', kind: 'building', name: buildingName, shapes: [{ type: 'polygon', rings: [box(end[0] - 22, end[1] - 6, 12, 8)] }], floor_m: null },
+    {
+      id: 'b1',
+      kind: 'building',
+      name: buildingName,
+      shapes: [{ type: 'polygon', rings: [box(end[0] - 22, end[1] - 6, 12, 8)] }],
+      floor_m: null,
+    },
     { id: 'b2', kind: 'building', name: null, shapes: [{ type: 'polygon', rings: [box(104, 22, 9, 11)] }], floor_m: null },
     { id: 'f', kind: 'forest', name: 'Oak wood', shapes: [{ type: 'polygon', rings: [box(4, 18, 74, 36)] }], floor_m: null },
     {

@@ -5,7 +5,7 @@ import { type Catchment, catchmentOutline, lineCatchment, pointCatchment, studyW
 import { type Point, polygonsOf, ringArea_m2, surfaceValue } from 'soakline/raster'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
-import { lineFrom, openGround, outOption, placeInJson, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { lineFrom, openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
 import { GROUND_OPTIONS, UsageError } from '../usage.js'
 
 /** What drains into a line, or through a cell. */
@@ -16,11 +16,12 @@ export const catchment: Command = {
   async run(args, talk) {
     const folder = outOption(args)
     const lineFile = args.options.get('line')
-    if ((lineFile === undefined) === (!args.options.has('at') && !args.options.has('at-xy'))) throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
+    const asked = placeOption(args)
+    if ((lineFile === undefined) === (asked === null)) throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { grid, projection } = reading
     const study = studyWater(grid)
-    const target = lineFile === undefined ? [placeOption(args, reading)!] : await lineFrom(lineFile, reading, talk)
+    const target = lineFile === undefined ? [placeOn(asked!, reading)] : await lineFrom(lineFile, reading, talk)
     let found: Catchment | null
     if (lineFile === undefined) found = pointCatchment(study.drained, target[0]!, study.rim)
     else {

@@ -4,7 +4,7 @@ import { pathLength_m } from 'soakline/raster'
 import { lineThrough } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
-import { openGround, outOption, placeInJson, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
 import { GROUND_OPTIONS, numberOption, UsageError } from '../usage.js'
 
 /** The level, or gently falling, line through a place. */
@@ -16,9 +16,10 @@ export const level: Command = {
     const folder = outOption(args)
     const fall_ratio = numberOption(args, 'fall', -1, 1) ?? 0
     const asked_m = numberOption(args, 'length', 0.1, 1e6) ?? 100
+    const asked = placeOption(args)
+    if (!asked) throw new UsageError('Say through which place: --at LON,LAT or --at-xy X,Y.')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
-    const place = placeOption(args, reading)
-    if (!place) throw new UsageError('Say through which place: --at LON,LAT or --at-xy X,Y.')
+    const place = placeOn(asked, reading)
     const line = lineThrough(reading.grid, place, asked_m, fall_ratio)
     const length_m = pathLength_m(line.path)
     const first_m = line.ground_m[0]!

@@ -6,7 +6,7 @@ import { polygonsOf } from 'soakline/raster'
 import { overflowFrom } from 'soakline/siting'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
-import { openGround, outOption, placeInJson, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
 import { GROUND_OPTIONS, UsageError } from '../usage.js'
 
 /** Where water released at a place runs. */
@@ -16,9 +16,10 @@ export const path: Command = {
   options: { ...GROUND_OPTIONS, at: 'LON,LAT', 'at-xy': 'X,Y' },
   async run(args, talk) {
     const folder = outOption(args)
+    const asked = placeOption(args)
+    if (!asked) throw new UsageError('Say where the water is released: --at LON,LAT or --at-xy X,Y.')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
-    const place = placeOption(args, reading)
-    if (!place) throw new UsageError('Say where the water is released: --at LON,LAT or --at-xy X,Y.')
+    const place = placeOn(asked, reading)
     const way = overflowFrom(studyWater(reading.grid), [], place)
     if (!way) throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
     const main = {

@@ -11,6 +11,7 @@ export const CHECKS = [
   'storage-holds-storm',
   'water-against-fill',
   'overflow-misses-buildings',
+  'overflow-stays-on-holding',
 ] as const
 export type Check = (typeof CHECKS)[number]
 

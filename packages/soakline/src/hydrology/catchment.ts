@@ -1,9 +1,10 @@
 import {
+  type CellBox,
   COLUMN_STEP,
   cellArea_m2,
   cellAt,
   cellCentre,
-  crosses,
+  crossesXY,
   type Grid,
   type GridGeometry,
   type Mask,
@@ -13,7 +14,9 @@ import {
   STEP_LENGTH,
 } from '../raster/index.js'
 import { type Drainage, SINK, VOID } from './drainage.js'
-import { EVEN, eachReceiver, type FlowNetwork } from './flow-network.js'
+import { EVEN, eachDonor, eachReceiver, type FlowNetwork } from './flow-network.js'
+import { LayerQueue } from './layer-queue.js'
+import { boxOf } from './spread.js'
 
 /** Hollows deeper than this below a crossing hold their water before a ditch there could catch it. */
 const DITCH_DEEP_M = 0.5
@@ -22,6 +25,8 @@ const DITCH_DEEP_M = 0.5
 export interface Catchment {
   /** For each cell the part of its water that arrives, 0–1. */
   readonly share: Grid<'share_ratio', Float64Array>
+  /** The block of cells outside which the share is 0. */
+  readonly box: CellBox
   /** Sum of the shares. */
   readonly area_m2: number
   /**
@@ -47,10 +52,10 @@ const EDGE_LIMIT = 0.005
  * Beside the line every link is tried from sixteen places spread over its cell, so that the ends of the line cut the flow where they lie and
  * not at the next cell centre.
  * Laws    shares lie in 0–1; moving or turning the raster with the line moves or turns the answer.
- * Cost    one pass over the raster in its order.
+ * Cost    some steps for each cell of the catchment.
  */
 export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32Array }, line: readonly Point[], rim: Mask): Catchment {
-  const { facet, toNext, jump, even, order } = net
+  const { facet, toNext, jump, even } = net
   const { cell_m, width } = net.geometry
   const { basin, basins, slope, direction } = net.drainage
   const offsets = neighbourOffsets(width)
@@ -68,14 +73,19 @@ export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32
     } else if (k !== slope[cell] && k < 8 && links[k]! !== 0) caughtBasins.add(b)
   }
   const share = new Float64Array(facet.length)
-  const length = new Float64Array(facet.length)
+  const length = new Float32Array(facet.length)
   const spread = new Map<number, Float64Array>()
+  const reached: number[] = []
   let total = 0
   let edge = 0
   let longest = 0
   let farthest = -1
-  for (let at = order.length - 1; at >= 0; at--) {
-    const cell = order[at]!
+  // From the line upwards, downstream cells first: when a cell's turn comes, all that it gives to is known.
+  const queue = new LayerQueue(net.layer, net.layers, -1)
+  for (const cell of caught.keys()) queue.push(cell)
+  for (const b of caughtBasins) queue.push(basins.pit[b]!)
+  const upstream = (donor: number): void => queue.push(donor)
+  for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
     const code = facet[cell]!
     let arrives = 0
     let far = 0
@@ -86,7 +96,6 @@ export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32
       const b = t === 0 ? a : cell + offsets[next]!
       const links = caught.get(cell)
       if (links === undefined) {
-        if (share[a] === 0 && share[b] === 0) continue
         arrives = (1 - t) * share[a]! + t * share[b]!
         const toA = (1 - t) * share[a]! >= t * share[b]!
         far = (toA ? STEP_LENGTH[code]! : STEP_LENGTH[next]!) * cell_m + length[toA ? a : b]!
@@ -117,18 +126,31 @@ export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32
         far = Math.max(far, cell_m + length[to]!)
       }
     }
-    if (arrives === 0) continue
+    if (arrives < LEAST) continue
     share[cell] = arrives
     length[cell] = far
+    reached.push(cell)
     total += arrives
     if (rim.data[cell]) edge += arrives
     if (arrives >= 0.5 && far > longest) {
       longest = far
       farthest = cell
     }
+    eachDonor(net, cell, upstream)
   }
-  return { ...edgeOf(edge), share: shares(net.geometry, share), area_m2: total * cellArea_m2(net.geometry), longestFlow_m: longest, farthest, drowned }
+  return {
+    ...edgeOf(edge),
+    share: shares(net.geometry, share),
+    box: boxOf(width, reached),
+    area_m2: total * cellArea_m2(net.geometry),
+    longestFlow_m: longest,
+    farthest,
+    drowned,
+  }
 }
+
+/** Shares below this are not followed further up. */
+const LEAST = 1e-6
 
 const shares = (geometry: GridGeometry, data: Float64Array): Grid<'share_ratio', Float64Array> => ({ quantity: 'share_ratio', geometry, data })
 
@@ -153,6 +175,7 @@ function bits(word: number): number {
 function linksAcross({ geometry: g, facet, drainage: { direction } }: FlowNetwork, line: readonly Point[]): Map<number, Uint16Array> {
   const caught = new Map<number, Uint16Array>()
   const { width, height, cell_m } = g
+  const half = cell_m / 2
   for (let piece = 1; piece < line.length; piece++) {
     const a = line[piece - 1]!
     const b = line[piece]!
@@ -168,10 +191,15 @@ function linksAcross({ geometry: g, facet, drainage: { direction } }: FlowNetwor
         const [x, y] = cellCentre(g, cell)
         for (let k = 0; k < 8; k++) {
           if (code !== EVEN && k !== direction[cell] && !(code < 8 && (k === code || k === ((code + 1) & 7)))) continue
+          const dx = COLUMN_STEP[k]! * cell_m
+          const dy = -ROW_STEP[k]! * cell_m
+          // The strip that the tried links sweep: most pieces lie outside it.
+          if (Math.max(a[0], b[0]) < x - half + Math.min(0, dx) || Math.min(a[0], b[0]) > x + half + Math.max(0, dx)) continue
+          if (Math.max(a[1], b[1]) < y - half + Math.min(0, dy) || Math.min(a[1], b[1]) > y + half + Math.max(0, dy)) continue
           for (let n = 0; n < TRIES; n++) {
-            const from: Point = [x + (((n & 3) + 0.5) / 4 - 0.5) * cell_m, y + (((n >> 2) + 0.5) / 4 - 0.5) * cell_m]
-            const to: Point = [from[0] + COLUMN_STEP[k]! * cell_m, from[1] - ROW_STEP[k]! * cell_m]
-            if (!crosses(from, to, a, b)) continue
+            const fx = x + (((n & 3) + 0.5) / 4 - 0.5) * cell_m
+            const fy = y + (((n >> 2) + 0.5) / 4 - 0.5) * cell_m
+            if (!crossesXY(fx, fy, fx + dx, fy + dy, a[0], a[1], b[0], b[1])) continue
             let links = caught.get(cell)
             if (!links) caught.set(cell, (links = new Uint16Array(8)))
             links[k]! |= 1 << n
@@ -238,6 +266,7 @@ export function pointCatchment({ geometry, direction }: Drainage, at: Point, rim
   return {
     ...edgeOf(edge),
     share: shares(geometry, share),
+    box: boxOf(width, queue),
     area_m2: queue.length * cellArea_m2(geometry),
     longestFlow_m: length[farthest]!,
     farthest,

@@ -1,4 +1,4 @@
-import { distanceToSegment, distance_m, type ElevationGrid, type Point, pathLength_m, ringsAbove, surfaceValue } from '../raster/index.js'
+import { cellAt, type ElevationGrid, type GridGeometry, type Point, pathLength_m, ringsAbove, stations, surfaceValue } from '../raster/index.js'
 import type { Catchment } from './catchment.js'
 
 /** The outline of a catchment and the ridge that bounds it. */
@@ -24,9 +24,10 @@ const FALLS_OFF = 0.3
  *
  * Cost    one pass over the raster and some looks at the ground for each vertex.
  */
-export function catchmentOutline(ground: ElevationGrid, catchment: Pick<Catchment, 'share'>, line: readonly Point[]): CatchmentOutline {
+export function catchmentOutline(ground: ElevationGrid, catchment: Pick<Catchment, 'share' | 'box'>, line: readonly Point[]): CatchmentOutline {
   const g = ground.geometry
-  const rings = ringsAbove(g, catchment.share.data, 0.5)
+  const rings = ringsAbove(g, catchment.share.data, 0.5, catchment.box)
+  const beside = cellsBeside(g, line)
   const reach = BEYOND * g.cell_m
   const ridges: Point[][] = []
   let highPoint = null as CatchmentOutline['highPoint']
@@ -49,7 +50,7 @@ export function catchmentOutline(ground: ElevationGrid, catchment: Pick<Catchmen
       const at = surfaceValue(ground, here)
       const along = Math.abs(surfaceValue(ground, after) - surfaceValue(ground, before)) / t
       const drop = (at - out) / reach
-      if (!(at === at) || isNear(here, line, 2 * g.cell_m)) {
+      if (!(at === at) || beside.has(cellAt(g, here[0], here[1]))) {
         close()
         continue
       }
@@ -62,8 +63,10 @@ export function catchmentOutline(ground: ElevationGrid, catchment: Pick<Catchmen
   return { rings, ridges, highPoint, ridgeLength_m: ridges.reduce((sum, run) => sum + pathLength_m(run), 0) }
 }
 
-function isNear(place: Point, line: readonly Point[], within_m: number): boolean {
-  if (line.length === 1) return distance_m(place, line[0]!) <= within_m
-  for (let k = 1; k < line.length; k++) if (distanceToSegment(place, line[k - 1]!, line[k]!).distance_m <= within_m) return true
-  return false
+/** The cells that a line passes and two more to every side. */
+function cellsBeside(g: GridGeometry, line: readonly Point[]): Set<number> {
+  const beside = new Set<number>()
+  for (const { at } of line.length > 1 ? stations(line, g.cell_m / 2) : [{ at: line[0]! }])
+    for (let dy = -2; dy <= 2; dy++) for (let dx = -2; dx <= 2; dx++) beside.add(cellAt(g, at[0] + dx * g.cell_m, at[1] + dy * g.cell_m))
+  return beside
 }

@@ -21,7 +21,17 @@ export interface FlowNetwork {
   readonly drainage: Drainage
   /** Every data cell, from the ridges down: nobody comes before a cell that gives it water. */
   readonly order: Int32Array
+  /** Layer of each cell: 0 on the ridges, always more than any cell's that gives it water. */
+  readonly layer: Int32Array
+  readonly layers: number
+  /** Who gives a cell water: bit k for the neighbour in direction k, bit 8 for hollows whose overflow comes down here (see `landed`). */
+  readonly donors: Uint16Array
+  /** For each cell at which overflow of hollows comes down: their pits. */
+  readonly landed: ReadonlyMap<number, readonly number[]>
 }
+
+/** A network before its order is known. */
+type Unordered = Omit<FlowNetwork, 'order' | 'layer' | 'layers' | 'donors' | 'landed'>
 
 /** Where a network sends the water of one cell. */
 export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Pick<FlowNetwork, 'facet' | 'toNext' | 'even'>
@@ -147,8 +157,33 @@ export function flowNetwork(ground: ElevationGrid, drained: Drainage, method: Fl
   const parts = method(ground, drained)
   const jump = landings(ground, drained)
   const network = { geometry: ground.geometry, ...parts, jump, drainage: drained }
-  return { ...network, order: downstreamOrder(network) }
+  const landed = new Map<number, number[]>()
+  for (let b = 1; b < jump.length; b++) {
+    const to = jump[b]!
+    if (to < 0) continue
+    const pits = landed.get(to)
+    if (pits) pits.push(drained.basins.pit[b]!)
+    else landed.set(to, [drained.basins.pit[b]!])
+  }
+  return { ...network, ...downstreamOrder(network), donors: donorsOf(network, landed), landed }
 }
+
+function donorsOf({ geometry: { width }, facet, toNext, even }: Unordered, landed: ReadonlyMap<number, readonly number[]>): Uint16Array {
+  const donors = new Uint16Array(facet.length)
+  const offsets = neighbourOffsets(width)
+  for (let cell = 0; cell < facet.length; cell++) {
+    const code = facet[cell]!
+    if (code < 8) {
+      const next = (code + 1) & 7
+      if (toNext[cell]! < 1) donors[cell + offsets[code]!]! |= 1 << ((code + 4) & 7)
+      if (toNext[cell]! > 0) donors[cell + offsets[next]!]! |= 1 << ((next + 4) & 7)
+    } else if (code === EVEN) for (const to of even.get(cell)!) donors[to]! |= 1 << ((offsets.indexOf(to - cell) + 4) & 7)
+  }
+  for (const cell of landed.keys()) donors[cell]! |= LANDS
+  return donors
+}
+
+const LANDS = 256
 
 /** Where each basin's overflow comes down: the first cell beyond the pass that lies below it. */
 function landings(ground: ElevationGrid, { slope, basins }: Drainage): Int32Array {
@@ -163,7 +198,7 @@ function landings(ground: ElevationGrid, { slope, basins }: Drainage): Int32Arra
 }
 
 /** Calls `give` for every receiver of a cell with its share; −1 stands for off the raster. */
-export function eachReceiver(net: Omit<FlowNetwork, 'order'>, cell: number, give: (to: number, share: number) => void): void {
+export function eachReceiver(net: Unordered, cell: number, give: (to: number, share: number) => void): void {
   const code = net.facet[cell]!
   if (code < 8) {
     const { width } = net.geometry
@@ -181,7 +216,16 @@ export function eachReceiver(net: Omit<FlowNetwork, 'order'>, cell: number, give
   }
 }
 
-function downstreamOrder(net: Omit<FlowNetwork, 'order'>): Int32Array {
+/** Calls `found` for every cell that gives a cell any of its water. */
+export function eachDonor(net: FlowNetwork, cell: number, found: (donor: number) => void): void {
+  const { width } = net.geometry
+  const word = net.donors[cell]!
+  for (let bits = word & 255, k = 0; bits > 0; bits >>= 1, k++) if (bits & 1) found(cell + ROW_STEP[k]! * width + COLUMN_STEP[k]!)
+  if (word & LANDS) for (const pit of net.landed.get(cell)!) found(pit)
+}
+
+/** The cells from the ridges down, and how far down each lies. */
+function downstreamOrder(net: Unordered): { order: Int32Array; layer: Int32Array; layers: number } {
   const cells = net.facet.length
   const waiting = new Int32Array(cells)
   let valid = 0
@@ -194,12 +238,21 @@ function downstreamOrder(net: Omit<FlowNetwork, 'order'>): Int32Array {
     eachReceiver(net, cell, count)
   }
   const order = new Int32Array(valid)
+  const layer = new Int32Array(cells)
   let tail = 0
+  let layers = 1
   for (let cell = 0; cell < cells; cell++) if (waiting[cell] === 0 && net.facet[cell] !== VOID) order[tail++] = cell
+  let below = 0
   const release = (to: number): void => {
-    if (to >= 0 && --waiting[to]! === 0) order[tail++] = to
+    if (to < 0) return
+    if (layer[to]! < below) layer[to] = below
+    if (--waiting[to]! === 0) order[tail++] = to
   }
-  for (let head = 0; head < tail; head++) eachReceiver(net, order[head]!, release)
+  for (let head = 0; head < tail; head++) {
+    below = layer[order[head]!]! + 1
+    layers = Math.max(layers, below)
+    eachReceiver(net, order[head]!, release)
+  }
   if (tail !== valid) throw new Error(`flow network: ${valid - tail} of ${valid} cells lie on a circle`)
-  return order
+  return { order, layer, layers }
 }

@@ -1,29 +1,60 @@
-import { cellAt, type Grid, type Point } from '../raster/index.js'
+import { type CellBox, cellAt, type Point } from '../raster/index.js'
 import { VOID } from './drainage.js'
 import { eachReceiver, type FlowNetwork } from './flow-network.js'
+import { LayerQueue } from './layer-queue.js'
+
+/** Where water may spread to: the cells that it passes and the share of it that passes each. */
+export interface Spread {
+  readonly cells: readonly number[]
+  readonly share_ratio: readonly number[]
+}
+
+/** Shares below this are not followed. */
+const LEAST = 1e-5
 
 /**
- * Where water released at a place may spread to: for each cell the share of it that passes there, by the dispersive network.
- * It is a picture of spreading on smooth ground, not a chance.
+ * Where water released at a place may spread to, by the dispersive network, from the place downwards. It is a picture of spreading on smooth
+ * ground, not a chance.
  *
  * `taken` marks cells that keep what comes to them (a stream, say): water is not followed beyond.
- * Laws    1 at the place; what leaves the raster and stays in sinks adds up to 1.
- * Cost    one pass over the order below the place.
+ * Laws    1 at the place; no share exceeds 1.
+ * Cost    some steps for each cell passed.
  * @returns null where there is no ground at the place.
  */
-export function spreadFrom(net: FlowNetwork, place: Point, taken?: Uint8Array): Grid<'share_ratio', Float64Array> | null {
+export function spreadFrom(net: FlowNetwork, place: Point, taken?: Uint8Array): Spread | null {
   const start = cellAt(net.geometry, place[0], place[1])
   if (start < 0 || net.facet[start] === VOID) return null
-  const data = new Float64Array(net.facet.length)
-  data[start] = 1
-  let from = 0
+  const arriving = new Float64Array(net.facet.length)
+  arriving[start] = 1
+  const cells: number[] = []
+  const share_ratio: number[] = []
+  const queue = new LayerQueue(net.layer, net.layers, 1)
+  queue.push(start)
+  let passing = 0
   const give = (to: number, share: number): void => {
-    if (to >= 0) data[to]! += data[from]! * share
+    if (to < 0) return
+    arriving[to]! += passing * share
+    queue.push(to)
   }
-  for (const cell of net.order) {
-    if (data[cell] === 0 || taken?.[cell]) continue
-    from = cell
-    eachReceiver(net, cell, give)
+  for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
+    passing = arriving[cell]!
+    cells.push(cell)
+    share_ratio.push(passing)
+    if (passing >= LEAST && !taken?.[cell]) eachReceiver(net, cell, give)
   }
-  return { quantity: 'share_ratio', geometry: net.geometry, data }
+  return { cells, share_ratio }
+}
+
+/** The smallest block that holds all of the cells. */
+export function boxOf(width: number, cells: readonly number[]): CellBox {
+  let [firstColumn, lastColumn, firstRow, lastRow] = [Infinity, -Infinity, Infinity, -Infinity]
+  for (const cell of cells) {
+    const column = cell % width
+    const row = (cell - column) / width
+    firstColumn = Math.min(firstColumn, column)
+    lastColumn = Math.max(lastColumn, column)
+    firstRow = Math.min(firstRow, row)
+    lastRow = Math.max(lastRow, row)
+  }
+  return { firstColumn, lastColumn, firstRow, lastRow }
 }

@@ -13,7 +13,7 @@ import {
   type WaterStudy,
 } from '../hydrology/index.js'
 import { type Grid, pathLength_m, type Point, ringArea_m2 } from '../raster/index.js'
-import { type NoGoGround, noGoAlong, noGoGround, type Overflow, overflowFrom, type SiteFeature } from '../siting/index.js'
+import { type NoGoGround, noGoAlong, noGoGround, type Overflow, overflowFrom, type SiteFeature, streamCells } from '../siting/index.js'
 import { type ProfilePoint, profileAlong } from '../terrain/index.js'
 import type { Assessment } from './assessment.js'
 import * as find from './findings.js'
@@ -25,13 +25,23 @@ export interface Site {
   readonly gradient: Grid<'gradient_ratio'>
   readonly features: readonly SiteFeature[]
   readonly noGo: NoGoGround
+  readonly streams: Uint8Array
+  readonly voidCells: number
   /** Hash of the raster and remarks made when it was read. */
   readonly ground: { readonly sha256: string; readonly warnings: readonly Warning[] }
 }
 
 /** Puts a site together: the study of its ground, what is drawn on it, and where no swale goes. */
 export function siteOf(study: WaterStudy, gradient: Grid<'gradient_ratio'>, features: readonly SiteFeature[], settings: Settings, ground: Site['ground']): Site {
-  return { study, gradient, features, noGo: noGoGround(study, gradient, features, settings), ground }
+  return {
+    study,
+    gradient,
+    features,
+    noGo: noGoGround(study, gradient, features, settings),
+    streams: streamCells(study, features),
+    voidCells: study.ground.data.reduce((count, z) => count + (z === z ? 0 : 1), 0),
+    ground,
+  }
 }
 
 /** Distance between the stakes at which the section is taken. */
@@ -76,10 +86,11 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
   const cnSource = settings.curveNumber === null ? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).source : 'given by the user'
   const storms = stormsOf(rain, settings, cn, catchment.area_m2, dug?.storage ?? null)
 
-  const first = overflowFrom(study, site.features, line[0]!)
-  const last = overflowFrom(study, site.features, line[line.length - 1]!)
+  const first = overflowFrom(study, site.features, line[0]!, site.streams)
+  const last = overflowFrom(study, site.features, line[line.length - 1]!, site.streams)
   const spills = [first, last].flatMap((overflow, k) => (overflow ? [{ chainage_m: k === 0 ? 0 : length_m, overflow }] : []))
 
+  const ranked = rankSpills(spills)
   const findings: Finding[] = [
     find.groundFit(ground.geometry.cell_m, settings),
     find.permissionsAsked(settings),
@@ -94,6 +105,10 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
       settings,
       ground.geometry.cell_m,
     ),
+    find.overflowStaysOnHolding(
+      ranked.find(spill => spill.rank === 1) ?? null,
+      site.features.some(f => f.kind === 'boundary'),
+    ),
   ]
 
   return {
@@ -102,7 +117,7 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
       crs: ground.geometry.crs,
       width: ground.geometry.width,
       height: ground.geometry.height,
-      voidCells: ground.data.reduce((count, z) => count + (z === z ? 0 : 1), 0),
+      voidCells: site.voidCells,
       sha256: site.ground.sha256,
       elevationError_m: settings.elevationError_m,
       warnings: site.ground.warnings,
@@ -134,7 +149,7 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
       afterSediment_m3: dug.storage.toSillAfterSediment_m3,
     },
     section: dug?.mean ?? null,
-    spills: rankSpills(spills).map(({ chainage_m, overflow, rank, reasons }) => ({
+    spills: ranked.map(({ chainage_m, overflow, rank, reasons }) => ({
       chainage_m,
       rank,
       reasons,

@@ -15,8 +15,8 @@ function finding(check: Finding['check'], verdict: Verdict, because: string, par
 export function groundFit(cell_m: number, { bedWidth_m, elevationError_m }: Settings): Finding {
   const parts: Parts = { measured: cell_m, limit: bedWidth_m / 3, unit: 'm', source: 'judgement: a feature must be three cells wide to show', details: { bedWidth_m, elevationError_m } }
   if (cell_m > 5 * Math.max(bedWidth_m, 1)) return finding('ground-fit', 'fails', 'ground/too-coarse', { ...parts, limit: 5 * Math.max(bedWidth_m, 1) })
-  if (elevationError_m === null) return finding('ground-fit', 'unknown', 'ground/error-unknown', parts)
   if (cell_m > bedWidth_m / 3) return finding('ground-fit', 'watch', 'ground/coarse', parts)
+  if (elevationError_m === null) return finding('ground-fit', 'unknown', 'ground/error-unknown', parts)
   return finding('ground-fit', 'holds', 'ground/fine-enough', parts)
 }
 
@@ -161,6 +161,19 @@ export function overflowMissesBuildings(
   return each[0] ?? finding(check, 'unknown', 'overflow/no-ground', { source })
 }
 
+/**
+ * Does the overflow stay on the holding? Water newly led over a boundary is the neighbour's to allow. The better of the two ends is judged: that is
+ * where the ditch is to spill.
+ */
+export function overflowStaysOnHolding(best: { readonly chainage_m: number; readonly overflow: Overflow } | null, boundaryDrawn: boolean): Finding {
+  const check = 'overflow-stays-on-holding'
+  const source = 'where the line of steepest descent crosses the boundary as drawn'
+  if (!best) return finding(check, 'unknown', 'overflow/no-ground', { source })
+  const parts: Parts = { chainage_m: best.chainage_m, source, measured: best.overflow.length_m, unit: 'm', details: { endsIn: best.overflow.endsIn } }
+  if (!boundaryDrawn) return finding(check, 'unknown', 'holding/boundary-not-drawn', parts)
+  return best.overflow.endsIn === 'boundary' ? finding(check, 'fails', 'holding/crosses-boundary', parts) : finding(check, 'holds', 'holding/stays', parts)
+}
+
 /** Codes of what speaks for and against spilling at a place. */
 export function spillReasons(overflow: Overflow, settings: Settings, cell_m: number): string[] {
   const reasons: string[] = []
@@ -172,7 +185,7 @@ export function spillReasons(overflow: Overflow, settings: Settings, cell_m: num
   if (overflow.endsIn === 'stream') reasons.push('ends-in-stream')
   if (overflow.endsIn === 'hollow') reasons.push('ends-in-hollow')
   if (overflow.endsIn === 'edge' || overflow.endsIn === 'void') reasons.push('leaves-raster')
-  if (overflow.crosses.includes('boundary')) reasons.push('crosses-boundary')
+  if (overflow.endsIn === 'boundary') reasons.push('crosses-boundary')
   if (overflow.crosses.includes('track')) reasons.push('crosses-track')
   if (overflow.crosses.includes('septic')) reasons.push('near-septic')
   if (overflow.crosses.includes('wet')) reasons.push('crosses-wet-ground')

@@ -14,6 +14,7 @@ export { COLUMN_STEP, neighbourOffsets, ROW_STEP, rimCells, STEP_LENGTH } from '
 export {
   chainages_m,
   crosses,
+  crossesXY,
   crossingAt,
   distance_m,
   distanceToSegment,
@@ -24,6 +25,6 @@ export {
   stations,
 } from './polyline.js'
 export { cellsAlong, cellsNear, distanceToShape_m, shapeBounds } from './rasterise.js'
-export { polygonsOf, ringsAbove } from './rings.js'
+export { type CellBox, polygonsOf, ringsAbove } from './rings.js'
 export type { Shape } from './shape.js'
 export { fromLattice, heightOn, type LatticePoint, type Patch, patchAt, patchOf, riseOn, surfaceValue, toLattice } from './surface.js'

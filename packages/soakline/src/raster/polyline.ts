@@ -51,9 +51,18 @@ export function distanceToSegment(p: Point, a: Point, b: Point): { readonly dist
 /** Which side of the line a→b a place lies on; places on it count as left, so that a shared vertex is never crossed twice or missed. */
 export const isLeftOf = (p: Point, a: Point, b: Point): boolean => (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) >= 0
 
+/** True when the straight piece a–b crosses c–d, by the half-open rule of `isLeftOf`; in plain numbers, for inner loops. */
+export function crossesXY(ax: number, ay: number, bx: number, by: number, cx: number, cy: number, dx: number, dy: number): boolean {
+  const sx = dx - cx
+  const sy = dy - cy
+  if (sx * (ay - cy) - sy * (ax - cx) >= 0 === sx * (by - cy) - sy * (bx - cx) >= 0) return false
+  const tx = bx - ax
+  const ty = by - ay
+  return tx * (cy - ay) - ty * (cx - ax) >= 0 !== tx * (dy - ay) - ty * (dx - ax) >= 0
+}
+
 /** True when two straight pieces cross, by the half-open rule of `isLeftOf`. */
-export const crosses = (a: Point, b: Point, c: Point, d: Point): boolean =>
-  isLeftOf(a, c, d) !== isLeftOf(b, c, d) && isLeftOf(c, a, b) !== isLeftOf(d, a, b)
+export const crosses = (a: Point, b: Point, c: Point, d: Point): boolean => crossesXY(a[0], a[1], b[0], b[1], c[0], c[1], d[0], d[1])
 
 /** How far along a→b (0–1) it meets the line through c and d; NaN for parallels. */
 export function crossingAt(a: Point, b: Point, c: Point, d: Point): number {
@@ -61,7 +70,8 @@ export function crossingAt(a: Point, b: Point, c: Point, d: Point): number {
   const ry = b[1] - a[1]
   const sx = d[0] - c[0]
   const sy = d[1] - c[1]
-  return ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / (rx * sy - ry * sx)
+  const turn = rx * sy - ry * sx
+  return turn === 0 ? Number.NaN : ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / turn
 }
 
 /** Signed area of a ring: positive when it runs counter-clockwise. */

@@ -3,14 +3,22 @@ import type { Shape } from './shape.js'
 import { fromLattice } from './surface.js'
 import type { GridGeometry, Point } from './grid.js'
 
+/** A block of cells, first and last of each included. */
+export interface CellBox {
+  readonly firstColumn: number
+  readonly lastColumn: number
+  readonly firstRow: number
+  readonly lastRow: number
+}
+
 /**
  * Rings round the ground where a value is at least `level`: outer rings counter-clockwise, holes clockwise.
  * Marching squares on cell centres, linear between them; beyond the raster and where there is no data the value counts as 0.
  *
  * Laws    the signed areas of all rings add up to the enclosed area.
- * Cost    one pass over the raster.
+ * Cost    one pass over the raster, or over `box` where it is given: nothing outside it may reach the level.
  */
-export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: number): Point[][] {
+export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: number, box?: CellBox): Point[][] {
   const { width, height } = g
   const at = (column: number, row: number): number => {
     if (column < 0 || row < 0 || column >= width || row >= height) return 0
@@ -22,9 +30,11 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
   const horizontal = (column: number, row: number): number => ((row + 1) * span + column + 1) * 2
   const vertical = (column: number, row: number): number => horizontal(column, row) + 1
   const next = new Map<number, number>()
-  for (let row = -1; row < height; row++) {
+  const [top, bottom] = box ? [box.firstRow - 1, box.lastRow + 1] : [-1, height]
+  const [west, east] = box ? [box.firstColumn - 1, box.lastColumn + 1] : [-1, width]
+  for (let row = top; row < bottom; row++) {
     const inner = row >= 0 && row < height - 1
-    for (let column = -1; column < width; column++) {
+    for (let column = west; column < east; column++) {
       // Most patches lie wholly on one side: tell that without a call.
       if (inner && column >= 0 && column < width - 1) {
         const cell = row * width + column
@@ -36,13 +46,9 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
       const sw = at(column, row + 1) >= level
       const se = at(column + 1, row + 1) >= level
       if (nw === ne && nw === sw && nw === se) continue
-      const top = horizontal(column, row)
-      const bottom = horizontal(column, row + 1)
-      const left = vertical(column, row)
-      const right = vertical(column + 1, row)
       // A ring keeps the high ground on its left: within a patch it runs from where a run of high corners begins (clockwise) to where it ends.
       const corners = [nw, ne, se, sw]
-      const edges = [top, right, bottom, left] // edge k lies between corner k and corner k + 1, clockwise
+      const edges = [horizontal(column, row), vertical(column + 1, row), horizontal(column, row + 1), vertical(column, row)] // edge k lies between corner k and corner k + 1, clockwise
       const middle = (at(column, row) + at(column + 1, row) + at(column, row + 1) + at(column + 1, row + 1)) / 4 >= level
       for (let k = 0; k < 4; k++) {
         if (!(corners[k] && !corners[(k + 1) % 4])) continue

@@ -1,4 +1,4 @@
-import { releasedWater, spreadFrom, type WaterStudy } from '../hydrology/index.js'
+import { boxOf, releasedWater, spreadFrom, type WaterStudy } from '../hydrology/index.js'
 import { cellCentre, cellsNear, crosses, crossingAt, distance_m, distanceToShape_m, insideRings, pathLength_m, type Point, ringsAbove, type Shape, shapeBounds, surfaceValue } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 
@@ -41,9 +41,10 @@ const BAND_SHARE = 0.01
  *
  * The path is the line of steepest descent on the surface; the band is where a dispersive method sends at least 1 % of the water. Neither is
  * a chance. Both are followed through wood and beyond the boundary to a stream or the raster's edge.
+ * @param streams  what `streamCells` gives, to save working it out for each place
  * @returns null where there is no ground at the place.
  */
-export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[], from: Point): Overflow | null {
+export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[], from: Point, streams = streamCells(study, features)): Overflow | null {
   const { ground, filled, drained, net } = study
   const way = releasedWater(ground, filled, drained, from)
   if (!way) return null
@@ -62,12 +63,9 @@ export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[]
       endsIn = end
       points = cut
     }
-  const taken = new Uint8Array(g.width * g.height)
-  for (const shape of shapesOf('stream')) for (const cell of cellsNear(g, shape, 0)) taken[cell] = 1
-  const share = spreadFrom(net, from, taken)!
-  const band: number[] = []
-  for (let cell = 0; cell < share.data.length; cell++) if (share.data[cell]! >= BAND_SHARE) band.push(cell)
-  const mask = new Uint8Array(share.data.length)
+  const { cells, share_ratio } = spreadFrom(net, from, streams)!
+  const band = cells.filter((_, k) => share_ratio[k]! >= BAND_SHARE)
+  const mask = new Uint8Array(g.width * g.height)
   for (const cell of band) mask[cell] = 1
   const places: Point[] = [...whole, ...band.map(cell => cellCentre(g, cell))]
   const buildings = features
@@ -83,11 +81,19 @@ export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[]
     length_m: pathLength_m(points),
     endsIn,
     beyond: whole.slice(points.length - 1),
-    band: ringsAbove(g, mask, 0.5),
+    band: ringsAbove(g, mask, 0.5, boxOf(g.width, band)),
     buildings,
     crosses: passed,
     exitSlope_ratio: exitSlope(study, whole),
   }
+}
+
+/** 1 on the cells of streams: an overflow that reaches one is not followed beyond. */
+export function streamCells({ ground }: WaterStudy, features: readonly SiteFeature[]): Uint8Array {
+  const taken = new Uint8Array(ground.data.length)
+  for (const feature of features)
+    if (feature.kind === 'stream') for (const shape of feature.shapes) for (const cell of cellsNear(ground.geometry, shape, 0)) taken[cell] = 1
+  return taken
 }
 
 const outline = (shape: Shape): Shape => (shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape)
@@ -95,13 +101,13 @@ const outline = (shape: Shape): Shape => (shape.type === 'polygon' ? { type: 'li
 /** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
 function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
   if (shapes.length === 0) return null
+  const pieces = shapes.flatMap(piecesOf)
   for (let k = 0; k < path.length; k++) {
     const here = path[k]!
     if (k > 0) {
       const before = path[k - 1]!
       let first = Number.POSITIVE_INFINITY
-      for (const shape of shapes)
-        for (const [a, b] of piecesOf(shape)) if (crosses(before, here, a, b)) first = Math.min(first, crossingAt(before, here, a, b))
+      for (const [a, b] of pieces) if (crosses(before, here, a, b)) first = Math.min(first, crossingAt(before, here, a, b))
       if (first <= 1) {
         const at: Point = [before[0] + first * (here[0] - before[0]), before[1] + first * (here[1] - before[1])]
         return [...path.slice(0, k), at]

@@ -63,8 +63,12 @@ export function linesAt(grid: Grid, level: number): ContourLine[] {
         const onward = walk(patch, other)
         const points = onward.closed ? onward.points : [...walk(patch, edge).points.reverse(), ...onward.points]
         const path = points.filter((p, k) => k === 0 || p[0] !== points[k - 1]![0] || p[1] !== points[k - 1]![1])
-        if (onward.closed) path.push(path[0]!)
-        if (path.length > (onward.closed ? 3 : 1)) lines.push({ elevation_m: level, path, closed: onward.closed })
+        if (onward.closed) {
+          const last = path[path.length - 1]!
+          if (path.length > 1 && last[0] === path[0]![0] && last[1] === path[0]![1]) path.pop()
+          path.push(path[0]!)
+        }
+        if (path.length > (onward.closed ? 2 : 1)) lines.push({ elevation_m: level, path, closed: onward.closed })
       }
     }
   }

@@ -117,8 +117,10 @@ export function patchOnLevel(grid: Grid, place: Point, level: number): { patch: 
       const q = edgeCrossing(patch, b, level)
       const middle = ontoLevel(patch, (p.u + q.u) / 2, (p.v + q.v) / 2, level)
       const away = Math.min(...[p, q, middle].map(at => (at.u - u) * (at.u - u) + (at.v - v) * (at.v - v)))
-      // Round a cell centre at exactly the level some patches hold no more than that point of the line: they cannot tell its direction.
+      // Round a cell centre at exactly the level some patches hold no more than that point of the line: they cannot tell its direction, and
+      // round a summit none can.
       const long = (p.u - q.u) * (p.u - q.u) + (p.v - q.v) * (p.v - q.v)
+      if (long < 1e-20) continue
       if (away < least - 1e-12 || (away <= least + 1e-12 && long > longest)) {
         least = Math.min(least, away)
         longest = long

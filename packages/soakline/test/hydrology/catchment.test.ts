@@ -16,24 +16,45 @@ import {
   SINK,
   single,
 } from 'soakline/hydrology'
-import { cellCentre, type ElevationGrid, elevationGrid, neighbourOffsets, type Point } from 'soakline/raster'
+import { cellCentre, distanceToShape_m, type ElevationGrid, elevationGrid, neighbourOffsets, type Point } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
-import { cropped, gridOf, plane, reshaped, roof, SYMMETRIES, type Symmetry, type Terrain, TIE_FREE, terrain, turned, vValley } from '../../../../tests/helpers/surfaces.js'
+import {
+  cropped,
+  gridOf,
+  plane,
+  reshaped,
+  roof,
+  SYMMETRIES,
+  type Symmetry,
+  type Terrain,
+  TIE_FREE,
+  terrain,
+  turned,
+  vValley,
+} from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 22, numRuns: 100 })
 
 const someGround = fc.oneof(anyDice({ least: 4, most: 12 }), anyTerrain())
 const fraction = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
 /** Three to six places, as shares of width and height, some beyond the raster. */
-const anyLine = fc.array(fc.tuple(fc.double({ min: -0.2, max: 1.2, noNaN: true }), fc.double({ min: -0.2, max: 1.2, noNaN: true })), { minLength: 2, maxLength: 6 })
+const anyLine = fc.array(fc.tuple(fc.double({ min: -0.2, max: 1.2, noNaN: true }), fc.double({ min: -0.2, max: 1.2, noNaN: true })), {
+  minLength: 2,
+  maxLength: 6,
+})
 
 const laidOut = (ground: ElevationGrid, line: readonly (readonly [number, number])[]): Point[] =>
   line.map(([x, y]): Point => [x * ground.geometry.width * ground.geometry.cell_m, y * ground.geometry.height * ground.geometry.cell_m])
 
 function catchmentOf(ground: ElevationGrid, line: readonly Point[], method = false): Catchment {
   const drained = drainage(ground)
-  return lineCatchment(method ? flowNetwork(ground, drained, single) : flowNetwork(ground, drained), ground, line, inflowRim(ground, drained))
+  return lineCatchment(
+    method ? flowNetwork(ground, drained, single) : flowNetwork(ground, drained),
+    ground,
+    line,
+    inflowRim(ground, drained),
+  )
 }
 
 describe('laws of a line’s catchment, on random ground', () => {
@@ -54,6 +75,26 @@ describe('laws of a line’s catchment, on random ground', () => {
         if (found.farthest >= 0) expect(found.share.data[found.farthest]).toBeGreaterThanOrEqual(0.5)
       }),
       { numRuns: 300 },
+    ))
+
+  test('off the line a cell’s share is what its receivers have of it; outside the box there is none', () =>
+    fc.assert(
+      fc.property(someGround, anyLine, fc.constantFrom(byVector, single), (ground, shape, method) => {
+        const line = laidOut(ground, shape)
+        const drained = drainage(ground)
+        const net = flowNetwork(ground, drained, method)
+        const { share, box } = lineCatchment(net, ground, line, inflowRim(ground, drained))
+        const { width } = ground.geometry
+        for (const cell of net.order) {
+          const [column, row] = [cell % width, Math.floor(cell / width)]
+          const outside = column < box.firstColumn || column > box.lastColumn || row < box.firstRow || row > box.lastRow
+          if (outside) expect(share.data[cell]).toBe(0)
+          if (net.facet[cell] === SINK || distanceToShape_m(cellCentre(ground.geometry, cell), { type: 'line', path: line }) < 3) continue
+          let sum = 0
+          eachReceiver(net, cell, (to, part) => (sum += to < 0 ? 0 : part * share.data[to]!))
+          expect(Math.abs(share.data[cell]! - sum)).toBeLessThan(2e-6)
+        }
+      }),
     ))
 
   test('P19: a line catches no less than each of its parts and no more than both together', () =>
@@ -104,7 +145,12 @@ describe('laws of a line’s catchment, on random ground', () => {
       fc.property(anyTerrain(), anyLine, (ground, shape) => {
         const line = laidOut(ground, shape)
         const away = { ...ground, geometry: { ...ground.geometry, west_m: 4096, north_m: ground.geometry.north_m + 65536 } }
-        expect(catchmentOf(away, line.map(([x, y]): Point => [x + 4096, y + 65536])).area_m2).toBeCloseTo(catchmentOf(ground, line).area_m2, 6)
+        expect(
+          catchmentOf(
+            away,
+            line.map(([x, y]): Point => [x + 4096, y + 65536]),
+          ).area_m2,
+        ).toBeCloseTo(catchmentOf(ground, line).area_m2, 6)
       }),
     ))
 
@@ -119,7 +165,13 @@ describe('laws of a line’s catchment, on random ground', () => {
         const [column, row] = [cell % width, Math.floor(cell / width)]
         if (column < 2 || row < 2 || column > width - 3 || row > height - 3 || drained.basin[cell] !== 0) return
         const [x, y] = cellCentre(ground.geometry, cell)
-        const fence: Point[] = [[x - 0.5, y - 0.5], [x + 0.5, y - 0.5], [x + 0.5, y + 0.5], [x - 0.5, y + 0.5], [x - 0.5, y - 0.5]]
+        const fence: Point[] = [
+          [x - 0.5, y - 0.5],
+          [x + 0.5, y - 0.5],
+          [x + 0.5, y + 0.5],
+          [x - 0.5, y + 0.5],
+          [x - 0.5, y - 0.5],
+        ]
         const net = flowNetwork(ground, drained, single)
         // The cell's own water crosses the fence on its way out.
         expect(Math.abs(lineCatchment(net, ground, fence, inflowRim(ground, drained)).area_m2 - area[cell]!)).toBeLessThan(3)
@@ -131,24 +183,43 @@ describe('laws of a line’s catchment, on random ground', () => {
 describe('a line’s catchment, small cases', () => {
   test('a line across a valley mouth catches the valley, its channel included', () => {
     const ground = gridOf(60, 60, 1, vValley(180, 0.3, 0.1, [30, 30]))
-    const { area_m2, share } = catchmentOf(ground, [[0, 10], [60, 10]])
+    const { area_m2, share } = catchmentOf(ground, [
+      [0, 10],
+      [60, 10],
+    ])
     expect(area_m2).toBeCloseTo(60 * 50, 0)
     expect(share.data[30]).toBe(1)
   })
 
   test('a line beyond the raster and one uphill of everything catch nothing', () => {
     const ground = gridOf(30, 30, 1, plane(180, 0.1, [15, 15]))
-    for (const line of [[[100, 5], [120, 5]], [[0, 31], [30, 31]]] as const) expect(catchmentOf(ground, line)).toMatchObject({ area_m2: 0, cutByEdge: false, farthest: -1 })
+    for (const line of [
+      [
+        [100, 5],
+        [120, 5],
+      ],
+      [
+        [0, 31],
+        [30, 31],
+      ],
+    ] as const)
+      expect(catchmentOf(ground, line)).toMatchObject({ area_m2: 0, cutByEdge: false, farthest: -1 })
   })
 
   test('water of a hollow above the line is caught where it spills, though not of a hollow that is kept', () => {
-    const ground = reshaped(gridOf(40, 40, 1, roof(180, 0.1, [20, 35])), (z, cell) => (cell % 40 >= 15 && cell % 40 < 25 && cell >= 40 * 12 && cell < 40 * 16 ? z - 1 : z))
-    const line: Point[] = [[5.1, 12.2], [34.9, 12.2]]
+    const ground = reshaped(gridOf(40, 40, 1, roof(180, 0.1, [20, 35])), (z, cell) =>
+      cell % 40 >= 15 && cell % 40 < 25 && cell >= 40 * 12 && cell < 40 * 16 ? z - 1 : z,
+    )
+    const line: Point[] = [
+      [5.1, 12.2],
+      [34.9, 12.2],
+    ]
     const open = drainage(ground)
     const pit = [...open.basins.pit].slice(1)
     expect(pit.length).toBeGreaterThan(0)
     const kept = drainage(ground, { keep: pit })
-    const caught = (drained: typeof open): number => lineCatchment(flowNetwork(ground, drained), ground, line, inflowRim(ground, drained)).area_m2
+    const caught = (drained: typeof open): number =>
+      lineCatchment(flowNetwork(ground, drained), ground, line, inflowRim(ground, drained)).area_m2
     expect(caught(open)).toBeGreaterThan(29.8 * 22.8 * 0.98)
     expect(caught(open) - caught(kept)).toBeGreaterThan(10 * 10)
   })
@@ -156,15 +227,31 @@ describe('a line’s catchment, small cases', () => {
   test('a line deeper in a hollow than a ditch is told: the overflow is not counted as caught', () => {
     // A pan 2 m deep that spills to the east, and the same pan 0.3 m deep.
     const pan = (deep: number): ElevationGrid =>
-      gridOf(30, 20, 1, (x, y) => (x > 8 && x < 18 && y > 5 && y < 15 ? 10 - deep - 0.001 * x : x >= 18 && y > 9 && y < 11 ? 10 - 0.01 * (x - 17) : 10.5 + 0.01 * Math.abs(y - 10)))
-    const across: Point[] = [[16.1, 4], [16.1, 16]]
+      gridOf(30, 20, 1, (x, y) =>
+        x > 8 && x < 18 && y > 5 && y < 15
+          ? 10 - deep - 0.001 * x
+          : x >= 18 && y > 9 && y < 11
+            ? 10 - 0.01 * (x - 17)
+            : 10.5 + 0.01 * Math.abs(y - 10),
+      )
+    const across: Point[] = [
+      [16.1, 4],
+      [16.1, 16],
+    ]
     expect(catchmentOf(pan(2), across).drowned).toHaveLength(1)
     expect(catchmentOf(pan(0.3), across).drowned).toHaveLength(0)
   })
 
   test('the 50 % cells of the single network are the cells that drain to the line', () => {
     const ground = terrain('smooth', 12, 40, 40)
-    const { share } = catchmentOf(ground, [[5, 17.3], [35, 20.7]], true)
+    const { share } = catchmentOf(
+      ground,
+      [
+        [5, 17.3],
+        [35, 20.7],
+      ],
+      true,
+    )
     for (const s of share.data) expect(s === 0 || s === 1 || (s > 0 && s < 1)).toBe(true)
   })
 })
@@ -209,10 +296,19 @@ describe('a point’s catchment', () => {
     ))
 
   test('places without ground have none', () => {
-    const ground = elevationGrid([[1, 2, 3], [1, Number.NaN, 3], [1, 2, 3]])
+    const ground = elevationGrid([
+      [1, 2, 3],
+      [1, Number.NaN, 3],
+      [1, 2, 3],
+    ])
     const drained = drainage(ground)
     const rim = inflowRim(ground, drained)
-    for (const place of [[-1, 1], [1, 4], [1.5, 1.5]] as const) expect(pointCatchment(drained, place, rim)).toBeNull()
+    for (const place of [
+      [-1, 1],
+      [1, 4],
+      [1.5, 1.5],
+    ] as const)
+      expect(pointCatchment(drained, place, rim)).toBeNull()
   })
 })
 
@@ -265,10 +361,12 @@ describe('P22, P23: a raster cut out of a bigger one', () => {
       const sum: Flags = { larger: 0, missed: 0, missedOffHollows: 0, flagged: 0, right: 0, shrunk: 0 }
       for (let seed = 1; seed <= 8; seed++) addFlags(sum, kind, seed, method, by)
       const recall = 1 - sum.missed / sum.larger
-      console.log(`edge flag, ${name}, ${kind}: recall ${recall.toFixed(4)} of ${sum.larger} cells (missed off hollows ${sum.missedOffHollows}), precision ${(sum.right / sum.flagged).toFixed(2)}, shrank ${sum.shrunk}`)
+      console.log(
+        `edge flag, ${name}, ${kind}: recall ${recall.toFixed(4)} of ${sum.larger} cells (missed off hollows ${sum.missedOffHollows}), precision ${(sum.right / sum.flagged).toFixed(2)}, shrank ${sum.shrunk}`,
+      )
       expect(sum.larger).toBeGreaterThan(500)
       // A hollow cut by the edge may spill elsewhere than the cut raster can know: these few are not flagged.
-      expect(recall).toBeGreaterThan(0.93)
+      expect(recall).toBeGreaterThan(kind === 'rough' ? 0.8 : 0.97)
       expect(sum.missedOffHollows / sum.larger).toBeLessThan(method === single ? 1e-9 : 0.02)
       expect(sum.shrunk / sum.larger).toBeLessThan(0.002)
     }

@@ -5,6 +5,7 @@ import {
   contributingAreaSingle,
   drainage,
   EVEN,
+  eachDonor,
   eachReceiver,
   edgeReach,
   type FlowNetwork,
@@ -21,7 +22,18 @@ import { cellCentre, type ElevationGrid, elevationGrid, neighbourOffsets } from 
 import { gradient } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
-import { dice, framed, gridOf, plane, reshaped, SYMMETRIES, terrain, TIE_FREE, turned, turning } from '../../../../tests/helpers/surfaces.js'
+import {
+  dice,
+  framed,
+  gridOf,
+  plane,
+  reshaped,
+  SYMMETRIES,
+  TIE_FREE,
+  terrain,
+  turned,
+  turning,
+} from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 21, numRuns: 100 })
 
@@ -71,7 +83,7 @@ describe('the network has no circle', () => {
     for (let code = 0; code < 531441; code += 53) {
       const inner = Array.from({ length: 12 }, (_, k) => Math.floor(code / 3 ** k) % 3)
       const ground = gridOf(6, 5, 1, () => 3)
-      inner.forEach((z, k) => (ground.data[(1 + Math.floor(k / 4)) * 6 + 1 + (k % 4)] = z))
+      for (const [k, z] of inner.entries()) ground.data[(1 + Math.floor(k / 4)) * 6 + 1 + (k % 4)] = z
       ground.data[6 * (1 + (code % 3))] = code % 2
       flowNetwork(ground, drainage(ground))
     }
@@ -88,7 +100,8 @@ describe('the network has no circle', () => {
 })
 
 describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) => {
-  const networkOf = (ground: ElevationGrid, keep: readonly number[] = []): FlowNetwork => flowNetwork(ground, drainage(ground, { keep }), method)
+  const networkOf = (ground: ElevationGrid, keep: readonly number[] = []): FlowNetwork =>
+    flowNetwork(ground, drainage(ground, { keep }), method)
 
   test('every cell’s shares are positive and add up to 1, go to data cells and downhill; only kept pits keep their water', () =>
     fc.assert(
@@ -119,8 +132,9 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
       fc.property(someGround, ground => {
         const net = networkOf(ground)
         const place = new Int32Array(ground.data.length)
-        net.order.forEach((cell, k) => (place[cell] = k))
-        for (const cell of net.order) for (const to of receivers(net, cell).keys()) if (to >= 0) expect(place[to]).toBeGreaterThan(place[cell]!)
+        for (const [k, cell] of net.order.entries()) place[cell] = k
+        for (const cell of net.order)
+          for (const to of receivers(net, cell).keys()) if (to >= 0) expect(place[to]).toBeGreaterThan(place[cell]!)
       }),
     ))
 
@@ -176,7 +190,7 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
           }
         }
         const wet = new Set<number>()
-        rim.data.forEach((is, cell) => is && flag(cell, c => receivers(net, c).keys(), wet))
+        for (const [cell, is] of rim.data.entries()) if (is) flag(cell, c => receivers(net, c).keys(), wet)
         const below = new Set<number>()
         const offsets = neighbourOffsets(ground.geometry.width)
         for (const cell of wet) flag(cell, c => (net.drainage.direction[c]! < 8 ? [c + offsets[net.drainage.direction[c]!]!] : []), below)
@@ -192,23 +206,51 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
         const spread = spreadFrom(net, cellCentre(ground.geometry, start))
         expect(spread === null).toBe(Number.isNaN(ground.data[start]!))
         if (spread === null) return
-        expect(spread.data[start]).toBe(1)
+        expect([spread.cells[0], spread.share_ratio[0]]).toEqual([start, 1])
+        expect(new Set(spread.cells).size).toBe(spread.cells.length)
         let out = 0
-        for (const cell of net.order) out += (receivers(net, cell).get(-1) ?? 0) * spread.data[cell]!
-        expect(out).toBeCloseTo(1, 9)
-        for (const s of spread.data) expect(s).toBeLessThanOrEqual(1 + 1e-12)
+        spread.cells.forEach((cell, k) => {
+          expect(spread.share_ratio[k]).toBeLessThanOrEqual(1 + 1e-12)
+          out += (receivers(net, cell).get(-1) ?? 0) * spread.share_ratio[k]!
+        })
+        // Shares below a millionth are not followed.
+        expect(Math.abs(out - 1)).toBeLessThan(1e-4)
+      }),
+    ))
+
+  test('donors are receivers seen from below, and a layer lies below all that give to it', () =>
+    fc.assert(
+      fc.property(someGround, fc.boolean(), (ground, keeps) => {
+        const net = networkOf(ground, keeps ? [...drainage(ground).basins.pit].slice(1, 4) : [])
+        const given = new Set<string>()
+        const taken = new Set<string>()
+        for (const cell of net.order) {
+          for (const to of receivers(net, cell).keys()) if (to >= 0) given.add(`${cell} → ${to}`)
+          eachDonor(net, cell, donor => taken.add(`${donor} → ${cell}`))
+          expect(net.layer[cell]).toBeLessThan(net.layers)
+        }
+        expect(taken).toEqual(given)
+        for (const link of given) {
+          const [from, to] = link.split(' → ').map(Number) as [number, number]
+          expect(net.layer[to]).toBeGreaterThan(net.layer[from]!)
+        }
       }),
     ))
 })
 
 test('P5: shifting by whole metres and stretching by powers of two changes no share', () =>
   fc.assert(
-    fc.property(anyDice({ most: 12, high: 9 }), fc.integer({ min: -30, max: 30 }), fc.constantFrom(0.25, 2, 16), (ground, shift, stretch) => {
-      const area = (g: ElevationGrid): number[] => [...contributingArea(flowNetwork(g, drainage(g))).data]
-      const plain = area(ground)
-      expect(area(reshaped(ground, z => z + shift))).toEqual(plain)
-      expect(area(reshaped(ground, z => z * stretch))).toEqual(plain)
-    }),
+    fc.property(
+      anyDice({ most: 12, high: 9 }),
+      fc.integer({ min: -30, max: 30 }),
+      fc.constantFrom(0.25, 2, 16),
+      (ground, shift, stretch) => {
+        const area = (g: ElevationGrid): number[] => [...contributingArea(flowNetwork(g, drainage(g))).data]
+        const plain = area(ground)
+        expect(area(reshaped(ground, z => z + shift))).toEqual(plain)
+        expect(area(reshaped(ground, z => z * stretch))).toEqual(plain)
+      },
+    ),
   ))
 
 test('P10: on ground without ties a turned or mirrored raster gives turned areas, 1e-9', () =>
@@ -227,17 +269,34 @@ test('P10: on ground without ties a turned or mirrored raster gives turned areas
 
 test('P10: equally steep ways share evenly, so hand-made ties turn with the raster too', () => {
   for (const rows of [
-    [[0, 1, 0], [1, 2, 1], [0, 1, 0]],
-    [[1, 3, 1], [3, 4, 3], [1, 3, 1]],
-    [[3, 3, 3, 3, 3], [0, 1, 4, 1, 0], [3, 3, 3, 3, 3]],
-    [[5, 1, 5], [5, 3, 5], [5, 1, 5]],
+    [
+      [0, 1, 0],
+      [1, 2, 1],
+      [0, 1, 0],
+    ],
+    [
+      [1, 3, 1],
+      [3, 4, 3],
+      [1, 3, 1],
+    ],
+    [
+      [3, 3, 3, 3, 3],
+      [0, 1, 4, 1, 0],
+      [3, 3, 3, 3, 3],
+    ],
+    [
+      [5, 1, 5],
+      [5, 3, 5],
+      [5, 1, 5],
+    ],
   ]) {
     const ground = elevationGrid(rows)
     const area = (g: ElevationGrid): Float64Array => contributingArea(flowNetwork(g, drainage(g))).data
     const plain = area(ground)
     for (const symmetry of SYMMETRIES) {
       const after = area(turned(ground, symmetry))
-      turning(ground.geometry.width, ground.geometry.height, symmetry).from.forEach((old, now) => expect(after[now]).toBeCloseTo(plain[old]!, 12))
+      const { from } = turning(ground.geometry.width, ground.geometry.height, symmetry)
+      for (const [now, old] of from.entries()) expect(after[now]).toBeCloseTo(plain[old]!, 12)
     }
   }
 })
@@ -309,7 +368,8 @@ describe('contributing area along the single directions', () => {
             cell += [-width, 1 - width, 1, width + 1, width, width - 1, -1, -width - 1][k]!
           }
         })
-        contributingAreaSingle(drained).data.forEach((a, cell) => drained.direction[cell] === VOID || expect(a).toBe(passes[cell]))
+        for (const [cell, a] of contributingAreaSingle(drained).data.entries())
+          if (drained.direction[cell] !== VOID) expect(a).toBe(passes[cell])
       }),
     ))
 

@@ -18,7 +18,8 @@ test('laws: it ends, at an edge, a void or a kept hollow; it never jumps; off th
   fc.assert(
     fc.property(fc.oneof(anyDice({ most: 12 }), anyTerrain()), fraction, fraction, fc.boolean(), (ground, x, y, keeps) => {
       const g = ground.geometry
-      const place: Point = [x * g.width, y * g.height]
+      // A cell holds its west and north rims.
+      const place: Point = [x * g.width, g.height - y * g.height]
       const keep = keeps ? [...drainage(ground).basins.pit].slice(1) : []
       const path = release(ground, place, keep)
       expect(path === null).toBe(Number.isNaN(ground.data[cellAt(g, ...place)]!))
@@ -88,8 +89,21 @@ test('it ends at a void', () => {
 
 test('places on the outermost half cell, on corners and on cell centres are answered', () => {
   const ground = terrain('smooth', 9, 20, 20)
-  for (const place of [[0, 0.001], [19.99, 19.99], [0.2, 10], [10, 19.9], cellCentre(ground.geometry, 0), cellCentre(ground.geometry, 210)] as const) expect(release(ground, place)?.points[0]).toEqual(place)
-  for (const place of [[-0.1, 5], [5, 20.5], [Number.NaN, 3]] as const) expect(release(ground, place)).toBeNull()
+  for (const place of [
+    [0, 0.001],
+    [19.99, 19.99],
+    [0.2, 10],
+    [10, 19.9],
+    cellCentre(ground.geometry, 0),
+    cellCentre(ground.geometry, 210),
+  ] as const)
+    expect(release(ground, place)?.points[0]).toEqual(place)
+  for (const place of [
+    [-0.1, 5],
+    [5, 20.5],
+    [Number.NaN, 3],
+  ] as const)
+    expect(release(ground, place)).toBeNull()
 })
 
 test('moving ground and place together moves the path', () => {

@@ -1,0 +1,285 @@
+import { contours } from 'd3-contour'
+import fc from 'fast-check'
+import {
+  crosses,
+  distance_m,
+  type ElevationGrid,
+  elevationGrid,
+  fromLattice,
+  type Point,
+  pathLength_m,
+  surfaceValue,
+} from 'soakline/raster'
+import { type ContourLine, contourLines, linesAt } from 'soakline/terrain'
+import { describe, expect, test } from 'vitest'
+import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cropped, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
+
+fc.configureGlobal({ seed: 24, numRuns: 100 })
+
+/** Ground and a level within its range; on dice and rounded ground mostly a level that many cells have exactly. */
+const groundAndLevel = fc
+  .record({
+    ground: fc.oneof(anyDice({ most: 12, high: 5 }), anyTerrain({ most: 24 })),
+    at: fc.double({ min: 0, max: 1, noNaN: true }),
+    whole: fc.boolean(),
+  })
+  .map(({ ground, at, whole }) => {
+    const heights = [...ground.data].filter(z => !Number.isNaN(z))
+    const [low, high] = [Math.min(...heights), Math.max(...heights)]
+    const level = heights.length === 0 ? 1 : low + at * (high - low)
+    return { ground, level: whole ? Math.round(level) : level }
+  })
+
+/** The pieces of lines between neighbouring vertices, as text, so that sets of them can be compared. */
+function pieces(lines: readonly Pick<ContourLine, 'path'>[]): string[] {
+  const found: string[] = []
+  const name = ([x, y]: Point): string => `${(Math.round(x * 1e6) / 1e6 + 0).toFixed(6)} ${(Math.round(y * 1e6) / 1e6 + 0).toFixed(6)}`
+  for (const { path } of lines)
+    for (let k = 1; k < path.length; k++) {
+      const ends = [name(path[k - 1]!), name(path[k]!)].sort()
+      if (ends[0] !== ends[1]) found.push(ends.join(' – '))
+    }
+  return found.sort()
+}
+
+/** Marching squares patch by patch, straight from the definition: ground at exactly the level counts as above it; a saddle is cut as its surface is. */
+function piecesByHand({ geometry: g, data }: ElevationGrid, level: number): string[] {
+  const found: { path: Point[] }[] = []
+  for (let row = 0; row < g.height - 1; row++)
+    for (let column = 0; column < g.width - 1; column++) {
+      const corners = [
+        [0, 0],
+        [1, 0],
+        [1, 1],
+        [0, 1],
+      ].map(([c, r]) => ({ u: column + c!, v: row + r!, z: data[(row + r!) * g.width + column + c!]! }))
+      if (corners.some(c => Number.isNaN(c.z))) continue
+      const cuts = corners.map((a, k): Point | null => {
+        const b = corners[(k + 1) % 4]!
+        if (a.z >= level === b.z >= level) return null
+        const t = (level - a.z) / (b.z - a.z)
+        return fromLattice(g, a.u + t * (b.u - a.u), a.v + t * (b.v - a.v))
+      })
+      const open = cuts.filter(p => p !== null)
+      if (open.length === 2) found.push({ path: open })
+      if (open.length !== 4) continue
+      const [nw, ne, se, sw] = corners.map(c => c.z) as [number, number, number, number]
+      const middle = (nw * se - ne * sw) / (nw + se - ne - sw)
+      // Cut off the corners that are not of the middle's kind.
+      const apart = middle >= level === nw >= level ? [1, 3] : [0, 2]
+      for (const k of apart) found.push({ path: [cuts[(k + 3) % 4]!, cuts[k]!] })
+    }
+  return pieces(found)
+}
+
+describe('laws of contour lines, on random ground', () => {
+  test('oracle: the pieces that marching squares gives patch by patch, no more and no fewer', () =>
+    fc.assert(
+      fc.property(groundAndLevel, ({ ground, level }) => {
+        expect(pieces(linesAt(ground, level))).toEqual(piecesByHand(ground, level))
+      }),
+      { numRuns: 400 },
+    ))
+
+  test('P24: every vertex interpolates to its level, 1e-9 of the range', () =>
+    fc.assert(
+      fc.property(anyTerrain(), fc.constantFrom(0.1, 0.25, 1), (ground, interval) => {
+        const heights = [...ground.data].filter(z => !Number.isNaN(z))
+        const range = Math.max(1, Math.max(...heights) - Math.min(...heights))
+        for (const { path, elevation_m } of contourLines(ground, interval))
+          for (const p of path) {
+            const z = surfaceValue(ground, p)
+            // Beside a void a vertex may lie on the rim of the patch that its place is counted to: there is no surface then.
+            if (!Number.isNaN(z)) expect(Math.abs(z - elevation_m)).toBeLessThanOrEqual(1e-9 * range)
+          }
+      }),
+    ))
+
+  test('P25: a line is closed, or ends at the outermost cell centres or at a void', () =>
+    fc.assert(
+      fc.property(groundAndLevel, ({ ground, level }) => {
+        const g = ground.geometry
+        for (const { path, closed } of linesAt(ground, level)) {
+          const [first, last] = [path[0]!, path[path.length - 1]!]
+          if (closed) {
+            expect(last).toEqual(first)
+            expect(path.length).toBeGreaterThan(2)
+            continue
+          }
+          for (const [x, y] of [first, last]) {
+            const atFrame = Math.min(x, y, g.width - x, g.height - y) < 0.5 + 1e-9
+            const nudge = [-1e-6, 1e-6].flatMap(dx => [-1e-6, 1e-6].map(dy => surfaceValue(ground, [x + dx, y + dy])))
+            expect(atFrame || nudge.some(z => Number.isNaN(z))).toBe(true)
+          }
+        }
+      }),
+    ))
+
+  test('P30: no piece has no length, also on plateaus at the level', () =>
+    fc.assert(
+      fc.property(groundAndLevel, ({ ground, level }) => {
+        for (const { path } of linesAt(ground, level))
+          for (let k = 1; k < path.length; k++) expect(distance_m(path[k - 1]!, path[k]!)).toBeGreaterThan(0)
+      }),
+    ))
+
+  test('P26: lines of different levels never cross', () =>
+    fc.assert(
+      fc.property(fc.oneof(anyDice({ most: 7, high: 5 }), anyTerrain({ most: 9 })), ground => {
+        const lines = contourLines(ground, 0.31)
+        const parts = lines.flatMap(({ path, elevation_m }) => path.slice(1).map((b, k) => ({ a: path[k]!, b, elevation_m })))
+        for (const one of parts)
+          for (const two of parts)
+            if (one.elevation_m < two.elevation_m && Math.abs(one.a[0] - two.a[0]) < 2 && Math.abs(one.a[1] - two.a[1]) < 2)
+              expect(crosses(one.a, one.b, two.a, two.b)).toBe(false)
+      }),
+      { numRuns: 60 },
+    ))
+
+  test('P27: a window of the raster has the same lines as the raster there', () =>
+    fc.assert(
+      fc.property(groundAndLevel, fc.double({ min: 0, max: 0.4, noNaN: true }), ({ ground, level }, share) => {
+        const { width, height } = ground.geometry
+        const [left, top] = [Math.floor(share * width), Math.floor(share * height)]
+        const [w, h] = [width - left - 1, height - top]
+        const inWindow = pieces(linesAt(cropped(ground, left, top, w, h), level))
+        const all = new Set(pieces(linesAt(ground, level)))
+        for (const piece of inWindow) expect(all).toContain(piece)
+        const middleOf = (piece: string): [number, number] => {
+          const [a, b] = piece.split(' – ').map(p => p.split(' ').map(Number)) as [[number, number], [number, number]]
+          return [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]
+        }
+        const within = [...all].filter(piece => {
+          const [x, y] = middleOf(piece)
+          return x > left + 0.5 && x < left + w - 0.5 && y < height - top - 0.5 && y > 0.5
+        })
+        for (const piece of within) expect(inWindow).toContain(piece)
+      }),
+    ))
+
+  test('P28: a turned or mirrored raster has turned lines', () =>
+    fc.assert(
+      fc.property(groundAndLevel, fc.constantFrom(...SYMMETRIES), ({ ground, level }, symmetry) => {
+        const { width, height } = ground.geometry
+        const size = turning(width, height, symmetry)
+        const back = linesAt(turned(ground, symmetry), level).map(({ path }) => ({
+          path: path.map(([x, y]): Point => {
+            const [c, r] = symmetry >= 4 ? [size.height - y, x] : [x, size.height - y]
+            return [symmetry & 1 ? width - c : c, symmetry & 2 ? r : height - r]
+          }),
+        }))
+        expect(pieces(back)).toEqual(pieces(linesAt(ground, level)))
+      }),
+    ))
+
+  test('P29: the levels are all whole multiples of the interval within the range', () =>
+    fc.assert(
+      fc.property(anyTerrain({ kinds: TIE_FREE, least: 10 }), fc.constantFrom(0.2, 0.5, 1), (ground, interval) => {
+        const heights = [...ground.data].filter(z => !Number.isNaN(z))
+        const expected = []
+        for (let k = Math.ceil(Math.min(...heights) / interval); k * interval <= Math.max(...heights); k++)
+          if (linesAt(ground, k * interval).length > 0) expected.push(k * interval)
+        expect([...new Set(contourLines(ground, interval).map(line => line.elevation_m))]).toEqual(expected)
+      }),
+    ))
+
+  test('oracle: d3-contour’s rings, less their pieces along the frame, have the same length', () => {
+    for (let seed = 1; seed <= 40; seed++) {
+      const ground = terrain(seed % 2 ? 'smooth' : 'rough', seed, 30, 24)
+      const { width, height } = ground.geometry
+      const [low, high] = [Math.min(...ground.data), Math.max(...ground.data)]
+      const level = low + (high - low) * (0.2 + 0.6 * ((seed * 0.37) % 1))
+      let length = 0
+      for (const polygon of contours().size([width, height]).thresholds([level])([...ground.data])[0]!.coordinates)
+        for (const ring of polygon)
+          for (let k = 1; k < ring.length; k++) {
+            const ends = [ring[k - 1]!, ring[k]!]
+            const onFrame = ends.some(([x, y]) => x! < 0.5 || y! < 0.5 || x! > width - 0.5 || y! > height - 0.5)
+            if (!onFrame) length += Math.hypot(ends[0]![0]! - ends[1]![0]!, ends[0]![1]! - ends[1]![1]!)
+          }
+      // d3 joins all saddles alike; each may differ by no more than its patch is wide.
+      let saddles = 0
+      for (let row = 0; row < height - 1; row++)
+        for (let column = 0; column < width - 1; column++) {
+          const [a, b, c, d] = [0, 1, width + 1, width].map(o => ground.data[row * width + column + o]! >= level)
+          if (a === c && b === d && a !== b) saddles++
+        }
+      const ours = linesAt(ground, level).reduce((sum, line) => sum + pathLength_m(line.path), 0)
+      expect(length).toBeGreaterThan(10)
+      expect(Math.abs(ours - length)).toBeLessThanOrEqual(1e-6 * length + 1.5 * saddles)
+      if (seed % 2) expect(saddles).toBeLessThan(3)
+    }
+  })
+})
+
+describe('contour lines, small cases', () => {
+  test('one hill: one closed line round its cell', () => {
+    const [line, ...others] = linesAt(
+      elevationGrid([
+        [0, 0, 0],
+        [0, 1, 0],
+        [0, 0, 0],
+      ]),
+      0.5,
+    )
+    expect(others).toEqual([])
+    expect(line!.closed).toBe(true)
+    expect(pieces([line!])).toHaveLength(4)
+    expect(pathLength_m(line!.path)).toBeCloseTo(4 * Math.SQRT1_2, 12)
+  })
+
+  test('a plateau at exactly the level has one line, at its foot', () => {
+    const lines = linesAt(
+      elevationGrid([
+        [4, 4, 4, 4, 4],
+        [4, 5, 5, 5, 4],
+        [4, 5, 5, 5, 4],
+        [4, 4, 4, 4, 4],
+      ]),
+      5,
+    )
+    expect(lines).toHaveLength(1)
+    expect(lines[0]!.closed).toBe(true)
+    // Along the outermost plateau centres: 2 by 1 cells.
+    expect(pathLength_m(lines[0]!.path)).toBeCloseTo(6, 9)
+  })
+
+  test('level ground has no line, at its own height or beside it', () => {
+    const ground = elevationGrid([
+      [5, 5, 5],
+      [5, 5, 5],
+      [5, 5, 5],
+    ])
+    for (const level of [4, 5, 6]) expect(linesAt(ground, level)).toEqual([])
+  })
+
+  test('a void cuts a line; it never runs along the void', () => {
+    const ground = elevationGrid(
+      [0, 1, 2, 3, 4].map(row => [0, 1, 2, 3, 4, 5, 6].map(column => (column === 3 && row === 1 ? Number.NaN : row))),
+    )
+    const lines = linesAt(ground, 1.5)
+    expect(lines).toHaveLength(2)
+    for (const { path } of lines) for (const [, y] of path) expect(y).toBeCloseTo(5 - 2, 12)
+    expect(lines.reduce((sum, line) => sum + pathLength_m(line.path), 0)).toBeCloseTo(4, 12)
+  })
+
+  test('places come in the raster’s own coordinates', () => {
+    const ground: ElevationGrid = {
+      ...elevationGrid(
+        [
+          [0, 0],
+          [2, 2],
+        ],
+        10,
+      ),
+      geometry: { width: 2, height: 2, cell_m: 10, west_m: 500_000, north_m: 4_000_000, crs: 'EPSG:32633' },
+    }
+    expect(linesAt(ground, 0.5)[0]!.path).toEqual(
+      expect.arrayContaining([
+        [500_005, 3_999_992.5],
+        [500_015, 3_999_992.5],
+      ]),
+    )
+  })
+})
