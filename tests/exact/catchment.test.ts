@@ -69,7 +69,7 @@ describe('catchment of a contour line against geometry, 1 m cells', () => {
       const drained = drainage(ground)
       return lineCatchment(flowNetwork(ground, drained), ground, line, inflowRim(ground, drained)).cutByEdge
     }
-    for (const azimuth of AZIMUTHS) {
+    for (const azimuth of [0, 31, 45, 199, 301]) {
       expect(flag(roof(azimuth, 0.1, CENTRE), lineAcross(azimuth, CENTRE, 60, 90)), `roof ${azimuth}`).toBe(false)
       expect(flag(cone(0.1, CENTRE), arc(azimuth, CENTRE, 80, 90)), `cone ${azimuth}`).toBe(false)
       expect(flag(hollowCone(0.1, CENTRE, 105), arc(azimuth, CENTRE, 60, 90)), `hollow cone ${azimuth}`).toBe(false)

@@ -15,7 +15,7 @@ import {
 } from '../raster/index.js'
 import { type Drainage, SINK, VOID } from './drainage.js'
 import { EVEN, eachDonor, eachReceiver, type FlowNetwork } from './flow-network.js'
-import { LayerQueue } from './layer-queue.js'
+import { LayerQueue, walkScratch } from './layer-queue.js'
 import { boxOf } from './spread.js'
 
 /** Hollows deeper than this below a crossing hold their water before a ditch there could catch it. */
@@ -53,8 +53,15 @@ const EDGE_LIMIT = 0.005
  * not at the next cell centre.
  * Laws    shares lie in 0–1; moving or turning the raster with the line moves or turns the answer.
  * Cost    some steps for each cell of the catchment.
+ * @param scratch  working memory; when it is handed in, `share` is its own and holds until the next call with it
  */
-export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32Array }, line: readonly Point[], rim: Mask): Catchment {
+export function lineCatchment(
+  net: FlowNetwork,
+  ground: { readonly data: Float32Array },
+  line: readonly Point[],
+  rim: Mask,
+  scratch = walkScratch(net.facet.length),
+): Catchment {
   const { facet, toNext, jump, even } = net
   const { cell_m, width } = net.geometry
   const { basin, basins, slope, direction } = net.drainage
@@ -72,8 +79,12 @@ export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32
       if (!drowned.includes(basins.pit[b]!)) drowned.push(basins.pit[b]!)
     } else if (k !== slope[cell] && k < 8 && links[k]! !== 0) caughtBasins.add(b)
   }
-  const share = new Float64Array(facet.length)
-  const length = new Float32Array(facet.length)
+  const { shares: share, lengths: length, links: queued } = scratch
+  for (const cell of scratch.touched) {
+    share[cell] = 0
+    length[cell] = 0
+  }
+  const seen: number[] = []
   const spread = new Map<number, Float64Array>()
   const reached: number[] = []
   let total = 0
@@ -81,11 +92,14 @@ export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32
   let longest = 0
   let farthest = -1
   // From the line upwards, downstream cells first: when a cell's turn comes, all that it gives to is known.
-  const queue = new LayerQueue(net.layer, net.layers, -1)
+  const queue = new LayerQueue(net.layer, net.layers, -1, queued)
   for (const cell of caught.keys()) queue.push(cell)
   for (const b of caughtBasins) queue.push(basins.pit[b]!)
   const upstream = (donor: number): void => queue.push(donor)
+  const beside = new Uint8Array(facet.length)
+  for (const cell of caught.keys()) beside[cell] = 1
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
+    seen.push(cell)
     const code = facet[cell]!
     let arrives = 0
     let far = 0
@@ -94,12 +108,12 @@ export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32
       const t = toNext[cell]!
       const a = cell + offsets[code]!
       const b = t === 0 ? a : cell + offsets[next]!
-      const links = caught.get(cell)
-      if (links === undefined) {
+      if (!beside[cell]) {
         arrives = (1 - t) * share[a]! + t * share[b]!
         const toA = (1 - t) * share[a]! >= t * share[b]!
         far = (toA ? STEP_LENGTH[code]! : STEP_LENGTH[next]!) * cell_m + length[toA ? a : b]!
       } else {
+        const links = caught.get(cell)!
         const parts = new Float64Array(TRIES)
         const beyondA = spread.get(a)
         const beyondB = spread.get(b)
@@ -138,6 +152,8 @@ export function lineCatchment(net: FlowNetwork, ground: { readonly data: Float32
     }
     eachDonor(net, cell, upstream)
   }
+  for (const cell of seen) queued[cell] = 0
+  scratch.touched = reached
   return {
     ...edgeOf(edge),
     share: shares(net.geometry, share),

@@ -27,6 +27,7 @@ export { type Basins, type Drainage, drainage, filledSurface, LEAVES, SINK, VOID
 export { byVector, EVEN, eachDonor, eachReceiver, type FlowMethod, type FlowNetwork, flowNetwork, single } from './flow-network.js'
 export { type Hollow, hollows } from './hollows.js'
 export { chances, checkRainTable, durations_h, type RainRow, type RainTable, rainDepth_mm, shortestDuration_h } from './rainfall.js'
+export { type WalkScratch, walkScratch } from './layer-queue.js'
 export { releasedWater, type WaterPath } from './released-water.js'
 export { boxOf, type Spread, spreadFrom } from './spread.js'
 export { studyWater, type WaterStudy } from './water-study.js'

@@ -1,56 +1,67 @@
-const NONE = -1
+/**
+ * Working memory of the walks over a part of a network. A shell that asks again and again (a line under the finger) keeps one for each ground and
+ * hands it in: nothing of it outlives a walk but the shares of the last catchment, which the next walk clears.
+ */
+export interface WalkScratch {
+  readonly links: Int32Array
+  readonly amounts: Float64Array
+  readonly shares: Float64Array
+  readonly lengths: Float32Array
+  /** Cells of `shares` and `lengths` that are not 0. */
+  touched: readonly number[]
+}
+
+/** New working memory for rasters of this many cells. 24 bytes a cell. */
+export const walkScratch = (cells: number): WalkScratch => ({
+  links: new Int32Array(cells),
+  amounts: new Float64Array(cells),
+  shares: new Float64Array(cells),
+  lengths: new Float32Array(cells),
+  touched: [],
+})
 
 /**
  * A queue of cells that gives those of the lowest layer first (or, turned, of the highest), each once: the way to walk a part of a network in
  * its order without passing over the whole. Cells pushed while it runs must lie beyond the layer at hand.
  */
 export class LayerQueue {
+  /** For each layer its first cell, plus 1; 0 for none. */
   private readonly heads: Int32Array
-  private cells = new Int32Array(4096)
-  private next = new Int32Array(4096)
-  private size = 0
-  private readonly queued: Uint8Array
+  /** For each cell that was ever pushed the next of its layer, plus 2; 1 for none, 0 for a cell never pushed. */
+  private readonly links: Int32Array
   private at: number
 
-  /** @param layer of each cell; @param layers how many there are; @param sense 1 gives the lowest layer first, −1 the highest */
+  /**
+   * @param layer of each cell; @param layers how many there are; @param sense 1 gives the lowest layer first, −1 the highest
+   * @param links a cleared array of one number a cell; it is left with the cells that were pushed not 0
+   */
   constructor(
     private readonly layer: Int32Array,
     layers: number,
     private readonly sense: 1 | -1,
+    links: Int32Array,
   ) {
-    this.heads = new Int32Array(layers).fill(NONE)
-    this.queued = new Uint8Array(layer.length)
+    this.heads = new Int32Array(layers)
+    this.links = links
     this.at = sense > 0 ? 0 : layers - 1
   }
 
   push(cell: number): void {
-    if (this.queued[cell]) return
-    this.queued[cell] = 1
-    if (this.size === this.cells.length) {
-      this.cells = grown(this.cells)
-      this.next = grown(this.next)
-    }
+    if (this.links[cell] !== 0) return
     const layer = this.layer[cell]!
-    this.cells[this.size] = cell
-    this.next[this.size] = this.heads[layer]!
-    this.heads[layer] = this.size++
+    this.links[cell] = this.heads[layer]! + 1
+    this.heads[layer] = cell + 1
   }
 
   /** −1 when empty. */
   pop(): number {
     const { heads } = this
     for (; this.at >= 0 && this.at < heads.length; this.at += this.sense) {
-      const item = heads[this.at]!
-      if (item === NONE) continue
-      heads[this.at] = this.next[item]!
-      return this.cells[item]!
+      const cell = heads[this.at]! - 1
+      if (cell < 0) continue
+      heads[this.at] = this.links[cell]! - 1
+      return cell
     }
-    return NONE
+    return -1
   }
-}
-
-function grown(items: Int32Array): Int32Array<ArrayBuffer> {
-  const larger = new Int32Array(2 * items.length)
-  larger.set(items)
-  return larger
 }

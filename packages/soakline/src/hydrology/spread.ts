@@ -1,7 +1,7 @@
 import { type CellBox, cellAt, type Point } from '../raster/index.js'
 import { VOID } from './drainage.js'
 import { eachReceiver, type FlowNetwork } from './flow-network.js'
-import { LayerQueue } from './layer-queue.js'
+import { LayerQueue, type WalkScratch, walkScratch } from './layer-queue.js'
 
 /** Where water may spread to: the cells that it passes and the share of it that passes each. */
 export interface Spread {
@@ -21,14 +21,14 @@ const LEAST = 1e-5
  * Cost    some steps for each cell passed.
  * @returns null where there is no ground at the place.
  */
-export function spreadFrom(net: FlowNetwork, place: Point, taken?: Uint8Array): Spread | null {
+export function spreadFrom(net: FlowNetwork, place: Point, taken?: Uint8Array, scratch = walkScratch(net.facet.length)): Spread | null {
   const start = cellAt(net.geometry, place[0], place[1])
   if (start < 0 || net.facet[start] === VOID) return null
-  const arriving = new Float64Array(net.facet.length)
+  const { amounts: arriving, links }: WalkScratch = scratch
   arriving[start] = 1
   const cells: number[] = []
   const share_ratio: number[] = []
-  const queue = new LayerQueue(net.layer, net.layers, 1)
+  const queue = new LayerQueue(net.layer, net.layers, 1, links)
   queue.push(start)
   let passing = 0
   const give = (to: number, share: number): void => {
@@ -41,6 +41,10 @@ export function spreadFrom(net: FlowNetwork, place: Point, taken?: Uint8Array): 
     cells.push(cell)
     share_ratio.push(passing)
     if (passing >= LEAST && !taken?.[cell]) eachReceiver(net, cell, give)
+  }
+  for (const cell of cells) {
+    arriving[cell] = 0
+    links[cell] = 0
   }
   return { cells, share_ratio }
 }

@@ -10,6 +10,7 @@ import {
   type RainTable,
   rainDepth_mm,
   stormRunoff_mm,
+  type WalkScratch,
   type WaterStudy,
 } from '../hydrology/index.js'
 import { type Grid, pathLength_m, type Point, ringArea_m2 } from '../raster/index.js'
@@ -54,9 +55,10 @@ const LEVEL_SHARE = 0.5
  * The whole answer about one line.
  *
  * Throws  InputError `line/outside` where the line leaves the raster or crosses a gap, `line/too-short`.
- * Cost    a few passes over the raster.
+ * Cost    some steps for each cell of the catchment and of the overflows.
+ * @param scratch  working memory of a shell that asks again and again, see `WalkScratch`
  */
-export function assess(site: Site, line: readonly Point[], settings: Settings, rain: RainTable | null): Assessment {
+export function assess(site: Site, line: readonly Point[], settings: Settings, rain: RainTable | null, scratch?: WalkScratch): Assessment {
   const { study } = site
   const { ground } = study
   const length_m = pathLength_m(line)
@@ -76,7 +78,7 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
   const meanSlope = slopes.length > 0 ? slopes.reduce((a, b) => a + b, 0) / slopes.length : 0
   const noGo = noGoAlong(site.noGo, line)
 
-  const catchment = lineCatchment(study.net, ground, line, study.rim)
+  const catchment = lineCatchment(study.net, ground, line, study.rim, scratch)
   const outline = catchmentOutline(ground, catchment, line)
   const polygonArea_m2 = outline.rings.reduce((sum, ring) => sum + ringArea_m2(ring), 0)
 
@@ -86,8 +88,8 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
   const cnSource = settings.curveNumber === null ? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).source : 'given by the user'
   const storms = stormsOf(rain, settings, cn, catchment.area_m2, dug?.storage ?? null)
 
-  const first = overflowFrom(study, site.features, line[0]!, site.streams)
-  const last = overflowFrom(study, site.features, line[line.length - 1]!, site.streams)
+  const first = overflowFrom(study, site.features, line[0]!, site.streams, scratch)
+  const last = overflowFrom(study, site.features, line[line.length - 1]!, site.streams, scratch)
   const spills = [first, last].flatMap((overflow, k) => (overflow ? [{ chainage_m: k === 0 ? 0 : length_m, overflow }] : []))
 
   const ranked = rankSpills(spills)

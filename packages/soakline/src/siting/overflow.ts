@@ -1,5 +1,5 @@
-import { boxOf, releasedWater, spreadFrom, type WaterStudy } from '../hydrology/index.js'
-import { cellCentre, cellsNear, crosses, crossingAt, distance_m, distanceToShape_m, insideRings, pathLength_m, type Point, ringsAbove, type Shape, shapeBounds, surfaceValue } from '../raster/index.js'
+import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterStudy } from '../hydrology/index.js'
+import { type CellBox, cellCentre, cellsNear, crosses, crossingAt, distance_m, distanceToShape_m, type GridGeometry, insideRings, type Mask, pathLength_m, type Point, ringsAbove, type Shape, shapeBounds, surfaceValue } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 
 /** Where the way of an overflow ends: at the raster's edge, a gap without data, a kept hollow, or in the first stream, wood or boundary that it meets. */
@@ -42,9 +42,10 @@ const BAND_SHARE = 0.01
  * The path is the line of steepest descent on the surface; the band is where a dispersive method sends at least 1 % of the water. Neither is
  * a chance. Both are followed through wood and beyond the boundary to a stream or the raster's edge.
  * @param streams  what `streamCells` gives, to save working it out for each place
+ * @param scratch  working memory, see `WalkScratch`
  * @returns null where there is no ground at the place.
  */
-export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[], from: Point, streams = streamCells(study, features)): Overflow | null {
+export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[], from: Point, streams = streamCells(study, features), scratch?: WalkScratch): Overflow | null {
   const { ground, filled, drained, net } = study
   const way = releasedWater(ground, filled, drained, from)
   if (!way) return null
@@ -63,10 +64,10 @@ export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[]
       endsIn = end
       points = cut
     }
-  const { cells, share_ratio } = spreadFrom(net, from, streams)!
+  const { cells, share_ratio } = spreadFrom(net, from, streams, scratch)!
   const band = cells.filter((_, k) => share_ratio[k]! >= BAND_SHARE)
-  const mask = new Uint8Array(g.width * g.height)
-  for (const cell of band) mask[cell] = 1
+  const box = boxOf(g.width, band)
+  const block = maskOf(g, band, box)
   const places: Point[] = [...whole, ...band.map(cell => cellCentre(g, cell))]
   const buildings = features
     .filter(f => f.kind === 'building')
@@ -81,11 +82,21 @@ export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[]
     length_m: pathLength_m(points),
     endsIn,
     beyond: whole.slice(points.length - 1),
-    band: ringsAbove(g, mask, 0.5, boxOf(g.width, band)),
+    band: ringsAbove(block.geometry, block.data, 0.5),
     buildings,
     crosses: passed,
     exitSlope_ratio: exitSlope(study, whole),
   }
+}
+
+/** The cells as a mask of their own block. */
+function maskOf(g: GridGeometry, cells: readonly number[], box: CellBox): Mask {
+  const width = box.lastColumn - box.firstColumn + 1
+  const height = box.lastRow - box.firstRow + 1
+  const data = new Uint8Array(width * height)
+  for (const cell of cells) data[(Math.floor(cell / g.width) - box.firstRow) * width + (cell % g.width) - box.firstColumn] = 1
+  const geometry = { ...g, width, height, west_m: g.west_m + box.firstColumn * g.cell_m, north_m: g.north_m - box.firstRow * g.cell_m }
+  return { geometry, data }
 }
 
 /** 1 on the cells of streams: an overflow that reaches one is not followed beyond. */

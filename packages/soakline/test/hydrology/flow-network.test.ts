@@ -264,7 +264,7 @@ test('P10: on ground without ties a turned or mirrored raster gives turned areas
         else expect(Math.abs(after[now]! / plain[old]! - 1)).toBeLessThan(1e-9)
       })
     }),
-    { numRuns: 300 },
+    { numRuns: 200 },
   ))
 
 test('P10: equally steep ways share evenly, so hand-made ties turn with the raster too', () => {
