@@ -63,8 +63,8 @@ const listen = (server, port, host) =>
 async function answer(request, response) {
   if (request.method !== 'GET' && request.method !== 'HEAD') return response.writeHead(405, { allow: 'GET, HEAD' }).end()
   const path = pathOf(request.url)
-  const found = path !== null && (await stat(path).catch(() => null))
-  if (!found || !found.isFile()) return response.writeHead(404, { 'content-type': 'text/plain; charset=utf-8' }).end('Not here.')
+  const found = path === null ? null : await stat(path).catch(() => null)
+  if (!found?.isFile()) return response.writeHead(404, { 'content-type': 'text/plain; charset=utf-8' }).end('Not here.')
   const hashed = path.startsWith(join(folder, 'assets') + sep)
   response.writeHead(200, {
     'content-type': TYPES[extname(path)] ?? 'application/octet-stream',
@@ -77,7 +77,9 @@ async function answer(request, response) {
     'referrer-policy': 'no-referrer',
   })
   if (request.method === 'HEAD') return response.end()
-  createReadStream(path).on('error', () => response.destroy()).pipe(response)
+  createReadStream(path)
+    .on('error', () => response.destroy())
+    .pipe(response)
 }
 
 /** The file that an address means; null when it lies outside the folder. */

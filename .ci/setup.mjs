@@ -60,10 +60,16 @@ function build() {
   const sources = ['packages', 'apps', 'tests', 'fixtures', '.ci'].flatMap(folder => files(join(root, folder)))
   const stamp = hash(sources.map(file => `${relative(root, file)} ${statSync(file).size} ${statSync(file).mtimeMs}`))
   const stampFile = join(root, 'node_modules/.build-stamp')
-  if (existsSync(stampFile) && readFileSync(stampFile, 'utf8') === stamp && existsSync(join(root, 'apps/cli/dist/main.js'))) return
+  if (
+    existsSync(stampFile) &&
+    readFileSync(stampFile, 'utf8') === stamp &&
+    ['apps/cli/dist/main.js', 'apps/map/dist/index.html'].every(made => existsSync(join(root, made)))
+  )
+    return
   say('Building …')
   must(process.execPath, ['packages/io/make-epsg-table.mjs'])
   must(process.execPath, ['node_modules/typescript/bin/tsc', '-b'])
+  must(process.execPath, ['apps/map/node_modules/vite/bin/vite.js', 'build', 'apps/map', '--logLevel', 'warn'])
   writeFileSync(stampFile, stamp)
 }
 
@@ -72,7 +78,7 @@ function files(folder) {
     if (['node_modules', 'dist', 'generated', 'artefacts', 'results'].includes(entry.name)) return []
     const path = join(folder, entry.name)
     if (entry.isDirectory()) return files(path)
-    return /\.(ts|tsx|mjs|json|css|html)$/.test(entry.name) ? [path] : []
+    return /\.(ts|tsx|mjs|json|css|html|svg|webmanifest|geojson|csv|tif)$/.test(entry.name) ? [path] : []
   })
 }
 
@@ -101,4 +107,3 @@ function tool(path, args) {
   if (status !== 0) process.exit(status)
   return status
 }
-

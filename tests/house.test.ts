@@ -25,7 +25,8 @@ const sourcesOf = (folder: string): string[] =>
 const importsOf = (file: string): string[] => ts.preProcessFile(readFileSync(file, 'utf8'), true, true).importedFiles.map(i => i.fileName)
 
 /** The room of a library file; the file `index.ts` of the library itself stands after all of them. */
-const roomOf = (file: string, source: string): string => (relative(source, file).includes(sep) ? relative(source, file).split(sep)[0]! : 'the whole library')
+const roomOf = (file: string, source: string): string =>
+  relative(source, file).includes(sep) ? relative(source, file).split(sep)[0]! : 'the whole library'
 
 /** Wrong arrows of a library's source folder, as `raster/grid.ts → hydrology/index.ts`. */
 function wrongArrows(source: string): string[] {
@@ -49,7 +50,9 @@ test('every arrow in the library points the same way, through the rooms’ table
 
 test('a wrong arrow is named, a type-only one as well', () => {
   const file = join(repositoryRoot, 'packages/soakline/src/raster/grid.ts')
-  expect(ts.preProcessFile("import type { Hollow } from '../hydrology/index.js'", true, true).importedFiles.map(i => i.fileName)).toEqual(['../hydrology/index.js'])
+  expect(ts.preProcessFile("import type { Hollow } from '../hydrology/index.js'", true, true).importedFiles.map(i => i.fileName)).toEqual([
+    '../hydrology/index.js',
+  ])
   expect(roomOf(file, join(repositoryRoot, 'packages/soakline/src'))).toBe('raster')
   expect(ROOMS.indexOf('raster')).toBeLessThan(ROOMS.indexOf('hydrology'))
 })

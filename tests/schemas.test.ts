@@ -56,7 +56,20 @@ test.each([
 const plan = emptyPlan('Hollow Hill', { file: 'ground.tif', sha256: 'ab', crs: 'EPSG:32625', elevationUnit: null, nodata: null })
 
 test('law: saving and opening a plan gives the same plan, unknown keys of a newer version and all', () => {
-  const newer = { ...plan, lines: [{ id: 'a', path: [[1, 2], [3, 4]], colour: 'blue' }], later: { kept: [1, 2] } }
+  const newer = {
+    ...plan,
+    lines: [
+      {
+        id: 'a',
+        path: [
+          [1, 2],
+          [3, 4],
+        ],
+        colour: 'blue',
+      },
+    ],
+    later: { kept: [1, 2] },
+  }
   expect(readPlan(writePlan(newer as never))).toEqual(newer)
   expect(compile(planSchema())(newer)).toBe(true)
 })

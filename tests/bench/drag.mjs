@@ -8,7 +8,12 @@ import { gradient, lineThrough } from '../../packages/soakline/dist/terrain/inde
 /** A seeded hillside below a ridge at 30 % of the way down, with spurs, hollows of a few centimetres and noise. */
 export function hillside(side, seed = 1) {
   const random = seededRandom(seed)
-  const bumps = Array.from({ length: 60 }, () => ({ x: random.uniform() * side, y: random.uniform() * side, r: 30 + random.uniform() * 120, h: (random.uniform() - 0.5) * 14 }))
+  const bumps = Array.from({ length: 60 }, () => ({
+    x: random.uniform() * side,
+    y: random.uniform() * side,
+    r: 30 + random.uniform() * 120,
+    h: (random.uniform() - 0.5) * 14,
+  }))
   const data = new Float32Array(side * side)
   for (let row = 0, cell = 0; row < side; row++)
     for (let column = 0; column < side; column++, cell++) {
@@ -22,7 +27,17 @@ export function hillside(side, seed = 1) {
   return { quantity: 'elevation_m', geometry: { width: side, height: side, cell_m: 1, west_m: 0, north_m: side, crs: 'local' }, data }
 }
 
-const box = (x, y, w, h) => ({ type: 'polygon', rings: [[[x, y], [x + w, y], [x + w, y + h], [x, y + h]]] })
+const box = (x, y, w, h) => ({
+  type: 'polygon',
+  rings: [
+    [
+      [x, y],
+      [x + w, y],
+      [x + w, y + h],
+      [x, y + h],
+    ],
+  ],
+})
 const feature = (id, kind, shape) => ({ id, kind, name: id, shapes: [shape], floor_m: null })
 
 export function dragBench(side = 1000, steps = 40) {
@@ -31,14 +46,25 @@ export function dragBench(side = 1000, steps = 40) {
     feature('cabin', 'building', box(0.45 * side, 0.2 * side, 10, 8)),
     feature('barn', 'building', box(0.6 * side, 0.15 * side, 20, 12)),
     feature('wood', 'forest', box(0.7 * side, 0.3 * side, 0.2 * side, 0.2 * side)),
-    feature('stream', 'stream', { type: 'line', path: [[0, 0.05 * side], [side, 0.04 * side]] }),
+    feature('stream', 'stream', {
+      type: 'line',
+      path: [
+        [0, 0.05 * side],
+        [side, 0.04 * side],
+      ],
+    }),
   ]
   const { settings } = settingsFrom({ elevationError_m: 0.1, allBuildingsDrawn: true })
   const started = performance.now()
   const study = studyWater(ground)
   const studied = performance.now() - started
   const site = siteOf(study, gradient(ground), features, settings, { sha256: '', warnings: [] })
-  const rain = { rows: [{ duration_h: 24, chancePerYear: 0.5, depth_mm: 60 }, { duration_h: 24, chancePerYear: 0.04, depth_mm: 120 }] }
+  const rain = {
+    rows: [
+      { duration_h: 24, chancePerYear: 0.5, depth_mm: 60 },
+      { duration_h: 24, chancePerYear: 0.04, depth_mm: 120 },
+    ],
+  }
   const scratch = walkScratch(side * side)
   const times = []
   const traced = []
@@ -52,7 +78,15 @@ export function dragBench(side = 1000, steps = 40) {
     traced.push(t1 - t0)
   }
   const median = list => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)]
-  return { side, studied_ms: studied, first_ms: times[0], median_ms: median(times), worst_ms: Math.max(...times.slice(3)), trace_ms: median(traced), medianCatchment_m2: median(areas) }
+  return {
+    side,
+    studied_ms: studied,
+    first_ms: times[0],
+    median_ms: median(times),
+    worst_ms: Math.max(...times.slice(3)),
+    trace_ms: median(traced),
+    medianCatchment_m2: median(areas),
+  }
 }
 
 if (import.meta.url === `file://${process.argv[1]}`) for (const side of [500, 1000]) console.log(dragBench(side))

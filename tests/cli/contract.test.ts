@@ -50,7 +50,12 @@ describe.each(AZIMUTHS)('azimuth %d°', azimuth => {
   const [east, north] = heading(azimuth)
 
   test('catchment of a contour line on a roof, a cone and a hollow cone is within 1 %', async () => {
-    const onRoof = await soakline('catchment', await dem(roof(azimuth, 0.1, CENTRE)), '--line', lineFile(lineAcross(azimuth, CENTRE, 60, 80)))
+    const onRoof = await soakline(
+      'catchment',
+      await dem(roof(azimuth, 0.1, CENTRE)),
+      '--line',
+      lineFile(lineAcross(azimuth, CENTRE, 60, 80)),
+    )
     expect(onRoof.code).toBe(0)
     expect(Math.abs(onRoof.json('catchment.json').area_m2! / (60 * 80) - 1)).toBeLessThan(0.01)
     expect(onRoof.json('catchment.json').cutByEdge).toBe(false)
@@ -106,21 +111,28 @@ describe.each(AZIMUTHS)('azimuth %d°', azimuth => {
     writeFileSync(rain, 'duration_h,chance_per_year,depth_mm\n24,0.5,60\n24,0.04,120\n24,0.01,160\n')
     const line = lineAcross(azimuth, CENTRE, 20, 80)
     const ran = await soakline('assess', await dem(plane(azimuth, 0.1, CENTRE)), '--line', lineFile(line), '--rain', rain)
-    const answer = ran.json('assessment.json') as unknown as { catchment: { cutByEdge: boolean }; findings: { check: string; verdict: string }[] }
+    const answer = ran.json('assessment.json') as unknown as {
+      catchment: { cutByEdge: boolean }
+      findings: { check: string; verdict: string }[]
+    }
     expect(answer.catchment.cutByEdge).toBe(true)
     expect(answer.findings.find(f => f.check === 'catchment-complete')?.verdict).not.toBe('holds')
     expect(answer.findings.find(f => f.check === 'storage-holds-storm')?.verdict).toBe('unknown')
   })
 })
 
-const line = (collection: unknown): number[][] => (collection as { features: { geometry: { coordinates: number[][] } }[] }).features[0]!.geometry.coordinates
+const line = (collection: unknown): number[][] =>
+  (collection as { features: { geometry: { coordinates: number[][] } }[] }).features[0]!.geometry.coordinates
 const coordinates = (collection: unknown): Point[] => line(collection).map(fromLonLat)
 const heightsOf = (collection: unknown): number[] => line(collection).map(c => c[2]!)
 
 test('a third coordinate of the line is ignored', async () => {
   const file = await dem(roof(13, 0.1, CENTRE))
   const path = lineAcross(13, CENTRE, 60, 80)
-  const [flat, tall] = [await soakline('catchment', file, '--line', lineFile(path)), await soakline('catchment', file, '--line', lineFile(path, 3))]
+  const [flat, tall] = [
+    await soakline('catchment', file, '--line', lineFile(path)),
+    await soakline('catchment', file, '--line', lineFile(path, 3)),
+  ]
   expect(tall.json('catchment.json')).toEqual(flat.json('catchment.json'))
 })
 
@@ -128,7 +140,17 @@ test('terrain writes every raster of the contract, on the working grid, each rea
   const ran = await soakline('terrain', await dem(cone(0.1, CENTRE)), '--interval', '2', '--json')
   expect(ran.code).toBe(0)
   expect(readdirSync(ran.folder).sort()).toEqual(
-    ['contours.geojson', 'contributing-area-single.tif', 'contributing-area.tif', 'edge.tif', 'filled.tif', 'flow-direction.tif', 'gradient.tif', 'terrain.json', 'wetness.tif'].sort(),
+    [
+      'contours.geojson',
+      'contributing-area-single.tif',
+      'contributing-area.tif',
+      'edge.tif',
+      'filled.tif',
+      'flow-direction.tif',
+      'gradient.tif',
+      'terrain.json',
+      'wetness.tif',
+    ].sort(),
   )
   const single = await raster(join(ran.folder, 'contributing-area-single.tif'))
   const direction = await raster(join(ran.folder, 'flow-direction.tif'))
@@ -149,7 +171,9 @@ test('terrain writes every raster of the contract, on the working grid, each rea
 async function raster(file: string): Promise<ElevationGrid> {
   const { readFileSync } = await import('node:fs')
   const bytes = readFileSync(file)
-  return (await readElevation(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength) as ArrayBuffer, { elevationUnit: 'm' })).grid
+  return (
+    await readElevation(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength) as ArrayBuffer, { elevationUnit: 'm' })
+  ).grid
 }
 
 test('a file without a vertical unit on a metric CRS is taken as metres, with the warning', async () => {
@@ -197,7 +221,15 @@ describe('wrong use is exit 2, a refused input exit 3 in one line, and nothing i
     const several = join(newFolder(), 'line.geojson')
     writeFileSync(several, JSON.stringify({ type: 'MultiLineString', coordinates: [[lonLat(CENTRE), lonLat([210, 200])]] }))
     expect((await soakline('catchment', file, '--line', several)).error).toMatch(/^line\/several: /)
-    const outside = await soakline('assess', file, '--line', lineFile([[200, 200], [900, 200]]))
+    const outside = await soakline(
+      'assess',
+      file,
+      '--line',
+      lineFile([
+        [200, 200],
+        [900, 200],
+      ]),
+    )
     expect(outside.code).toBe(3)
     expect(outside.error).toMatch(/^line\/outside: /m)
     expect(readdirSync(outside.folder)).toEqual([])
@@ -206,7 +238,14 @@ describe('wrong use is exit 2, a refused input exit 3 in one line, and nothing i
   test('unknown settings are refused', async () => {
     const settings = join(newFolder(), 'settings.json')
     writeFileSync(settings, '{"bed": 1}')
-    const ran = await soakline('assess', await dem(roof(13, 0.1, CENTRE)), '--line', lineFile(lineAcross(13, CENTRE, 60, 80)), '--settings', settings)
+    const ran = await soakline(
+      'assess',
+      await dem(roof(13, 0.1, CENTRE)),
+      '--line',
+      lineFile(lineAcross(13, CENTRE, 60, 80)),
+      '--settings',
+      settings,
+    )
     expect(ran.code).toBe(3)
     expect(ran.error).toMatch(/^settings\/unknown-key: /m)
   })

@@ -23,11 +23,26 @@ const words = (line: string, ...more: string[]): string[] => [
 ]
 
 interface Answer {
-  readonly catchment: { readonly area_m2: number; readonly polygonArea_m2: number; readonly cutByEdge: boolean; readonly ridge: { readonly highPoint: number[]; readonly elevation_m: number } }
+  readonly catchment: {
+    readonly area_m2: number
+    readonly polygonArea_m2: number
+    readonly cutByEdge: boolean
+    readonly ridge: { readonly highPoint: number[]; readonly elevation_m: number }
+  }
   readonly storms: { readonly chancePerYear: number; readonly runoff_mm: number; readonly runoff_m3: number; readonly rain_mm: number }[]
   readonly storage: { readonly toSill_m3: number; readonly toCrest_m3: number }
-  readonly spills: { readonly rank: number; readonly chainage_m: number; readonly path: { readonly endsIn: string; readonly reachesBuilding: boolean; readonly nearestBuilding_m: number } }[]
-  readonly findings: { readonly check: string; readonly verdict: string; readonly text: string; readonly because: string; readonly measured: number | null }[]
+  readonly spills: {
+    readonly rank: number
+    readonly chainage_m: number
+    readonly path: { readonly endsIn: string; readonly reachesBuilding: boolean; readonly nearestBuilding_m: number }
+  }[]
+  readonly findings: {
+    readonly check: string
+    readonly verdict: string
+    readonly text: string
+    readonly because: string
+    readonly measured: number | null
+  }[]
 }
 const answer = (ran: Ran): Answer => ran.json('assessment.json') as unknown as Answer
 const verdict = (ran: Ran, check: string): string | undefined => answer(ran).findings.find(f => f.check === check)?.verdict
@@ -57,7 +72,10 @@ test('the spur line is right: nothing fails, it spills into the wood, and what i
 })
 
 test('both catchments are complete, and the areas agree with fall lines traced on a 2 m grid when the holding was made', () => {
-  for (const [ran, traced_m2] of [[bench, 11_460], [spur, 5_990]] as const) {
+  for (const [ran, traced_m2] of [
+    [bench, 11_460],
+    [spur, 5_990],
+  ] as const) {
     expect(answer(ran).catchment.cutByEdge).toBe(false)
     expect(Math.abs(answer(ran).catchment.area_m2 / traced_m2 - 1)).toBeLessThan(0.025)
     expect(Math.abs(answer(ran).catchment.polygonArea_m2 / answer(ran).catchment.area_m2 - 1)).toBeLessThan(0.05)
@@ -84,7 +102,8 @@ test('without rain there are no storms and nothing about capacity holds', async 
 
 test('what is not computed yet is absent, never invented', () => {
   const text = spur.text('assessment.json')
-  for (const key of ['breaches', 'soaking', 'planting', 'personDays', 'reachedInRuns', 'low_m2', 'peakInflow_m3s', 'freeboard_m"']) expect(text).not.toContain(`"${key}`)
+  for (const key of ['breaches', 'soaking', 'planting', 'personDays', 'reachedInRuns', 'low_m2', 'peakInflow_m3s', 'freeboard_m"'])
+    expect(text).not.toContain(`"${key}`)
 })
 
 test('language and units change text only, never a JSON number or name', async () => {
@@ -129,7 +148,11 @@ test('input files may lie in the answer’s folder', async () => {
 
 describe('through npm', () => {
   test('npm run -s soakline prints one JSON document and nothing else', () => {
-    const done = spawnSync('npm', ['run', '-s', 'soakline', '--', ...words('spur', '--out', newFolder(), '--json')], { cwd: repositoryRoot, encoding: 'utf8', shell: process.platform === 'win32' })
+    const done = spawnSync('npm', ['run', '-s', 'soakline', '--', ...words('spur', '--out', newFolder(), '--json')], {
+      cwd: repositoryRoot,
+      encoding: 'utf8',
+      shell: process.platform === 'win32',
+    })
     expect(done.status).toBe(0)
     expect((JSON.parse(done.stdout) as { format: string }).format).toBe('soakline-assessment/1')
   })

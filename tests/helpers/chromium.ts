@@ -40,8 +40,13 @@ async function packagedChromium(): Promise<string> {
   const folder = join(repositoryRoot, '.cache/chromium')
   if (!existsSync(join(folder, 'node_modules/@sparticuz/chromium'))) {
     mkdirSync(folder, { recursive: true })
-    const done = spawnSync('npm', ['install', '--prefix', folder, '--no-save', '--no-audit', '--no-fund', PACKAGED], { stdio: ['ignore', 2, 2] })
-    if (done.status !== 0) throw new Error(`No Chromium was found, and ${PACKAGED} could not be installed. Name a Chromium in CHROMIUM_PATH, and run the tests again.`)
+    const done = spawnSync('npm', ['install', '--prefix', folder, '--no-save', '--no-audit', '--no-fund', PACKAGED], {
+      stdio: ['ignore', 2, 2],
+    })
+    if (done.status !== 0)
+      throw new Error(
+        `No Chromium was found, and ${PACKAGED} could not be installed. Name a Chromium in CHROMIUM_PATH, and run the tests again.`,
+      )
   }
   // Set before the import: the package then brings the libraries that a bare system lacks, and adds them to LD_LIBRARY_PATH.
   process.env.AWS_EXECUTION_ENV ??= 'AWS_Lambda_nodejs20.x'
@@ -51,9 +56,12 @@ async function packagedChromium(): Promise<string> {
 }
 
 /** A headless Chromium that draws WebGL. */
-export const openChromium = async (): Promise<Browser> => chromium.launch({ executablePath: await chromiumPath(), args: FLAGS, env: definedEnvironment() })
+export const openChromium = async (): Promise<Browser> =>
+  chromium.launch({ executablePath: await chromiumPath(), args: FLAGS, env: definedEnvironment() })
 
-const definedEnvironment = (): Record<string, string> => Object.fromEntries(Object.entries(process.env).flatMap(([key, value]) => (value === undefined ? [] : [[key, value]])))
+const definedEnvironment = (): Record<string, string> =>
+  Object.fromEntries(Object.entries(process.env).flatMap(([key, value]) => (value === undefined ? [] : [[key, value]])))
 
 /** Messages of the software renderer that say nothing about the page. */
-export const isHarmless = (message: string): boolean => /GPU stall due to ReadPixels|Automatic fallback to software WebGL|GL Driver Message/.test(message)
+export const isHarmless = (message: string): boolean =>
+  /GPU stall due to ReadPixels|Automatic fallback to software WebGL|GL Driver Message/.test(message)

@@ -47,9 +47,13 @@ export async function writeFiles(folder: string, files: readonly OutputFile[]): 
       }
     }
   } catch (error) {
-    throw new InputError('file/not-writable', `The answer cannot be written into ${folder} (${(error as { code?: string }).code ?? String(error)}). Choose another folder with --out, or free some space.`, {
-      folder,
-    })
+    throw new InputError(
+      'file/not-writable',
+      `The answer cannot be written into ${folder} (${(error as { code?: string }).code ?? String(error)}). Choose another folder with --out, or free some space.`,
+      {
+        folder,
+      },
+    )
   }
 }
 

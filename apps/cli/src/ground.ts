@@ -23,7 +23,12 @@ export function readOptions(args: Arguments): ReadOptions {
   const elevationUnit = wordOption(args, 'elevation-unit', ['m', 'ft', 'ftUS'])
   const band = numberOption(args, 'band', 1, 65535)
   const asked = args.options.get('nodata')
-  const nodata = asked === undefined ? undefined : /^(none|nan)$/i.test(asked) ? Number.NaN : numberOption(args, 'nodata', -Number.MAX_VALUE, Number.MAX_VALUE)
+  const nodata =
+    asked === undefined
+      ? undefined
+      : /^(none|nan)$/i.test(asked)
+        ? Number.NaN
+        : numberOption(args, 'nodata', -Number.MAX_VALUE, Number.MAX_VALUE)
   return {
     ...(crs === undefined ? {} : { crs }),
     ...(elevationUnit === undefined ? {} : { elevationUnit }),
@@ -73,10 +78,17 @@ export function placeOn(asked: AskedPlace, { grid, projection }: Reading): Point
   const isInside = ([x, y]: Point): boolean => x >= g.west_m && x <= east && y <= g.north_m && y >= south
   if ('xy' in asked) {
     if (isInside(asked.xy)) return asked.xy
-    throw new InputError('place/outside', `The place lies outside the raster (x ${g.west_m} to ${east}, y ${south} to ${g.north_m}). Choose one inside it.`, { place: asked.xy })
+    throw new InputError(
+      'place/outside',
+      `The place lies outside the raster (x ${g.west_m} to ${east}, y ${south} to ${g.north_m}). Choose one inside it.`,
+      { place: asked.xy },
+    )
   }
   if (projection.kind === 'local')
-    throw new InputError('crs/no-place', 'The raster has no place on Earth (local metres), so longitude and latitude mean nothing in it. Use --at-xy X,Y in its own metres.')
+    throw new InputError(
+      'crs/no-place',
+      'The raster has no place on Earth (local metres), so longitude and latitude mean nothing in it. Use --at-xy X,Y in its own metres.',
+    )
   const [longitude, latitude] = asked.lonLat
   const place = projection.fromLonLat(longitude, latitude)
   if (isInside(place)) return place

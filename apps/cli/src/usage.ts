@@ -42,7 +42,12 @@ export function parseArguments(words: readonly string[], table: OptionTable): Ar
     }
     const cut = word.indexOf('=')
     const name = cut < 0 ? word.slice(2) : word.slice(2, cut)
-    if (!Object.hasOwn(table, name)) throw new UsageError(`There is no option --${name} here. The options are: ${Object.keys(table).map(o => `--${o}`).join(' ')}.`)
+    if (!Object.hasOwn(table, name))
+      throw new UsageError(
+        `There is no option --${name} here. The options are: ${Object.keys(table)
+          .map(o => `--${o}`)
+          .join(' ')}.`,
+      )
     const value = table[name]
     if (value === null) {
       if (cut >= 0) throw new UsageError(`--${name} takes no value.`)
@@ -62,7 +67,8 @@ export function numberOption(args: Arguments, name: string, low: number, high: n
   const text = args.options.get(name)
   if (text === undefined) return undefined
   const value = Number(text)
-  if (text.trim() === '' || !(value >= low && value <= high)) throw new UsageError(`--${name} must be a number from ${low} to ${high}; it is "${text}".`)
+  if (text.trim() === '' || !(value >= low && value <= high))
+    throw new UsageError(`--${name} must be a number from ${low} to ${high}; it is "${text}".`)
   return value
 }
 
@@ -79,6 +85,7 @@ export function pairOption(args: Arguments, name: string): [number, number] | un
   const text = args.options.get(name)
   if (text === undefined) return undefined
   const parts = text.split(',').map(part => (part.trim() === '' ? Number.NaN : Number(part)))
-  if (parts.length !== 2 || !parts.every(Number.isFinite)) throw new UsageError(`--${name} needs two numbers with a comma between them, such as --${name} -93.921,46.506; it is "${text}".`)
+  if (parts.length !== 2 || !parts.every(Number.isFinite))
+    throw new UsageError(`--${name} needs two numbers with a comma between them, such as --${name} -93.921,46.506; it is "${text}".`)
   return [parts[0]!, parts[1]!]
 }

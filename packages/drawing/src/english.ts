@@ -107,7 +107,8 @@ export const english = {
       'No building was drawn, and somebody said that all of them are drawn. So the overflow meets none; this rests on that word alone.',
     'overflow/no-ground': () => 'Unknown: the way of the overflow could not be traced from either end of the line.',
     'holding/stays': () => 'From the better end the overflow ends before it reaches the boundary as it was drawn.',
-    'holding/crosses-boundary': () => 'From the better end the overflow runs over the property boundary. Water led onto a neighbor’s land that did not go there before is the neighbor’s to allow.',
+    'holding/crosses-boundary': () =>
+      'From the better end the overflow runs over the property boundary. Water led onto a neighbor’s land that did not go there before is the neighbor’s to allow.',
     'holding/boundary-not-drawn': () => 'Unknown: no property boundary was drawn, so nobody can say whether the overflow leaves your land.',
   } satisfies Record<string, Say>,
 

@@ -22,7 +22,7 @@ export {
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { type ReportInput, reportHtml } from './report.js'
-export { crossSectionSvg, type DrawnSection, longSectionSvg } from './sections.js'
+export { crossSectionSvg, type DrawnSection, longSectionSvg, type SectionSize } from './sections.js'
 export {
   type Answer,
   QUESTIONS,
@@ -33,11 +33,13 @@ export {
   sayFinding,
   sayNext,
   sayPathEnd,
+  sayPlace,
   sayReason,
   saySpillReason,
   sayVerdict,
   sayWarning,
   wordsOf,
 } from './sentences.js'
+export { type SheetWords, sheetWords } from './sheet-words.js'
 export { summaryText } from './summary.js'
 export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

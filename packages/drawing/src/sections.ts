@@ -3,6 +3,7 @@ import { METRES_PER } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 import type { Point } from 'soakline/raster'
 import { DAY } from './inks.js'
+import { letteringWidth } from './label-places.js'
 import { formatElevation, formatHeight, formatLength, formatNumber } from './measures.js'
 import { ranked, wordsOf } from './sentences.js'
 import { digits, element, lettering, pathData } from './svg.js'
@@ -57,11 +58,16 @@ function apart(wanted: readonly number[], gap: number, top: number, bottom: numb
 
 const EXAGGERATIONS = [1, 2, 3, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200]
 
+/** Room for a section, in the units of its lettering, which is 11 high. */
+export interface SectionSize {
+  readonly width: number
+  readonly height: number
+}
+
 /** The long section of the line: old ground, bed, sill and crest from end to end, heights drawn larger than lengths and that said. An SVG document as text. */
-export function longSectionSvg(assessment: Assessment, voice: Voice): string {
+export function longSectionSvg(assessment: Assessment, voice: Voice, { width, height }: SectionSize = { width: 720, height: 300 }): string {
   const { plan } = wordsOf(voice)
   const { profile, line, section } = assessment
-  const [width, height] = [720, 300]
   const [left, right, top, bottom] = [74, 150, 34, 58]
   if (profile.length < 2 || !(line.length_m > 0))
     return picture(width, 80, plan.longTitle, lettering(plan.noLine, 20, 44, { fill: inks.ink }))
@@ -243,9 +249,14 @@ export type DrawnSection = Pick<Section, 'ground' | 'dug' | 'sill_z_m' | 'crest_
 }
 
 /** The cross-section with old ground, cut, berm and water up to the sill; heights and lengths at one scale. An SVG document as text. */
-export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
+export function crossSectionSvg(
+  section: DrawnSection,
+  voice: Voice,
+  size: SectionSize = { width: 720, height: Number.POSITIVE_INFINITY },
+): string {
   const { plan } = wordsOf(voice)
-  const [width, margin] = [720, 6]
+  const { width } = size
+  const margin = 6
   const all = [...section.ground, ...section.dug]
   // A wide wedge of water over flat ground would make the ditch tiny: at most a few ditch widths uphill are shown.
   const works = [...section.cutRing, ...section.bermRing]
@@ -253,12 +264,12 @@ export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
   const workEast = Math.max(...works.map(p => p[0]))
   const west = Math.max(Math.min(...all.map(p => p[0])), workWest - 0.8 * (workEast - workWest))
   const east = Math.max(...all.map(p => p[0]))
-  const perMetre = Math.min((width - 2 * margin - 152) / (east - west), 160)
-  const x = (at: number): number => margin + 150 + (at - west) * perMetre
   const inView = all.filter(p => p[0] >= west - 1e-9).map(p => p[1])
   const high = Math.max(...inView, section.crest_z_m, heightOn(section.ground, west))
   const low = Math.min(...inView, 0)
   const top = 46
+  const perMetre = Math.min((width - 2 * margin - 152) / (east - west), 160, (size.height - top - 66) / (high - low))
+  const x = (at: number): number => margin + 150 + (at - west) * perMetre
   const y = (z: number): number => top + (high - z) * perMetre
   const height = top + (high - low) * perMetre + 66
   const place = (p: Point): Point => [x(p[0]), y(p[1])]
@@ -360,11 +371,18 @@ export function crossSectionSvg(section: DrawnSection, voice: Voice): string {
   const foot = height - 26
   const overGround = Math.min(y(heightOn(section.ground, west)), y(section.sill_z_m)) - 8
   const groundNameAt = Math.abs(overGround - y(section.crest_z_m)) < 9 ? y(section.crest_z_m) - 8 : overGround
+  const [cutText, bermText] = [`${plan.cut}: ${area(section.cut_m2)}`, `${plan.berm}: ${area(section.berm_m2)}`]
+  const bermAt = Math.max(x(bermMiddle[0]), x(cutMiddle[0]) + 190)
+  // Where the two do not fit side by side, they stand one below the other.
+  const stacked = bermAt + letteringWidth(bermText, SMALL) / 2 > width
   const writing =
-    lettering(`${plan.cut}: ${area(section.cut_m2)}`, x(cutMiddle[0]), foot - 18, { fill: inks.ink, 'text-anchor': 'middle' }) +
-    lettering(`${plan.berm}: ${area(section.berm_m2)}`, Math.max(x(bermMiddle[0]), x(cutMiddle[0]) + 190), foot - 18, {
+    lettering(cutText, stacked ? x(west) + 4 : x(cutMiddle[0]), foot - 18, {
+      fill: inks.ink,
+      'text-anchor': stacked ? 'start' : 'middle',
+    }) +
+    lettering(bermText, stacked ? x(west) + 4 : bermAt, stacked ? foot - 2 : foot - 18, {
       fill: inks.contour,
-      'text-anchor': 'middle',
+      'text-anchor': stacked ? 'start' : 'middle',
     }) +
     lettering(`← ${plan.uphill}`, x(west), 18, { fill: inks.ink, 'font-style': 'italic' }) +
     lettering(`${plan.downhill} →`, x(east), 18, { fill: inks.ink, 'font-style': 'italic', 'text-anchor': 'end' }) +

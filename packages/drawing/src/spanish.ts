@@ -104,7 +104,8 @@ export const spanish: Words = {
       'No se dibujó ninguna construcción, y alguien dijo que están todas dibujadas. Entonces el rebalse no topa con ninguna; eso descansa solo en esa palabra.',
     'overflow/no-ground': () => 'No se sabe: no se pudo seguir el camino del rebalse desde ninguno de los extremos de la línea.',
     'holding/stays': () => 'Desde el mejor extremo el rebalse termina antes de llegar al lindero como está dibujado.',
-    'holding/crosses-boundary': () => 'Desde el mejor extremo el rebalse cruza el lindero. El agua que antes no iba al terreno del vecino solo puede ir si el vecino lo permite.',
+    'holding/crosses-boundary': () =>
+      'Desde el mejor extremo el rebalse cruza el lindero. El agua que antes no iba al terreno del vecino solo puede ir si el vecino lo permite.',
     'holding/boundary-not-drawn': () => 'No se sabe: no se dibujó el lindero, así que nadie puede decir si el rebalse sale de su terreno.',
   },
 

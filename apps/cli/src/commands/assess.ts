@@ -3,7 +3,17 @@ import { type ReportInput, reportHtml, sayFinding, sayWarning, summaryText } fro
 import { featureCollection, type Projection, type Reading, readFeatures, readRainTable, writeCsv, writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import { type RainTable, studyWater } from 'soakline/hydrology'
-import { type Assessment, assess, type Plan, type PlanFeature, readPlan, type Settings, settingsFrom, siteOf, writePlan } from 'soakline/plan'
+import {
+  type Assessment,
+  assess,
+  type Plan,
+  type PlanFeature,
+  readPlan,
+  type Settings,
+  settingsFrom,
+  siteOf,
+  writePlan,
+} from 'soakline/plan'
 import { type Point, polygonsOf, stations, surfaceValue } from 'soakline/raster'
 import { noGoRings, type SiteFeature } from 'soakline/siting'
 import { contourLines, gradient } from 'soakline/terrain'
@@ -47,24 +57,45 @@ export const assessCommand: Command = {
     }
     const files: OutputFile[] = [
       { name: 'assessment.json', content: jsonText(main) },
-      { name: 'line.geojson', content: writeGeoJson([{ shapes: [{ type: 'line', path: line }], properties: { what: 'line', length_m: answer.line.length_m } }], projection) },
+      {
+        name: 'line.geojson',
+        content: writeGeoJson(
+          [{ shapes: [{ type: 'line', path: line }], properties: { what: 'line', length_m: answer.line.length_m } }],
+          projection,
+        ),
+      },
       {
         name: 'catchment.geojson',
         content: writeGeoJson(
           [
-            { shapes: polygonsOf(answer.catchment.rings), properties: { what: 'catchment', area_m2: answer.catchment.area_m2, cutByEdge: answer.catchment.cutByEdge } },
+            {
+              shapes: polygonsOf(answer.catchment.rings),
+              properties: { what: 'catchment', area_m2: answer.catchment.area_m2, cutByEdge: answer.catchment.cutByEdge },
+            },
             ...answer.catchment.ridgeLines.map(path => ({ shapes: [{ type: 'line' as const, path }], properties: { what: 'ridge' } })),
           ],
           projection,
         ),
       },
       { name: 'overflow.geojson', content: overflowJson(answer, projection) },
-      { name: 'no-go.geojson', content: writeGeoJson(noGo.map(({ reason, rings }) => ({ shapes: polygonsOf(rings), properties: { reason } })), projection) },
+      {
+        name: 'no-go.geojson',
+        content: writeGeoJson(
+          noGo.map(({ reason, rings }) => ({ shapes: polygonsOf(rings), properties: { reason } })),
+          projection,
+        ),
+      },
       { name: 'stakes.csv', content: stakesCsv(answer, reading, settings) },
       { name: 'report.html', content: reportHtml(input, talk.voice) },
       { name: 'plan.soakline.json', content: writePlan(plan) },
     ]
-    return { folder, main, files, summary: summaryText(answer, talk.voice), exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0 }
+    return {
+      folder,
+      main,
+      files,
+      summary: summaryText(answer, talk.voice),
+      exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0,
+    }
   },
 }
 
@@ -113,7 +144,8 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
-  for (const other of ['line', 'features', 'rain', 'settings']) if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
+  for (const other of ['line', 'features', 'rain', 'settings'])
+    if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
   const plan = readPlan(await readText(planFile))
   const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
   const reading = await openGround(
@@ -127,15 +159,26 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
     talk,
   )
   if (reading.report.sha256 !== plan.ground.sha256)
-    throw new InputError('plan/other-ground', `The elevation in ${file} is not the one that the plan was drawn on. Open the plan with that one, or assess the line anew on this one.`, {
-      expected: plan.ground.sha256,
-      found: reading.report.sha256,
-    })
+    throw new InputError(
+      'plan/other-ground',
+      `The elevation in ${file} is not the one that the plan was drawn on. Open the plan with that one, or assess the line anew on this one.`,
+      {
+        expected: plan.ground.sha256,
+        found: reading.report.sha256,
+      },
+    )
   const first = plan.lines[0]
   if (!first) throw new InputError('line/none', 'The plan holds no line yet. Draw one.')
   const collection = (features: readonly unknown[]): string => JSON.stringify({ type: 'FeatureCollection', features })
   const features = featuresFrom(
-    collection(plan.features.map(f => ({ type: 'Feature', id: f.id, geometry: f.geometry, properties: { kind: f.kind, name: f.name, ...(f.floor_m === null ? {} : { floor_m: f.floor_m }) } }))),
+    collection(
+      plan.features.map(f => ({
+        type: 'Feature',
+        id: f.id,
+        geometry: f.geometry,
+        properties: { kind: f.kind, name: f.name, ...(f.floor_m === null ? {} : { floor_m: f.floor_m }) },
+      })),
+    ),
     reading,
     talk,
   )
@@ -160,12 +203,18 @@ function parseJson(text: string, file: string): unknown {
   try {
     return JSON.parse(text)
   } catch (error) {
-    throw new InputError('settings/not-json', `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`, { file })
+    throw new InputError(
+      'settings/not-json',
+      `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`,
+      { file },
+    )
   }
 }
 
 function planFeature(feature: SiteFeature, projection: Projection): PlanFeature {
-  const collection = featureCollection([{ shapes: feature.shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
+  const collection = featureCollection([{ shapes: feature.shapes, properties: {} }], projection) as {
+    features: { geometry: PlanFeature['geometry'] }[]
+  }
   return { id: feature.id, kind: feature.kind, name: feature.name, floor_m: feature.floor_m, geometry: collection.features[0]!.geometry }
 }
 
@@ -181,7 +230,12 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
     runoff: a.runoff,
     storms: a.storms,
     storage: a.storage ?? { toSill_m3: null, toCrest_m3: null },
-    spills: a.spills.map(({ chainage_m, rank, reasons, path: { points: _points, beyond: _beyond, ...path } }) => ({ chainage_m, rank, reasons, path })),
+    spills: a.spills.map(({ chainage_m, rank, reasons, path: { points: _points, beyond: _beyond, ...path } }) => ({
+      chainage_m,
+      rank,
+      reasons,
+      path,
+    })),
     earth: a.earth ?? { cut_m3: null, bermLoose_m3: null },
     findings: a.findings.map(f => ({ ...f, text: sayFinding(f, voice) })),
   }
@@ -190,8 +244,20 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
 function overflowJson(a: Assessment, projection: Projection): string {
   return writeGeoJson(
     a.spills.flatMap(({ chainage_m, rank, path, band }) => [
-      { shapes: [{ type: 'line' as const, path: path.points }], properties: { what: 'path', chainage_m, rank, endsIn: path.endsIn, nearestBuilding_m: path.nearestBuilding_m, reachesBuilding: path.reachesBuilding } },
-      ...(path.beyond.length > 1 ? [{ shapes: [{ type: 'line' as const, path: path.beyond }], properties: { what: 'beyond', chainage_m, rank } }] : []),
+      {
+        shapes: [{ type: 'line' as const, path: path.points }],
+        properties: {
+          what: 'path',
+          chainage_m,
+          rank,
+          endsIn: path.endsIn,
+          nearestBuilding_m: path.nearestBuilding_m,
+          reachesBuilding: path.reachesBuilding,
+        },
+      },
+      ...(path.beyond.length > 1
+        ? [{ shapes: [{ type: 'line' as const, path: path.beyond }], properties: { what: 'beyond', chainage_m, rank } }]
+        : []),
       ...(band.length > 0 ? [{ shapes: polygonsOf(band), properties: { what: 'band', chainage_m, rank } }] : []),
     ]),
     projection,
@@ -202,7 +268,18 @@ function stakesCsv(a: Assessment, { grid, projection }: Reading, settings: Setti
   const local = projection.kind === 'local'
   const sill_m = a.section ? a.line.bedElevation_m + a.section.sill_z_m : null
   return writeCsv(
-    ['stake', 'chainage_m', 'x_m', 'y_m', ...(local ? [] : ['longitude', 'latitude']), 'ground_m', 'bed_m', 'cut_m', 'sill_m', 'elevation_error_m'],
+    [
+      'stake',
+      'chainage_m',
+      'x_m',
+      'y_m',
+      ...(local ? [] : ['longitude', 'latitude']),
+      'ground_m',
+      'bed_m',
+      'cut_m',
+      'sill_m',
+      'elevation_error_m',
+    ],
     stations(a.line.path, STAKE_M).map(({ chainage_m, at }, k) => {
       const ground_m = surfaceValue(grid, at)
       const round = (v: number): number => Math.round(v * 1000) / 1000

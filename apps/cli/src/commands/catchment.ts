@@ -17,7 +17,8 @@ export const catchment: Command = {
     const folder = outOption(args)
     const lineFile = args.options.get('line')
     const asked = placeOption(args)
-    if ((lineFile === undefined) === (asked === null)) throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
+    if ((lineFile === undefined) === (asked === null))
+      throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { grid, projection } = reading
     const study = studyWater(grid)
@@ -28,7 +29,8 @@ export const catchment: Command = {
       checkOnGround(target, reading.grid)
       found = lineCatchment(study.net, grid, target, study.rim)
     }
-    if (!found) throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
+    if (!found)
+      throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
     const outline = catchmentOutline(grid, found, target)
     const polygonArea_m2 = outline.rings.reduce((sum, ring) => sum + ringArea_m2(ring), 0)
     const main = {
@@ -55,7 +57,15 @@ export const catchment: Command = {
     )
     const area = formatArea(found.area_m2, talk.voice)
     const spanish = talk.voice.language === 'es'
-    const summary = [found.cutByEdge ? (spanish ? `Al menos ${area} escurren aquí: el relieve se corta en el borde.` : `At least ${area} drain here: the raster's edge cuts the catchment.`) : spanish ? `${area} escurren aquí.` : `${area} drain here.`]
+    const summary = [
+      found.cutByEdge
+        ? spanish
+          ? `Al menos ${area} escurren aquí: el relieve se corta en el borde.`
+          : `At least ${area} drain here: the raster's edge cuts the catchment.`
+        : spanish
+          ? `${area} escurren aquí.`
+          : `${area} drain here.`,
+    ]
     if (outline.highPoint)
       summary.push(
         spanish
@@ -78,5 +88,10 @@ export const catchment: Command = {
 /** Throws InputError `line/outside` where a vertex has no ground. */
 function checkOnGround(line: readonly Point[], grid: Parameters<typeof surfaceValue>[0]): void {
   const k = line.findIndex(at => !Number.isFinite(surfaceValue(grid, at)))
-  if (k >= 0) throw new InputError('line/outside', `Vertex ${k + 1} of the line has no ground: it lies outside the raster or in a gap of it. Draw the line inside the elevation data.`, { vertex: k + 1 })
+  if (k >= 0)
+    throw new InputError(
+      'line/outside',
+      `Vertex ${k + 1} of the line has no ground: it lies outside the raster or in a gap of it. Draw the line inside the elevation data.`,
+      { vertex: k + 1 },
+    )
 }

@@ -36,7 +36,16 @@ export const level: Command = {
       vertices: line.path.length,
       warnings: reading.report.warnings,
     }
-    const content = writeGeoJson([{ shapes: [{ type: 'line', path: line.path }], heights_m: [...line.ground_m], properties: { length_m, fall_ratio, elevation_m: first_m } }], reading.projection)
+    const content = writeGeoJson(
+      [
+        {
+          shapes: [{ type: 'line', path: line.path }],
+          heights_m: [...line.ground_m],
+          properties: { length_m, fall_ratio, elevation_m: first_m },
+        },
+      ],
+      reading.projection,
+    )
     const l = formatLength(length_m, talk.voice)
     const [a, b] = [formatElevation(first_m, talk.voice), formatElevation(last_m, talk.voice)]
     return {

@@ -3,8 +3,8 @@ import { contributingArea, contributingAreaSingle, edgeReach, studyWater, VOID, 
 import { cellCentre, type GridGeometry } from 'soakline/raster'
 import { contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
-import { openGround, outOption, placeInJson, rasterOperand, readOptions } from '../ground.js'
 import { jsonText } from '../files.js'
+import { openGround, outOption, placeInJson, rasterOperand, readOptions } from '../ground.js'
 import { GROUND_OPTIONS, numberOption } from '../usage.js'
 
 const NODATA = -9999
@@ -25,7 +25,8 @@ export const terrain: Command = {
     const areaSingle = contributingAreaSingle(study.drained)
     const interval = asked ?? niceInterval(report.maximum_m - report.minimum_m)
     const lines = contourLines(grid, interval)
-    const raster = (data: Float32Array | Float64Array | Uint16Array | Uint8Array, nodata: number | null): Promise<Uint8Array> => writeGeoTiff({ geometry: grid.geometry, data }, { nodata, crs: projection.crs })
+    const raster = (data: Float32Array | Float64Array | Uint16Array | Uint8Array, nodata: number | null): Promise<Uint8Array> =>
+      writeGeoTiff({ geometry: grid.geometry, data }, { nodata, crs: projection.crs })
     const summary = {
       format: 'soakline-terrain/1',
       width: grid.geometry.width,
@@ -71,7 +72,8 @@ export const terrain: Command = {
 }
 
 /** Degrees clockwise from grid north, north 360; 0 where water leaves or stays; 65535 without data. */
-const degrees = (direction: Uint8Array): Uint16Array => Uint16Array.from(direction, code => (code === VOID ? 65535 : code > 7 ? 0 : code === 0 ? 360 : 45 * code))
+const degrees = (direction: Uint8Array): Uint16Array =>
+  Uint16Array.from(direction, code => (code === VOID ? 65535 : code > 7 ? 0 : code === 0 ? 360 : 45 * code))
 
 /** About twenty contours, at 1, 2 or 5 times a power of ten. */
 export function niceInterval(range_m: number): number {
@@ -83,11 +85,25 @@ export function niceInterval(range_m: number): number {
 
 const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Reading): string =>
   writeGeoJson(
-    lines.map(line => ({ shapes: [{ type: 'line', path: line.path }], properties: { elevation_m: line.elevation_m, closed: line.closed } })),
+    lines.map(line => ({
+      shapes: [{ type: 'line', path: line.path }],
+      properties: { elevation_m: line.elevation_m, closed: line.closed },
+    })),
     projection,
   )
 
-function terrainSummary(t: { cell_m: number; minimum_m: number; maximum_m: number; voidCells: number; hollows: readonly { depth_m: number; volume_m3: number }[] }, g: GridGeometry, contours: number, spanish: boolean): string[] {
+function terrainSummary(
+  t: {
+    cell_m: number
+    minimum_m: number
+    maximum_m: number
+    voidCells: number
+    hollows: readonly { depth_m: number; volume_m3: number }[]
+  },
+  g: GridGeometry,
+  contours: number,
+  spanish: boolean,
+): string[] {
   const deepest = t.hollows[0]
   return spanish
     ? [

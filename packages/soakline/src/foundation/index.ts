@@ -2,4 +2,13 @@ export { CHECKS, type Check, type Finding, type Verdict, worstVerdict } from './
 export { InputError, type InputErrorCode, type Warning } from './input-error.js'
 export { type Random, seededRandom } from './random.js'
 export type { Known, Sourced } from './sourced.js'
-export { type LengthUnit, M2_PER_ACRE, M2_PER_HECTARE, M3_PER_CUBIC_FOOT, M3_PER_US_GALLON, METRES_PER, MM_PER_INCH, volume_m3 } from './units.js'
+export {
+  type LengthUnit,
+  M2_PER_ACRE,
+  M2_PER_HECTARE,
+  M3_PER_CUBIC_FOOT,
+  M3_PER_US_GALLON,
+  METRES_PER,
+  MM_PER_INCH,
+  volume_m3,
+} from './units.js'

@@ -168,7 +168,11 @@ export function lineCatchment(
 /** Shares below this are not followed further up. */
 const LEAST = 1e-6
 
-const shares = (geometry: GridGeometry, data: Float64Array): Grid<'share_ratio', Float64Array> => ({ quantity: 'share_ratio', geometry, data })
+const shares = (geometry: GridGeometry, data: Float64Array): Grid<'share_ratio', Float64Array> => ({
+  quantity: 'share_ratio',
+  geometry,
+  data,
+})
 
 function edgeOf(rimShares: number): { edgeShare_ratio: number; cutByEdge: boolean } {
   const edgeShare_ratio = rimShares / (1 + rimShares)

@@ -1,4 +1,13 @@
-import { cellAt, type ElevationGrid, type GridGeometry, type Point, pathLength_m, ringsAbove, stations, surfaceValue } from '../raster/index.js'
+import {
+  cellAt,
+  type ElevationGrid,
+  type GridGeometry,
+  type Point,
+  pathLength_m,
+  ringsAbove,
+  stations,
+  surfaceValue,
+} from '../raster/index.js'
 import type { Catchment } from './catchment.js'
 
 /** The outline of a catchment and the ridge that bounds it. */
@@ -24,7 +33,11 @@ const FALLS_OFF = 0.3
  *
  * Cost    one pass over the raster and some looks at the ground for each vertex.
  */
-export function catchmentOutline(ground: ElevationGrid, catchment: Pick<Catchment, 'share' | 'box'>, line: readonly Point[]): CatchmentOutline {
+export function catchmentOutline(
+  ground: ElevationGrid,
+  catchment: Pick<Catchment, 'share' | 'box'>,
+  line: readonly Point[],
+): CatchmentOutline {
   const g = ground.geometry
   const rings = ringsAbove(g, catchment.share.data, 0.5, catchment.box)
   const beside = cellsBeside(g, line)
@@ -50,7 +63,7 @@ export function catchmentOutline(ground: ElevationGrid, catchment: Pick<Catchmen
       const at = surfaceValue(ground, here)
       const along = Math.abs(surfaceValue(ground, after) - surfaceValue(ground, before)) / t
       const drop = (at - out) / reach
-      if (!(at === at) || beside.has(cellAt(g, here[0], here[1]))) {
+      if (Number.isNaN(at) || beside.has(cellAt(g, here[0], here[1]))) {
         close()
         continue
       }

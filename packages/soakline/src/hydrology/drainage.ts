@@ -69,7 +69,7 @@ function slopeDirections(ground: ElevationGrid): Uint8Array {
   for (let row = 0, cell = 0; row < height; row++) {
     for (let column = 0; column < width; column++, cell++) {
       const here = z[cell]!
-      if (here !== here) {
+      if (Number.isNaN(here)) {
         slope[cell] = VOID
         continue
       }

@@ -73,7 +73,8 @@ export const byVector: FlowMethod = (ground, { slope }) => {
         const ratio = Math.min(across, along) / Math.max(across, along)
         const aside = across >= along ? width * (south > 0 ? 1 : -1) : east > 0 ? 1 : -1
         // In whole 2⁻²⁴, so that float32 holds the share and the rest alike, and a turned raster gives the same bits.
-        const share = Math.round(Math.min(1, Math.max(0, ratio + drift(ratio, scatter[cell - aside], scatter[cell + aside]))) * 0x1000000) / 0x1000000
+        const share =
+          Math.round(Math.min(1, Math.max(0, ratio + drift(ratio, scatter[cell - aside], scatter[cell + aside]))) * 0x1000000) / 0x1000000
         const takesStraight = isLower(straight)
         const takesSlant = share > 0 && isLower(slant)
         if (takesStraight || takesSlant) {
@@ -91,7 +92,8 @@ export const byVector: FlowMethod = (ground, { slope }) => {
       // The differences tell nothing here (a ridge, a saddle, a spike): the steepest neighbours, evenly where they are equal.
       const steepest = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
       const equals: number[] = []
-      for (let d = 0; d < 8; d++) if (isLower(d) && (here - z[cell + offsets[d]!]!) / STEP_LENGTH[d]! === steepest) equals.push(cell + offsets[d]!)
+      for (let d = 0; d < 8; d++)
+        if (isLower(d) && (here - z[cell + offsets[d]!]!) / STEP_LENGTH[d]! === steepest) equals.push(cell + offsets[d]!)
       if (equals.length > 1) {
         facet[cell] = EVEN
         even.set(cell, equals)
@@ -140,12 +142,16 @@ function scatterOf(ground: ElevationGrid): Float32Array {
 
 /** Fall along one axis from three heights: central difference, one-sided where an end has no data, 0 where both lack. */
 function fallAlong(before: number, here: number, after: number): number {
-  if (before === before) return after === after ? (before - after) / 2 : before - here
-  return after === after ? here - after : 0
+  if (!Number.isNaN(before)) return !Number.isNaN(after) ? (before - after) / 2 : before - here
+  return !Number.isNaN(after) ? here - after : 0
 }
 
 /** All water to the one cell that the drainage names. */
-export const single: FlowMethod = (_ground, { slope }) => ({ facet: slope.slice(), toNext: new Float32Array(slope.length), even: new Map() })
+export const single: FlowMethod = (_ground, { slope }) => ({
+  facet: slope.slice(),
+  toNext: new Float32Array(slope.length),
+  even: new Map(),
+})
 
 /**
  * The flow network of a ground by one method.

@@ -1,4 +1,17 @@
-import { cellAt, cellCentre, type ElevationGrid, fromLattice, type Grid, heightOn, neighbourOffsets, type Patch, patchAt, type Point, riseOn, toLattice } from '../raster/index.js'
+import {
+  cellAt,
+  cellCentre,
+  type ElevationGrid,
+  fromLattice,
+  type Grid,
+  heightOn,
+  neighbourOffsets,
+  type Patch,
+  type Point,
+  patchAt,
+  riseOn,
+  toLattice,
+} from '../raster/index.js'
 import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
 
 /** The way of water over the ground. */
@@ -22,7 +35,12 @@ const STEP = 0.2
  * Cost    some steps for each cell passed.
  * @returns null where there is no ground at the place.
  */
-export function releasedWater(ground: ElevationGrid, filled: Grid<'filled_m'>, { direction, slope }: Drainage, place: Point): WaterPath | null {
+export function releasedWater(
+  ground: ElevationGrid,
+  filled: Grid<'filled_m'>,
+  { direction, slope }: Drainage,
+  place: Point,
+): WaterPath | null {
   const g = ground.geometry
   const offsets = neighbourOffsets(g.width)
   let cell = cellAt(g, place[0], place[1])

@@ -1,4 +1,4 @@
-import { type ElevationGrid, type Grid, type Mask } from '../raster/index.js'
+import type { ElevationGrid, Grid, Mask } from '../raster/index.js'
 import { inflowRim } from './contributing-area.js'
 import { type Drainage, drainage, filledSurface } from './drainage.js'
 import { type FlowNetwork, flowNetwork } from './flow-network.js'
@@ -19,5 +19,12 @@ export interface WaterStudy {
 export function studyWater(ground: ElevationGrid, options: { readonly keep?: readonly number[] } = {}): WaterStudy {
   const drained = drainage(ground, options)
   const filled = filledSurface(ground, drained)
-  return { ground, drained, filled, net: flowNetwork(ground, drained), rim: inflowRim(ground, drained), hollows: hollows(ground, filled, drained) }
+  return {
+    ground,
+    drained,
+    filled,
+    net: flowNetwork(ground, drained),
+    rim: inflowRim(ground, drained),
+    hollows: hollows(ground, filled, drained),
+  }
 }

@@ -1,4 +1,12 @@
-import { averageEndArea_m3, crossSection, earthVolumes, type LineStorage, lineStorage, type Section, type SectionShape } from '../earthworks/index.js'
+import {
+  averageEndArea_m3,
+  crossSection,
+  earthVolumes,
+  type LineStorage,
+  lineStorage,
+  type Section,
+  type SectionShape,
+} from '../earthworks/index.js'
 import { type Finding, InputError, volume_m3, type Warning } from '../foundation/index.js'
 import {
   type CatchmentOutline,
@@ -13,7 +21,7 @@ import {
   type WalkScratch,
   type WaterStudy,
 } from '../hydrology/index.js'
-import { type Grid, pathLength_m, type Point, ringArea_m2 } from '../raster/index.js'
+import { type Grid, type Point, pathLength_m, ringArea_m2 } from '../raster/index.js'
 import { type NoGoGround, noGoAlong, noGoGround, type Overflow, overflowFrom, type SiteFeature, streamCells } from '../siting/index.js'
 import { type ProfilePoint, profileAlong } from '../terrain/index.js'
 import type { Assessment } from './assessment.js'
@@ -33,14 +41,20 @@ export interface Site {
 }
 
 /** Puts a site together: the study of its ground, what is drawn on it, and where no swale goes. */
-export function siteOf(study: WaterStudy, gradient: Grid<'gradient_ratio'>, features: readonly SiteFeature[], settings: Settings, ground: Site['ground']): Site {
+export function siteOf(
+  study: WaterStudy,
+  gradient: Grid<'gradient_ratio'>,
+  features: readonly SiteFeature[],
+  settings: Settings,
+  ground: Site['ground'],
+): Site {
   return {
     study,
     gradient,
     features,
     noGo: noGoGround(study, gradient, features, settings),
     streams: streamCells(study, features),
-    voidCells: study.ground.data.reduce((count, z) => count + (z === z ? 0 : 1), 0),
+    voidCells: study.ground.data.reduce((count, z) => count + (!Number.isNaN(z) ? 0 : 1), 0),
     ground,
   }
 }
@@ -63,18 +77,26 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
   const { ground } = study
   const length_m = pathLength_m(line)
   if (line.length < 2 || length_m < ground.geometry.cell_m)
-    throw new InputError('line/too-short', `The line is ${length_m} m long, shorter than one cell (${ground.geometry.cell_m} m). Draw a longer one.`, { length_m })
+    throw new InputError(
+      'line/too-short',
+      `The line is ${length_m} m long, shorter than one cell (${ground.geometry.cell_m} m). Draw a longer one.`,
+      { length_m },
+    )
   const profile = profileAlong(ground, line, STAKE_M)
-  const lost = profile.find(p => p.ground_m !== p.ground_m)
+  const lost = profile.find(p => Number.isNaN(p.ground_m))
   if (lost)
-    throw new InputError('line/outside', `At ${lost.chainage_m} m along the line there is no ground: it leaves the raster or crosses a gap in it. Draw it inside the elevation data.`, {
-      chainage_m: lost.chainage_m,
-    })
+    throw new InputError(
+      'line/outside',
+      `At ${lost.chainage_m} m along the line there is no ground: it leaves the raster or crosses a gap in it. Draw it inside the elevation data.`,
+      {
+        chainage_m: lost.chainage_m,
+      },
+    )
   const heights = profile.map(p => p.ground_m)
   const lowest_m = Math.min(...heights)
   const groundRange_m = Math.max(...heights) - lowest_m
   const bed_m = lowest_m - settings.depth_m
-  const slopes = profile.map(p => Math.abs(p.crossSlope_ratio)).filter(s => s === s)
+  const slopes = profile.map(p => Math.abs(p.crossSlope_ratio)).filter(s => !Number.isNaN(s))
   const meanSlope = slopes.length > 0 ? slopes.reduce((a, b) => a + b, 0) / slopes.length : 0
   const noGo = noGoAlong(site.noGo, line)
 
@@ -85,7 +107,8 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
   const level = groundRange_m <= LEVEL_SHARE * settings.depth_m
   const dug = level ? dig(profile, length_m, bed_m, meanSlope, settings) : null
   const cn = settings.curveNumber ?? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).value
-  const cnSource = settings.curveNumber === null ? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).source : 'given by the user'
+  const cnSource =
+    settings.curveNumber === null ? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).source : 'given by the user'
   const storms = stormsOf(rain, settings, cn, catchment.area_m2, dug?.storage ?? null)
 
   const first = overflowFrom(study, site.features, line[0]!, site.streams, scratch)
@@ -172,15 +195,21 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
     findings,
   }
 
-  function rankSpills(all: readonly { chainage_m: number; overflow: Overflow }[]): { chainage_m: number; overflow: Overflow; rank: number; reasons: string[] }[] {
+  function rankSpills(
+    all: readonly { chainage_m: number; overflow: Overflow }[],
+  ): { chainage_m: number; overflow: Overflow; rank: number; reasons: string[] }[] {
     const judged = all.map(spill => ({ ...spill, reasons: find.spillReasons(spill.overflow, settings, ground.geometry.cell_m) }))
-    const order = [...judged].sort((a, b) => find.spillCost(a.reasons, a.overflow) - find.spillCost(b.reasons, b.overflow) || a.chainage_m - b.chainage_m)
+    const order = [...judged].sort(
+      (a, b) => find.spillCost(a.reasons, a.overflow) - find.spillCost(b.reasons, b.overflow) || a.chainage_m - b.chainage_m,
+    )
     return judged.map(spill => ({ ...spill, rank: order.indexOf(spill) + 1 }))
   }
 }
 
 function ridgeOf(outline: CatchmentOutline): Assessment['catchment']['ridge'] {
-  return outline.highPoint && { highPoint: outline.highPoint.at, elevation_m: outline.highPoint.elevation_m, length_m: outline.ridgeLength_m }
+  return (
+    outline.highPoint && { highPoint: outline.highPoint.at, elevation_m: outline.highPoint.elevation_m, length_m: outline.ridgeLength_m }
+  )
 }
 
 interface Dug {
@@ -194,7 +223,9 @@ function dig(profile: readonly ProfilePoint[], length_m: number, bed_m: number, 
   const shape: SectionShape = settings
   const spacing_m = length_m / (profile.length - 1)
   try {
-    const sections = profile.map(p => crossSection({ ...shape, depth_m: p.ground_m - bed_m }, p.crossSlope_ratio === p.crossSlope_ratio ? Math.abs(p.crossSlope_ratio) : meanSlope))
+    const sections = profile.map(p =>
+      crossSection({ ...shape, depth_m: p.ground_m - bed_m }, !Number.isNaN(p.crossSlope_ratio) ? Math.abs(p.crossSlope_ratio) : meanSlope),
+    )
     return {
       storage: lineStorage(sections, spacing_m, settings),
       cut_m3: averageEndArea_m3(
@@ -209,7 +240,13 @@ function dig(profile: readonly ProfilePoint[], length_m: number, bed_m: number, 
   }
 }
 
-function stormsOf(rain: RainTable | null, settings: Settings, cn: number, area_m2: number, storage: LineStorage | null): Assessment['storms'] {
+function stormsOf(
+  rain: RainTable | null,
+  settings: Settings,
+  cn: number,
+  area_m2: number,
+  storage: LineStorage | null,
+): Assessment['storms'] {
   if (!rain) return []
   const durations = durations_h(rain)
   const duration_h = settings.stormDuration_h
@@ -226,7 +263,15 @@ function stormsOf(rain: RainTable | null, settings: Settings, cn: number, area_m
       }
       const runoff_mm = stormRunoff_mm(rain_mm, cn)
       const runoff_m3 = volume_m3(runoff_mm, area_m2)
-      return [{ chancePerYear, duration_h, rain_mm, runoff_mm, runoff_m3, kept_m3: storage && Math.min(runoff_m3, storage.toSillAfterSediment_m3) }]
+      return [
+        {
+          chancePerYear,
+          duration_h,
+          rain_mm,
+          runoff_mm,
+          runoff_m3,
+          kept_m3: storage && Math.min(runoff_m3, storage.toSillAfterSediment_m3),
+        },
+      ]
     })
 }
-

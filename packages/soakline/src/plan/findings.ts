@@ -13,8 +13,15 @@ function finding(check: Finding['check'], verdict: Verdict, because: string, par
 
 /** Is one cell small enough against the ditch? A feature narrower than three cells is not seen by a raster. */
 export function groundFit(cell_m: number, { bedWidth_m, elevationError_m }: Settings): Finding {
-  const parts: Parts = { measured: cell_m, limit: bedWidth_m / 3, unit: 'm', source: 'judgement: a feature must be three cells wide to show', details: { bedWidth_m, elevationError_m } }
-  if (cell_m > 5 * Math.max(bedWidth_m, 1)) return finding('ground-fit', 'fails', 'ground/too-coarse', { ...parts, limit: 5 * Math.max(bedWidth_m, 1) })
+  const parts: Parts = {
+    measured: cell_m,
+    limit: bedWidth_m / 3,
+    unit: 'm',
+    source: 'judgement: a feature must be three cells wide to show',
+    details: { bedWidth_m, elevationError_m },
+  }
+  if (cell_m > 5 * Math.max(bedWidth_m, 1))
+    return finding('ground-fit', 'fails', 'ground/too-coarse', { ...parts, limit: 5 * Math.max(bedWidth_m, 1) })
   if (cell_m > bedWidth_m / 3) return finding('ground-fit', 'watch', 'ground/coarse', parts)
   if (elevationError_m === null) return finding('ground-fit', 'unknown', 'ground/error-unknown', parts)
   return finding('ground-fit', 'holds', 'ground/fine-enough', parts)
@@ -40,11 +47,14 @@ export function lineOffNoGo(stretches: readonly NoGoStretch[], lineLength_m: num
     })
   }
   const parts: Parts = { measured: 0, limit: 0, unit: 'm', source: 'the limits in the settings' }
-  return features === 0 ? finding('line-off-no-go', 'unknown', 'no-go/features-missing', { ...parts, measured: null }) : finding('line-off-no-go', 'holds', 'no-go/none-found', parts)
+  return features === 0
+    ? finding('line-off-no-go', 'unknown', 'no-go/features-missing', { ...parts, measured: null })
+    : finding('line-off-no-go', 'holds', 'no-go/none-found', parts)
 }
 
 /** No pit has been recorded yet: whether the soil takes the water is not known. */
-export const soilSoaks = (): Finding => finding('soil-soaks', 'unknown', 'soil/no-pits', { source: 'the pits and intake tests of the user' })
+export const soilSoaks = (): Finding =>
+  finding('soil-soaks', 'unknown', 'soil/no-pits', { source: 'the pits and intake tests of the user' })
 
 /** The area as the sum of shares and the area of its outline may differ by this much. */
 const OUTLINE_LIMIT = 0.05
@@ -53,12 +63,24 @@ export function catchmentComplete(catchment: Catchment, polygonArea_m2: number):
   const { area_m2, edgeShare_ratio, cutByEdge } = catchment
   const details = { area_m2, polygonArea_m2, edgeShare_ratio }
   if (cutByEdge)
-    return finding('catchment-complete', 'unknown', 'catchment/cut-by-edge', { measured: edgeShare_ratio, limit: 0.005, unit: '1', source: 'inflow across the raster’s rim, counted by share', details })
+    return finding('catchment-complete', 'unknown', 'catchment/cut-by-edge', {
+      measured: edgeShare_ratio,
+      limit: 0.005,
+      unit: '1',
+      source: 'inflow across the raster’s rim, counted by share',
+      details,
+    })
   const difference = area_m2 > 0 ? Math.abs(polygonArea_m2 - area_m2) / area_m2 : 0
   const parts: Parts = { measured: difference, limit: OUTLINE_LIMIT, unit: '1', details }
   if (catchment.drowned.length > 0) return finding('catchment-complete', 'watch', 'catchment/in-hollow', parts)
   if (difference > OUTLINE_LIMIT) return finding('catchment-complete', 'watch', 'catchment/uncertain-outline', parts)
-  return finding('catchment-complete', 'holds', 'catchment/complete', { measured: edgeShare_ratio, limit: 0.005, unit: '1', source: 'inflow across the raster’s rim, counted by share', details })
+  return finding('catchment-complete', 'holds', 'catchment/complete', {
+    measured: edgeShare_ratio,
+    limit: 0.005,
+    unit: '1',
+    source: 'inflow across the raster’s rim, counted by share',
+    details,
+  })
 }
 
 export function storageHoldsStorm(
@@ -72,7 +94,12 @@ export function storageHoldsStorm(
   const check = 'storage-holds-storm'
   if (!rain) return finding(check, 'unknown', 'storage/no-rain-table', { source: 'the rain table of the place' })
   if (groundRange_m > 0.5 * settings.depth_m)
-    return finding(check, 'unknown', 'storage/line-not-level', { measured: groundRange_m, limit: 0.5 * settings.depth_m, unit: 'm', details: { depth_m: settings.depth_m } })
+    return finding(check, 'unknown', 'storage/line-not-level', {
+      measured: groundRange_m,
+      limit: 0.5 * settings.depth_m,
+      unit: 'm',
+      details: { depth_m: settings.depth_m },
+    })
   if (!storage) return finding(check, 'unknown', 'storage/cannot-be-dug')
   const storm = storms.find(s => s.chancePerYear === settings.acceptanceChance)
   if (!storm)
@@ -85,10 +112,18 @@ export function storageHoldsStorm(
     limit: storm.runoff_m3,
     unit: 'm3',
     source: 'runoff by curve number, USDA TR-55 (1986) ch. 2; storage by average end area',
-    details: { chancePerYear: storm.chancePerYear, duration_h: storm.duration_h, rain_mm: storm.rain_mm, runoff_mm: storm.runoff_mm, kept_m3: storm.kept_m3 },
+    details: {
+      chancePerYear: storm.chancePerYear,
+      duration_h: storm.duration_h,
+      rain_mm: storm.rain_mm,
+      runoff_mm: storm.runoff_mm,
+      kept_m3: storm.kept_m3,
+    },
   }
   if (catchment.cutByEdge) return finding(check, 'unknown', 'storage/catchment-cut', parts)
-  return storage.toSillAfterSediment_m3 >= storm.runoff_m3 ? finding(check, 'holds', 'storage/holds', parts) : finding(check, 'watch', 'storage/passes-through', parts)
+  return storage.toSillAfterSediment_m3 >= storm.runoff_m3
+    ? finding(check, 'holds', 'storage/holds', parts)
+    : finding(check, 'watch', 'storage/passes-through', parts)
 }
 
 /** Depth of water against loose fill: watch over 0.3 m, fails over 0.6 m. */
@@ -116,10 +151,13 @@ const FLOW_DEPTH_M = 0.15
 const HEIGHT_MATTERS_M = 30
 
 /** True when the path or the band comes within a cell of a building's footprint. */
-export const reaches = (overflow: Overflow, cell_m: number): boolean => (overflow.buildings[0]?.distance_m ?? Number.POSITIVE_INFINITY) <= cell_m
+export const reaches = (overflow: Overflow, cell_m: number): boolean =>
+  (overflow.buildings[0]?.distance_m ?? Number.POSITIVE_INFINITY) <= cell_m
 
 const isLow = (building: BuildingNear, { elevationError_m }: Settings): boolean =>
-  building.distance_m <= HEIGHT_MATTERS_M && building.heightBelowFloor_m !== null && building.heightBelowFloor_m < FLOW_DEPTH_M + 2 * (elevationError_m ?? 0.5)
+  building.distance_m <= HEIGHT_MATTERS_M &&
+  building.heightBelowFloor_m !== null &&
+  building.heightBelowFloor_m < FLOW_DEPTH_M + 2 * (elevationError_m ?? 0.5)
 
 /**
  * Does the overflow miss every building? Both ends of the line are judged and the worse one counts: a ditch that is level spills where its
@@ -141,7 +179,11 @@ export function overflowMissesBuildings(
       unit: 'm',
       chainage_m,
       source,
-      details: { name: building ? (building.name ?? building.id) : null, heightBelowFloor_m: building?.heightBelowFloor_m ?? null, endsIn: overflow.endsIn },
+      details: {
+        name: building ? (building.name ?? building.id) : null,
+        heightBelowFloor_m: building?.heightBelowFloor_m ?? null,
+        endsIn: overflow.endsIn,
+      },
     }
     if (reaches(overflow, cell_m)) return finding(check, 'fails', 'overflow/reaches-building', parts)
     if (building && building.distance_m < settings.buildingClearance_m) return finding(check, 'watch', 'overflow/near-building', parts)
@@ -157,7 +199,11 @@ export function overflowMissesBuildings(
     return buildingsDrawn ? finding(check, 'holds', 'overflow/misses', parts) : finding(check, 'holds', 'overflow/no-building-drawn', parts)
   })
   const order: readonly Verdict[] = ['fails', 'watch', 'unknown', 'holds']
-  each.sort((a, b) => order.indexOf(a.verdict) - order.indexOf(b.verdict) || (a.measured ?? Number.POSITIVE_INFINITY) - (b.measured ?? Number.POSITIVE_INFINITY))
+  each.sort(
+    (a, b) =>
+      order.indexOf(a.verdict) - order.indexOf(b.verdict) ||
+      (a.measured ?? Number.POSITIVE_INFINITY) - (b.measured ?? Number.POSITIVE_INFINITY),
+  )
   return each[0] ?? finding(check, 'unknown', 'overflow/no-ground', { source })
 }
 
@@ -165,13 +211,24 @@ export function overflowMissesBuildings(
  * Does the overflow stay on the holding? Water newly led over a boundary is the neighbour's to allow. The better of the two ends is judged: that is
  * where the ditch is to spill.
  */
-export function overflowStaysOnHolding(best: { readonly chainage_m: number; readonly overflow: Overflow } | null, boundaryDrawn: boolean): Finding {
+export function overflowStaysOnHolding(
+  best: { readonly chainage_m: number; readonly overflow: Overflow } | null,
+  boundaryDrawn: boolean,
+): Finding {
   const check = 'overflow-stays-on-holding'
   const source = 'where the line of steepest descent crosses the boundary as drawn'
   if (!best) return finding(check, 'unknown', 'overflow/no-ground', { source })
-  const parts: Parts = { chainage_m: best.chainage_m, source, measured: best.overflow.length_m, unit: 'm', details: { endsIn: best.overflow.endsIn } }
+  const parts: Parts = {
+    chainage_m: best.chainage_m,
+    source,
+    measured: best.overflow.length_m,
+    unit: 'm',
+    details: { endsIn: best.overflow.endsIn },
+  }
   if (!boundaryDrawn) return finding(check, 'unknown', 'holding/boundary-not-drawn', parts)
-  return best.overflow.endsIn === 'boundary' ? finding(check, 'fails', 'holding/crosses-boundary', parts) : finding(check, 'holds', 'holding/stays', parts)
+  return best.overflow.endsIn === 'boundary'
+    ? finding(check, 'fails', 'holding/crosses-boundary', parts)
+    : finding(check, 'holds', 'holding/stays', parts)
 }
 
 /** Codes of what speaks for and against spilling at a place. */

@@ -70,7 +70,12 @@ export function readPlan(text: string): Plan {
   let value: unknown
   try {
     value = JSON.parse(text, (key, item: unknown) => {
-      if (FORBIDDEN.has(key)) throw new InputError('plan/forbidden-key', `The plan holds the key "${key}", which no plan needs. It was not opened; ask where the file comes from.`, { key })
+      if (FORBIDDEN.has(key))
+        throw new InputError(
+          'plan/forbidden-key',
+          `The plan holds the key "${key}", which no plan needs. It was not opened; ask where the file comes from.`,
+          { key },
+        )
       return item
     })
   } catch (error) {
@@ -79,20 +84,33 @@ export function readPlan(text: string): Plan {
   }
   const plan = value as Plan
   if (typeof value !== 'object' || value === null || plan.format !== 'soakline-plan/1')
-    throw new InputError('plan/format', `This is not a plan of the kind soakline-plan/1 (it says ${JSON.stringify((value as { format?: unknown } | null)?.format ?? null)}). Open a file that this program saved.`)
+    throw new InputError(
+      'plan/format',
+      `This is not a plan of the kind soakline-plan/1 (it says ${JSON.stringify((value as { format?: unknown } | null)?.format ?? null)}). Open a file that this program saved.`,
+    )
   const bad = (what: string): InputError => new InputError('plan/bad-value', `In the plan, ${what}. It was not opened.`, { what })
-  if (typeof plan.ground?.file !== 'string' || typeof plan.ground.sha256 !== 'string' || typeof plan.ground.crs !== 'string') throw bad('"ground" needs file, sha256 and crs')
-  if (!Array.isArray(plan.lines) || !plan.lines.every(line => typeof line?.id === 'string' && isPath(line.path))) throw bad('"lines" must hold lines with an id and a path of at least two places')
-  if (!Array.isArray(plan.features) || !plan.features.every(f => typeof f?.id === 'string' && typeof f.kind === 'string' && typeof f.geometry?.type === 'string'))
+  if (typeof plan.ground?.file !== 'string' || typeof plan.ground.sha256 !== 'string' || typeof plan.ground.crs !== 'string')
+    throw bad('"ground" needs file, sha256 and crs')
+  if (!Array.isArray(plan.lines) || !plan.lines.every(line => typeof line?.id === 'string' && isPath(line.path)))
+    throw bad('"lines" must hold lines with an id and a path of at least two places')
+  if (
+    !Array.isArray(plan.features) ||
+    !plan.features.every(f => typeof f?.id === 'string' && typeof f.kind === 'string' && typeof f.geometry?.type === 'string')
+  )
     throw bad('"features" must hold features with id, kind and geometry')
-  if (!Array.isArray(plan.rain) || !plan.rain.every(row => [row?.duration_h, row?.chancePerYear, row?.depth_mm].every(n => typeof n === 'number' && Number.isFinite(n))))
+  if (
+    !Array.isArray(plan.rain) ||
+    !plan.rain.every(row => [row?.duration_h, row?.chancePerYear, row?.depth_mm].every(n => typeof n === 'number' && Number.isFinite(n)))
+  )
     throw bad('"rain" must hold rows of duration_h, chancePerYear and depth_mm')
   settingsFrom(plan.settings)
   return plan
 }
 
 const isPath = (path: unknown): boolean =>
-  Array.isArray(path) && path.length > 1 && path.every(place => Array.isArray(place) && place.length >= 2 && place.every(n => typeof n === 'number' && Number.isFinite(n)))
+  Array.isArray(path) &&
+  path.length > 1 &&
+  path.every(place => Array.isArray(place) && place.length >= 2 && place.every(n => typeof n === 'number' && Number.isFinite(n)))
 
 /** The text of a plan's file. Laws: `readPlan(writePlan(plan))` is the same plan, unknown keys and all. */
 export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2)}\n`
@@ -105,7 +123,8 @@ export function planSchema(): Record<string, unknown> {
   return {
     $schema: 'https://json-schema.org/draft/2020-12/schema',
     title: 'soakline-plan/1',
-    description: 'Inputs of a plan, never its results. Places are [longitude, latitude] in WGS 84 degrees, or metres of the raster when its crs is "local".',
+    description:
+      'Inputs of a plan, never its results. Places are [longitude, latitude] in WGS 84 degrees, or metres of the raster when its crs is "local".',
     type: 'object',
     required: ['format', 'holding', 'ground', 'lines', 'features', 'rain', 'settings'],
     properties: {
@@ -139,7 +158,11 @@ export function planSchema(): Record<string, unknown> {
         items: {
           type: 'object',
           required: ['duration_h', 'chancePerYear', 'depth_mm'],
-          properties: { duration_h: { type: 'number', exclusiveMinimum: 0 }, chancePerYear: { type: 'number', exclusiveMinimum: 0, maximum: 1 }, depth_mm: { type: 'number', exclusiveMinimum: 0 } },
+          properties: {
+            duration_h: { type: 'number', exclusiveMinimum: 0 },
+            chancePerYear: { type: 'number', exclusiveMinimum: 0, maximum: 1 },
+            depth_mm: { type: 'number', exclusiveMinimum: 0 },
+          },
         },
       },
       settings: settingsSchema(),

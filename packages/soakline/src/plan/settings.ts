@@ -51,7 +51,14 @@ export interface SettingEntry {
   readonly known: Known
 }
 
-const number = (unit: string, value: number, range: readonly [number, number], meaning: string, source: string, known: Known): SettingEntry => ({
+const number = (
+  unit: string,
+  value: number,
+  range: readonly [number, number],
+  meaning: string,
+  source: string,
+  known: Known,
+): SettingEntry => ({
   unit,
   default: value,
   range,
@@ -67,25 +74,112 @@ const MINNESOTA = 'Minnesota Stormwater Manual, setbacks of infiltration practic
 /** Every setting: unit, default, range, meaning, source. */
 export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   bedWidth_m: number('m', 1, [0, 10], 'Width of the flat bed.', `${PRACTICE}: about 1 m, so that a wheelbarrow passes`, 'common-practice'),
-  depth_m: number('m', 0.3, [0.05, 3], 'Depth of the bed below the downhill lip, where the ditch meets the old ground.', PRACTICE, 'common-practice'),
-  cutSideSlope_ratio: number('horizontal : vertical', 1, [0, 6], 'Side slope of the cut.', 'Chow (1959), firm clay and loam 1–1.5 : 1 (from memory, unchecked)', 'from-memory'),
+  depth_m: number(
+    'm',
+    0.3,
+    [0.05, 3],
+    'Depth of the bed below the downhill lip, where the ditch meets the old ground.',
+    PRACTICE,
+    'common-practice',
+  ),
+  cutSideSlope_ratio: number(
+    'horizontal : vertical',
+    1,
+    [0, 6],
+    'Side slope of the cut.',
+    'Chow (1959), firm clay and loam 1–1.5 : 1 (from memory, unchecked)',
+    'from-memory',
+  ),
   bermInnerSlope_ratio: number('horizontal : vertical', 1.5, [0.5, 8], 'Face of the berm towards the ditch.', JUDGEMENT, 'judgement'),
   bermOuterSlope_ratio: number('horizontal : vertical', 2, [0.5, 8], 'Face of the berm away from the ditch.', JUDGEMENT, 'judgement'),
   crestWidth_m: number('m', 0.5, [0, 5], 'Width of the crest.', JUDGEMENT, 'judgement'),
-  bermPerCut_ratio: number('1', 0.9, [0.1, 1.5], 'Settled volume of the berm for each volume of earth cut.', 'common earth, placed 0.82–0.95 of the bank volume in published tables', 'published'),
-  freeboard_m: number('m', 0.15, [0.02, 2], 'From the sill, where the ditch spills, up to the settled crest.', `${JUDGEMENT}; 0.15 m is usual for small channels (FHWA HEC-22 §5.2.4)`, 'judgement'),
+  bermPerCut_ratio: number(
+    '1',
+    0.9,
+    [0.1, 1.5],
+    'Settled volume of the berm for each volume of earth cut.',
+    'common earth, placed 0.82–0.95 of the bank volume in published tables',
+    'published',
+  ),
+  freeboard_m: number(
+    'm',
+    0.15,
+    [0.02, 2],
+    'From the sill, where the ditch spills, up to the settled crest.',
+    `${JUDGEMENT}; 0.15 m is usual for small channels (FHWA HEC-22 §5.2.4)`,
+    'judgement',
+  ),
   sedimentShare_ratio: number('1', 0.15, [0, 0.9], 'Share of the storage kept for sediment.', `${JUDGEMENT}: 10–20 %`, 'judgement'),
   swell_ratio: number('1', 0.25, [0, 1], 'How much looser earth lies once dug.', 'common earth 20–30 % in published tables', 'published'),
-  cover: { unit: 'code', default: 'pasture', values: COVERS, meaning: 'Cover of the ground above the line.', source: 'USDA TR-55 (1986) Table 2-2', known: 'judgement' },
-  coverCondition: { unit: 'code', default: 'fair', values: ['poor', 'fair', 'good', null], nullable: true, meaning: 'Condition of the cover; null for covers that have none.', source: 'USDA TR-55 (1986) Table 2-2', known: 'judgement' },
-  soilGroup: { unit: 'code', default: 'C', values: ['A', 'B', 'C', 'D'], meaning: 'Hydrologic soil group, A (sand) to D (clay).', source: JUDGEMENT, known: 'judgement' },
-  curveNumber: { unit: '1', default: null, range: [1, 100], nullable: true, meaning: 'Curve number given outright; null takes it from cover, condition and soil group.', source: 'USDA TR-55 (1986)', known: 'judgement' },
-  acceptanceChance: number('chance per year', 0.04, [0.0001, 1], 'Chance each year of the storm that the ditch is judged by.', `${JUDGEMENT}: 1 in 25 where nothing lies below, 1 in 100 where a house does`, 'judgement'),
+  cover: {
+    unit: 'code',
+    default: 'pasture',
+    values: COVERS,
+    meaning: 'Cover of the ground above the line.',
+    source: 'USDA TR-55 (1986) Table 2-2',
+    known: 'judgement',
+  },
+  coverCondition: {
+    unit: 'code',
+    default: 'fair',
+    values: ['poor', 'fair', 'good', null],
+    nullable: true,
+    meaning: 'Condition of the cover; null for covers that have none.',
+    source: 'USDA TR-55 (1986) Table 2-2',
+    known: 'judgement',
+  },
+  soilGroup: {
+    unit: 'code',
+    default: 'C',
+    values: ['A', 'B', 'C', 'D'],
+    meaning: 'Hydrologic soil group, A (sand) to D (clay).',
+    source: JUDGEMENT,
+    known: 'judgement',
+  },
+  curveNumber: {
+    unit: '1',
+    default: null,
+    range: [1, 100],
+    nullable: true,
+    meaning: 'Curve number given outright; null takes it from cover, condition and soil group.',
+    source: 'USDA TR-55 (1986)',
+    known: 'judgement',
+  },
+  acceptanceChance: number(
+    'chance per year',
+    0.04,
+    [0.0001, 1],
+    'Chance each year of the storm that the ditch is judged by.',
+    `${JUDGEMENT}: 1 in 25 where nothing lies below, 1 in 100 where a house does`,
+    'judgement',
+  ),
   stormDuration_h: number('h', 24, [0.05, 240], 'Duration of that storm.', JUDGEMENT, 'judgement'),
-  elevationError_m: { unit: 'm', default: null, range: [0, 50], nullable: true, meaning: 'Standard error of the raster’s heights, from its metadata or a check on site.', source: 'the raster’s provider', known: 'judgement' },
+  elevationError_m: {
+    unit: 'm',
+    default: null,
+    range: [0, 50],
+    nullable: true,
+    meaning: 'Standard error of the raster’s heights, from its metadata or a check on site.',
+    source: 'the raster’s provider',
+    known: 'judgement',
+  },
   buildingClearance_m: number('m', 10, [0, 1000], 'An overflow nearer than this to a building asks to watch.', JUDGEMENT, 'judgement'),
-  buildingMargin_m: number('m', 3, [0, 100], 'Margin round a building whose uphill ground counts as above it.', `${MINNESOTA}: 10 ft from a foundation`, 'published'),
-  aboveShare_ratio: number('1', 0.05, [0.0001, 1], 'Part of a place’s water that must reach a building for the place to count as above it.', JUDGEMENT, 'judgement'),
+  buildingMargin_m: number(
+    'm',
+    3,
+    [0, 100],
+    'Margin round a building whose uphill ground counts as above it.',
+    `${MINNESOTA}: 10 ft from a foundation`,
+    'published',
+  ),
+  aboveShare_ratio: number(
+    '1',
+    0.05,
+    [0.0001, 1],
+    'Part of a place’s water that must reach a building for the place to count as above it.',
+    JUDGEMENT,
+    'judgement',
+  ),
   setbackBuilding_m: number('m', 10, [0, 500], 'Setback from buildings.', JUDGEMENT, 'judgement'),
   setbackBoundary_m: number('m', 3, [0, 500], 'Setback from the boundary.', `${MINNESOTA}: 10 ft from a property line`, 'published'),
   setbackTrack_m: number('m', 3, [0, 500], 'Setback from tracks.', JUDGEMENT, 'judgement'),
@@ -94,11 +188,30 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   setbackSeptic_m: number('m', 15, [0, 500], 'Setback from a septic field.', `${MINNESOTA}: 35 ft, 50 ft for planted basins`, 'published'),
   setbackWell_m: number('m', 15, [0, 500], 'Setback from a well.', `${MINNESOTA}: 50 ft from a private well`, 'published'),
   setbackSpring_m: number('m', 10, [0, 500], 'Setback from springs and seeps.', JUDGEMENT, 'judgement'),
-  steepSlope_ratio: number('rise/run', 0.27, [0.01, 5], 'Steeper ground is no-go: 15°.', `${JUDGEMENT}; published limits for such ditches run from 5 % to 27 %`, 'judgement'),
+  steepSlope_ratio: number(
+    'rise/run',
+    0.27,
+    [0.01, 5],
+    'Steeper ground is no-go: 15°.',
+    `${JUDGEMENT}; published limits for such ditches run from 5 % to 27 %`,
+    'judgement',
+  ),
   hollowDepth_m: number('m', 0.3, [0.01, 100], 'A hollow this deep counts as one that holds water.', JUDGEMENT, 'judgement'),
   hollowVolume_m3: number('m3', 5, [0, 1e9], 'A hollow this large counts as one that holds water.', JUDGEMENT, 'judgement'),
-  allBuildingsDrawn: { unit: 'yes/no', default: false, meaning: 'True once every building down to the stream is drawn, the neighbours’ too.', source: 'the user', known: 'judgement' },
-  permissionsAsked: { unit: 'yes/no', default: false, meaning: 'True once the list of permissions has been answered.', source: 'the user', known: 'judgement' },
+  allBuildingsDrawn: {
+    unit: 'yes/no',
+    default: false,
+    meaning: 'True once every building down to the stream is drawn, the neighbours’ too.',
+    source: 'the user',
+    known: 'judgement',
+  },
+  permissionsAsked: {
+    unit: 'yes/no',
+    default: false,
+    meaning: 'True once the list of permissions has been answered.',
+    source: 'the user',
+    known: 'judgement',
+  },
 }
 
 const KEYS = Object.keys(SETTINGS) as (keyof Settings)[]
@@ -126,10 +239,15 @@ export function settingsFrom(value: unknown): { readonly settings: Settings; rea
 
 function problemWith(entry: SettingEntry, value: unknown): string | null {
   if (value === null) return entry.nullable ? null : 'may not be null'
-  if (entry.values) return entry.values.includes(value as string) ? null : `is ${JSON.stringify(value)}; it must be one of ${entry.values.filter(v => v !== null).join(', ')}`
+  if (entry.values)
+    return entry.values.includes(value as string)
+      ? null
+      : `is ${JSON.stringify(value)}; it must be one of ${entry.values.filter(v => v !== null).join(', ')}`
   if (typeof entry.default === 'boolean') return typeof value === 'boolean' ? null : `is ${JSON.stringify(value)}; it must be true or false`
   const [low, high] = entry.range!
-  return typeof value === 'number' && value >= low && value <= high ? null : `is ${JSON.stringify(value)}; it must be a number from ${low} to ${high} ${entry.unit}`
+  return typeof value === 'number' && value >= low && value <= high
+    ? null
+    : `is ${JSON.stringify(value)}; it must be a number from ${low} to ${high} ${entry.unit}`
 }
 
 /** JSON Schema (2020-12) of a settings file. */

@@ -16,14 +16,14 @@ export function rimCells(data: Float32Array | Float64Array, width: number, heigh
   for (let row = 0, cell = 0; row < height; row++) {
     for (let column = 0; column < width; column++, cell++) {
       const z = data[cell]!
-      if (z !== z) continue
+      if (Number.isNaN(z)) continue
       if (row === 0 || column === 0 || row === height - 1 || column === width - 1) {
         rim[cell] = 1
         continue
       }
       for (let k = 0; k < 8; k++) {
         const neighbour = data[cell + offsets[k]!]!
-        if (neighbour !== neighbour) {
+        if (Number.isNaN(neighbour)) {
           rim[cell] = 1
           break
         }

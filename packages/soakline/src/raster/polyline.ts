@@ -21,7 +21,10 @@ export function chainages_m(path: readonly Point[]): Float64Array {
 }
 
 /** Places along a path at equal spacing not above `spacing_m`, its two ends among them. */
-export function stations(path: readonly Point[], spacing_m: number): { readonly chainage_m: number; readonly at: Point; readonly heading: Point }[] {
+export function stations(
+  path: readonly Point[],
+  spacing_m: number,
+): { readonly chainage_m: number; readonly at: Point; readonly heading: Point }[] {
   const along = chainages_m(path)
   const length = along[along.length - 1]!
   const steps = Math.max(1, Math.ceil(length / spacing_m - 1e-9))
@@ -34,7 +37,11 @@ export function stations(path: readonly Point[], spacing_m: number): { readonly 
     const span = along[piece]! - along[piece - 1]!
     const t = span > 0 ? (chainage - along[piece - 1]!) / span : 0
     const at: Point = [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]
-    result.push({ chainage_m: chainage, at, heading: span > 0 ? ([(b[0] - a[0]) / span, (b[1] - a[1]) / span] as const) : ([1, 0] as const) })
+    result.push({
+      chainage_m: chainage,
+      at,
+      heading: span > 0 ? ([(b[0] - a[0]) / span, (b[1] - a[1]) / span] as const) : ([1, 0] as const),
+    })
   }
   return result
 }

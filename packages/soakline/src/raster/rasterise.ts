@@ -87,7 +87,13 @@ export function cellsAlong(g: GridGeometry, a: Point, b: Point): number[] {
       const x = a[0] + t * (b[0] - a[0])
       const y = a[1] + t * (b[1] - a[1])
       const e = g.cell_m * 1e-6
-      for (const [dx, dy] of [[-e, e], [e, e], [-e, -e], [e, -e]] as const) add(x + dx, y + dy)
+      for (const [dx, dy] of [
+        [-e, e],
+        [e, e],
+        [-e, -e],
+        [e, -e],
+      ] as const)
+        add(x + dx, y + dy)
     } else add(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]))
   }
   return cells

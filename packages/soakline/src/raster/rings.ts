@@ -1,7 +1,7 @@
+import type { GridGeometry, Point } from './grid.js'
 import { insideRings, ringArea_m2 } from './polyline.js'
 import type { Shape } from './shape.js'
 import { fromLattice } from './surface.js'
-import type { GridGeometry, Point } from './grid.js'
 
 /** A block of cells, first and last of each included. */
 export interface CellBox {
@@ -23,7 +23,7 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
   const at = (column: number, row: number): number => {
     if (column < 0 || row < 0 || column >= width || row >= height) return 0
     const v = value[row * width + column]!
-    return v === v ? v : 0
+    return !Number.isNaN(v) ? v : 0
   }
   // Edges of the lattice, padded by one: an id for each, and for each the edge on which the ring goes on.
   const span = width + 3
@@ -39,7 +39,8 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
       if (inner && column >= 0 && column < width - 1) {
         const cell = row * width + column
         const above = value[cell]! >= level
-        if (above === value[cell + 1]! >= level && above === value[cell + width]! >= level && above === value[cell + width + 1]! >= level) continue
+        if (above === value[cell + 1]! >= level && above === value[cell + width]! >= level && above === value[cell + width + 1]! >= level)
+          continue
       }
       const nw = at(column, row) >= level
       const ne = at(column + 1, row) >= level

@@ -43,7 +43,7 @@ export function patchOf(grid: Grid, column: number, row: number): Patch | null {
   const sw = grid.data[at + width]!
   const se = grid.data[at + width + 1]!
   const sum = nw + ne + sw + se
-  return sum === sum ? { column, row, nw, ne, sw, se } : null
+  return !Number.isNaN(sum) ? { column, row, nw, ne, sw, se } : null
 }
 
 /** Height on a patch at a lattice point. */

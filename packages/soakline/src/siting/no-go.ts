@@ -1,5 +1,16 @@
 import { dependenceOn, type WaterStudy } from '../hydrology/index.js'
-import { cellAt, cellCentre, cellsNear, type Grid, type GridGeometry, insideRings, type Point, ringsAbove, type Shape, stations } from '../raster/index.js'
+import {
+  cellAt,
+  cellCentre,
+  cellsNear,
+  type Grid,
+  type GridGeometry,
+  insideRings,
+  type Point,
+  ringsAbove,
+  type Shape,
+  stations,
+} from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 
 /** Why no swale goes there. A cell's reasons are bits in this order. */
@@ -57,7 +68,12 @@ export const reasonsOf = (word: number): NoGoReason[] => NO_GO_REASONS.filter((_
  *
  * Laws    the order of the features changes nothing; drawing more of them never frees a cell.
  */
-export function noGoGround(study: WaterStudy, gradient: Grid<'gradient_ratio'>, features: readonly SiteFeature[], limits: NoGoLimits): NoGoGround {
+export function noGoGround(
+  study: WaterStudy,
+  gradient: Grid<'gradient_ratio'>,
+  features: readonly SiteFeature[],
+  limits: NoGoLimits,
+): NoGoGround {
   const g = study.ground.geometry
   const reasons = new Uint16Array(g.width * g.height)
   const shapesOf = (kind: FeatureKind): Shape[] => features.filter(f => f.kind === kind).flatMap(f => f.shapes)
@@ -147,4 +163,3 @@ export function noGoRings(noGo: NoGoGround): { readonly reason: NoGoReason; read
     return mask.includes(1) ? [{ reason, rings: ringsAbove(noGo.geometry, mask, 0.5) }] : []
   })
 }
-

@@ -1,5 +1,22 @@
 import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterStudy } from '../hydrology/index.js'
-import { type CellBox, cellCentre, cellsNear, crosses, crossingAt, distance_m, distanceToShape_m, type GridGeometry, insideRings, type Mask, pathLength_m, type Point, ringsAbove, type Shape, shapeBounds, surfaceValue } from '../raster/index.js'
+import {
+  type CellBox,
+  cellCentre,
+  cellsNear,
+  crosses,
+  crossingAt,
+  distance_m,
+  distanceToShape_m,
+  type GridGeometry,
+  insideRings,
+  type Mask,
+  type Point,
+  pathLength_m,
+  ringsAbove,
+  type Shape,
+  shapeBounds,
+  surfaceValue,
+} from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 
 /** Where the way of an overflow ends: at the raster's edge, a gap without data, a kept hollow, or in the first stream, wood or boundary that it meets. */
@@ -45,7 +62,13 @@ const BAND_SHARE = 0.01
  * @param scratch  working memory, see `WalkScratch`
  * @returns null where there is no ground at the place.
  */
-export function overflowFrom(study: WaterStudy, features: readonly SiteFeature[], from: Point, streams = streamCells(study, features), scratch?: WalkScratch): Overflow | null {
+export function overflowFrom(
+  study: WaterStudy,
+  features: readonly SiteFeature[],
+  from: Point,
+  streams = streamCells(study, features),
+  scratch?: WalkScratch,
+): Overflow | null {
   const { ground, filled, drained, net } = study
   const way = releasedWater(ground, filled, drained, from)
   if (!way) return null
@@ -103,11 +126,13 @@ function maskOf(g: GridGeometry, cells: readonly number[], box: CellBox): Mask {
 export function streamCells({ ground }: WaterStudy, features: readonly SiteFeature[]): Uint8Array {
   const taken = new Uint8Array(ground.data.length)
   for (const feature of features)
-    if (feature.kind === 'stream') for (const shape of feature.shapes) for (const cell of cellsNear(ground.geometry, shape, 0)) taken[cell] = 1
+    if (feature.kind === 'stream')
+      for (const shape of feature.shapes) for (const cell of cellsNear(ground.geometry, shape, 0)) taken[cell] = 1
   return taken
 }
 
-const outline = (shape: Shape): Shape => (shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape)
+const outline = (shape: Shape): Shape =>
+  shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape
 
 /** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
 function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
@@ -156,7 +181,7 @@ function nearest(feature: SiteFeature, places: readonly Point[], { ground }: Wat
   const floor = feature.floor_m ?? lowestGround(feature, ground)
   const flow = at ? surfaceValue(ground, at) : Number.NaN
   const height = floor - flow
-  return { id: feature.id, name: feature.name, distance_m: least, heightBelowFloor_m: height === height ? height : null }
+  return { id: feature.id, name: feature.name, distance_m: least, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
 }
 
 /** The lowest ground at a footprint stands in for a floor that was not measured: the unfavourable end. */
@@ -165,7 +190,7 @@ function lowestGround(feature: SiteFeature, ground: WaterStudy['ground']): numbe
   for (const shape of feature.shapes)
     for (const cell of cellsNear(ground.geometry, shape, 0)) {
       const z = ground.data[cell]!
-      if (!(z >= low)) low = z === z ? z : low
+      if (!(z >= low)) low = !Number.isNaN(z) ? z : low
     }
   return low
 }
@@ -174,7 +199,8 @@ function exitSlope({ ground }: WaterStudy, path: readonly Point[]): number {
   let length = 0
   for (let k = 1; k < path.length; k++) {
     length += distance_m(path[k - 1]!, path[k]!)
-    if (length >= 10 || k === path.length - 1) return length > 0 ? Math.max(0, (surfaceValue(ground, path[0]!) - surfaceValue(ground, path[k]!)) / length) : 0
+    if (length >= 10 || k === path.length - 1)
+      return length > 0 ? Math.max(0, (surfaceValue(ground, path[0]!) - surfaceValue(ground, path[k]!)) / length) : 0
   }
   return 0
 }

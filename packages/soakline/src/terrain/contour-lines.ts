@@ -19,7 +19,7 @@ export function contourLines(ground: ElevationGrid, interval_m: number): Contour
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
   for (const z of ground.data)
-    if (z === z) {
+    if (!Number.isNaN(z)) {
       if (z < low) low = z
       if (z > high) high = z
     }

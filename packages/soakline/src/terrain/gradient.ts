@@ -31,7 +31,7 @@ export function gradient(ground: ElevationGrid): Grid<'gradient_ratio'> {
     for (let column = 1, cell = row * width + 1; column < width - 1; column++, cell++) {
       hornRise(ground, cell, rise)
       const z = ground.data[cell]!
-      data[cell] = z === z ? Math.sqrt(rise[0] * rise[0] + rise[1] * rise[1]) : Number.NaN
+      data[cell] = !Number.isNaN(z) ? Math.sqrt(rise[0] * rise[0] + rise[1] * rise[1]) : Number.NaN
     }
   return { quantity: 'gradient_ratio', geometry: ground.geometry, data }
 }
@@ -48,7 +48,7 @@ export function aspect(ground: ElevationGrid): Grid<'aspect_deg'> {
   for (let row = 1; row < height - 1; row++)
     for (let column = 1, cell = row * width + 1; column < width - 1; column++, cell++) {
       const z = ground.data[cell]!
-      if (z !== z) continue
+      if (Number.isNaN(z)) continue
       hornRise(ground, cell, rise)
       if (rise[0] === 0 && rise[1] === 0) continue
       const degrees = (Math.atan2(-rise[0], -rise[1]) * 180) / Math.PI

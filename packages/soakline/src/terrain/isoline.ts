@@ -1,4 +1,4 @@
-import { fromLattice, type Grid, heightOn, type Patch, patchAt, patchOf, type Point, riseOn, toLattice } from '../raster/index.js'
+import { fromLattice, type Grid, heightOn, type Patch, type Point, patchAt, patchOf, riseOn, toLattice } from '../raster/index.js'
 
 /** Edges of a patch, clockwise from the top. */
 const TOP = 0
@@ -103,7 +103,12 @@ export function patchOnLevel(grid: Grid, place: Point, level: number): { patch: 
   const { u, v } = toLattice(grid.geometry, place)
   // A place on a cell centre or a patch rim belongs to several patches: take the one whose line comes nearest.
   const around = [patchAt(grid, u, v)]
-  for (const [du, dv] of [[-1e-9, 0], [0, -1e-9], [-1e-9, -1e-9]] as const) around.push(patchAt(grid, u + du, v + dv))
+  for (const [du, dv] of [
+    [-1e-9, 0],
+    [0, -1e-9],
+    [-1e-9, -1e-9],
+  ] as const)
+    around.push(patchAt(grid, u + du, v + dv))
   let best: { patch: Patch; edges: readonly [number, number] } | null = null
   let least = Number.POSITIVE_INFINITY
   let longest = 0
@@ -132,7 +137,14 @@ export function patchOnLevel(grid: Grid, place: Point, level: number): { patch: 
 }
 
 /** Places between two points of a level line within one patch, so that no gap exceeds `gap` cells and the chord keeps to the curve. */
-export function refine(grid: Grid, patch: Patch, a: { u: number; v: number }, b: { u: number; v: number }, level: number, gap: number): Point[] {
+export function refine(
+  grid: Grid,
+  patch: Patch,
+  a: { u: number; v: number },
+  b: { u: number; v: number },
+  level: number,
+  gap: number,
+): Point[] {
   const du = b.u - a.u
   const dv = b.v - a.v
   if (du * du + dv * dv <= gap * gap) return []

@@ -1,5 +1,17 @@
 import { InputError } from '../foundation/index.js'
-import { distance_m, type ElevationGrid, fromLattice, heightOn, type LatticePoint, type Patch, patchAt, type Point, riseOn, surfaceValue, toLattice } from '../raster/index.js'
+import {
+  distance_m,
+  type ElevationGrid,
+  fromLattice,
+  heightOn,
+  type LatticePoint,
+  type Patch,
+  type Point,
+  patchAt,
+  riseOn,
+  surfaceValue,
+  toLattice,
+} from '../raster/index.js'
 import { edgeCrossing, type LineEnd, ontoLevel, patchOnLevel, refine, walkLevel } from './isoline.js'
 
 /** A line on the ground with its heights. */
@@ -25,11 +37,18 @@ const GAP_M = 1
  */
 export function lineThrough(ground: ElevationGrid, place: Point, length_m: number, fall_ratio = 0): GroundLine {
   const level = surfaceValue(ground, place)
-  if (!(level === level))
-    throw new InputError('level/outside', `There is no ground at ${place[0]}, ${place[1]}: the place lies outside the raster or in a void. Choose a place inside it.`, {
-      place,
-    })
-  const [back, on] = fall_ratio === 0 ? levelHalves(ground, place, level, length_m / 2) : [falling(ground, place, length_m / 2, fall_ratio, -1), falling(ground, place, length_m / 2, fall_ratio, 1)]
+  if (Number.isNaN(level))
+    throw new InputError(
+      'level/outside',
+      `There is no ground at ${place[0]}, ${place[1]}: the place lies outside the raster or in a void. Choose a place inside it.`,
+      {
+        place,
+      },
+    )
+  const [back, on] =
+    fall_ratio === 0
+      ? levelHalves(ground, place, level, length_m / 2)
+      : [falling(ground, place, length_m / 2, fall_ratio, -1), falling(ground, place, length_m / 2, fall_ratio, 1)]
   const path = [...back.path.reverse(), place, ...on.path]
   return { path, ground_m: Float64Array.from(path, p => surfaceValue(ground, p)), ends: [back.end, on.end] }
 }
@@ -42,9 +61,13 @@ interface Half {
 function levelHalves(ground: ElevationGrid, place: Point, level: number, half_m: number): [Half, Half] {
   const start = patchOnLevel(ground, place, level)
   if (!start)
-    throw new InputError('level/flat-ground', `The ground at ${place[0]}, ${place[1]} is flat or a summit: no level line can be told there. Choose a place on a slope.`, {
-      place,
-    })
+    throw new InputError(
+      'level/flat-ground',
+      `The ground at ${place[0]}, ${place[1]} is flat or a summit: no level line can be told there. Choose a place on a slope.`,
+      {
+        place,
+      },
+    )
   const halves = start.edges.map(edge => levelHalf(ground, place, start.patch, edge, level, half_m)) as [Half, Half]
   // Uphill on the left: the gradient at the place, turned to the right, points along the line. The place may be one of the two crossings.
   const { u, v } = toLattice(ground.geometry, place)

@@ -16,7 +16,7 @@ import {
   SINK,
   single,
 } from 'soakline/hydrology'
-import { cellCentre, distanceToShape_m, type ElevationGrid, elevationGrid, neighbourOffsets, type Point } from 'soakline/raster'
+import { cellAt, cellCentre, distanceToShape_m, type ElevationGrid, elevationGrid, neighbourOffsets, type Point } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import {
@@ -240,6 +240,30 @@ describe('a line’s catchment, small cases', () => {
     ]
     expect(catchmentOf(pan(2), across).drowned).toHaveLength(1)
     expect(catchmentOf(pan(0.3), across).drowned).toHaveLength(0)
+  })
+
+  test('overflow on its way from the pit to the pass is caught where that way crosses the line, and not where the line lies drowned', () => {
+    // The pan deepens to the west and spills to the east: what lies west of the line runs away from it, and crosses it only as overflow.
+    const pan = (deep: number): ElevationGrid =>
+      gridOf(30, 20, 1, (x, y) =>
+        x > 8 && x < 18 && y > 5 && y < 15
+          ? 10 - deep + 0.001 * x
+          : x >= 18 && y > 9 && y < 11
+            ? 10 - 0.01 * (x - 17)
+            : 10.5 + 0.01 * Math.abs(y - 10),
+      )
+    const across: Point[] = [
+      [16.1, 4],
+      [16.1, 16],
+    ]
+    const [shallow, deep] = [catchmentOf(pan(0.3), across), catchmentOf(pan(2), across)]
+    const pit = cellAt(pan(0.3).geometry, 8.5, 9.5)
+    expect(shallow.drowned).toEqual([])
+    expect(shallow.share.data[pit]).toBeGreaterThan(0.99)
+    expect(shallow.area_m2).toBeGreaterThan(100)
+    expect(deep.drowned).toHaveLength(1)
+    expect(deep.share.data[pit]).toBe(0)
+    expect(deep.area_m2).toBeLessThan(shallow.area_m2 / 2)
   })
 
   test('the 50 % cells of the single network are the cells that drain to the line', () => {

@@ -330,6 +330,25 @@ test('on a plane of any azimuth the mean step of the shares has the plane’s az
   }
 })
 
+test('on the raster’s rim and beside a void, where one neighbour lacks, the mean step still has the plane’s azimuth', () => {
+  const azimuth = 31
+  const whole = gridOf(20, 20, 1, plane(azimuth, 0.1, [10, 10]))
+  const holed = reshaped(whole, (z, cell) => (cell === 10 * 20 + 9 ? Number.NaN : z))
+  // A cell of the west rim, and one whose western neighbour is void: water runs to the north-east, over cells that are there.
+  for (const [ground, column] of [
+    [whole, 0],
+    [holed, 10],
+  ] as const) {
+    const cell = 10 * 20 + column
+    let [east, south] = [0, 0]
+    for (const [to, share] of receivers(flowNetwork(ground, drainage(ground)), cell)) {
+      east += share * ((to % 20) - column)
+      south += share * (Math.floor(to / 20) - 10)
+    }
+    expect((Math.atan2(east, -south) * 180) / Math.PI).toBeCloseTo(azimuth, 1)
+  }
+})
+
 describe('contributing area along the single directions', () => {
   test('P13, P14: whole cells, never falls downstream, and the outlets together hold all data cells', () =>
     fc.assert(

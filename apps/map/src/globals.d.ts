@@ -1,0 +1,1 @@
+declare const __SOAKLINE_VERSION__: string

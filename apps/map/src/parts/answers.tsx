@@ -1,0 +1,251 @@
+import { useComputed } from '@preact/signals'
+import {
+  formatArea,
+  formatChance,
+  formatDepth,
+  formatDuration,
+  formatHeight,
+  formatLength,
+  formatNumber,
+  formatSlope,
+  formatVolume,
+  plainText,
+  sayNext,
+  sayPathEnd,
+  sayPlace,
+  sayReason,
+  saySpillReason,
+  sayVerdict,
+  type Voice,
+} from '@soakline/drawing'
+import { useEffect, useRef, useState } from 'preact/hooks'
+import type { Finding } from 'soakline/foundation'
+import type { Assessment } from 'soakline/plan'
+import { answersInOrder, type MarginAnswer } from '../state/answers-in-order.js'
+import { Mark } from './drawing.js'
+import { Refused } from './refused.js'
+import { saidSource } from './said-source.js'
+import { TypedPlaceForm } from './typed-place-form.js'
+import { useDesk } from './with-sheet.js'
+
+/** The margin: every answer about the line as a sentence with its mark, in the order of the job. On a phone they are stepped through. */
+export function Answers() {
+  const { sheet, prefs, say } = useDesk()
+  const list = useComputed(() => (sheet.answer.value === null ? [] : answersInOrder(sheet.answer.value.assessment, prefs.voice.value)))
+  const strip = useRef<HTMLOListElement>(null)
+  const [at, setAt] = useState(0)
+  const focused = sheet.focused.value
+  const answers = list.value
+
+  const show = (k: number): void => {
+    const list = strip.current
+    const item = list?.children[k]
+    if (!list || !(item instanceof HTMLElement)) return
+    const behavior = calm() ? 'auto' : 'smooth'
+    // On a phone the list is swiped sideways; on a desk the leaf that holds it is scrolled.
+    if (getComputedStyle(list).overflowX !== 'visible') list.scrollTo({ left: item.offsetLeft - list.offsetLeft, behavior })
+    else list.closest('.leaf')?.scrollTo({ top: item.offsetTop - list.offsetTop, behavior })
+  }
+  // The answer to the question asked comes into sight.
+  useEffect(() => {
+    if (focused === null) return
+    const k = answers.findIndex(a => a.question === focused)
+    if (k >= 0) show(k)
+  }, [focused, answers.length])
+
+  const { ground, lineProblem, siteProblem, line, opening } = sheet
+  if (siteProblem.value !== null || lineProblem.value !== null) {
+    const refusal = siteProblem.value ?? lineProblem.value!
+    return (
+      <div class="empty refusal" role="alert">
+        <h2>{siteProblem.value ? say.answer.siteRefused : say.answer.refused}</h2>
+        <p>
+          <Refused refusal={refusal} />
+        </p>
+        {sheet.history.value.done.length > 0 && (
+          <button type="button" onClick={sheet.undo}>
+            {say.answer.undoIt}
+          </button>
+        )}
+      </div>
+    )
+  }
+  if (ground.value === null && opening.value === null)
+    return (
+      <div class="empty">
+        <h2>{say.answer.noGround}</h2>
+        <p>{say.answer.noGroundNext}</p>
+        <OpenButtons />
+      </div>
+    )
+  if (line.value === null && ground.value !== null)
+    return (
+      <div class="empty">
+        <h2>{say.answer.noLine}</h2>
+        <p>{say.answer.noLineNext}</p>
+        <TypedPlaceForm label={say.answer.noLineNextTyped} onPlace={sheet.pointAt} />
+      </div>
+    )
+  if (answers.length === 0)
+    return (
+      <div class="empty">
+        <p>{opening.value === null ? say.answer.working : say.file.opening(opening.value)}</p>
+      </div>
+    )
+
+  const step = Math.min(at, answers.length - 1)
+  return (
+    <div class={`answers ${focused === null ? '' : 'answers-dimmed'}`} aria-busy={sheet.answering.value}>
+      <ol
+        class="answer-list"
+        ref={strip}
+        aria-label={say.answer.order}
+        onScroll={event => {
+          const { scrollLeft, clientWidth } = event.currentTarget
+          if (clientWidth > 0) setAt(Math.round(scrollLeft / clientWidth))
+        }}
+      >
+        {answers.map(answer => (
+          <AnswerItem key={answer.key} answer={answer} assessment={sheet.answer.value!.assessment} />
+        ))}
+      </ol>
+      <div class="answer-steps">
+        <button type="button" disabled={step === 0} onClick={() => show(step - 1)} aria-label={say.answer.previous}>
+          ‹
+        </button>
+        <span>{say.answer.step(step + 1, answers.length)}</span>
+        <button type="button" disabled={step === answers.length - 1} onClick={() => show(step + 1)} aria-label={say.answer.following}>
+          ›
+        </button>
+      </div>
+    </div>
+  )
+}
+
+const calm = (): boolean => matchMedia('(prefers-reduced-motion: reduce)').matches
+
+export function OpenButtons() {
+  const { sheet, chooseFiles, say } = useDesk()
+  return (
+    <p class="button-row">
+      <button type="button" class="firm" onClick={chooseFiles}>
+        {say.file.choose}
+      </button>
+      <button type="button" onClick={() => void sheet.openDemo()}>
+        {say.bar.demo}
+      </button>
+    </p>
+  )
+}
+
+function AnswerItem({ answer, assessment }: { readonly answer: MarginAnswer; readonly assessment: Assessment }) {
+  const { sheet, voice, say } = useDesk()
+  const isFocused = sheet.focused.value !== null && sheet.focused.value === answer.question
+  const [open, setOpen] = useState(false)
+  useEffect(() => {
+    if (isFocused) setOpen(true)
+  }, [isFocused])
+  return (
+    <li class={`answer answer-${answer.verdict} ${answer.question ? 'answer-star' : ''} ${isFocused ? 'answer-focused' : ''}`}>
+      <h2>
+        <Mark verdict={answer.verdict} voice={voice} />
+        <span>{answer.title}</span>
+        <span class="verdict-word">{sayVerdict(answer.verdict, voice)}</span>
+      </h2>
+      <p class="answer-text">{answer.text}</p>
+      <details open={open} onToggle={event => setOpen(event.currentTarget.open)}>
+        <summary>{say.answer.why}</summary>
+        {open && (
+          <div class="why">
+            {answer.question === 'spill' && <SpillTable assessment={assessment} />}
+            {answer.findings.map(finding => (
+              <Why key={finding.because} finding={finding} assessment={assessment} voice={voice} />
+            ))}
+          </div>
+        )}
+      </details>
+    </li>
+  )
+}
+
+function Why({ finding, assessment, voice }: { readonly finding: Finding; readonly assessment: Assessment; readonly voice: Voice }) {
+  const { say } = useDesk()
+  const { measured, limit, unit, chainage_m } = finding
+  const rows: [string, string][] = []
+  if (measured !== null) rows.push([say.answer.measured, inUnit(measured, unit, voice)])
+  if (limit !== null) rows.push([say.answer.limit, inUnit(limit, unit, voice)])
+  if (chainage_m !== null) rows.push([say.answer.at, sayPlace(assessment, chainage_m, voice)])
+  for (const [key, value] of Object.entries(finding.details)) {
+    if (value === null || key === 'edgeShare_ratio') continue
+    rows.push([Object.hasOwn(say.fact, key) ? say.fact[key]! : plainText(key), factText(key, value, voice)])
+  }
+  return (
+    <>
+      <p class="next">
+        <strong>{say.answer.next}:</strong> {sayNext(finding, voice)}
+      </p>
+      {rows.length > 0 && (
+        <dl>
+          {rows.map(([name, text]) => (
+            <div key={name}>
+              <dt>{name}</dt>
+              <dd>{text}</dd>
+            </div>
+          ))}
+        </dl>
+      )}
+      <p class="small">
+        {say.answer.source}: {saidSource(finding.source, voice)}
+      </p>
+    </>
+  )
+}
+
+function SpillTable({ assessment }: { readonly assessment: Assessment }) {
+  const { voice, say, words } = useDesk()
+  return (
+    <ol class="spills">
+      {[...assessment.spills]
+        .sort((a, b) => a.rank - b.rank)
+        .map(spill => (
+          <li key={spill.chainage_m}>
+            <strong>
+              {say.answer.rank(spill.rank)}: {sayPlace(assessment, spill.chainage_m, voice)}
+            </strong>
+            <br />
+            {words.list(spill.reasons.map(reason => saySpillReason(reason, voice)))}
+          </li>
+        ))}
+    </ol>
+  )
+}
+
+function inUnit(value: number, unit: string | null, voice: Voice): string {
+  if (unit === 'm') return value < 3 ? formatHeight(value, voice) : formatLength(value, voice)
+  if (unit === 'm2') return formatArea(value, voice)
+  if (unit === 'm3') return formatVolume(value, voice)
+  if (unit === '1') return formatSlope(value, voice)
+  return `${formatNumber(value, voice, 2)} ${unit ?? ''}`
+}
+
+const HEIGHTS = ['depth_m', 'elevationError_m', 'heightBelowFloor_m']
+
+/** A value of a finding by its key, whose ending says the unit. */
+function factText(key: string, value: number | string | boolean, voice: Voice): string {
+  if (key === 'endsIn') return sayPathEnd(String(value), voice)
+  if (key === 'reasons')
+    return String(value)
+      .split(',')
+      .map(code => sayReason(code.trim(), voice))
+      .join(', ')
+  if (typeof value !== 'number') return plainText(String(value))
+  if (key === 'chancePerYear') return formatChance(value, voice)
+  if (HEIGHTS.includes(key)) return formatHeight(value, voice)
+  if (key.endsWith('_m2')) return formatArea(value, voice)
+  if (key.endsWith('_m3')) return formatVolume(value, voice)
+  if (key.endsWith('_mm')) return formatDepth(value, voice)
+  if (key.endsWith('_m')) return formatLength(value, voice)
+  if (key.endsWith('_h')) return formatDuration(value, voice)
+  if (key.endsWith('_ratio')) return formatSlope(value, voice)
+  return formatNumber(value, voice, 2)
+}

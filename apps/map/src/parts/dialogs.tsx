@@ -1,0 +1,157 @@
+import { useEffect, useRef, useState } from 'preact/hooks'
+import { refusalOf } from '../worker/client.js'
+import type { Refusal } from '../worker/protocol.js'
+import { LanguageSwitch, Saving, ThemeSwitch, UnitSwitch } from './bar.js'
+import { Dialog } from './dialog.js'
+import { Mark } from './drawing.js'
+import { Refused } from './refused.js'
+import { saveText } from './save-file.js'
+import { useDesk } from './with-sheet.js'
+
+export function HelpDialog({ onClose }: { onClose(): void }) {
+  const { prefs, voice, say } = useDesk()
+  return (
+    <Dialog title={say.help.title} onClose={onClose}>
+      <p>{say.help.lead}</p>
+      <ol>
+        {say.help.steps.map(step => (
+          <li key={step}>{step}</li>
+        ))}
+      </ol>
+      <h3>{say.help.marksTitle}</h3>
+      <ul class="marks">
+        {(['holds', 'watch', 'fails', 'unknown'] as const).map(verdict => (
+          <li key={verdict}>
+            <Mark verdict={verdict} voice={voice} /> {say.help.marks[verdict]}
+          </li>
+        ))}
+      </ul>
+      <h3>{say.help.shortcuts}</h3>
+      <p class="confirm">
+        <input
+          id="single-keys"
+          type="checkbox"
+          checked={prefs.singleKeys.value}
+          onChange={event => {
+            prefs.singleKeys.value = event.currentTarget.checked
+          }}
+        />
+        <label for="single-keys">{say.help.singleKeys}</label>
+      </p>
+      <table class="keys">
+        <tbody>
+          {say.help.keys.map(([key, what]) => (
+            <tr key={key}>
+              <th scope="row">
+                <kbd>{key}</kbd>
+              </th>
+              <td>{what}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p>{say.help.limits}</p>
+      <p class="small">{say.privacy}</p>
+    </Dialog>
+  )
+}
+
+/** What does not fit on the bar, and on a phone all of it. */
+export function MenuDialog({ onClose }: { onClose(): void }) {
+  const { sheet, savePlan, openDialog, chooseFiles, say } = useDesk()
+  const then = (act: () => void) => () => {
+    onClose()
+    act()
+  }
+  return (
+    <Dialog title={say.bar.more} className="menu" onClose={onClose}>
+      <Saving />
+      <p class="button-column">
+        <button type="button" onClick={then(chooseFiles)}>
+          {say.bar.open}
+        </button>
+        <button type="button" onClick={then(savePlan)}>
+          {say.bar.save}
+        </button>
+        <button type="button" disabled={sheet.answer.value === null} onClick={() => openDialog('report')}>
+          {say.bar.print}
+        </button>
+        <button type="button" onClick={then(() => void sheet.openDemo())}>
+          {say.bar.demo}
+        </button>
+        {sheet.canGoBack.value && (
+          <button type="button" onClick={then(() => void sheet.goBack())}>
+            {say.bar.goBack}
+          </button>
+        )}
+        <button type="button" onClick={() => openDialog('help')}>
+          {say.bar.help}
+        </button>
+      </p>
+      <LanguageSwitch />
+      <UnitSwitch />
+      <ThemeSwitch />
+      <p class="small">{say.privacy}</p>
+    </Dialog>
+  )
+}
+
+/** The report as it will be printed, in a frame of its own. */
+export function ReportDialog({ onClose }: { onClose(): void }) {
+  const { sheet, voice, say } = useDesk()
+  const frame = useRef<HTMLIFrameElement>(null)
+  const [made, setMade] = useState<{ readonly html: string; readonly url: string } | null>(null)
+  const [refusal, setRefusal] = useState<Refusal | null>(null)
+  useEffect(() => {
+    let url: string | null = null
+    let gone = false
+    const dateText = new Intl.DateTimeFormat(voice.locale ?? voice.language, { dateStyle: 'long' }).format(new Date())
+    sheet.report(voice.language, voice.units, dateText).then(
+      html => {
+        if (gone) return
+        url = URL.createObjectURL(new Blob([html], { type: 'text/html;charset=utf-8' }))
+        setMade({ html, url })
+      },
+      error => setRefusal(refusalOf(error)),
+    )
+    return () => {
+      gone = true
+      if (url !== null) URL.revokeObjectURL(url)
+    }
+  }, [voice])
+  return (
+    <Dialog title={say.report.title} className="report-dialog" onClose={onClose}>
+      <p class="button-row">
+        <button type="button" class="firm" disabled={made === null} onClick={() => frame.current?.contentWindow?.print()}>
+          {say.report.print}
+        </button>
+        <button
+          type="button"
+          disabled={made === null}
+          onClick={() => made && saveText(`${fileWord(sheet.plan.value.holding)}.html`, 'text/html', made.html)}
+        >
+          {say.report.keep}
+        </button>
+        <span class="small">{say.report.atFullSize}</span>
+      </p>
+      {refusal ? (
+        <p role="alert">
+          <Refused refusal={refusal} />
+        </p>
+      ) : made === null ? (
+        <p role="status">{say.report.making}</p>
+      ) : (
+        <iframe ref={frame} title={say.report.title} src={made.url} />
+      )}
+    </Dialog>
+  )
+}
+
+/** A holding's name as part of a file's name. */
+export const fileWord = (holding: string): string =>
+  holding
+    .normalize('NFKD')
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-+|-+$/g, '')
+    .toLowerCase()
+    .slice(0, 60) || 'soakline'

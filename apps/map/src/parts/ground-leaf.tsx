@@ -1,0 +1,378 @@
+import {
+  formatCount,
+  formatElevation,
+  formatHeight,
+  formatLength,
+  formatSlope,
+  plainText,
+  sayFeature,
+  sayFinding,
+  sayWarning,
+} from '@soakline/drawing'
+import type { ReadOptions } from '@soakline/io'
+import { useEffect, useId, useRef, useState } from 'preact/hooks'
+import { settingsFrom } from 'soakline/plan'
+import { FEATURE_KINDS, type FeatureKind } from 'soakline/siting'
+import type { FileLine, GroundQuestion } from '../state/sheet.js'
+import { writtenPlace } from '../state/typed-place.js'
+import { OpenButtons } from './answers.js'
+import { Mark } from './drawing.js'
+import { Choices, Select } from './field.js'
+import { Refused } from './refused.js'
+import { useDesk } from './with-sheet.js'
+
+/** What was brought: questions first, then the card of the ground, then a line for each file. */
+export function GroundLeaf() {
+  const { sheet, say } = useDesk()
+  return (
+    <>
+      <FileQuestions />
+      {sheet.ground.value === null ? (
+        <div class="empty">
+          <h2>{say.answer.noGround}</h2>
+          <p>{say.answer.noGroundNext}</p>
+          <OpenButtons />
+        </div>
+      ) : (
+        <GroundCardPart />
+      )}
+      <section class="block">
+        <h2>{say.ground.files}</h2>
+        <Files />
+        <p class="small">{say.bar.openHint}</p>
+        <OpenButtons />
+        {sheet.canGoBack.value && (
+          <button type="button" onClick={() => void sheet.goBack()}>
+            {say.bar.goBack}
+          </button>
+        )}
+        <p class="small">{say.privacy}</p>
+      </section>
+    </>
+  )
+}
+
+function GroundCardPart() {
+  const { sheet, voice, say } = useDesk()
+  const open = sheet.ground.value
+  if (open === null) return null
+  const { card } = open
+  const { report } = card
+  const [west, south, east, north] = card.bounds
+  const fit = sheet.answer.value?.assessment.findings.find(f => f.check === 'ground-fit')
+  const { elevationError_m } = settingsFrom(sheet.plan.value.settings).settings
+  const where = card.localCentre === null ? writtenPlace([(west + east) / 2, (south + north) / 2], false) : say.ground.nowhere
+  const rows: [string, string][] = [
+    [say.ground.what, say.ground.whatText(report.format, plainText(card.name))],
+    [say.ground.where, where],
+    [
+      say.ground.system,
+      `${plainText(report.crsName)} (${plainText(report.crs)})${report.fileCrs === report.crs ? '' : `; ${say.ground.reprojected(plainText(report.fileCrs))}`}`,
+    ],
+    [say.ground.units, `${say.ground.unit[report.elevationUnit]}, ${say.ground.unitFrom[report.elevationUnitFrom]}`],
+    [
+      say.ground.size,
+      say.ground.sizeText(
+        formatLength(card.width_m, voice),
+        formatLength(card.height_m, voice),
+        formatCount(report.fileCells[0], voice),
+        formatCount(report.fileCells[1], voice),
+        formatLength(report.cell_m, voice),
+      ),
+    ],
+    [
+      say.ground.heights,
+      `${say.ground.heightsText(formatElevation(report.minimum_m, voice), formatElevation(report.maximum_m, voice))}${report.quantum_m === null ? '' : `, ${say.ground.steps(formatHeight(report.quantum_m, voice))}`}`,
+    ],
+    [
+      say.ground.gaps,
+      report.voidCells === 0
+        ? say.ground.gapsNone
+        : say.ground.gapsText(
+            formatCount(report.voidCells, voice),
+            formatSlope(
+              report.voidCells / Math.max(1, Math.round(card.width_m / report.cell_m) * Math.round(card.height_m / report.cell_m)),
+              voice,
+            ),
+          ),
+    ],
+    [say.ground.hollows, card.hollows === 0 ? say.ground.hollowsNone : say.ground.hollowsText(formatCount(card.hollows, voice))],
+    [say.ground.contours, say.ground.contoursText(formatElevation(card.contourInterval_m, voice, 2))],
+  ]
+  return (
+    <section class="block ground-card">
+      <h2>{say.ground.title}</h2>
+      <dl class="card-rows">
+        {rows.map(([name, text]) => (
+          <div key={name}>
+            <dt>{name}</dt>
+            <dd>{text}</dd>
+          </div>
+        ))}
+        <div>
+          <dt>{say.ground.trust}</dt>
+          <dd>
+            {fit ? (
+              <>
+                <Mark verdict={fit.verdict} voice={voice} size={14} /> {sayFinding(fit, voice)}
+              </>
+            ) : (
+              say.ground.trustLater
+            )}
+            {elevationError_m === null && ` ${say.ground.errorAsk}`}
+          </dd>
+        </div>
+        <div>
+          <dt>{say.ground.remarks}</dt>
+          <dd>
+            {report.warnings.length === 0 ? (
+              say.ground.noRemarks
+            ) : (
+              <ul>
+                {report.warnings.map(warning => (
+                  <li key={warning.code}>{sayWarning(warning, voice)}</li>
+                ))}
+              </ul>
+            )}
+          </dd>
+        </div>
+      </dl>
+    </section>
+  )
+}
+
+/** Meters that were only assumed: every number hangs on the answer. */
+function UnitQuestion() {
+  const { sheet, say } = useDesk()
+  return (
+    <fieldset class="question">
+      <legend>{say.ground.confirmUnit}</legend>
+      <p class="small">{say.ask.unitNote}</p>
+      <p class="button-row">
+        {(
+          [
+            ['m', say.ground.confirmYes],
+            ['ft', say.ground.confirmFeet],
+            ['ftUS', say.ground.confirmFtUS],
+          ] as const
+        ).map(([unit, text]) => (
+          <button type="button" key={unit} onClick={() => void sheet.confirmGround({ elevationUnit: unit })}>
+            {text}
+          </button>
+        ))}
+      </p>
+    </fieldset>
+  )
+}
+
+/** What must be asked before a file can be read, or before its numbers can be trusted. */
+export function FileQuestions() {
+  const { sheet } = useDesk()
+  const assumed = sheet.ground.value?.card.report.warnings.some(w => w.code === 'elevation-unit/assumed') ?? false
+  const ground = sheet.groundQuestion.value
+  const kind = sheet.kindQuestion.value
+  return (
+    <>
+      {ground && <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />}
+      {kind && <KindForm name={kind.name} />}
+      {assumed && ground === null && <UnitQuestion />}
+    </>
+  )
+}
+
+function GroundForm({ question }: { readonly question: GroundQuestion }) {
+  const { sheet, say } = useDesk()
+  const heading = useRef<HTMLHeadingElement>(null)
+  useEffect(() => heading.current?.focus(), [])
+  const id = useId()
+  const { code, details } = question.refusal
+  const [crs, setCrs] = useState<'code' | 'local'>('code')
+  const [number, setNumber] = useState(details.looksLikeDegrees === true ? '4326' : '')
+  const [choice, setChoice] = useState<string>('')
+  const bands = typeof details.bands === 'number' ? Math.min(details.bands, 99) : 1
+  const value = typeof details.value === 'number' ? details.value : Number.NaN
+  const said = (): ReadOptions | null => {
+    if (code === 'crs/unknown')
+      return crs === 'local' ? { crs: 'local' } : /^\d{3,6}$/.test(number.trim()) ? { crs: `EPSG:${number.trim()}` } : null
+    if (code === 'elevation-unit/unknown') return choice === 'm' || choice === 'ft' || choice === 'ftUS' ? { elevationUnit: choice } : null
+    if (code === 'grid/nodata-unclear') return choice === 'gap' ? { nodata: value } : choice === 'ground' ? { nodata: Number.NaN } : null
+    return choice === '' ? null : { band: Number(choice) }
+  }
+  const options = said()
+  return (
+    <form
+      class="block question"
+      onSubmit={event => {
+        event.preventDefault()
+        if (options !== null) void sheet.answerGround(options)
+      }}
+    >
+      <h2 ref={heading} tabIndex={-1}>
+        {say.ask.title}
+      </h2>
+      <p class="file-name">{plainText(question.name)}</p>
+      {code === 'crs/unknown' && (
+        <>
+          <Choices<'code' | 'local'>
+            legend={say.ask.crs}
+            value={crs}
+            choices={[
+              { value: 'code', text: say.ask.crsCode },
+              { value: 'local', text: say.ask.crsLocal },
+            ]}
+            onChoose={next => setCrs(next)}
+          />
+          {crs === 'code' && (
+            <div class="field">
+              <label for={id}>{say.ask.crsCode}</label>
+              <input
+                id={id}
+                type="text"
+                inputMode="numeric"
+                autocomplete="off"
+                value={number}
+                aria-describedby={`${id}-hint`}
+                onInput={event => setNumber(event.currentTarget.value)}
+              />
+              <p class="small" id={`${id}-hint`}>
+                {details.looksLikeDegrees === true ? `${say.ask.crsLooksLikeDegrees} ` : ''}
+                {say.ask.crsCodeHint}
+              </p>
+            </div>
+          )}
+        </>
+      )}
+      {code === 'elevation-unit/unknown' && (
+        <>
+          <Choices
+            legend={say.ask.unit}
+            value={choice}
+            choices={(['m', 'ft', 'ftUS'] as const).map(unit => ({ value: unit as string, text: say.ground.unit[unit] }))}
+            onChoose={setChoice}
+          />
+          <p class="small">{say.ask.unitNote}</p>
+        </>
+      )}
+      {code === 'grid/nodata-unclear' && (
+        <Choices
+          legend={say.ask.nodata(String(details.count ?? '?'), String(Number(value.toPrecision(9))))}
+          value={choice}
+          choices={[
+            { value: 'gap', text: say.ask.nodataGap },
+            { value: 'ground', text: say.ask.nodataGround },
+          ]}
+          onChoose={setChoice}
+        />
+      )}
+      {code === 'grid/several-bands' && (
+        <Select
+          label={say.ask.band(bands)}
+          value={choice}
+          choices={[
+            { value: '', text: say.ask.choose },
+            ...Array.from({ length: bands }, (_, k) => ({ value: String(k + 1), text: say.ask.bandNumber(k + 1) })),
+          ]}
+          onChoose={setChoice}
+        />
+      )}
+      <p class="button-row">
+        <button type="submit" class="firm" disabled={options === null}>
+          {say.ask.go}
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            sheet.groundQuestion.value = null
+          }}
+        >
+          {say.ask.not}
+        </button>
+      </p>
+    </form>
+  )
+}
+
+function KindForm({ name }: { readonly name: string }) {
+  const { sheet, voice, say } = useDesk()
+  const [kind, setKind] = useState<string>('')
+  const heading = useRef<HTMLHeadingElement>(null)
+  useEffect(() => heading.current?.focus(), [])
+  return (
+    <form
+      class="block question"
+      onSubmit={event => {
+        event.preventDefault()
+        if (kind !== '') void sheet.answerKind(kind as FeatureKind | 'line')
+      }}
+    >
+      <h2 ref={heading} tabIndex={-1}>
+        {say.ask.kindTitle}
+      </h2>
+      <Select
+        label={say.ask.kind(plainText(name))}
+        value={kind}
+        choices={[
+          { value: '', text: say.ask.choose },
+          ...FEATURE_KINDS.map(k => ({ value: k as string, text: sayFeature(k, voice) })),
+          { value: 'line', text: say.ask.kindLine },
+        ]}
+        onChoose={setKind}
+      />
+      <p class="button-row">
+        <button type="submit" class="firm" disabled={kind === ''}>
+          {say.ask.go}
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            sheet.kindQuestion.value = null
+          }}
+        >
+          {say.ask.not}
+        </button>
+      </p>
+    </form>
+  )
+}
+
+export function Files() {
+  const { sheet, say } = useDesk()
+  const files = sheet.files.value
+  if (files.length === 0) return <p class="small">{say.ground.noFiles}</p>
+  return (
+    <ul class="files">
+      {[...files].reverse().map(file => (
+        <FileEntry key={file.number} file={file} />
+      ))}
+    </ul>
+  )
+}
+
+export function FileEntry({ file }: { readonly file: FileLine }) {
+  const { sheet, voice, say } = useDesk()
+  return (
+    <li class={file.refusal ? 'file-refused' : 'file-taken'}>
+      <span class="file-name">{plainText(file.name)}</span>{' '}
+      {file.refusal ? (
+        <>
+          <strong>{say.file.notTaken}:</strong> <Refused refusal={file.refusal} />
+        </>
+      ) : (
+        <>
+          <strong>{say.file.taken}</strong> {file.what && say.file.what[file.what](file.count ?? 0)}.
+          {file.warnings.map(warning => (
+            <span key={warning.code}> {sayWarning(warning, voice)}</span>
+          ))}
+        </>
+      )}
+      <button
+        type="button"
+        class="slight"
+        aria-label={`${say.file.forget}: ${plainText(file.name)}`}
+        onClick={() => sheet.forgetFile(file.number)}
+      >
+        ×
+      </button>
+    </li>
+  )
+}

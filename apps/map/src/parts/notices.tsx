@@ -1,0 +1,57 @@
+import { FileEntry } from './ground-leaf.js'
+import { Refused } from './refused.js'
+import { useDesk } from './with-sheet.js'
+
+/** Why no line could be traced at the place that was pointed to. */
+export function TraceProblem() {
+  const { sheet } = useDesk()
+  const refusal = sheet.traceProblem.value
+  return refusal === null ? null : (
+    <p class="notice notice-problem">
+      <Refused refusal={refusal} />
+    </p>
+  )
+}
+
+/** What the page has to say just now: notices, what is being read, and the last file's line. */
+export function Notices() {
+  const { sheet, savePlan, say } = useDesk()
+  const notices = sheet.notices.value
+  const files = sheet.files.value
+  const last = files[files.length - 1]
+  const opening = sheet.opening.value
+  return (
+    <div class="notices" role="status">
+      <TraceProblem />
+      {opening !== null && <p class="notice">{say.file.opening(opening)}</p>}
+      {notices.map(notice => (
+        <p class={`notice notice-${notice}`} key={notice}>
+          {say.notice[notice]}{' '}
+          {notice === 'second-tab' && sheet.readOnly.value && (
+            <button type="button" onClick={sheet.workHere}>
+              {say.workHere}
+            </button>
+          )}
+          {(notice === 'save-failed' || notice === 'no-storage') && (
+            <button type="button" onClick={savePlan}>
+              {say.bar.save}
+            </button>
+          )}
+          {notice === 'restored' && (
+            <button type="button" onClick={() => void sheet.openDemo()}>
+              {say.bar.demo}
+            </button>
+          )}
+          <button type="button" class="slight" aria-label={`${say.dismiss}: ${say.notice[notice]}`} onClick={() => sheet.silence(notice)}>
+            ×
+          </button>
+        </p>
+      ))}
+      {last && (
+        <ul class="files notice">
+          <FileEntry file={last} />
+        </ul>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,336 @@
+import { effect } from '@preact/signals'
+import { formatElevation, formatLength, formatSlope, sayFeature, sayReason, sheetWords, type Voice, wordsOf } from '@soakline/drawing'
+import type { FeatureCollection, Geometry } from 'geojson'
+import { useEffect, useRef } from 'preact/hooks'
+import { METRES_PER } from 'soakline/foundation'
+import type { Place, PlanFeature } from 'soakline/plan'
+import { fromDisplay, toDisplay } from '../display.js'
+import { createPlanView, type PlanView, type PlanWords } from '../plan-view/plan-view.js'
+import type { Handle } from '../state/mode.js'
+import type { Sheet } from '../state/sheet.js'
+import { writtenPlace } from '../state/typed-place.js'
+import { askWorker } from '../worker/client.js'
+import { NumberField } from './field.js'
+import { TraceProblem } from './notices.js'
+import { TypedPlaceForm } from './typed-place-form.js'
+import { useDesk } from './with-sheet.js'
+
+const NONE: FeatureCollection = { type: 'FeatureCollection', features: [] }
+
+const planWords = (voice: Voice): PlanWords => {
+  const say = sheetWords(voice)
+  return {
+    mapTitle: `${say.plan}. ${say.planHelp}`,
+    north: say.handle.north,
+    zoomIn: say.tool.zoomIn,
+    zoomOut: say.tool.zoomOut,
+    units: voice.units,
+    elevation: m => formatElevation(m, voice, Number.isInteger(m) ? 0 : 1),
+    length: m => formatLength(m, voice),
+    pathEnd: code => (wordsOf(voice).endWord as Readonly<Record<string, string>>)[code] ?? code,
+  }
+}
+
+type Centre = readonly [number, number] | null
+
+function onMap(geometry: PlanFeature['geometry'], centre: Centre): Geometry {
+  if (centre === null) return geometry as Geometry
+  const walk = (value: unknown): unknown => {
+    if (!Array.isArray(value)) return value
+    return typeof value[0] === 'number' ? toDisplay(value as unknown as Place, centre) : value.map(walk)
+  }
+  return { ...geometry, coordinates: walk(geometry.coordinates) } as Geometry
+}
+
+const collection = (features: readonly PlanFeature[], centre: Centre): FeatureCollection => ({
+  type: 'FeatureCollection',
+  features: features.map(f => ({
+    type: 'Feature',
+    properties: { id: f.id, kind: f.kind, label: f.name },
+    geometry: onMap(f.geometry, centre),
+  })),
+})
+
+/** What the plan shows of the line's answer; while there is none, the line alone. */
+function answerShown(sheet: Sheet): FeatureCollection {
+  const answer = sheet.answer.value
+  if (answer !== null) return answer.drawn
+  const line = sheet.line.value
+  if (line === null) return NONE
+  const coordinates = line.path.map(place => [...toDisplay(place, sheet.localCentre.value)])
+  return {
+    type: 'FeatureCollection',
+    features: [{ type: 'Feature', properties: { what: 'line' }, geometry: { type: 'LineString', coordinates } }],
+  }
+}
+
+/** The plan with its tools. State flows into the view, taps and drags flow back. */
+export function PlanPane() {
+  const { sheet, prefs, setView, say } = useDesk()
+  const holder = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    const container = holder.current
+    if (container === null) return
+    let stop = (): void => undefined
+    let gone = false
+    const callbacks = {
+      onTap: (at: readonly [number, number], { featureId }: { readonly featureId: string | null }) => sheet.tap(at, featureId),
+      onHandleDrag: (handle: Handle, at: readonly [number, number], phase: 'start' | 'move' | 'end') =>
+        sheet.dragDisplay(handle, at, phase),
+      onMove: (at: readonly [number, number] | null) => sheet.readPlace(at),
+      onProblem: (code: `map/${string}`) => {
+        if (code === 'map/no-webgl') sheet.tell('no-webgl')
+        else if (code === 'map/context-lost') sheet.tell('context-lost')
+        else if (code === 'map/rebuilt') sheet.silence('context-lost')
+      },
+    }
+    void createPlanView(container, callbacks, {
+      theme: prefs.theme.value,
+      words: planWords(prefs.voice.value),
+      askTile: (tile, signal) => askWorker('tile', tile, { signal }),
+    }).then(
+      view => {
+        if (gone) return view.dispose()
+        setView(view)
+        const stops = follow(view, sheet, prefs)
+        stop = () => {
+          for (const end of stops) end()
+          setView(null)
+          view.dispose()
+        }
+      },
+      () => sheet.tell('no-webgl'),
+    )
+    return () => {
+      gone = true
+      stop()
+    }
+  }, [])
+  return (
+    <section class="plan-pane" aria-label={say.plan}>
+      <div class="plan-holder" ref={holder} />
+      <Tools />
+      <DemoSwitch />
+      <Reading />
+    </section>
+  )
+}
+
+function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>['prefs']): (() => void)[] {
+  const observer = new ResizeObserver(() => view.resize())
+  const pane = document.querySelector('.plan-holder')
+  if (pane) observer.observe(pane)
+  // The tools lie over the plan's upper rim: nothing that is shown may end under them.
+  view.setRims({ top: 56, right: 0, bottom: 0, left: 0 })
+  return [
+    effect(() => view.setTheme(prefs.theme.value)),
+    effect(() => view.setLanguage(planWords(prefs.voice.value))),
+    effect(() => view.setGround(sheet.ground.value?.card ?? null)),
+    effect(() => view.setContours(sheet.contours.value ?? NONE)),
+    effect(() => {
+      view.setNoGo(sheet.site.value?.noGo ?? NONE)
+      view.setHalos(sheet.site.value?.halos ?? NONE)
+    }),
+    effect(() => view.setFeatures(collection(sheet.features.value, sheet.localCentre.value))),
+    effect(() => view.setAnswer(answerShown(sheet))),
+    effect(() => {
+      const mode = sheet.mode.value
+      const places = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places : []
+      const shape = mode.kind === 'draw-feature' ? mode.shape : 'line'
+      view.setDraft(
+        places.map(place => toDisplay(place, sheet.localCentre.value)),
+        shape,
+      )
+      view.setChosen(mode.kind === 'chosen-feature' ? mode.id : null)
+      view.setCrosshair(mode.kind === 'point-line' || mode.kind === 'draw-line' || mode.kind === 'draw-feature')
+    }),
+    effect(() => {
+      const say = sheetWords(prefs.voice.value)
+      const name = (handle: Handle): string => {
+        if (handle.what === 'line-through') return say.handle.through
+        if (handle.what === 'line-end') return handle.end === 'first' ? say.handle.first : say.handle.last
+        return handle.what === 'line-vertex' ? say.handle.vertex(handle.index + 1) : `${say.handle.corner} ${handle.index + 1}`
+      }
+      const centre = sheet.localCentre.value
+      view.setHandles(sheet.handles.value.map(({ handle, place }) => ({ handle, at: toDisplay(place, centre), label: name(handle) })))
+    }),
+    effect(() => view.zoomToEvidence(sheet.focused.value)),
+    () => observer.disconnect(),
+  ]
+}
+
+function Tools() {
+  const { sheet, view, say } = useDesk()
+  const mode = sheet.mode.value
+  const ground = sheet.ground.value
+  if (ground === null) return null
+  return (
+    <div class="tools" role="toolbar" aria-label={say.tools}>
+      <button
+        type="button"
+        class="firm"
+        aria-pressed={mode.kind === 'point-line'}
+        title={say.tool.pointHint}
+        onClick={() => {
+          if (mode.kind === 'point-line') sheet.cancel()
+          else {
+            sheet.pointLine()
+            view()?.focus()
+          }
+        }}
+      >
+        {say.tool.point}
+      </button>
+      <button
+        type="button"
+        aria-pressed={mode.kind === 'draw-line'}
+        onClick={() => {
+          if (mode.kind === 'draw-line') sheet.cancel()
+          else {
+            sheet.drawLine()
+            view()?.focus()
+          }
+        }}
+      >
+        {say.tool.draw}
+      </button>
+      <button
+        type="button"
+        aria-pressed={mode.kind === 'draw-feature'}
+        title={say.tool.featureHint}
+        onClick={() => (sheet.leaf.value = 'drawn')}
+      >
+        {say.tool.feature}
+      </button>
+      <button type="button" onClick={() => view()?.fit(ground.card.bounds)}>
+        {say.tool.fit}
+      </button>
+    </div>
+  )
+}
+
+function DemoSwitch() {
+  const { sheet, say } = useDesk()
+  if (!sheet.ground.value?.demo) return null
+  const id = sheet.plan.value.lines[0]?.id
+  return (
+    <fieldset class="demo-switch">
+      <legend class="unseen">{say.demo.title}</legend>
+      {(['spur', 'bench'] as const).map(which => (
+        <button
+          type="button"
+          key={which}
+          aria-pressed={id === `demo-${which}`}
+          title={say.demo.note}
+          onClick={() => void sheet.useDemoLine(which)}
+        >
+          <strong>{say.demo[which]}</strong>
+          <span>{which === 'spur' ? say.demo.spurHint : say.demo.benchHint}</span>
+        </button>
+      ))}
+    </fieldset>
+  )
+}
+
+/** What to do now while something is drawn. */
+export function DrawingPanel() {
+  const { sheet, view, voice, say } = useDesk()
+  const mode = sheet.mode.value
+  if (mode.kind === 'look' || mode.kind === 'chosen-feature' || sheet.ground.value === null) return null
+  const count = mode.kind === 'point-line' ? 0 : mode.places.length
+  const needed =
+    mode.kind === 'draw-line' ? 2 : mode.kind === 'draw-feature' ? { point: 1, line: 2, polygon: 3 }[mode.shape] : Number.POSITIVE_INFINITY
+  const hint =
+    mode.kind === 'point-line'
+      ? say.mode.pointLine
+      : mode.kind === 'draw-line'
+        ? say.mode.drawLine
+        : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
+  const us = voice.units === 'us'
+  const { length_m, fall_ratio } = sheet.tracing.value
+  return (
+    <div class="drawing-panel">
+      <p role="status">
+        <strong>{hint}</strong> {count > 0 && say.mode.places(count)}
+      </p>
+      <TraceProblem />
+      {mode.kind === 'point-line' && (
+        <div class="pair">
+          <NumberField
+            label={say.tool.length}
+            value={Number((us ? length_m / METRES_PER.ft : length_m).toFixed(1))}
+            unit={us ? 'ft' : 'm'}
+            low={us ? 7 : 2}
+            high={us ? 10000 : 3000}
+            complaint={say.settings.outOfRange(us ? '7' : '2', us ? '10 000' : '3 000')}
+            onCommit={value => {
+              if (value !== null) sheet.tracing.value = { ...sheet.tracing.value, length_m: us ? value * METRES_PER.ft : value }
+            }}
+          />
+          <NumberField
+            label={say.tool.fall}
+            value={fall_ratio * 100}
+            unit="%"
+            low={-5}
+            high={5}
+            complaint={say.settings.outOfRange('-5', '5')}
+            onCommit={value => {
+              if (value !== null) sheet.tracing.value = { ...sheet.tracing.value, fall_ratio: value / 100 }
+            }}
+          />
+        </div>
+      )}
+      <p class="button-row">
+        {mode.kind !== 'point-line' && (
+          <button type="button" class="firm" disabled={count < needed} onClick={sheet.finish}>
+            {say.mode.done}
+          </button>
+        )}
+        <button
+          type="button"
+          onClick={() => {
+            const at = view()?.crosshairPlace()
+            if (at) sheet.place(fromDisplay(at, sheet.localCentre.value))
+          }}
+        >
+          {say.mode.setHere}
+        </button>
+        {count > 0 && (
+          <button type="button" onClick={sheet.takeBackPlace}>
+            {say.mode.takeBack}
+          </button>
+        )}
+        <button type="button" onClick={sheet.cancel}>
+          {say.mode.cancel}
+        </button>
+      </p>
+      <details>
+        <summary>{say.mode.typed}</summary>
+        <TypedPlaceForm label={say.reading.place} onPlace={sheet.place} />
+        <p class="small">{say.mode.keyboard}</p>
+      </details>
+    </div>
+  )
+}
+
+/** Coordinates, height and slope under the pointer. */
+function Reading() {
+  const { sheet, voice, say } = useDesk()
+  const reading = sheet.reading.value
+  if (reading === null) return null
+  return (
+    <p class="reading" aria-hidden="true">
+      {writtenPlace(reading.place, sheet.localCentre.value !== null)}
+      {reading.elevation_m === null
+        ? ` · ${say.reading.outside}`
+        : ` · ${say.reading.height} ${formatElevation(reading.elevation_m, voice, 1)}`}
+      {reading.slope_ratio !== null && ` · ${say.reading.slope} ${formatSlope(reading.slope_ratio, voice)}`}
+      {reading.noGo.length > 0 && (
+        <span class="reading-no-go">
+          {' '}
+          · {say.reading.noGo} {reading.noGo.map(reason => sayReason(reason, voice)).join(', ')}
+        </span>
+      )}
+    </p>
+  )
+}

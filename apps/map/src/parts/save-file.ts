@@ -1,0 +1,12 @@
+/** Hands a text to the reader as a file. */
+export function saveText(name: string, type: string, text: string): void {
+  const url = URL.createObjectURL(new Blob([text], { type: `${type};charset=utf-8` }))
+  const link = document.createElement('a')
+  link.href = url
+  link.download = name
+  document.body.append(link)
+  link.click()
+  link.remove()
+  // The browser needs the address until the file is on its way.
+  setTimeout(() => URL.revokeObjectURL(url), 60_000)
+}

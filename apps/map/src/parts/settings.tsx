@@ -1,0 +1,247 @@
+import { formatChance, formatDepth, formatDuration, formatNumber } from '@soakline/drawing'
+import { useId } from 'preact/hooks'
+import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
+import * as edits from '../state/edits.js'
+import { shownNumber, shownUnit } from '../state/shown-setting.js'
+import { NumberField, Select } from './field.js'
+import { saidSource } from './said-source.js'
+import { useDesk } from './with-sheet.js'
+
+type Key = keyof Settings
+
+const GROUPS: readonly { readonly name: 'confirm' | 'ditch' | 'soil' | 'storm' | 'ground' | 'distances'; readonly keys: readonly Key[] }[] =
+  [
+    { name: 'confirm', keys: ['allBuildingsDrawn', 'permissionsAsked'] },
+    {
+      name: 'ditch',
+      keys: [
+        'bedWidth_m',
+        'depth_m',
+        'cutSideSlope_ratio',
+        'bermInnerSlope_ratio',
+        'bermOuterSlope_ratio',
+        'crestWidth_m',
+        'freeboard_m',
+        'bermPerCut_ratio',
+        'swell_ratio',
+        'sedimentShare_ratio',
+      ],
+    },
+    { name: 'soil', keys: ['soilGroup', 'cover', 'coverCondition', 'curveNumber'] },
+    { name: 'storm', keys: ['acceptanceChance', 'stormDuration_h'] },
+    { name: 'ground', keys: ['elevationError_m', 'hollowDepth_m', 'hollowVolume_m3'] },
+    {
+      name: 'distances',
+      keys: [
+        'buildingClearance_m',
+        'setbackBuilding_m',
+        'buildingMargin_m',
+        'aboveShare_ratio',
+        'steepSlope_ratio',
+        'setbackBoundary_m',
+        'setbackTrack_m',
+        'setbackStream_m',
+        'setbackUtility_m',
+        'setbackSeptic_m',
+        'setbackWell_m',
+        'setbackSpring_m',
+      ],
+    },
+  ]
+
+/** Ditch, soil, storm, limits and what the user has confirmed: each with unit, default and source, and "assumed" until it is touched. */
+export function SettingsLeaf() {
+  const { sheet, say } = useDesk()
+  if (sheet.ground.value === null) return <p class="empty">{say.answer.noGround}</p>
+  return (
+    <>
+      {GROUPS.map(({ name, keys }) => (
+        <details class="block setting-group" key={name} open={name === 'confirm' || name === 'ditch'}>
+          <summary>
+            <h2>{say.settings.groups[name]}</h2>
+          </summary>
+          {name === 'confirm' && <p class="small">{say.settings.confirmNote}</p>}
+          {keys.map(key => (
+            <Setting key={key} name={key} />
+          ))}
+          {name === 'storm' && <RainTable />}
+        </details>
+      ))}
+    </>
+  )
+}
+
+function Setting({ name }: { readonly name: Key }) {
+  const { sheet, voice, say, words } = useDesk()
+  const given = sheet.plan.value.settings
+  const isGiven = Object.hasOwn(given, name)
+  const { settings } = settingsFrom(given)
+  const value = settings[name]
+  const entry = SETTINGS[name]
+  const set = (next: Settings[Key]): void => sheet.edit(plan => edits.setSetting(plan, name, next))
+  const badge = (
+    <span class={isGiven ? 'badge-given' : 'badge-assumed'} title={isGiven ? undefined : say.settings.assumedHint}>
+      {isGiven ? say.settings.given : say.settings.assumed}
+    </span>
+  )
+  return (
+    <div class="setting">
+      {typeof entry.default === 'boolean' ? (
+        <Confirm
+          text={name === 'allBuildingsDrawn' ? say.settings.confirmText.allBuildingsDrawn : say.settings.confirmText.permissionsAsked}
+          value={value === true}
+          onSet={set}
+        />
+      ) : entry.values ? (
+        <Select
+          label={
+            <>
+              {words.setting[name]} {badge}
+            </>
+          }
+          value={String(value)}
+          choices={entry.values.map(v => ({ value: String(v), text: sayValue(name, v) }))}
+          onChoose={next => set(next === 'null' ? null : next)}
+        />
+      ) : (
+        <Measured name={name} value={value as number | null} badge={badge} onSet={set} />
+      )}
+      {typeof entry.default !== 'boolean' && (
+        <details class="source">
+          <summary>{say.settings.source}</summary>
+          <p class="small">
+            {say.settings.default(sayDefault())} {saidSource(entry.source, voice)}.
+          </p>
+          {isGiven && (
+            <button type="button" onClick={() => sheet.edit(plan => edits.unsetSetting(plan, name))}>
+              {say.settings.reset}
+            </button>
+          )}
+        </details>
+      )}
+    </div>
+  )
+
+  function sayValue(key: Key, v: string | null): string {
+    if (v === null) return say.settings.noCondition
+    if (key === 'cover') return (words.cover as Readonly<Record<string, string>>)[v] ?? v
+    if (key === 'coverCondition') return (words.condition as Readonly<Record<string, string>>)[v] ?? v
+    return v
+  }
+
+  function sayDefault(): string {
+    if (entry.default === null) return `${name === 'curveNumber' ? say.settings.fromTable : say.settings.notKnown}.`
+    if (typeof entry.default === 'string') return `${sayValue(name, entry.default)}.`
+    if (typeof entry.default !== 'number') return ''
+    if (name === 'acceptanceChance') return `${formatChance(entry.default, voice)}.`
+    const unit = shownUnit(name, voice.units)
+    return `${formatNumber(unit.toShown(entry.default), voice, 2)} ${unit.sign}.`
+  }
+}
+
+function Confirm({ text, value, onSet }: { readonly text: string; readonly value: boolean; onSet(value: boolean): void }) {
+  const id = useId()
+  return (
+    <p class="confirm">
+      <input id={id} type="checkbox" checked={value} onChange={event => onSet(event.currentTarget.checked)} />
+      <label for={id}>{text}</label>
+    </p>
+  )
+}
+
+function Measured({
+  name,
+  value,
+  badge,
+  onSet,
+}: {
+  readonly name: Key
+  readonly value: number | null
+  readonly badge: preact.ComponentChildren
+  onSet(value: number | null): void
+}) {
+  const { voice, say, words } = useDesk()
+  const entry = SETTINGS[name]
+  const unit = shownUnit(name, voice.units)
+  const [a, b] = (entry.range ?? [0, 1e9]).map(unit.toShown) as [number, number]
+  const [low, high] = [Math.min(a, b), Math.max(a, b)]
+  return (
+    <NumberField
+      label={
+        <>
+          {words.setting[name]} {badge}
+        </>
+      }
+      value={value === null ? null : unit.toShown(value)}
+      unit={unit.sign === 'chance' ? say.settings.chanceTail : unit.sign}
+      {...(unit.sign === 'chance' ? { lead: say.settings.chanceLead } : {})}
+      low={low}
+      high={high}
+      nullable={entry.nullable === true}
+      placeholder={name === 'curveNumber' ? say.settings.fromTable : entry.nullable ? say.settings.notKnown : ''}
+      complaint={say.settings.outOfRange(formatNumber(low, voice, 2), formatNumber(high, voice, 2))}
+      onCommit={shown =>
+        onSet(
+          shown === null ? null : Math.min(Math.max(unit.fromShown(shown), entry.range?.[0] ?? -Infinity), entry.range?.[1] ?? Infinity),
+        )
+      }
+    />
+  )
+}
+
+/** The rain table as it was brought: durations down, chances across. */
+function RainTable() {
+  const { sheet, voice, say } = useDesk()
+  const { rain } = sheet.plan.value
+  const { acceptanceChance, stormDuration_h } = settingsFrom(sheet.plan.value.settings).settings
+  if (rain.length === 0)
+    return (
+      <div class="block">
+        <h3>{say.rain.title}</h3>
+        <p>{say.rain.none}</p>
+        <p class="small">{say.rain.bring}</p>
+      </div>
+    )
+  const durations = [...new Set(rain.map(r => r.duration_h))].sort((a, b) => a - b)
+  const chances = [...new Set(rain.map(r => r.chancePerYear))].sort((a, b) => b - a)
+  return (
+    <div class="block">
+      <h3>{say.rain.title}</h3>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by the keyboard */}
+      <section class="scroll-x" tabIndex={0} aria-label={say.rain.caption}>
+        <table class="rain">
+          <caption class="small">{say.rain.caption}</caption>
+          <thead>
+            <tr>
+              <th scope="col">{say.rain.duration}</th>
+              {chances.map(chance => (
+                <th scope="col" key={chance}>
+                  {say.settings.chanceLead} {shownNumber(1 / chance)}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {durations.map(duration => (
+              <tr key={duration}>
+                <th scope="row">{formatDuration(duration, voice)}</th>
+                {chances.map(chance => {
+                  const row = rain.find(r => r.duration_h === duration && r.chancePerYear === chance)
+                  const judged = duration === stormDuration_h && chance === acceptanceChance
+                  return (
+                    <td key={chance} class={judged ? 'judged' : undefined} title={judged ? say.rain.judged : undefined}>
+                      {row ? formatDepth(row.depth_mm, voice) : ''}
+                    </td>
+                  )
+                })}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+      <button type="button" onClick={() => sheet.edit(plan => edits.setRain(plan, []))}>
+        {say.rain.remove}
+      </button>
+    </div>
+  )
+}

@@ -1,0 +1,467 @@
+import { DAY, type Inks, NIGHT } from '@soakline/drawing'
+import type { ExpressionSpecification, FilterSpecification, LayerSpecification } from 'maplibre-gl'
+
+/** How the plan is lit: paper by day, slate by night, black on white in the sun. */
+export type Theme = 'paper' | 'night' | 'sunlight'
+
+/** One of the three questions whose evidence stands out while the rest is dimmed. */
+export type Evidence = 'ridge' | 'building' | 'spill'
+
+/** Everything that the look of the plan depends on. */
+export interface PlanLook {
+  readonly theme: Theme
+  readonly focus: Evidence | null
+  readonly chosen: string | null
+}
+
+/** The sources that the layers draw. */
+export const SOURCES = ['contours', 'no-go', 'halos', 'features', 'answer', 'draft'] as const
+export type SourceName = (typeof SOURCES)[number]
+
+const SUN: Inks = {
+  paper: '#FFFFFF',
+  ink: '#000000',
+  faint: '#595959',
+  contour: '#4A3214',
+  ditch: '#002B4A',
+  water: '#00508C',
+  noGo: '#6B2C1E',
+  growth: '#2F4A1C',
+}
+
+/** The inks of a theme. */
+export const inksOf = (theme: Theme): Inks => (theme === 'night' ? NIGHT : theme === 'sunlight' ? SUN : DAY)
+
+/** Bundled with the page; no glyph files are fetched. */
+const FONT = ['Noto Sans']
+
+const DIMMED = 0.25
+
+/**
+ * The layers of the plan, from the ground up.
+ *
+ * Laws   the same look gives the same layers, with the same names in the same order for every look: a change of look changes paint, never structure.
+ */
+export function planLayers({ theme, focus, chosen }: PlanLook): LayerSpecification[] {
+  const inks = inksOf(theme)
+  const sun = theme === 'sunlight'
+  const bold = sun ? 1.6 : 1
+  /** Opacity of what belongs to the evidence of these questions. */
+  const lit = (opacity: number, ...questions: Evidence[]): number =>
+    focus === null || questions.includes(focus) ? opacity : opacity * DIMMED
+  const what = (...names: string[]): FilterSpecification => ['in', ['get', 'what'], ['literal', names]]
+  const kind = (...names: string[]): FilterSpecification => ['in', ['get', 'kind'], ['literal', names]]
+  const isChosen: FilterSpecification = ['==', ['get', 'id'], chosen ?? '']
+  const ofShape = (shape: 'Point' | 'LineString' | 'Polygon', filter: FilterSpecification): FilterSpecification =>
+    ['all', ['==', ['geometry-type'], shape], filter] as FilterSpecification
+  /** Thinner on a plan that shows much. */
+  const byZoom = (far: number, near: number): ExpressionSpecification => ['interpolate', ['linear'], ['zoom'], 14, far, 16.5, near]
+  const halo = { 'text-halo-color': inks.paper, 'text-halo-width': 1.6 } as const
+  const wide = (base: number): number => base * bold
+  // The better spill stands out, and so does a way that reaches a building, whatever its rank.
+  const telling = ['any', ['==', ['get', 'rank'], 1], ['==', ['get', 'reachesBuilding'], true]] as const
+  const better = ['case', telling, 1, 0.6] as const
+
+  return [
+    { id: 'paper', type: 'background', paint: { 'background-color': inks.paper } },
+    {
+      id: 'ground',
+      type: 'raster',
+      source: 'ground',
+      paint: {
+        'raster-fade-duration': 0,
+        'raster-saturation': sun ? -0.85 : 0,
+        'raster-brightness-min': sun ? 0.45 : 0,
+        'raster-opacity': focus === null ? 1 : 0.85,
+        'raster-resampling': 'linear',
+      },
+    },
+
+    // Drawn ground covers: quiet, below the contours.
+    {
+      id: 'wood',
+      type: 'fill',
+      source: 'features',
+      filter: ofShape('Polygon', kind('forest')),
+      paint: { 'fill-color': inks.growth, 'fill-opacity': sun ? 0.12 : 0.2 },
+    },
+    {
+      id: 'wood-sign',
+      type: 'fill',
+      source: 'features',
+      filter: ofShape('Polygon', kind('forest')),
+      paint: { 'fill-pattern': 'wood', 'fill-opacity': 0.75 },
+    },
+    {
+      id: 'marsh',
+      type: 'fill',
+      source: 'features',
+      filter: ofShape('Polygon', kind('wet')),
+      paint: { 'fill-color': inks.water, 'fill-opacity': 0.12 },
+    },
+    {
+      id: 'marsh-sign',
+      type: 'fill',
+      source: 'features',
+      filter: ofShape('Polygon', kind('wet')),
+      paint: { 'fill-pattern': 'marsh', 'fill-opacity': 0.8 },
+    },
+
+    {
+      id: 'no-go',
+      type: 'fill',
+      source: 'no-go',
+      paint: { 'fill-pattern': ['concat', 'no-go-', ['get', 'reason']], 'fill-opacity': lit(sun ? 0.9 : 0.55) },
+    },
+
+    {
+      id: 'contour',
+      type: 'line',
+      source: 'contours',
+      filter: ['!', ['get', 'heavy']],
+      paint: { 'line-color': inks.contour, 'line-width': byZoom(wide(0.35), wide(0.75)), 'line-opacity': 0.6 },
+    },
+    {
+      id: 'contour-heavy',
+      type: 'line',
+      source: 'contours',
+      filter: ['get', 'heavy'],
+      paint: { 'line-color': inks.contour, 'line-width': byZoom(wide(0.75), wide(1.5)), 'line-opacity': 0.85 },
+    },
+
+    // Heights on contours lie below the answer: a ditch is never interrupted by a number.
+    {
+      id: 'contour-height',
+      type: 'symbol',
+      source: 'contours',
+      filter: ['get', 'heavy'],
+      layout: {
+        'symbol-placement': 'line',
+        'symbol-spacing': 320,
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': sun ? 13 : 11,
+        'text-max-angle': 25,
+        'text-padding': 4,
+      },
+      paint: { 'text-color': inks.contour, ...halo },
+    },
+
+    {
+      id: 'catchment',
+      type: 'fill',
+      source: 'answer',
+      filter: what('catchment'),
+      paint: { 'fill-color': inks.water, 'fill-opacity': lit(theme === 'night' ? 0.2 : 0.17, 'ridge') },
+    },
+    {
+      id: 'catchment-rim',
+      type: 'line',
+      source: 'answer',
+      filter: what('catchment'),
+      paint: { 'line-color': inks.water, 'line-width': wide(0.8), 'line-opacity': lit(0.55, 'ridge') },
+    },
+    {
+      id: 'fall-lines',
+      type: 'line',
+      source: 'answer',
+      filter: what('fall-line'),
+      layout: { 'line-cap': 'round' },
+      paint: { 'line-color': inks.water, 'line-width': wide(0.9), 'line-opacity': lit(0.45, 'ridge') },
+    },
+    {
+      id: 'band',
+      type: 'fill',
+      source: 'answer',
+      filter: what('band'),
+      paint: { 'fill-color': inks.water, 'fill-opacity': lit(0.09, 'building', 'spill') },
+    },
+    {
+      id: 'band-sign',
+      type: 'fill',
+      source: 'answer',
+      filter: what('band'),
+      paint: { 'fill-pattern': 'stipple', 'fill-opacity': lit(0.85, 'building', 'spill') },
+    },
+
+    // What is drawn on the holding.
+    {
+      id: 'stream',
+      type: 'line',
+      source: 'features',
+      filter: kind('stream'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: { 'line-color': inks.water, 'line-width': wide(2), 'line-opacity': 0.9 },
+    },
+    {
+      id: 'track-rim',
+      type: 'line',
+      source: 'features',
+      filter: kind('track'),
+      layout: { 'line-join': 'round' },
+      paint: { 'line-color': inks.ink, 'line-width': wide(0.9), 'line-gap-width': 3.2, 'line-opacity': 0.75 },
+    },
+    {
+      id: 'track',
+      type: 'line',
+      source: 'features',
+      filter: kind('track'),
+      layout: { 'line-join': 'round' },
+      paint: { 'line-color': inks.paper, 'line-width': 3.2, 'line-opacity': 0.85 },
+    },
+    {
+      id: 'utility',
+      type: 'line',
+      source: 'features',
+      filter: kind('utility'),
+      paint: { 'line-color': inks.ink, 'line-width': wide(1.2), 'line-dasharray': [6, 3, 1, 3], 'line-opacity': 0.75 },
+    },
+    {
+      id: 'boundary',
+      type: 'line',
+      source: 'features',
+      filter: kind('boundary'),
+      paint: { 'line-color': inks.ink, 'line-width': wide(1.5), 'line-dasharray': [9, 3, 2, 3], 'line-opacity': 0.8 },
+    },
+    { id: 'wall', type: 'line', source: 'features', filter: kind('wall'), paint: { 'line-color': inks.faint, 'line-width': wide(3) } },
+    {
+      id: 'culvert',
+      type: 'line',
+      source: 'features',
+      filter: kind('culvert'),
+      paint: { 'line-color': inks.water, 'line-width': wide(2.4), 'line-dasharray': [1.2, 0.8] },
+    },
+    {
+      id: 'wood-rim',
+      type: 'line',
+      source: 'features',
+      filter: kind('forest'),
+      layout: { 'line-cap': 'round' },
+      paint: { 'line-color': inks.growth, 'line-width': wide(1.3), 'line-dasharray': [0.2, 2.2] },
+    },
+    {
+      id: 'marsh-rim',
+      type: 'line',
+      source: 'features',
+      filter: kind('wet'),
+      paint: { 'line-color': inks.water, 'line-width': wide(1), 'line-dasharray': [3, 2] },
+    },
+    {
+      id: 'other-rim',
+      type: 'line',
+      source: 'features',
+      filter: kind('septic', 'slip', 'pit', 'well', 'spring'),
+      paint: { 'line-color': inks.ink, 'line-width': wide(1), 'line-dasharray': [2, 1.6] },
+    },
+    {
+      id: 'halo',
+      type: 'line',
+      source: 'halos',
+      paint: { 'line-color': inks.ink, 'line-width': wide(0.8), 'line-opacity': lit(0.6, 'building', 'spill') },
+    },
+
+    // The answer.
+    {
+      id: 'ridge',
+      type: 'line',
+      source: 'answer',
+      filter: what('ridge'),
+      layout: { 'line-cap': 'round' },
+      paint: { 'line-color': inks.contour, 'line-width': wide(3), 'line-dasharray': [0.1, 1.9], 'line-opacity': lit(1, 'ridge') },
+    },
+    {
+      id: 'beyond',
+      type: 'line',
+      source: 'answer',
+      filter: what('beyond'),
+      layout: { 'line-join': 'round' },
+      paint: { 'line-color': inks.water, 'line-width': wide(1.4), 'line-dasharray': [2, 2], 'line-opacity': lit(0.8, 'building', 'spill') },
+    },
+    {
+      id: 'path',
+      type: 'line',
+      source: 'answer',
+      filter: what('path'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: {
+        'line-color': inks.water,
+        'line-width': ['*', ['case', telling as never, 2.6, 1.8], bold],
+        'line-opacity': ['*', better as never, lit(1, 'building', 'spill')],
+      },
+    },
+    {
+      id: 'path-arrows',
+      type: 'symbol',
+      source: 'answer',
+      filter: what('path', 'beyond'),
+      layout: {
+        'symbol-placement': 'line',
+        'symbol-spacing': 44,
+        'icon-image': 'arrow',
+        'icon-size': 1.15,
+        'icon-allow-overlap': true,
+        'icon-ignore-placement': true,
+        'icon-rotation-alignment': 'map',
+      },
+      paint: { 'icon-opacity': ['*', better as never, lit(1, 'building', 'spill')] },
+    },
+
+    {
+      id: 'building',
+      type: 'fill',
+      source: 'features',
+      filter: ofShape('Polygon', kind('building')),
+      paint: { 'fill-color': inks.ink, 'fill-outline-color': inks.paper },
+    },
+    {
+      id: 'building-point',
+      type: 'circle',
+      source: 'features',
+      filter: ofShape('Point', kind('building')),
+      paint: { 'circle-color': inks.ink, 'circle-radius': 5 },
+    },
+    {
+      id: 'point-sign',
+      type: 'symbol',
+      source: 'features',
+      filter: ['all', ['==', ['geometry-type'], 'Point'], ['!=', ['get', 'kind'], 'building']],
+      layout: {
+        'icon-image': ['match', ['get', 'kind'], 'spring', 'spring', 'well', 'well', 'place'],
+        'icon-allow-overlap': true,
+        'icon-ignore-placement': true,
+      },
+    },
+
+    {
+      id: 'berm',
+      type: 'line',
+      source: 'answer',
+      filter: what('berm-stroke'),
+      minzoom: 14,
+      paint: { 'line-color': inks.ditch, 'line-width': wide(1.1) },
+    },
+    {
+      id: 'line-rim',
+      type: 'line',
+      source: 'answer',
+      filter: what('line'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: { 'line-color': inks.paper, 'line-width': wide(6), 'line-opacity': 0.75 },
+    },
+    {
+      id: 'line',
+      type: 'line',
+      source: 'answer',
+      filter: what('line'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: { 'line-color': inks.ditch, 'line-width': wide(3.4) },
+    },
+
+    // What is being drawn, and what is chosen.
+    {
+      id: 'draft-ground',
+      type: 'fill',
+      source: 'draft',
+      filter: ['==', ['geometry-type'], 'Polygon'],
+      paint: { 'fill-color': inks.ink, 'fill-opacity': 0.1 },
+    },
+    {
+      id: 'draft-line',
+      type: 'line',
+      source: 'draft',
+      layout: { 'line-join': 'round' },
+      paint: { 'line-color': inks.ink, 'line-width': wide(1.8), 'line-dasharray': [2.5, 1.5] },
+    },
+    {
+      id: 'draft-place',
+      type: 'circle',
+      source: 'draft',
+      filter: ['==', ['geometry-type'], 'Point'],
+      paint: { 'circle-color': inks.paper, 'circle-stroke-color': inks.ink, 'circle-stroke-width': 1.8, 'circle-radius': 4.5 },
+    },
+    {
+      id: 'chosen',
+      type: 'line',
+      source: 'features',
+      filter: isChosen,
+      paint: { 'line-color': inks.ink, 'line-width': wide(2.2), 'line-offset': 0 },
+    },
+    {
+      id: 'chosen-place',
+      type: 'circle',
+      source: 'features',
+      filter: ['all', ['==', ['geometry-type'], 'Point'], isChosen] as FilterSpecification,
+      paint: { 'circle-color': 'rgba(0,0,0,0)', 'circle-stroke-color': inks.ink, 'circle-stroke-width': 2.2, 'circle-radius': 12 },
+    },
+
+    // Lettering.
+    {
+      id: 'feature-name',
+      type: 'symbol',
+      source: 'features',
+      filter: [
+        'all',
+        ['has', 'label'],
+        ['!', ['in', ['get', 'kind'], ['literal', ['boundary', 'stream', 'track', 'utility', 'wall', 'culvert']]]],
+      ],
+      layout: {
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 12,
+        'text-variable-anchor': ['top', 'bottom', 'right', 'left'],
+        'text-radial-offset': 1.1,
+        'text-max-width': 9,
+        'text-justify': 'auto',
+      },
+      paint: { 'text-color': inks.ink, ...halo },
+    },
+    {
+      id: 'line-name',
+      type: 'symbol',
+      source: 'features',
+      filter: ['all', ['has', 'label'], ['in', ['get', 'kind'], ['literal', ['stream', 'track', 'utility', 'wall', 'culvert']]]],
+      layout: {
+        'symbol-placement': 'line',
+        'symbol-spacing': 400,
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 11,
+        'text-offset': [0, -0.9],
+        'text-max-angle': 30,
+      },
+      paint: { 'text-color': ['case', ['==', ['get', 'kind'], 'stream'], inks.water, inks.ink], ...halo },
+    },
+    {
+      id: 'high-point',
+      type: 'symbol',
+      source: 'answer',
+      filter: what('high-point'),
+      layout: {
+        'icon-image': 'high-point',
+        'icon-allow-overlap': true,
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 12,
+        'text-anchor': 'bottom',
+        'text-offset': [0, -0.8],
+        'text-allow-overlap': true,
+      },
+      paint: { 'text-color': inks.contour, 'text-opacity': lit(1, 'ridge'), 'icon-opacity': lit(1, 'ridge'), ...halo },
+    },
+    {
+      id: 'path-end',
+      type: 'symbol',
+      source: 'answer',
+      filter: what('path-end'),
+      layout: {
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 12,
+        'text-variable-anchor': ['left', 'right', 'top', 'bottom'],
+        'text-radial-offset': 0.7,
+        'symbol-sort-key': ['get', 'rank'],
+      },
+      paint: { 'text-color': inks.water, 'text-opacity': lit(1, 'building', 'spill'), ...halo },
+    },
+  ]
+}

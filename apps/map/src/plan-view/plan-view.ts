@@ -1,0 +1,513 @@
+import type { Feature, FeatureCollection, Geometry, Position } from 'geojson'
+import {
+  addProtocol,
+  type GeoJSONSource,
+  type MapMouseEvent,
+  Map as MapObject,
+  removeProtocol,
+  type StyleSpecification,
+  setWorkerUrl,
+} from 'maplibre-gl'
+import mapWorkerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url'
+import type { Handle } from '../state/mode.js'
+import type { Answered, Display, GroundCard, Sent } from '../worker/protocol.js'
+import { boundsOf, evidenceOf } from './evidence.js'
+import { type Furniture, furniture } from './furniture.js'
+import { ARROWS, type HandleOnMap, handleOnMap } from './handle-on-map.js'
+import { type Evidence, inksOf, type PlanLook, planLayers, SOURCES, type SourceName, type Theme } from './layers.js'
+import { patternImages, signImages } from './patterns.js'
+
+export type { Evidence, Theme } from './layers.js'
+
+/** What the plan says, in the language and units of the sheet. */
+export interface PlanWords {
+  readonly mapTitle: string
+  readonly north: string
+  readonly zoomIn: string
+  readonly zoomOut: string
+  readonly units: 'metric' | 'us'
+  /** A height, as lettered on contours and high points. */
+  readonly elevation: (elevation_m: number) => string
+  /** A distance of the scale bar. */
+  readonly length: (length_m: number) => string
+  /** Where an overflow ends. */
+  readonly pathEnd: (code: string) => string
+}
+
+/** How a tap was made, and on what. */
+export interface TapModifiers {
+  readonly shift: boolean
+  readonly alt: boolean
+  /** Control, or Command on a Mac. */
+  readonly command: boolean
+  readonly by: 'pointer' | 'keys'
+  /** Id of the drawn feature under the tap. */
+  readonly featureId: string | null
+}
+
+/** What the plan tells the sheet. It knows no plan: the sheet decides what a tap means. */
+export interface PlanCallbacks {
+  onTap(at: Display, modifiers: TapModifiers): void
+  /** Arrow keys on a handle give the same three phases as a finger. */
+  onHandleDrag(handle: Handle, at: Display, phase: 'start' | 'move' | 'end'): void
+  /** The place under the pointer; null when it leaves the plan. At most once a frame. */
+  onMove(at: Display | null): void
+  /** `map/no-webgl`, `map/context-lost`, `map/rebuilt`, `map/tile-failed`. */
+  onProblem(code: `map/${string}`): void
+}
+
+export interface PlanOptions {
+  readonly theme: Theme
+  readonly words: PlanWords
+  /** Gives a shaded tile of the open ground. */
+  readonly askTile: (tile: Sent<'tile'>, signal: AbortSignal) => Promise<Answered<'tile'>>
+}
+
+/** A handle on the plan. `label` is read aloud. */
+export interface PlacedHandle {
+  readonly handle: Handle
+  readonly at: Display
+  readonly label: string
+}
+
+/** Room at the rims that other parts of the sheet cover, in pixels. */
+export interface Rims {
+  readonly top: number
+  readonly right: number
+  readonly bottom: number
+  readonly left: number
+}
+
+/** The one adapter that touches the map object. Every setter may be called at any time, also while the map is rebuilt. */
+export interface PlanView {
+  /** Shows a ground and fits the plan to it; null clears it. */
+  setGround(card: GroundCard | null): void
+  setContours(contours: FeatureCollection): void
+  setNoGo(noGo: FeatureCollection): void
+  setHalos(halos: FeatureCollection): void
+  /** `properties`: id, kind, and `label` where it bears a name. */
+  setFeatures(features: FeatureCollection): void
+  setAnswer(drawn: FeatureCollection): void
+  /** What is being drawn; no places: nothing. */
+  setDraft(places: readonly Display[], shape: 'point' | 'line' | 'polygon'): void
+  setHandles(handles: readonly PlacedHandle[]): void
+  setChosen(featureId: string | null): void
+  setTheme(theme: Theme): void
+  setLanguage(words: PlanWords): void
+  setRims(rims: Rims): void
+  fit(bounds: readonly [west: number, south: number, east: number, north: number]): void
+  /** Zooms to the evidence of a question and dims the rest; null lifts the dimming. */
+  zoomToEvidence(which: Evidence | null): void
+  /** A cross at the middle: Space or Enter taps there, Shift and an arrow moves by little. */
+  setCrosshair(on: boolean): void
+  crosshairPlace(): Display
+  /** Gives the plan the keyboard. */
+  focus(): void
+  resize(): void
+  dispose(): void
+}
+
+const PROTOCOL = 'ground'
+const EMPTY: FeatureCollection = { type: 'FeatureCollection', features: [] }
+/** Metres per pixel at zoom 0 on the equator, tiles of 256 pixels. */
+const METRES_PER_PX = 156_543.034
+const REBUILD_AFTER_MS = 3000
+const FEATURE_LAYERS = [
+  'building',
+  'building-point',
+  'point-sign',
+  'stream',
+  'track',
+  'utility',
+  'boundary',
+  'wall',
+  'culvert',
+  'wood',
+  'marsh',
+  'other-rim',
+]
+
+/**
+ * Makes the plan in a container. The font of its lettering is loaded first. Once all is drawn the container bears `data-ready` (the number of
+ * the ground) and `data-shows` (`ground` or `answer`).
+ */
+export async function createPlanView(container: HTMLElement, callbacks: PlanCallbacks, options: PlanOptions): Promise<PlanView> {
+  setWorkerUrl(mapWorkerUrl)
+  // Lettering is drawn from the page's own font; a failure leaves the browser's sans-serif.
+  await Promise.allSettled([document.fonts.load('14px "Noto Sans"', 'Añ'), document.fonts.load('14px "Noto Sans"', 'ő')])
+  addProtocol(PROTOCOL, async ({ url }, abort) => {
+    const bitmap = await options.askTile(tileOf(url), abort.signal)
+    return { data: bitmap ?? new ArrayBuffer(0) }
+  })
+
+  let map: MapObject | null = null
+  let drawable = false
+  let words = options.words
+  let look: PlanLook = { theme: options.theme, focus: null, chosen: null }
+  let card: GroundCard | null = null
+  let crosshair = false
+  let tileFailed = false
+  let rims: Rims = { top: 0, right: 0, bottom: 0, left: 0 }
+  let view: { readonly center: [number, number]; readonly zoom: number } | null = null
+  let rebuilding: ReturnType<typeof setTimeout> | undefined
+  const data: Record<SourceName, FeatureCollection> = {
+    contours: EMPTY,
+    'no-go': EMPTY,
+    halos: EMPTY,
+    features: EMPTY,
+    answer: EMPTY,
+    draft: EMPTY,
+  }
+  const handles = new Map<string, HandleOnMap>()
+  let placed: readonly PlacedHandle[] = []
+
+  container.classList.add('plan-view')
+  const canvasHolder = document.createElement('div')
+  canvasHolder.className = 'plan-view-map'
+  container.append(canvasHolder)
+  const parts: Furniture = furniture(container, { zoomBy: steps => map?.zoomTo(map.getZoom() + steps), words })
+
+  const labelled = (name: SourceName): FeatureCollection => {
+    if (name !== 'contours' && name !== 'answer') return data[name]
+    return { type: 'FeatureCollection', features: data[name].features.map(feature => withLabel(feature, words)) }
+  }
+  const refresh = (name: SourceName): void => {
+    if (drawable) map?.getSource<GeoJSONSource>(name)?.setData(labelled(name))
+  }
+  const set = (name: SourceName, collection: FeatureCollection): void => {
+    data[name] = collection
+    refresh(name)
+  }
+
+  /** Brings the layers of the map to a look. */
+  const relook = (next: PlanLook): void => {
+    const before = look
+    look = next
+    if (!map || !drawable) return
+    const old = planLayers(before)
+    for (const [k, layer] of planLayers(next).entries()) {
+      if (!map.getLayer(layer.id)) continue
+      const then = old[k]!
+      for (const part of ['paint', 'layout'] as const) {
+        const now = (layer[part] ?? {}) as Record<string, unknown>
+        const was = (then[part] ?? {}) as Record<string, unknown>
+        for (const [name, value] of Object.entries(now))
+          if (JSON.stringify(value) !== JSON.stringify(was[name])) {
+            if (part === 'paint') map.setPaintProperty(layer.id, name as never, value as never)
+            else map.setLayoutProperty(layer.id, name as never, value as never)
+          }
+      }
+      if ('filter' in layer && layer.filter && JSON.stringify(layer.filter) !== JSON.stringify((then as typeof layer).filter))
+        map.setFilter(layer.id, layer.filter)
+    }
+    if (before.theme !== next.theme) {
+      dress(map, next.theme)
+      showGround()
+    }
+  }
+
+  const showGround = (): void => {
+    if (!map || !drawable) return
+    tileFailed = false
+    delete container.dataset.ready
+    if (map.getLayer('ground')) map.removeLayer('ground')
+    if (map.getSource('ground')) map.removeSource('ground')
+    if (!card) return
+    const [west, south, east, north] = card.bounds
+    const cosine = Math.cos((((south + north) / 2) * Math.PI) / 180)
+    const finest = Math.ceil(Math.log2((METRES_PER_PX * cosine) / card.report.cell_m))
+    const coarsest = Math.max(0, Math.floor(Math.log2(360 / Math.max(east - west, 1e-6))) - 3)
+    map.addSource('ground', {
+      type: 'raster',
+      tiles: [`${PROTOCOL}://${card.groundNumber}/${look.theme === 'night' ? 'night' : 'day'}/{z}/{x}/{y}`],
+      tileSize: 256,
+      // One step finer than the cells, so that the shading stays smooth when it is enlarged.
+      maxzoom: Math.min(22, Math.max(coarsest, finest + 1)),
+      minzoom: coarsest,
+      bounds: [west, south, east, north],
+    })
+    const [above] = planLayers(look).slice(2)
+    map.addLayer(planLayers(look)[1]!, above?.id)
+    map.setMinZoom(coarsest)
+  }
+
+  const draw = (): void => {
+    for (const name of SOURCES) refresh(name)
+    showGround()
+  }
+
+  const showHandles = (): void => {
+    if (!map) return
+    const wanted = new Set(placed.map(({ handle }) => JSON.stringify(handle)))
+    for (const [key, shown] of handles)
+      if (!wanted.has(key)) {
+        shown.marker.remove()
+        handles.delete(key)
+      }
+    for (const { handle, at, label } of placed) {
+      const key = JSON.stringify(handle)
+      let shown = handles.get(key)
+      if (!shown) {
+        shown = handleOnMap(map, handle, at, callbacks)
+        handles.set(key, shown)
+      }
+      // Under the finger the finger leads; the answer comes after it.
+      if (!shown.held()) shown.marker.setLngLat([...at])
+      shown.button.setAttribute('aria-label', label)
+      shown.button.title = label
+    }
+  }
+
+  const build = (): void => {
+    drawable = false
+    for (const { marker } of handles.values()) marker.remove()
+    handles.clear()
+    try {
+      map = new MapObject({
+        container: canvasHolder,
+        style: styleOf(look),
+        attributionControl: false,
+        renderWorldCopies: false,
+        dragRotate: false,
+        pitchWithRotate: false,
+        touchPitch: false,
+        maxPitch: 0,
+        maxZoom: 23,
+        fadeDuration: 0,
+        // Nothing of the plan's place goes into the page's address.
+        hash: false,
+        locale: { 'Map.Title': words.mapTitle },
+        ...(view ?? { center: [0, 0], zoom: 1 }),
+      })
+    } catch {
+      map = null
+      canvasHolder.replaceChildren()
+      callbacks.onProblem('map/no-webgl')
+      return
+    }
+    const fresh = map
+    fresh.touchZoomRotate.disableRotation()
+    fresh.keyboard.disableRotation()
+    fresh.setPadding({ ...rims })
+    fresh.on('style.load', () => {
+      dress(fresh, look.theme)
+      drawable = true
+      draw()
+    })
+    fresh.on('idle', () => {
+      if (card) container.dataset.ready = String(card.groundNumber)
+      container.dataset.shows = data.answer.features.some(({ properties }) => properties?.what !== 'line') ? 'answer' : 'ground'
+    })
+    fresh.on('move', () => {
+      const { lng, lat } = fresh.getCenter()
+      view = { center: [lng, lat], zoom: fresh.getZoom() }
+      parts.scale(((METRES_PER_PX / 2) * Math.cos((lat * Math.PI) / 180)) / 2 ** fresh.getZoom())
+    })
+    fresh.on('click', event => callbacks.onTap([event.lngLat.lng, event.lngLat.lat], modifiersOf(fresh, event)))
+    onceAFrame(fresh, callbacks)
+    fresh.on('error', ({ error }) => {
+      // A tile that is no longer wanted is no fault; of the others one is told, not each.
+      if ((error instanceof Error && error.name === 'AbortError') || tileFailed) return
+      tileFailed = true
+      callbacks.onProblem('map/tile-failed')
+    })
+    fresh.on('webglcontextlost', () => {
+      callbacks.onProblem('map/context-lost')
+      rebuilding ??= setTimeout(rebuild, REBUILD_AFTER_MS)
+    })
+    fresh.on('webglcontextrestored', rebuild)
+    fresh.getCanvas().addEventListener('keydown', onKey)
+    showHandles()
+  }
+
+  const rebuild = (): void => {
+    clearTimeout(rebuilding)
+    rebuilding = undefined
+    delete container.dataset.ready
+    map?.remove()
+    canvasHolder.replaceChildren()
+    build()
+    if (map) callbacks.onProblem('map/rebuilt')
+  }
+
+  const onKey = (event: KeyboardEvent): void => {
+    if (!crosshair || !map) return
+    if (event.key === ' ' || event.key === 'Enter') {
+      event.preventDefault()
+      const at = crosshairPlace()
+      callbacks.onTap(at, {
+        shift: event.shiftKey,
+        alt: event.altKey,
+        command: event.ctrlKey || event.metaKey,
+        by: 'keys',
+        featureId: featureAt(map, at),
+      })
+      return
+    }
+    const step = ARROWS[event.key]
+    if (event.shiftKey && step) {
+      event.preventDefault()
+      event.stopPropagation()
+      map.panBy([step[0] * FINE_PX, step[1] * FINE_PX], { duration: 0 })
+    }
+  }
+
+  const crosshairPlace = (): Display => {
+    if (!map) return [0, 0]
+    const { lng, lat } = map.getCenter()
+    return [lng, lat]
+  }
+
+  const fit: PlanView['fit'] = ([west, south, east, north]) => {
+    map?.fitBounds([west, south, east, north], { padding: 14, maxZoom: 20, duration: view ? 500 : 0 })
+  }
+
+  build()
+  return {
+    setGround(next) {
+      const another = next?.groundNumber !== card?.groundNumber
+      card = next
+      showGround()
+      if (next && another) {
+        view = null
+        fit(next.bounds)
+      }
+    },
+    setContours: contours => set('contours', contours),
+    setNoGo: noGo => set('no-go', noGo),
+    setHalos: halos => set('halos', halos),
+    setFeatures: features => set('features', features),
+    setAnswer: drawn => set('answer', drawn),
+    setDraft(places, shape) {
+      set('draft', draftOf(places, shape))
+      if (places.length > 0) map?.doubleClickZoom.disable()
+      else map?.doubleClickZoom.enable()
+    },
+    setHandles(next) {
+      placed = next
+      showHandles()
+    },
+    setChosen: chosen => relook({ ...look, chosen }),
+    setTheme: theme => relook({ ...look, theme }),
+    setLanguage(next) {
+      words = next
+      parts.say(next)
+      map?.getCanvas().setAttribute('aria-label', next.mapTitle)
+      refresh('contours')
+      refresh('answer')
+      if (map) map.fire('move')
+    },
+    setRims(next) {
+      rims = next
+      map?.setPadding({ ...next })
+      parts.rims(next)
+    },
+    fit,
+    zoomToEvidence(which) {
+      relook({ ...look, focus: which })
+      const bounds = which && boundsOf(evidenceOf(which, data))
+      if (bounds) fit(bounds)
+    },
+    setCrosshair(on) {
+      crosshair = on
+      parts.crosshair(on)
+    },
+    crosshairPlace,
+    focus: () => map?.getCanvas().focus(),
+    resize: () => map?.resize(),
+    dispose() {
+      clearTimeout(rebuilding)
+      for (const { marker } of handles.values()) marker.remove()
+      handles.clear()
+      map?.remove()
+      map = null
+      removeProtocol(PROTOCOL)
+      parts.remove()
+      canvasHolder.remove()
+      delete container.dataset.ready
+    },
+  }
+}
+
+const FINE_PX = 8
+/** Around a tap, where a drawn feature counts as meant. */
+const TAP_PX = 6
+
+function tileOf(url: string): Sent<'tile'> {
+  const [groundNumber, light, z, x, y] = url.slice(`${PROTOCOL}://`.length).split('/')
+  return { groundNumber: Number(groundNumber), night: light === 'night', z: Number(z), x: Number(x), y: Number(y) }
+}
+
+function styleOf(look: PlanLook): StyleSpecification {
+  return {
+    version: 8,
+    sources: Object.fromEntries(SOURCES.map(name => [name, { type: 'geojson', data: EMPTY, tolerance: 0.2, maxzoom: 20 }])),
+    layers: planLayers(look).filter(({ id }) => id !== 'ground'),
+  }
+}
+
+/** Hangs the patterns and signs of a theme on the map. */
+function dress(map: MapObject, theme: Theme): void {
+  const inks = inksOf(theme)
+  for (const [name, image] of [...patternImages(inks), ...signImages(inks)])
+    if (map.hasImage(name)) map.updateImage(name, image)
+    else map.addImage(name, image, { pixelRatio: 2 })
+}
+
+function modifiersOf(map: MapObject, { originalEvent, lngLat }: MapMouseEvent): TapModifiers {
+  return {
+    shift: originalEvent.shiftKey,
+    alt: originalEvent.altKey,
+    command: originalEvent.ctrlKey || originalEvent.metaKey,
+    by: 'pointer',
+    featureId: featureAt(map, [lngLat.lng, lngLat.lat]),
+  }
+}
+
+function featureAt(map: MapObject, at: Display): string | null {
+  const { x, y } = map.project([...at])
+  const layers = FEATURE_LAYERS.filter(id => map.getLayer(id))
+  const [first] = map.queryRenderedFeatures(
+    [
+      [x - TAP_PX, y - TAP_PX],
+      [x + TAP_PX, y + TAP_PX],
+    ],
+    { layers },
+  )
+  const id: unknown = first?.properties.id
+  return typeof id === 'string' ? id : null
+}
+
+function onceAFrame(map: MapObject, { onMove }: PlanCallbacks): void {
+  let at: Display | null = null
+  let asked = 0
+  const tell = (next: Display | null): void => {
+    at = next
+    if (asked !== 0) return
+    asked = requestAnimationFrame(() => {
+      asked = 0
+      onMove(at)
+    })
+  }
+  map.on('mousemove', ({ lngLat }) => tell([lngLat.lng, lngLat.lat]))
+  map.on('mouseout', () => tell(null))
+}
+
+function withLabel(feature: Feature, words: PlanWords): Feature {
+  const { what, elevation_m, endsIn } = feature.properties ?? {}
+  const label = what === 'path-end' ? words.pathEnd(String(endsIn)) : typeof elevation_m === 'number' ? words.elevation(elevation_m) : null
+  return label === null ? feature : { ...feature, properties: { ...feature.properties, label } }
+}
+
+function draftOf(places: readonly Display[], shape: 'point' | 'line' | 'polygon'): FeatureCollection {
+  const path = places.map((at): Position => [...at])
+  const one = (geometry: Geometry): Feature => ({ type: 'Feature', properties: {}, geometry })
+  return {
+    type: 'FeatureCollection',
+    features: [
+      ...(shape === 'polygon' && path.length > 2 ? [one({ type: 'Polygon', coordinates: [[...path, path[0]!]] })] : []),
+      ...(shape !== 'point' && path.length > 1 ? [one({ type: 'LineString', coordinates: path })] : []),
+      ...path.map(at => one({ type: 'Point', coordinates: at })),
+    ],
+  }
+}

@@ -1,0 +1,65 @@
+import { type Answer, type Question, sayAnswers, sayCheck, sayFinding, type Voice } from '@soakline/drawing'
+import type { Finding, Verdict } from 'soakline/foundation'
+import type { Assessment } from 'soakline/plan'
+
+/** One answer of the margin. */
+export interface MarginAnswer {
+  readonly key: string
+  /** Which of the three questions it answers; null for the other checks. */
+  readonly question: Question | null
+  readonly title: string
+  readonly verdict: Verdict
+  readonly text: string
+  /** What it rests on. */
+  readonly findings: readonly Finding[]
+}
+
+/** The job's order: ground, may I, soil, no-go, outlet, catchment, storm, section, overflow. */
+const ORDER: readonly (Question | string)[] = [
+  'ground-fit',
+  'permissions-asked',
+  'soil-soaks',
+  'line-off-no-go',
+  'spill',
+  'ridge',
+  'storage-holds-storm',
+  'water-against-fill',
+  'building',
+]
+
+/** Checks whose sentence one of the three answers says already. */
+const SAID: Readonly<Record<Question, readonly string[]>> = {
+  ridge: ['catchment-complete'],
+  building: ['overflow-misses-buildings'],
+  spill: [],
+}
+
+/** Everything the margin says about a line, in the order of the job; checks that this list does not know come last. */
+export function answersInOrder(assessment: Assessment, voice: Voice): readonly MarginAnswer[] {
+  const three = sayAnswers(assessment, voice)
+  const said = Object.values(SAID).flat()
+  const ofQuestion = ({ question, title, verdict, text }: Answer): MarginAnswer => ({
+    key: question,
+    question,
+    title,
+    verdict,
+    text,
+    findings: assessment.findings.filter(f => SAID[question].includes(f.check)),
+  })
+  const ofFinding = (finding: Finding, k: number): MarginAnswer => ({
+    key: `${finding.check}-${k}`,
+    question: null,
+    title: sayCheck(finding.check, voice),
+    verdict: finding.verdict,
+    text: sayFinding(finding, voice),
+    findings: [finding],
+  })
+  const ranked = [
+    ...three.map(answer => ({ at: ORDER.indexOf(answer.question), answer: ofQuestion(answer) })),
+    ...assessment.findings.filter(f => !said.includes(f.check)).map((f, k) => ({ at: ORDER.indexOf(f.check), answer: ofFinding(f, k) })),
+  ]
+  return ranked
+    .map(r => ({ ...r, at: r.at < 0 ? ORDER.length : r.at }))
+    .sort((a, b) => a.at - b.at)
+    .map(r => r.answer)
+}

@@ -1,0 +1,70 @@
+import { SETTINGS } from 'soakline/plan'
+
+/** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
+export type FileKind = 'ground' | 'features' | 'features-without-kind' | 'line' | 'rain' | 'plan' | 'settings' | 'unknown'
+
+/** Text files larger than this are not read into memory whole. */
+export const MOST_TEXT_BYTES = 100e6
+
+/** Whether the first bytes are those of a TIFF, of either byte order, classic or big. */
+export function isTiff(head: Uint8Array): boolean {
+  const [a, b, c, d] = head
+  if (a === 0x49 && b === 0x49) return (c === 0x2a || c === 0x2b) && d === 0
+  return a === 0x4d && b === 0x4d && c === 0 && (d === 0x2a || d === 0x2b)
+}
+
+const NAMED_AS_GROUND = /\.(tiff?|asc|grd|dem|img|hgt|vrt|adf|nc|jp2|zip|las|laz)$/i
+
+/** Kind of a file without TIFF's first bytes. */
+export function textKind(name: string, text: string): FileKind {
+  const trimmed = text.replace(/^\uFEFF/, '').trimStart()
+  if (trimmed.startsWith('{')) return jsonKind(trimmed)
+  const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
+  if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
+  if (NAMED_AS_GROUND.test(name)) return 'ground'
+  if (/\.(geo)?json$/i.test(name)) return 'features'
+  if (/\.(csv|txt)$/i.test(name)) return 'rain'
+  return 'unknown'
+}
+
+function jsonKind(text: string): FileKind {
+  let value: unknown
+  try {
+    value = JSON.parse(text)
+  } catch {
+    return text.includes('"soakline-plan/') ? 'plan' : 'features'
+  }
+  const object = value as { format?: unknown; type?: unknown; features?: unknown }
+  if (typeof object.format === 'string' && object.format.startsWith('soakline-plan/')) return 'plan'
+  if (typeof object.type === 'string') return geoJsonKind(object)
+  return Object.keys(object).some(key => Object.hasOwn(SETTINGS, key)) ? 'settings' : 'features'
+}
+
+function geoJsonKind(object: { type?: unknown; features?: unknown }): FileKind {
+  const features = (Array.isArray(object.features) ? object.features : [object]) as {
+    properties?: { kind?: unknown } | null
+    geometry?: { type?: unknown } | null
+    type?: unknown
+  }[]
+  if (features.length === 0 || features.some(f => typeof f?.properties?.kind === 'string')) return 'features'
+  const shapes = features.map(f => f?.geometry?.type ?? f?.type)
+  return shapes.length === 1 && shapes[0] === 'LineString' ? 'line' : 'features-without-kind'
+}
+
+/** The same GeoJSON with a kind said for each feature that has none. */
+export function withKind(text: string, kind: string): string {
+  const root = JSON.parse(text.replace(/^\uFEFF/, '')) as { features?: unknown; type?: unknown }
+  const features = (
+    Array.isArray(root.features)
+      ? root.features
+      : root.type === 'Feature'
+        ? [root]
+        : [{ type: 'Feature', properties: null, geometry: root }]
+  ) as {
+    properties?: Record<string, unknown> | null
+  }[]
+  return JSON.stringify({
+    type: 'FeatureCollection',
+    features: features.map(f => ({ ...f, properties: { ...f.properties, kind: f.properties?.kind ?? kind } })),
+  })
+}

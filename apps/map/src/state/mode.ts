@@ -1,0 +1,26 @@
+import type { Place } from 'soakline/plan'
+import type { FeatureKind } from 'soakline/siting'
+
+/** What the hand on the plan is doing. */
+export type Mode =
+  | { readonly kind: 'look' }
+  /** The next tap gives the level line through the place. */
+  | { readonly kind: 'point-line' }
+  /** A line is being drawn freely, place by place. */
+  | { readonly kind: 'draw-line'; readonly places: readonly Place[] }
+  /** A feature is being drawn. */
+  | {
+      readonly kind: 'draw-feature'
+      readonly feature: FeatureKind
+      readonly shape: 'point' | 'line' | 'polygon'
+      readonly places: readonly Place[]
+    }
+  /** A drawn feature is chosen, to move its vertices, name or remove it. */
+  | { readonly kind: 'chosen-feature'; readonly id: string }
+
+/** A handle on the plan that can be dragged, or moved by the arrow keys. */
+export type Handle =
+  | { readonly what: 'line-through' }
+  | { readonly what: 'line-end'; readonly end: 'first' | 'last' }
+  | { readonly what: 'line-vertex'; readonly index: number }
+  | { readonly what: 'feature-vertex'; readonly id: string; readonly ring: number; readonly index: number }

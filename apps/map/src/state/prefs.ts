@@ -1,0 +1,45 @@
+import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
+import { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from '@soakline/drawing'
+
+export const THEMES = ['paper', 'night', 'sunlight'] as const
+export type Theme = (typeof THEMES)[number]
+
+/** How the reader wants the sheet: kept in this browser, no part of the plan. */
+export interface Prefs {
+  readonly language: Signal<Language>
+  readonly units: Signal<UnitSystem>
+  readonly theme: Signal<Theme>
+  /** Whether shortcuts of a single key work. */
+  readonly singleKeys: Signal<boolean>
+  readonly voice: ReadonlySignal<Voice>
+}
+
+/** What the browser says of the reader. */
+export interface Reader {
+  /** BCP 47 tags, the best first. */
+  readonly languages: readonly string[]
+  readonly dark: boolean
+  read(key: string): string | null
+  write(key: string, value: string): void
+}
+
+const one = <T extends string>(values: readonly T[], value: string | null): T | null => values.find(v => v === value) ?? null
+
+/** Preferences as kept, else as the browser says; feet only where the tag names the United States. */
+export function createPrefs(reader: Reader): Prefs {
+  const tag = reader.languages.find(t => LANGUAGES.some(l => t.toLowerCase().startsWith(l))) ?? 'en'
+  const language = signal<Language>(one(LANGUAGES, reader.read('language')) ?? (tag.toLowerCase().startsWith('es') ? 'es' : 'en'))
+  const units = signal<UnitSystem>(one(UNIT_SYSTEMS, reader.read('units')) ?? (tag === 'en-US' ? 'us' : 'metric'))
+  const theme = signal<Theme>(one(THEMES, reader.read('theme')) ?? (reader.dark ? 'night' : 'paper'))
+  const singleKeys = signal(reader.read('single-keys') !== 'off')
+  language.subscribe(value => reader.write('language', value))
+  units.subscribe(value => reader.write('units', value))
+  theme.subscribe(value => reader.write('theme', value))
+  singleKeys.subscribe(value => reader.write('single-keys', value ? 'on' : 'off'))
+  const voice = computed<Voice>(() => ({
+    language: language.value,
+    units: units.value,
+    locale: reader.languages.find(t => t.toLowerCase().startsWith(language.value)),
+  }))
+  return { language, units, theme, singleKeys, voice }
+}

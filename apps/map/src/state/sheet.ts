@@ -1,0 +1,923 @@
+import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
+import type { Question as AskedQuestion, Language } from '@soakline/drawing'
+import type { ReadOptions } from '@soakline/io'
+import type { FeatureCollection } from 'geojson'
+import type { InputErrorCode, Warning } from 'soakline/foundation'
+import {
+  emptyPlan,
+  type Place,
+  type Plan,
+  type PlanFeature,
+  type PlanLine,
+  readPlan,
+  type Settings,
+  settingsFrom,
+  writePlan,
+} from 'soakline/plan'
+import type { FeatureKind } from 'soakline/siting'
+import { fromDisplay } from '../display.js'
+import { refusalOf, type WorkerClient } from '../worker/client.js'
+import type { Display, GroundCard, LineAnswer, PlaceReading, Refusal } from '../worker/protocol.js'
+import type { Store } from './browser-store.js'
+import * as edits from './edits.js'
+import { isTiff, MOST_TEXT_BYTES, textKind, withKind } from './file-kind.js'
+import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
+import { heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
+import type { Handle, Mode } from './mode.js'
+import { cornersOf, positionsOf } from './positions.js'
+import { latestQueue } from './queue.js'
+
+/** The raster that is open, with what is needed to read it again. */
+export interface OpenGround {
+  readonly card: GroundCard
+  readonly file: Blob
+  readonly name: string
+  readonly options: ReadOptions
+  readonly demo: boolean
+}
+
+/** A raster that waits for an answer of the user before it can be read. */
+export interface GroundQuestion {
+  readonly file: Blob
+  readonly name: string
+  readonly options: ReadOptions
+  readonly refusal: Refusal
+  readonly plan: Plan | null
+  readonly demo: boolean
+}
+
+/** GeoJSON that waits to be told what it shows. */
+export interface KindQuestion {
+  readonly name: string
+  readonly text: string
+}
+
+/** What a dropped file came to: one visible line each. */
+export interface FileLine {
+  readonly number: number
+  readonly name: string
+  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'plan' | 'settings' | null
+  /** Features, rows or vertices taken. */
+  readonly count: number | null
+  readonly refusal: Refusal | null
+  readonly warnings: readonly Warning[]
+}
+
+/** Something that the page tells in a sentence. */
+export type Notice =
+  | 'restored'
+  | 'no-storage'
+  | 'save-failed'
+  | 'second-tab'
+  | 'ground-missing'
+  | 'other-ground'
+  | 'worker-died'
+  | 'no-webgl'
+  | 'context-lost'
+  | 'restore-failed'
+
+export type Saving =
+  | { readonly kind: 'untouched' }
+  | { readonly kind: 'saving' }
+  | { readonly kind: 'saved'; readonly at: Date }
+  | { readonly kind: 'not-kept' }
+
+/** The leaves of the margin. */
+export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground'
+
+export type DemoLine = 'spur' | 'bench'
+
+/** What the sheet needs of the world outside. */
+export interface World {
+  readonly ask: WorkerClient['ask']
+  /** A file of the demo holding, by its name. */
+  demoFile(name: string): Promise<Blob>
+  /** Null where this browser keeps nothing. */
+  openStore(): Promise<Store | null>
+  /** True when no other tab works on the sheet. */
+  claim(): Promise<boolean>
+  now(): Date
+  readonly language: ReadonlySignal<Language>
+  /** The demo's name in a language. */
+  demoHolding(language: Language): string
+  /** Waits before autosaving. Unit: ms. */
+  readonly saveAfter_ms: number
+}
+
+interface Job {
+  readonly trace: Trace | null
+  /** Set when the gesture ends: the traced line becomes the plan's. */
+  readonly commit: { readonly name: EditName; readonly joins: string | null } | null
+}
+
+type Trace =
+  | { readonly kind: 'through'; readonly through: Place; readonly length_m: number; readonly fall_ratio: number }
+  | { readonly kind: 'end'; readonly line: PlanLine; readonly end: 'first' | 'last'; readonly place: Place }
+
+/** Refusals that are questions: with an answer the same file can be read. */
+const ASKABLE: readonly string[] = ['crs/unknown', 'elevation-unit/unknown', 'grid/nodata-unclear', 'grid/several-bands']
+
+/** Where nothing was traced yet. Source: judgement. */
+const FIRST_LENGTH_M = 60
+
+/** Handles of a chosen feature on the plan. */
+const MOST_HANDLES = 40
+
+const NO_GROUND: Plan['ground'] = { file: '', sha256: '', crs: 'local', elevationUnit: null, nodata: null }
+
+const mayBeShort = (name: string): string => name.replace(/\.[^.]+$/, '').replace(/[-_]+/g, ' ')
+
+export type Sheet = ReturnType<typeof createSheet>
+
+/** The sheet's state and everything that can be done to it. No DOM: the world outside is handed in. */
+export function createSheet(world: World) {
+  const history: Signal<History> = signal(startHistory(emptyPlan('', NO_GROUND)))
+  const plan = computed(() => history.value.plan)
+  const ground = signal<OpenGround | null>(null)
+  const contours = signal<FeatureCollection | null>(null)
+  const site = signal<{
+    readonly noGo: FeatureCollection
+    readonly halos: FeatureCollection
+    readonly warnings: readonly Warning[]
+  } | null>(null)
+  const groundQuestion = signal<GroundQuestion | null>(null)
+  const kindQuestion = signal<KindQuestion | null>(null)
+  const awaitingGround = signal<Plan | null>(null)
+  const answer = signal<LineAnswer | null>(null)
+  const siteProblem = signal<Refusal | null>(null)
+  const lineProblem = signal<Refusal | null>(null)
+  /** Why no line could be traced at the place last pointed to; the line before stays. */
+  const traceProblem = signal<Refusal | null>(null)
+  const opening = signal<string | null>(null)
+  const answering = signal(false)
+  const mode = signal<Mode>({ kind: 'look' })
+  const shaping = signal(false)
+  const draftLine = signal<PlanLine | null>(null)
+  const draftFeature = signal<PlanFeature | null>(null)
+  const tracing = signal({ length_m: FIRST_LENGTH_M, fall_ratio: 0 })
+  const focused = signal<AskedQuestion | null>(null)
+  const files = signal<readonly FileLine[]>([])
+  const notices = signal<readonly Notice[]>([])
+  const reading = signal<PlaceReading | null>(null)
+  const saving = signal<Saving>({ kind: 'untouched' })
+  const planInFile = signal<Plan | null>(null)
+  const readOnly = signal(false)
+  const leaf = signal<Leaf>('answers')
+  const canGoBack = signal<'aside' | null>(null)
+
+  let store: Store | null = null
+  let keeps = true
+  let revision = 0
+  let fileNumber = 0
+  let sentFeatures: readonly PlanFeature[] | null = null
+  let sentSettings: Partial<Settings> | null = null
+  let saveTimer: ReturnType<typeof setTimeout> | undefined
+  let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
+
+  const line = computed(() => draftLine.value ?? plan.value.lines[0] ?? null)
+  const features = computed(() => {
+    const draft = draftFeature.value
+    return draft ? plan.value.features.map(f => (f.id === draft.id ? draft : f)) : plan.value.features
+  })
+  const localCentre = computed(() => ground.value?.card.localCentre ?? null)
+  const chosen = computed(() => {
+    const now = mode.value
+    return now.kind === 'chosen-feature' ? (features.value.find(f => f.id === now.id) ?? null) : null
+  })
+
+  /** Where the plan can be taken hold of. */
+  const handles = computed<readonly { readonly handle: Handle; readonly place: Place }[]>(() => {
+    const now = mode.value
+    if (now.kind === 'chosen-feature') {
+      const feature = chosen.value
+      if (feature === null) return []
+      const all = positionsOf(feature.geometry).flatMap((row, ring) =>
+        cornersOf(row).map((place, index) => ({ handle: { what: 'feature-vertex' as const, id: feature.id, ring, index }, place })),
+      )
+      // A long stream has hundreds of vertices: some of them, evenly spread, can be taken hold of on the plan; the list has all.
+      const each = Math.ceil(all.length / MOST_HANDLES)
+      return all.filter((_, k) => k % each === 0)
+    }
+    const path = line.value?.path
+    if (now.kind !== 'look' || path === undefined || path.length < 2) return []
+    const held: { handle: Handle; place: Place }[] = [
+      { handle: { what: 'line-end', end: 'first' }, place: path[0]! },
+      { handle: { what: 'line-end', end: 'last' }, place: path[path.length - 1]! },
+    ]
+    if (line.value?.traced && !shaping.value) held.push({ handle: { what: 'line-through' }, place: line.value.traced.through })
+    else for (const index of heldVertices(path).slice(1, -1)) held.push({ handle: { what: 'line-vertex', index }, place: path[index]! })
+    return held
+  })
+
+  const queue = latestQueue<Job>(run, job => job.commit !== null)
+
+  async function run(job: Job): Promise<void> {
+    if (ground.value === null) return
+    answering.value = true
+    try {
+      const siteHolds = await settleSite()
+      const traced = job.trace === null ? null : await follow(job.trace)
+      if (job.trace !== null && traced === null) {
+        if (job.commit === null) return
+        // The answers must be about the line that the plan has, not about the last one that was tried.
+        batch(() => {
+          draftLine.value = null
+          if (job.commit?.name === 'trace-line') mode.value = { kind: 'point-line' }
+        })
+      }
+      if (traced !== null && job.commit === null) draftLine.value = traced
+      if (traced !== null && job.commit !== null) {
+        const made = edits.setLine(plan.value, job.commit.name, traced, job.commit.joins)
+        batch(() => {
+          draftLine.value = null
+          record(made)
+        })
+      }
+      if (!siteHolds) return
+      await askAbout(line.value)
+    } finally {
+      answering.value = queue.behind
+    }
+  }
+
+  /** Tells the worker what is drawn and set, when that has changed. False when it was refused: no answer rests on it then. */
+  async function settleSite(): Promise<boolean> {
+    const [nowFeatures, nowSettings] = [features.value, plan.value.settings]
+    if (nowFeatures === sentFeatures && nowSettings === sentSettings) return siteProblem.value === null
+    sentFeatures = nowFeatures
+    sentSettings = nowSettings
+    try {
+      site.value = await world.ask('setSite', { features: nowFeatures, settings: nowSettings })
+      siteProblem.value = null
+      return true
+    } catch (error) {
+      batch(() => {
+        siteProblem.value = refusalOf(error)
+        answer.value = null
+      })
+      afterDeath(error)
+      return false
+    }
+  }
+
+  async function follow(trace: Trace): Promise<PlanLine | null> {
+    try {
+      const sent = trace.kind === 'through' ? trace : await towardEnd(trace)
+      if (sent === null) return draftLine.value
+      const { through, length_m, fall_ratio } = sent
+      const { path } = await world.ask('traceLine', { through, length_m, fall_ratio })
+      traceProblem.value = null
+      const id = plan.value.lines[0]?.id ?? edits.freshId('line', plan.value.lines)
+      return { ...plan.value.lines[0], id, path, traced: { through, fall_ratio, length_m } }
+    } catch (error) {
+      traceProblem.value = refusalOf(error)
+      afterDeath(error)
+      return null
+    }
+  }
+
+  /** A line is made longer or shorter by tracing on from it and keeping the piece between its other end and the finger. */
+  async function towardEnd({ line: held, end, place }: Extract<Trace, { kind: 'end' }>) {
+    const traced = held.traced
+    if (!traced) return null
+    const far = roughLength_m([held.path[end === 'first' ? 0 : held.path.length - 1]!, place], localCentre.value)
+    const { path } = await world.ask('traceLine', {
+      through: traced.through,
+      length_m: 2 * (traced.length_m + 2 * far),
+      fall_ratio: traced.fall_ratio,
+    })
+    const piece = tracedBetween(path, held, end, place, localCentre.value)
+    return piece && { ...piece, fall_ratio: traced.fall_ratio }
+  }
+
+  async function askAbout(asked: PlanLine | null): Promise<void> {
+    if (asked === null) {
+      answer.value = null
+      lineProblem.value = null
+      return
+    }
+    try {
+      const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain })
+      if (got.revision !== revision) return
+      batch(() => {
+        answer.value = got
+        lineProblem.value = null
+      })
+    } catch (error) {
+      const refusal = refusalOf(error)
+      if (refusal.code === 'superseded') return
+      batch(() => {
+        lineProblem.value = refusal
+        answer.value = null
+      })
+      afterDeath(error)
+    }
+  }
+
+  /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
+  function afterDeath(error: unknown): void {
+    if (refusalOf(error).code !== 'worker/died' || ground.value === null) return
+    tell('worker-died')
+    const { file, name, options, demo } = ground.value
+    ground.value = null
+    void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true })
+  }
+
+  const refresh = (): void => queue.push({ trace: null, commit: null })
+
+  const tell = (notice: Notice): void => {
+    if (!notices.value.includes(notice)) notices.value = [...notices.value, notice]
+  }
+
+  function record(edit: Edit): void {
+    history.value = perform(history.value, edit)
+    saveSoon()
+  }
+
+  /** Does an edit, asks again, and keeps the work. */
+  function edit(make: (plan: Plan) => Edit) {
+    if (readOnly.value) return tell('second-tab')
+    record(make(plan.value))
+    refresh()
+  }
+
+  function step(how: (history: History) => History) {
+    if (readOnly.value) return tell('second-tab')
+    batch(() => {
+      draftLine.value = null
+      draftFeature.value = null
+      history.value = how(history.value)
+      const now = mode.value
+      if (now.kind === 'chosen-feature' && !plan.value.features.some(f => f.id === now.id)) mode.value = { kind: 'look' }
+    })
+    saveSoon()
+    refresh()
+  }
+
+  function saveSoon(): void {
+    if (!keeps || ground.value === null) return
+    if (store === null) {
+      saving.value = { kind: 'not-kept' }
+      return
+    }
+    saving.value = { kind: 'saving' }
+    clearTimeout(saveTimer)
+    saveTimer = setTimeout(() => void saveNow(), world.saveAfter_ms)
+  }
+
+  async function saveNow(): Promise<void> {
+    clearTimeout(saveTimer)
+    const open = ground.value
+    if (store === null || open === null || !keeps) return
+    try {
+      await store.write({ planText: writePlan(plan.value), ground: open.file, name: open.name, options: open.options, demo: open.demo })
+      saving.value = { kind: 'saved', at: world.now() }
+    } catch {
+      batch(() => {
+        saving.value = { kind: 'not-kept' }
+        tell('save-failed')
+      })
+    }
+  }
+
+  const addFile = (line: Omit<FileLine, 'number'>): void => {
+    files.value = [...files.value.slice(-9), { ...line, number: ++fileNumber }]
+  }
+  const taken = (name: string, what: FileLine['what'], count: number | null, warnings: readonly Warning[] = []): void =>
+    addFile({ name, what, count, refusal: null, warnings })
+  const notTaken = (name: string, refusal: Refusal): void => addFile({ name, what: null, count: null, refusal, warnings: [] })
+
+  interface Opening {
+    /** The plan that belongs to the raster; default a new one. */
+    readonly plan?: Plan | null
+    readonly demo?: boolean
+    readonly keepHistory?: boolean
+    /** Whether the work so far is set aside, so that one can go back to it. */
+    readonly setAside?: boolean
+    /** More will be put on the ground at once: nothing is asked yet. */
+    readonly quiet?: boolean
+  }
+
+  /** Opens a raster. When it is refused, everything stays as it was. */
+  async function openGround(file: Blob, name: string, options: ReadOptions, how: Opening = {}): Promise<boolean> {
+    opening.value = name
+    try {
+      const bytes = await file.arrayBuffer()
+      const card = await world.ask('openGround', { name, bytes, options }, { transfer: [bytes] })
+      const nodata = typeof options.nodata === 'number' ? options.nodata : null
+      const { report } = card
+      const said = {
+        file: name,
+        sha256: report.sha256,
+        crs: report.crs,
+        elevationUnit: options.elevationUnit ?? null,
+        nodata: Number.isNaN(nodata) ? null : nodata,
+      }
+      if (how.setAside && store !== null && ground.value?.file !== file) {
+        await saveNow()
+        await store.setAside().catch(() => undefined)
+        canGoBack.value = 'aside'
+      }
+      const wanted = how.plan ?? awaitingGround.value
+      const again = wanted === null && ground.value?.file === file
+      const next = wanted ?? (again ? { ...plan.value, ground: said } : emptyPlan(mayBeShort(name), said))
+      if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
+      sentFeatures = null
+      batch(() => {
+        ground.value = { card, file, name, options, demo: how.demo ?? false }
+        groundQuestion.value = null
+        awaitingGround.value = null
+        contours.value = null
+        site.value = null
+        answer.value = null
+        siteProblem.value = null
+        lineProblem.value = null
+        traceProblem.value = null
+        draftLine.value = null
+        draftFeature.value = null
+        focused.value = null
+        if (again) history.value = perform(history.value, edits.setGround(plan.value, said))
+        else if (!how.keepHistory) history.value = startHistory(next)
+        mode.value = plan.value.lines.length === 0 ? { kind: 'point-line' } : { kind: 'look' }
+      })
+      void world.ask('contours', undefined).then(
+        found => {
+          if (ground.value?.card === card) contours.value = found
+        },
+        () => undefined,
+      )
+      if (!how.quiet) refresh()
+      return true
+    } catch (error) {
+      const refusal = refusalOf(error)
+      if (ASKABLE.includes(refusal.code))
+        groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
+      else notTaken(name, refusal)
+      return false
+    } finally {
+      opening.value = null
+    }
+  }
+
+  async function openOne(file: Blob, name: string): Promise<void> {
+    const head = new Uint8Array(await file.slice(0, 4).arrayBuffer())
+    if (isTiff(head)) {
+      if (await openGround(file, name, {}, { setAside: true })) {
+        taken(name, 'ground', null)
+        saveSoon()
+      }
+      return
+    }
+    if (file.size > MOST_TEXT_BYTES) return notTaken(name, refusal('file/too-large'))
+    const text = await file.text()
+    const kind = textKind(name, text)
+    try {
+      if (kind === 'ground') {
+        await openGround(file, name, {}, { setAside: true })
+      } else if (kind === 'plan') openPlanText(name, text)
+      else if (kind === 'settings') {
+        const given = JSON.parse(text) as Partial<Settings>
+        settingsFrom(given)
+        edit(now => ({ ...edits.openPlan(now, { ...now, settings: { ...now.settings, ...given } }), name: 'set-setting' }))
+        taken(name, 'settings', Object.keys(given).length)
+      } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
+      else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
+      else if (kind === 'features-without-kind') kindQuestion.value = { name, text }
+      else if (kind === 'line') await takeLine(name, text)
+      else if (kind === 'rain') {
+        const { rows, warnings } = await world.ask('importRain', { text })
+        edit(now => edits.setRain(now, rows))
+        taken(name, 'rain', rows.length, warnings)
+      } else await takeFeatures(name, text)
+    } catch (error) {
+      notTaken(name, inputRefusal(error))
+    }
+  }
+
+  async function takeFeatures(name: string, text: string): Promise<void> {
+    const { features: found, warnings } = await world.ask('importFeatures', { text })
+    edit(now => edits.importFeatures(now, found))
+    taken(name, 'features', found.length, warnings)
+  }
+
+  async function takeLine(name: string, text: string): Promise<void> {
+    const { path, warnings } = await world.ask('importLine', { text })
+    edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
+    batch(() => {
+      draftLine.value = null
+      mode.value = { kind: 'look' }
+    })
+    taken(name, 'line', path.length, warnings)
+  }
+
+  function openPlanText(name: string, text: string): void {
+    const opened = readPlan(text)
+    const open = ground.value
+    if (open === null || (opened.ground.sha256 !== open.card.report.sha256 && opened.ground.sha256 !== '')) {
+      // The plan holds no raster: it waits until its own is brought.
+      batch(() => {
+        awaitingGround.value = opened
+        tell('ground-missing')
+      })
+    } else {
+      edit(now => edits.openPlan(now, opened))
+      mode.value = { kind: opened.lines.length === 0 ? 'point-line' : 'look' }
+    }
+    taken(name, 'plan', null)
+  }
+
+  async function demoText(name: string): Promise<string> {
+    return (await world.demoFile(name)).text()
+  }
+
+  async function demoLine(which: DemoLine): Promise<PlanLine> {
+    const { path } = await world.ask('importLine', { text: await demoText(`line-${which}.geojson`) })
+    const centre = localCentre.value
+    return {
+      id: `demo-${which}`,
+      path,
+      traced: { through: path[Math.floor(path.length / 2)]!, fall_ratio: 0, length_m: roughLength_m(path, centre) },
+    }
+  }
+
+  /** The demo holding with its better line. */
+  async function openDemo(): Promise<void> {
+    opening.value = 'ground.tif'
+    try {
+      const file = await world.demoFile('ground.tif')
+      const had = ground.value !== null
+      if (!(await openGround(file, 'ground.tif', {}, { demo: true, setAside: had && !ground.value?.demo, quiet: true }))) return
+      const language = world.language.value
+      const text = await demoText('features.geojson')
+      names = demoNames(text)
+      const { features: found } = await world.ask('importFeatures', { text })
+      const { rows } = await world.ask('importRain', { text: await demoText('rain.csv') })
+      const settings = JSON.parse(await demoText('settings.json')) as Partial<Settings>
+      const first = await demoLine('spur')
+      batch(() => {
+        history.value = startHistory({
+          ...plan.value,
+          holding: world.demoHolding(language),
+          features: found.map(f => ({ ...f, name: names.get(f.id)?.[language] ?? f.name })),
+          rain: rows,
+          settings,
+          lines: [first],
+        })
+        mode.value = { kind: 'look' }
+        saving.value = { kind: 'untouched' }
+      })
+      refresh()
+    } catch (error) {
+      notTaken('demo', inputRefusal(error))
+    } finally {
+      opening.value = null
+    }
+  }
+
+  /** The demo's names follow the language while nobody has changed them. */
+  function renameDemo(language: Language): void {
+    if (!ground.value?.demo) return
+    const now = plan.value
+    const other = (name: string | null, id: string): string | null => {
+      const pair = names.get(id)
+      return pair && (name === pair.en || name === pair.es) ? pair[language] : name
+    }
+    const renamed = now.features.map(f => (other(f.name, f.id) === f.name ? f : { ...f, name: other(f.name, f.id) }))
+    const holding =
+      now.holding === world.demoHolding('en') || now.holding === world.demoHolding('es') ? world.demoHolding(language) : now.holding
+    if (holding === now.holding && renamed.every((f, k) => f === now.features[k])) return
+    history.value = { ...history.value, plan: { ...now, features: renamed, holding } }
+    refresh()
+  }
+
+  const draw = (place: Place): void => {
+    const now = mode.value
+    if (now.kind === 'point-line') pointAt(place)
+    else if (now.kind === 'draw-line') mode.value = { ...now, places: [...now.places, place] }
+    else if (now.kind === 'draw-feature') {
+      mode.value = { ...now, places: [...now.places, place] }
+      if (now.shape === 'point') finish()
+    }
+  }
+
+  function pointAt(through: Place) {
+    if (readOnly.value) return tell('second-tab')
+    batch(() => {
+      shaping.value = false
+      mode.value = { kind: 'look' }
+    })
+    queue.push({ trace: { kind: 'through', through, ...tracing.value }, commit: { name: 'trace-line', joins: null } })
+  }
+
+  /** Ends drawing: what was drawn becomes part of the plan, if it is enough. */
+  function finish(): void {
+    const now = mode.value
+    if (now.kind === 'draw-line' && now.places.length >= 2) {
+      batch(() => {
+        mode.value = { kind: 'look' }
+        edit(p => edits.setLine(p, 'draw-line', { id: p.lines[0]?.id ?? 'line-1', path: now.places }))
+      })
+    } else if (now.kind === 'draw-feature') {
+      const geometry = geometryOf(now.shape, now.places)
+      if (geometry === null) return
+      const id = edits.freshId(now.feature, plan.value.features)
+      batch(() => {
+        edit(p => edits.addFeature(p, { id, kind: now.feature, name: null, floor_m: null, geometry }))
+        mode.value = plan.value.features.some(f => f.id === id) ? { kind: 'chosen-feature', id } : { kind: 'look' }
+      })
+    }
+  }
+
+  function dragLine(handle: Handle, place: Place, phase: 'start' | 'move' | 'end', joins: string | null) {
+    const held = plan.value.lines[0]
+    if (held === undefined) return
+    const commit = phase === 'end' ? { name: 'move-line' as const, joins } : null
+    if (handle.what === 'line-through') {
+      const { length_m, fall_ratio } = held.traced ?? tracing.value
+      queue.push({ trace: { kind: 'through', through: place, length_m, fall_ratio }, commit })
+    } else if (handle.what === 'line-end' && held.traced && !shaping.value) {
+      queue.push({ trace: { kind: 'end', line: held, end: handle.end, place }, commit })
+    } else {
+      const spread = heldVertices(held.path)
+      const index =
+        handle.what === 'line-vertex' ? handle.index : handle.what === 'line-end' && handle.end === 'last' ? held.path.length - 1 : 0
+      const at = spread.indexOf(index)
+      const moved = edits.withVertex(held, index, place, spread[at - 1] ?? -1, spread[at + 1] ?? held.path.length)
+      if (phase === 'end') {
+        batch(() => {
+          draftLine.value = null
+          edit(p => edits.setLine(p, 'move-line', moved, joins))
+        })
+      } else {
+        draftLine.value = moved
+        refresh()
+      }
+    }
+  }
+
+  /** A handle is dragged, or moved by a key. */
+  function drag(handle: Handle, place: Place, phase: 'start' | 'move' | 'end', joins: string | null = null) {
+    if (readOnly.value) return tell('second-tab')
+    if (handle.what !== 'feature-vertex') return dragLine(handle, place, phase, joins)
+    const feature = plan.value.features.find(f => f.id === handle.id)
+    if (feature === undefined) return
+    const moved = edits.movedFeature(feature, handle.ring, handle.index, place)
+    if (phase === 'end') {
+      batch(() => {
+        draftFeature.value = null
+        edit(p => edits.setFeature(p, moved, joins))
+      })
+    } else {
+      draftFeature.value = moved
+      refresh()
+    }
+  }
+
+  const placeQueue = latestQueue<Place | null>(async place => {
+    reading.value = place === null || ground.value === null ? null : await world.ask('readPlace', { place }).catch(() => null)
+  })
+
+  return {
+    history,
+    plan,
+    ground,
+    contours,
+    site,
+    groundQuestion,
+    kindQuestion,
+    awaitingGround,
+    answer,
+    siteProblem,
+    lineProblem,
+    traceProblem,
+    opening,
+    answering,
+    mode,
+    shaping,
+    line,
+    features,
+    handles,
+    chosen,
+    localCentre,
+    tracing,
+    focused,
+    files,
+    notices,
+    reading,
+    saving,
+    planInFile,
+    readOnly,
+    canGoBack,
+    leaf,
+    tell,
+    edit,
+    openDemo,
+    renameDemo,
+    finish,
+    /** Resolves when every question is answered that waits now. */
+    idle: () => queue.idle(),
+    saveNow,
+    undo: () => step(undo),
+    redo: () => step(redo),
+    silence: (notice: Notice) => {
+      notices.value = notices.value.filter(n => n !== notice)
+    },
+    forgetFile: (number: number) => {
+      files.value = files.value.filter(f => f.number !== number)
+    },
+
+    /** Opens the work that this browser kept, or else the demo. */
+    async start(): Promise<void> {
+      const [mine, opened] = await Promise.all([world.claim(), world.openStore().catch(() => null)])
+      store = opened
+      if (!mine) {
+        readOnly.value = true
+        keeps = false
+        tell('second-tab')
+      }
+      if (store === null) tell('no-storage')
+      const kept = await store?.read().catch(() => null)
+      if (kept) {
+        try {
+          const wanted = readPlan(kept.planText)
+          if (kept.demo) names = await demoText('features.geojson').then(demoNames, () => names)
+          if (await openGround(kept.ground, kept.name, kept.options, { plan: wanted, demo: kept.demo })) {
+            if (mine) tell('restored')
+            return
+          }
+        } catch {
+          // What was kept cannot be read: said below, and the demo opens.
+        }
+        tell('restore-failed')
+      }
+      await openDemo()
+    },
+
+    /** Opens files one after another: rasters first, since all else lies on them. */
+    async openFiles(list: readonly { readonly file: Blob; readonly name: string }[]): Promise<void> {
+      if (readOnly.value) return tell('second-tab')
+      const sorted = [...list].sort((a, b) => Number(/\.tiff?$/i.test(b.name)) - Number(/\.tiff?$/i.test(a.name)))
+      for (const { file, name } of sorted) await openOne(file, name)
+    },
+
+    /** Tries the waiting raster again with what the user said. */
+    async answerGround(said: ReadOptions): Promise<void> {
+      const question = groundQuestion.value
+      if (question === null) return
+      groundQuestion.value = null
+      const { file, name, plan: wanted, demo } = question
+      if (await openGround(file, name, { ...question.options, ...said }, { plan: wanted, demo, setAside: true })) {
+        taken(name, 'ground', null)
+        saveSoon()
+      }
+    },
+    /** Reads the open raster again with more said about it; the plan stays. */
+    async confirmGround(said: ReadOptions): Promise<void> {
+      const open = ground.value
+      if (open === null) return
+      if (await openGround(open.file, open.name, { ...open.options, ...said }, { demo: open.demo })) saveSoon()
+    },
+    async answerKind(kind: FeatureKind | 'line'): Promise<void> {
+      const question = kindQuestion.value
+      if (question === null) return
+      kindQuestion.value = null
+      try {
+        if (kind === 'line') await takeLine(question.name, question.text)
+        else await takeFeatures(question.name, withKind(question.text, kind))
+      } catch (error) {
+        notTaken(question.name, inputRefusal(error))
+      }
+    },
+    /** Takes up the work that was set aside. */
+    async goBack(): Promise<void> {
+      const kept = await store?.readAside().catch(() => null)
+      if (!kept) return
+      if (await openGround(kept.ground, kept.name, kept.options, { plan: readPlan(kept.planText), demo: kept.demo })) {
+        canGoBack.value = null
+        saveSoon()
+      }
+    },
+    /** Works on in a second tab without keeping anything in this browser. */
+    workHere(): void {
+      batch(() => {
+        readOnly.value = false
+        saving.value = { kind: 'not-kept' }
+        notices.value = notices.value.filter(n => n !== 'second-tab')
+      })
+    },
+
+    async useDemoLine(which: DemoLine): Promise<void> {
+      const found = await demoLine(which)
+      batch(() => {
+        shaping.value = false
+        mode.value = { kind: 'look' }
+      })
+      edit(now => edits.setLine(now, 'draw-line', found))
+    },
+
+    /** A tap on the plan; `feature` is the drawn feature under it. */
+    tap(at: Display, feature: string | null): void {
+      const now = mode.value
+      if (now.kind === 'look' || now.kind === 'chosen-feature') {
+        batch(() => {
+          mode.value = feature === null ? { kind: 'look' } : { kind: 'chosen-feature', id: feature }
+          if (feature !== null) leaf.value = 'drawn'
+        })
+        return
+      }
+      draw(fromDisplay(at, localCentre.value))
+    },
+    /** A place given by typing, or by Enter at the crosshair. */
+    place: draw,
+    pointAt,
+    drag,
+    dragDisplay: (handle: Handle, at: Display, phase: 'start' | 'move' | 'end') => drag(handle, fromDisplay(at, localCentre.value), phase),
+    nudge(handle: Handle, from: Place, east_m: number, north_m: number): void {
+      drag(handle, nudged(from, east_m, north_m, localCentre.value), 'end', `nudge-${JSON.stringify({ ...handle, index: null })}`)
+    },
+    readPlace: (at: Display | null) => placeQueue.push(at && fromDisplay(at, localCentre.value)),
+
+    /** Asks one of the three questions; asked again, it is put away. */
+    ask(question: AskedQuestion): void {
+      batch(() => {
+        focused.value = focused.value === question ? null : question
+        if (focused.value !== null) leaf.value = 'answers'
+      })
+    },
+    drawLine: () => {
+      mode.value = { kind: 'draw-line', places: [] }
+    },
+    pointLine: () => {
+      mode.value = { kind: 'point-line' }
+    },
+    drawFeature: (feature: FeatureKind, shape: 'point' | 'line' | 'polygon') => {
+      mode.value = { kind: 'draw-feature', feature, shape, places: [] }
+    },
+    choose: (id: string | null) => {
+      mode.value = id === null ? { kind: 'look' } : { kind: 'chosen-feature', id }
+    },
+    takeBackPlace: () => {
+      const now = mode.value
+      if (now.kind === 'draw-line' || now.kind === 'draw-feature') mode.value = { ...now, places: now.places.slice(0, -1) }
+    },
+    cancel: () => {
+      batch(() => {
+        mode.value = { kind: 'look' }
+        draftLine.value = null
+        draftFeature.value = null
+        focused.value = null
+      })
+      refresh()
+    },
+
+    /** Length and fall of the traced line: the line at hand is traced again with them. */
+    setTracing(parts: Partial<{ readonly length_m: number; readonly fall_ratio: number }>): void {
+      tracing.value = { ...tracing.value, ...parts }
+      const held = plan.value.lines[0]
+      if (held?.traced === undefined || readOnly.value) return
+      const { through, length_m, fall_ratio } = { ...held.traced, ...parts }
+      queue.push({ trace: { kind: 'through', through, length_m, fall_ratio }, commit: { name: 'move-line', joins: 'tracing' } })
+    },
+    /** A free line becomes a level one through its middle vertex. */
+    level(): void {
+      const path = plan.value.lines[0]?.path
+      if (path === undefined) return
+      const length_m = roughLength_m(path, localCentre.value)
+      batch(() => {
+        shaping.value = false
+        tracing.value = { length_m, fall_ratio: 0 }
+      })
+      queue.push({
+        trace: { kind: 'through', through: path[Math.floor(path.length / 2)]!, length_m, fall_ratio: 0 },
+        commit: { name: 'trace-line', joins: null },
+      })
+    },
+
+    planText: (): string => writePlan(plan.value),
+    markInFile: () => {
+      planInFile.value = plan.value
+    },
+    report: (language: Language, units: 'metric' | 'us', dateText: string) =>
+      world.ask('report', { language, units, holding: plan.value.holding, dateText }),
+  }
+}
+
+const refusal = (code: InputErrorCode): Refusal => ({ code, message: code, details: {} })
+
+/** A refusal of the library itself, or of the worker. */
+function inputRefusal(error: unknown): Refusal {
+  const own = error as { code?: InputErrorCode; message?: string; details?: Readonly<Record<string, unknown>> }
+  return typeof own?.code === 'string' ? { code: own.code, message: own.message ?? own.code, details: own.details ?? {} } : refusalOf(error)
+}
+
+function geometryOf(shape: 'point' | 'line' | 'polygon', places: readonly Place[]): PlanFeature['geometry'] | null {
+  if (shape === 'point') return places[0] ? { type: 'Point', coordinates: places[0] } : null
+  if (shape === 'line') return places.length >= 2 ? { type: 'LineString', coordinates: places } : null
+  return places.length >= 3 ? { type: 'Polygon', coordinates: [[...places, places[0]!]] } : null
+}
+
+/** The demo's names in both languages, by id. */
+function demoNames(text: string): ReadonlyMap<string, Readonly<Record<Language, string>>> {
+  const { features } = JSON.parse(text) as { features: { properties: { id: string; name?: string; name_es?: string } }[] }
+  return new Map(features.flatMap(({ properties: p }) => (p.name && p.name_es ? [[p.id, { en: p.name, es: p.name_es }] as const] : [])))
+}

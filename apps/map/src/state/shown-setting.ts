@@ -1,0 +1,46 @@
+import type { UnitSystem } from '@soakline/drawing'
+import { METRES_PER } from 'soakline/foundation'
+import { SETTINGS, type Settings } from 'soakline/plan'
+
+/** How a setting's number is written for people. */
+export interface ShownUnit {
+  /** What stands after the number; a key of the sheet's words, or a unit sign. */
+  readonly sign: 'm' | 'ft' | 'm³' | '%' | ': 1' | 'h' | '' | 'chance'
+  readonly toShown: (value: number) => number
+  readonly fromShown: (shown: number) => number
+}
+
+const plain = (sign: ShownUnit['sign']): ShownUnit => ({ sign, toShown: v => v, fromShown: v => v })
+const times = (sign: ShownUnit['sign'], factor: number): ShownUnit => ({ sign, toShown: v => v * factor, fromShown: v => v / factor })
+
+/** The unit in which a setting is typed: feet for lengths where people measure in feet, a share as a percentage, a chance as "1 in so many". */
+export function shownUnit(key: keyof Settings, units: UnitSystem): ShownUnit {
+  switch (SETTINGS[key].unit) {
+    case 'm':
+      return units === 'us' ? times('ft', 1 / METRES_PER.ft) : plain('m')
+    case 'm3':
+      return plain('m³')
+    case 'rise/run':
+      return times('%', 100)
+    case '1':
+      return key === 'curveNumber' ? plain('') : times('%', 100)
+    case 'horizontal : vertical':
+      return plain(': 1')
+    case 'h':
+      return plain('h')
+    case 'chance per year':
+      return { sign: 'chance', toShown: v => 1 / v, fromShown: v => 1 / v }
+    default:
+      return plain('')
+  }
+}
+
+/** A number as it stands in a field: rounded to what people type, with a point. */
+export const shownNumber = (value: number): string => String(Number(value.toFixed(Math.abs(value) < 10 ? 3 : 2)))
+
+/** A number as people type it, with point or comma; null when it is empty, NaN when it is none. */
+export function typedNumber(text: string): number | null {
+  const trimmed = text.trim().replace(',', '.')
+  if (trimmed === '') return null
+  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(trimmed) ? Number(trimmed) : Number.NaN
+}

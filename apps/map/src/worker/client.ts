@@ -1,0 +1,112 @@
+import type { Answered, Asked, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
+
+/** A question that was not answered: it carries the refusal as data. */
+export class Refused extends Error {
+  override readonly name = 'Refused'
+
+  constructor(readonly refusal: Refusal) {
+    super(refusal.message)
+  }
+}
+
+/** The refusal in whatever was thrown; `unexpected` for a fault of the program. */
+export const refusalOf = (error: unknown): Refusal =>
+  error instanceof Refused
+    ? error.refusal
+    : { code: 'unexpected', message: error instanceof Error ? error.message : String(error), details: {} }
+
+/** The one who answers. */
+export interface WorkerClient {
+  /**
+   * Asks the worker. The promise is refused with `Refused`, or with the signal's own reason.
+   *
+   * @param options.signal takes the question back
+   * @param options.transfer buffers that are handed over and can no longer be used here; default none
+   */
+  ask<K extends Question>(
+    question: K,
+    sent: Sent<K>,
+    options?: { readonly signal?: AbortSignal; readonly transfer?: Transferable[] },
+  ): Promise<Answered<K>>
+  stop(): void
+}
+
+interface Waiting {
+  resolve(value: unknown): void
+  reject(reason: unknown): void
+}
+
+/** A client of a worker that is started with the first question, and started anew with the next question after it has died. */
+export function workerClient(start: () => Worker): WorkerClient {
+  const waiting = new Map<number, Waiting>()
+  let worker: Worker | null = null
+  let last = 0
+
+  const end = (refusal: Refusal): void => {
+    worker?.terminate()
+    worker = null
+    const left = [...waiting.values()]
+    waiting.clear()
+    for (const { reject } of left) reject(new Refused(refusal))
+  }
+  const started = (): Worker => {
+    const fresh = start()
+    fresh.onmessage = ({ data }: MessageEvent<Reply>) => {
+      const asker = waiting.get(data.id)
+      waiting.delete(data.id)
+      if (data.ok) asker?.resolve(data.value)
+      else asker?.reject(new Refused(data.error))
+    }
+    fresh.onerror = event => {
+      event.preventDefault()
+      if (fresh === worker)
+        end({ code: 'worker/died', message: event.message || 'The worker stopped. Open the raster again.', details: {} })
+    }
+    fresh.onmessageerror = () =>
+      end({ code: 'worker/died', message: 'A message of the worker could not be read. Open the raster again.', details: {} })
+    return fresh
+  }
+
+  return {
+    ask(question, sent, { signal, transfer = [] } = {}) {
+      return new Promise((resolve, reject) => {
+        if (signal?.aborted) return reject(signal.reason)
+        worker ??= started()
+        const id = ++last
+        const withdraw = (): void => {
+          if (!waiting.delete(id)) return
+          worker?.postMessage({ withdraw: id } satisfies Withdrawn)
+          reject(signal?.reason)
+        }
+        const settled = (): void => signal?.removeEventListener('abort', withdraw)
+        waiting.set(id, {
+          resolve(value) {
+            settled()
+            resolve(value as Answered<typeof question>)
+          },
+          reject(reason) {
+            settled()
+            reject(reason)
+          },
+        })
+        signal?.addEventListener('abort', withdraw)
+        try {
+          worker.postMessage({ id, question, sent } satisfies Asked, transfer)
+        } catch (error) {
+          waiting.delete(id)
+          settled()
+          reject(error)
+        }
+      })
+    },
+    stop: () => end({ code: 'worker/stopped', message: 'The worker was stopped.', details: {} }),
+  }
+}
+
+const sheetWorker = workerClient(() => new Worker(new URL('./main.ts', import.meta.url), { type: 'module', name: 'soakline' }))
+
+/** Asks the sheet's own worker; see `WorkerClient.ask`. */
+export const askWorker: WorkerClient['ask'] = (question, sent, options) => sheetWorker.ask(question, sent, options)
+
+/** Ends the sheet's worker; the next question starts a new one, which knows no ground. */
+export const stopWorker = (): void => sheetWorker.stop()

@@ -1,0 +1,69 @@
+import { InputError } from 'soakline/foundation'
+import type { Asked, Question, Refusal, Reply, Withdrawn } from './protocol.js'
+import { createSession } from './session.js'
+import { waitingLine } from './waiting-line.js'
+
+/** The part of a worker's global scope that is used: the DOM's own types have no worker. */
+interface Scope {
+  onmessage: ((event: MessageEvent<Asked | Withdrawn>) => void) | null
+  postMessage(message: Reply, transfer: Transferable[]): void
+}
+const scope = self as unknown as Scope
+
+const session = createSession({
+  version: __SOAKLINE_VERSION__,
+  toBitmap: ({ width, height, pixels }) =>
+    createImageBitmap(new ImageData(pixels, width, height), { premultiplyAlpha: 'none', colorSpaceConversion: 'none' }),
+})
+
+const asRefusal = (error: unknown): Refusal =>
+  error instanceof InputError
+    ? error.toJSON()
+    : {
+        code: 'unexpected',
+        message: error instanceof Error ? error.message : String(error),
+        details: error instanceof Error && error.stack ? { stack: error.stack } : {},
+      }
+
+const send = (reply: Reply): void =>
+  scope.postMessage(reply, reply.ok && typeof ImageBitmap !== 'undefined' && reply.value instanceof ImageBitmap ? [reply.value] : [])
+
+const line = waitingLine()
+let busy = false
+
+scope.onmessage = ({ data }) => {
+  for (const id of 'withdraw' in data ? line.withdraw(data.withdraw) : line.add(data))
+    send({ id, ok: false, error: { code: 'superseded', message: 'A newer question took the place of this one.', details: {} } })
+  if (!busy) void work()
+}
+
+/** Takes one question after another, and between two of them lets newer messages in. */
+async function work(): Promise<void> {
+  busy = true
+  await turn()
+  for (let asked = line.next(); asked; asked = line.next()) {
+    await answer(asked)
+    await turn()
+  }
+  busy = false
+}
+
+async function answer<K extends Question>({ id, question, sent }: Asked<K>): Promise<void> {
+  try {
+    send({ id, ok: true, value: await session[question](sent) } as Reply)
+  } catch (error) {
+    send({ id, ok: false, error: asRefusal(error) })
+  }
+}
+
+/** One turn of the event loop: a message channel, since a timer's turn is held back to 4 ms. */
+function turn(): Promise<void> {
+  return new Promise(resolve => {
+    const { port1, port2 } = new MessageChannel()
+    port1.onmessage = () => {
+      port1.close()
+      resolve()
+    }
+    port2.postMessage(null)
+  })
+}

@@ -1,0 +1,110 @@
+import type { GroundReport, ReadOptions } from '@soakline/io'
+import type { FeatureCollection } from 'geojson'
+import type { InputErrorCode, Warning } from 'soakline/foundation'
+import type { RainRow } from 'soakline/hydrology'
+import type { Assessment, Place, PlanFeature, Settings } from 'soakline/plan'
+
+/** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
+export type Display = readonly [number, number]
+
+/** The one readable card about a raster. */
+export interface GroundCard {
+  readonly name: string
+  readonly report: GroundReport
+  /** West, south, east, north on the map. */
+  readonly bounds: readonly [number, number, number, number]
+  /** For a raster without a place on Earth: its centre in its own metres, where the map's stand-in degrees begin. */
+  readonly localCentre: readonly [number, number] | null
+  readonly width_m: number
+  readonly height_m: number
+  readonly hollows: number
+  readonly contourInterval_m: number
+  /** Counts the grounds opened in this session; tiles carry it so that old ones are not taken for new. */
+  readonly groundNumber: number
+}
+
+/** What is drawn and set: the site that every answer is given on. */
+export interface SiteInput {
+  readonly features: readonly PlanFeature[]
+  readonly settings: Partial<Settings>
+}
+
+export interface LineInput {
+  readonly path: readonly Place[]
+}
+
+/** Everything that one line's answer shows. Collections are in map degrees; each feature says what it is in `properties.what`. */
+export interface LineAnswer {
+  readonly revision: number
+  readonly assessment: Assessment
+  /** `what`: line, berm-stroke, catchment, fall-line, ridge, high-point, path, beyond, band, path-end. */
+  readonly drawn: FeatureCollection
+  /** Time that the answer took in the worker. */
+  readonly took_ms: number
+}
+
+/** What is known of a place under the pointer. */
+export interface PlaceReading {
+  readonly place: Place
+  readonly x_m: number
+  readonly y_m: number
+  readonly elevation_m: number | null
+  readonly slope_ratio: number | null
+  /** Reasons why no swale goes there. */
+  readonly noGo: readonly string[]
+}
+
+/** Every question that the sheet may ask its worker: [what is sent, what comes back]. */
+export interface Protocol {
+  /** Reads a raster and studies it; when it is refused the session stays as it was. */
+  openGround: [{ readonly name: string; readonly bytes: ArrayBuffer; readonly options: ReadOptions }, GroundCard]
+  /** A shaded map tile; null outside the raster. */
+  tile: [
+    { readonly groundNumber: number; readonly z: number; readonly x: number; readonly y: number; readonly night: boolean },
+    ImageBitmap | null,
+  ]
+  /** Contour lines; `properties`: elevation_m, heavy. */
+  contours: [undefined, FeatureCollection]
+  /** Takes what is drawn and set; gives back no-go ground, one feature for each reason (`properties.reason`), and the clearance round each building. */
+  setSite: [SiteInput, { readonly noGo: FeatureCollection; readonly halos: FeatureCollection; readonly warnings: readonly Warning[] }]
+  /** The level or falling line through a place. */
+  traceLine: [
+    { readonly through: Place; readonly length_m: number; readonly fall_ratio: number },
+    { readonly path: readonly Place[]; readonly length_m: number; readonly elevation_m: number },
+  ]
+  /** The answer about a line. The latest revision wins: an older one may be refused with `superseded`. */
+  answer: [{ readonly revision: number; readonly line: LineInput; readonly rain: readonly RainRow[] }, LineAnswer]
+  readPlace: [{ readonly place: Place }, PlaceReading | null]
+  /** GeoJSON text to features of the plan. */
+  importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
+  importLine: [{ readonly text: string }, { readonly path: readonly Place[]; readonly warnings: readonly Warning[] }]
+  importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
+  /** The printable report about the last answered line. */
+  report: [{ readonly language: 'en' | 'es'; readonly units: 'metric' | 'us'; readonly holding: string; readonly dateText: string }, string]
+}
+
+export type Question = keyof Protocol
+export type Sent<K extends Question> = Protocol[K][0]
+export type Answered<K extends Question> = Protocol[K][1]
+
+/** Errors travel as data: `structuredClone` would keep only the message. */
+export interface Refusal {
+  readonly code: InputErrorCode | 'unexpected' | 'superseded'
+  readonly message: string
+  readonly details: Readonly<Record<string, unknown>>
+}
+
+export interface Asked<K extends Question = Question> {
+  readonly id: number
+  readonly question: K
+  readonly sent: Sent<K>
+}
+
+/** A question taken back before it was answered; none is answered any more after it. */
+export interface Withdrawn {
+  readonly withdraw: number
+}
+
+export type Reply<K extends Question = Question> =
+  | { readonly id: number; readonly ok: true; readonly value: Answered<K> }
+  | { readonly id: number; readonly ok: false; readonly error: Refusal }

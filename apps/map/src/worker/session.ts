@@ -1,0 +1,379 @@
+import { reportHtml } from '@soakline/drawing'
+import {
+  featureCollection,
+  lonLatExtent,
+  type Projection,
+  type Reading,
+  readElevation,
+  readFeatures,
+  readLine,
+  readRainTable,
+} from '@soakline/io'
+import type { Feature, FeatureCollection, Geometry } from 'geojson'
+import { InputError } from 'soakline/foundation'
+import { type RainTable, studyWater, type WaterStudy } from 'soakline/hydrology'
+import { type Assessment, assess, type Place, type PlanFeature, type Settings, type Site, settingsFrom, siteOf } from 'soakline/plan'
+import {
+  cellAt,
+  distanceToShape_m,
+  type Grid,
+  type GridGeometry,
+  type Point,
+  pathLength_m,
+  polygonsOf,
+  ringsAbove,
+  type Shape,
+  shapeBounds,
+  stations,
+  surfaceValue,
+} from 'soakline/raster'
+import { noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
+import { type ContourLine, contourLines, gradient, lineThrough } from 'soakline/terrain'
+import { fromDisplay, toDisplay } from '../display.js'
+import { bermStrokes } from './berm-strokes.js'
+import { fallLines } from './fall-lines.js'
+import { mapPlaces } from './map-places.js'
+import { niceInterval } from './nice-interval.js'
+import type { Answered, Display, GroundCard, LineAnswer, Question, Sent } from './protocol.js'
+import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
+
+/** What answers each question. */
+export type Session = { readonly [K in Question]: (sent: Sent<K>) => Answered<K> | Promise<Answered<K>> }
+
+/** What a session leaves to the place where it runs. */
+export interface SessionTools {
+  toBitmap(picture: Picture): Promise<ImageBitmap>
+  /** Version printed in the report. */
+  readonly version?: string
+}
+
+/** All that is known of the one open raster. */
+interface Ground {
+  readonly name: string
+  readonly reading: Reading
+  readonly study: WaterStudy
+  readonly gradient: Grid<'gradient_ratio'>
+  readonly look: GroundLook
+  readonly card: GroundCard
+  readonly contours: readonly ContourLine[]
+  /** From the working CRS to map degrees. */
+  readonly onMap: (at: Point) => Display
+}
+
+interface Drawn {
+  readonly site: Site
+  /** Rings of no-go ground by reason, worked out once for the plan and the report. */
+  readonly noGo: ReturnType<typeof noGoRings>
+  readonly settings: Settings
+  readonly assumed: readonly (keyof Settings)[]
+}
+
+/** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
+export function createSession({ toBitmap, version = '' }: SessionTools): Session {
+  let ground: Ground | null = null
+  let drawn: Drawn | null = null
+  let answered: Assessment | null = null
+  let grounds = 0
+
+  const open = (): Ground => {
+    if (!ground) throw new InputError('ground/none', 'No raster is open. Open one, then ask again.')
+    return ground
+  }
+  const site = (): Drawn => (drawn ??= draw(open(), [], settingsFrom({})))
+
+  return {
+    async openGround({ name, bytes, options }) {
+      const next = await study(name, await readElevation(bytes, options), grounds + 1)
+      grounds += 1
+      ground = next
+      drawn = null
+      answered = null
+      return next.card
+    },
+
+    async tile({ groundNumber, z, x, y, night }) {
+      const here = ground
+      if (!here || here.card.groundNumber !== groundNumber) return null
+      const picture = shadeTile(
+        here.reading.grid,
+        here.look,
+        { z, x, y },
+        (longitude, latitude) => working(here, fromDisplay([longitude, latitude], here.card.localCentre)),
+        night,
+      )
+      return picture && toBitmap(picture)
+    },
+
+    contours() {
+      const here = open()
+      return collection(
+        here.contours.map(({ elevation_m, path }) =>
+          feature(here, [{ type: 'line', path }], {
+            what: 'contour',
+            elevation_m,
+            heavy: Math.round(elevation_m / here.card.contourInterval_m) % 5 === 0,
+          }),
+        ),
+      )
+    },
+
+    setSite({ features: planned, settings: given }) {
+      const here = open()
+      const { features, warnings } = siteFeatures(here, planned)
+      drawn = draw(here, features, settingsFrom(given))
+      answered = null
+      return {
+        noGo: collection(drawn.noGo.map(({ reason, rings }) => feature(here, polygonsOf(rings), { what: 'no-go', reason }))),
+        halos: collection(
+          features
+            .filter(({ kind }) => kind === 'building')
+            .map(building => feature(here, halo(building.shapes, drawn!.settings.buildingClearance_m), { what: 'halo', id: building.id })),
+        ),
+        warnings,
+      }
+    },
+
+    traceLine({ through, length_m, fall_ratio }) {
+      const here = open()
+      const line = lineThrough(here.reading.grid, working(here, through), length_m, fall_ratio)
+      return { path: line.path.map(at => planPlace(here, at)), length_m: pathLength_m(line.path), elevation_m: line.ground_m[0]! }
+    },
+
+    answer({ revision, line, rain }) {
+      const begun = performance.now()
+      const here = open()
+      const { site: at, settings } = site()
+      const table: RainTable | null = rain.length > 0 ? { rows: rain } : null
+      const assessment = assess(
+        at,
+        line.path.map(p => working(here, p)),
+        settings,
+        table,
+      )
+      answered = assessment
+      const shown = drawnAnswer(here, assessment)
+      return { revision, assessment, drawn: shown, took_ms: performance.now() - begun } satisfies LineAnswer
+    },
+
+    readPlace({ place }) {
+      const here = open()
+      let at: Point
+      try {
+        at = working(here, place)
+      } catch {
+        return null
+      }
+      const { geometry } = here.reading.grid
+      const cell = cellAt(geometry, at[0], at[1])
+      if (cell < 0) return null
+      const known = (value: number): number | null => (Number.isNaN(value) ? null : value)
+      return {
+        place,
+        x_m: at[0],
+        y_m: at[1],
+        elevation_m: known(surfaceValue(here.reading.grid, at)),
+        slope_ratio: known(here.gradient.data[cell]!),
+        noGo: drawn ? reasonsOf(drawn.site.noGo.reasons[cell]!) : [],
+      }
+    },
+
+    importFeatures({ text }) {
+      const here = open()
+      const { features, warnings } = readFeatures(text, here.reading.projection, extentOf(here))
+      return { features: features.map(f => planFeature(f, here.reading.projection)), warnings }
+    },
+
+    importLine({ text }) {
+      const here = open()
+      const { path, warnings } = readLine(text, here.reading.projection, extentOf(here))
+      return { path: path.map(at => planPlace(here, at)), warnings }
+    },
+
+    importRain: ({ text }) => readRainTable(text),
+
+    report({ language, units, holding, dateText }) {
+      const here = open()
+      const { site: at, noGo, settings, assumed } = site()
+      if (!answered) throw new InputError('line/none', 'No line has been answered yet, so there is nothing to report. Draw one.')
+      const { report } = here.reading
+      return reportHtml(
+        {
+          holding,
+          dateText,
+          version,
+          assessment: answered,
+          contours: here.contours,
+          features: at.features,
+          noGo,
+          settings,
+          assumed,
+          groundReport: { fileName: here.name, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
+        },
+        { language, units },
+      )
+    },
+  }
+}
+
+async function study(name: string, reading: Reading, groundNumber: number): Promise<Ground> {
+  const { grid, report } = reading
+  const { geometry } = grid
+  const water = studyWater(grid)
+  const contourInterval_m = niceInterval(report.maximum_m - report.minimum_m)
+  const width_m = geometry.width * geometry.cell_m
+  const height_m = geometry.height * geometry.cell_m
+  const localCentre =
+    reading.projection.kind === 'local' ? ([geometry.west_m + width_m / 2, geometry.north_m - height_m / 2] as const) : null
+  const card: GroundCard = {
+    name,
+    report,
+    bounds: boundsOf(geometry, reading.projection, localCentre),
+    localCentre,
+    width_m,
+    height_m,
+    hollows: water.hollows.length,
+    contourInterval_m,
+    groundNumber,
+  }
+  return {
+    name,
+    reading,
+    study: water,
+    gradient: gradient(grid),
+    look: groundLook(grid),
+    card,
+    contours: contourLines(grid, contourInterval_m),
+    onMap: mapPlaces(geometry, at => (localCentre ? toDisplay(at, localCentre) : reading.projection.toLonLat(at[0], at[1]))),
+  }
+}
+
+function boundsOf(g: GridGeometry, projection: Projection, localCentre: readonly [number, number] | null): GroundCard['bounds'] {
+  const extent = lonLatExtent(g, projection)
+  if (extent) return [extent[0], extent[1], extent[2], extent[3]]
+  const south = g.north_m - g.height * g.cell_m
+  return [...toDisplay([g.west_m, south], localCentre), ...toDisplay([g.west_m + g.width * g.cell_m, g.north_m], localCentre)]
+}
+
+function extentOf({ reading }: Ground): { readonly extent?: readonly [number, number, number, number] } {
+  const extent = lonLatExtent(reading.grid.geometry, reading.projection)
+  return extent ? { extent } : {}
+}
+
+function draw(
+  { study: water, gradient: steep, reading }: Ground,
+  features: readonly SiteFeature[],
+  { settings, assumed }: ReturnType<typeof settingsFrom>,
+): Drawn {
+  const site = siteOf(water, steep, features, settings, { sha256: reading.report.sha256, warnings: reading.report.warnings })
+  return { site, noGo: noGoRings(site.noGo), settings, assumed }
+}
+
+// — places
+
+/** A plan's place in the working CRS. */
+const working = ({ reading: { projection } }: Ground, [a, b]: Place): Point =>
+  projection.kind === 'local' ? [a, b] : projection.fromLonLat(a, b)
+
+/** A place of the working CRS as a plan keeps it: nine decimals of a degree, a tenth of a millimetre. */
+function planPlace({ reading: { projection } }: Ground, [x, y]: Point): Place {
+  if (projection.kind === 'local') return [x, y]
+  const [longitude, latitude] = projection.toLonLat(x, y)
+  return [Math.round(longitude * 1e9) / 1e9, Math.round(latitude * 1e9) / 1e9]
+}
+
+// — features
+
+/** The plan's features through the same door as a file's, so that both shells check and take them alike. */
+function siteFeatures({ reading: { projection } }: Ground, planned: readonly PlanFeature[]): ReturnType<typeof readFeatures> {
+  const features = planned.map(f => ({
+    type: 'Feature',
+    id: f.id,
+    geometry: f.geometry,
+    properties: { kind: f.kind, name: f.name, ...(f.floor_m === null ? {} : { floor_m: f.floor_m }) },
+  }))
+  return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
+}
+
+function planFeature({ id, kind, name, floor_m, shapes }: SiteFeature, projection: Projection): PlanFeature {
+  const { features } = featureCollection([{ shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
+  return { id, kind, name, floor_m, geometry: features[0]!.geometry }
+}
+
+/** Cells across the clearance from which its outline is drawn: a picture, not an answer. */
+const HALO_CELLS = 10
+
+/** The line at a distance round shapes. */
+function halo(shapes: readonly Shape[], distance_m: number): Shape[] {
+  if (!(distance_m > 0)) return []
+  const boxes = shapes.map(shapeBounds)
+  const cell_m = distance_m / HALO_CELLS
+  const west_m = Math.min(...boxes.map(b => b[0])) - distance_m - 2 * cell_m
+  const north_m = Math.max(...boxes.map(b => b[3])) + distance_m + 2 * cell_m
+  const width = Math.ceil((Math.max(...boxes.map(b => b[2])) + distance_m + 2 * cell_m - west_m) / cell_m)
+  const height = Math.ceil((north_m - Math.min(...boxes.map(b => b[1])) + distance_m + 2 * cell_m) / cell_m)
+  if (width * height > 250_000) return []
+  const g: GridGeometry = { width, height, cell_m, west_m, north_m, crs: 'local' }
+  const nearness = new Float64Array(width * height)
+  for (let row = 0, k = 0; row < height; row++)
+    for (let column = 0; column < width; column++, k++) {
+      const at: Point = [west_m + (column + 0.5) * cell_m, north_m - (row + 0.5) * cell_m]
+      nearness[k] = 2 * distance_m - Math.min(...shapes.map(shape => distanceToShape_m(at, shape)))
+    }
+  return polygonsOf(ringsAbove(g, nearness, distance_m))
+}
+
+// — what is drawn
+
+const collection = (features: readonly Feature[]): FeatureCollection => ({ type: 'FeatureCollection', features: [...features] })
+
+function feature(
+  ground: Ground,
+  shapes: readonly Shape[],
+  properties: Readonly<Record<string, string | number | boolean | null>>,
+): Feature {
+  const path = (points: readonly Point[]): number[][] => points.map(at => [...ground.onMap(at)])
+  const ring = (points: readonly Point[]): number[][] => path([...points, points[0]!])
+  const geometry = (shape: Shape): Geometry =>
+    shape.type === 'point'
+      ? { type: 'Point', coordinates: [...ground.onMap(shape.at)] }
+      : shape.type === 'line'
+        ? { type: 'LineString', coordinates: path(shape.path) }
+        : { type: 'Polygon', coordinates: shape.rings.map(ring) }
+  const all = shapes.map(geometry)
+  const polygons = all.flatMap(g => (g.type === 'Polygon' ? [g.coordinates] : []))
+  return {
+    type: 'Feature',
+    properties: { ...properties },
+    geometry:
+      all.length === 1
+        ? all[0]!
+        : polygons.length === all.length
+          ? { type: 'MultiPolygon', coordinates: polygons }
+          : { type: 'GeometryCollection', geometries: all },
+  }
+}
+
+function drawnAnswer(ground: Ground, { line, catchment, section, spills }: Assessment): FeatureCollection {
+  const one = (shape: Shape, properties: Parameters<typeof feature>[2]): Feature => feature(ground, [shape], properties)
+  const path = (points: readonly Point[], properties: Parameters<typeof feature>[2]): Feature[] =>
+    points.length > 1 ? [one({ type: 'line', path: points }, properties)] : []
+  const strokes = bermStrokes(ground.reading.grid, stations(line.path, ground.reading.grid.geometry.cell_m * 2), section)
+  return collection([
+    ...(catchment.rings.length > 0
+      ? [feature(ground, polygonsOf(catchment.rings), { what: 'catchment', cutByEdge: catchment.cutByEdge })]
+      : []),
+    ...fallLines(ground.reading.grid, catchment.rings).flatMap(points => path(points, { what: 'fall-line' })),
+    ...catchment.ridgeLines.flatMap(points => path(points, { what: 'ridge' })),
+    ...(catchment.ridge
+      ? [one({ type: 'point', at: catchment.ridge.highPoint }, { what: 'high-point', elevation_m: catchment.ridge.elevation_m })]
+      : []),
+    ...spills.flatMap(({ chainage_m, rank, path: way, band }) => [
+      ...(band.length > 0 ? [feature(ground, polygonsOf(band), { what: 'band', chainage_m, rank })] : []),
+      ...path(way.points, { what: 'path', chainage_m, rank, reachesBuilding: way.reachesBuilding }),
+      ...path(way.beyond, { what: 'beyond', chainage_m, rank }),
+      one({ type: 'point', at: way.points[way.points.length - 1]! }, { what: 'path-end', chainage_m, rank, endsIn: way.endsIn }),
+    ]),
+    ...strokes.map(stroke => one({ type: 'line', path: stroke }, { what: 'berm-stroke' })),
+    ...path(line.path, { what: 'line', bedElevation_m: line.bedElevation_m }),
+  ])
+}

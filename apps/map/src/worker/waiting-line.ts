@@ -1,0 +1,42 @@
+import type { Asked } from './protocol.js'
+
+/** The questions that wait for the worker. */
+export interface WaitingLine {
+  /** Puts a question in line; gives the ids of those that it makes void. */
+  add(asked: Asked): number[]
+  /** Takes a question out of the line, unanswered. */
+  withdraw(id: number): number[]
+  next(): Asked | undefined
+}
+
+/** The picture of the ground may come later than an answer under the finger, but before the long work that nobody waits for with a finger. */
+const isTile = ({ question }: Asked): boolean => question === 'tile'
+const isLong = ({ question }: Asked): boolean => question === 'setSite' || question === 'contours' || question === 'report'
+
+/**
+ * The order in which questions are answered: as they came; tiles after all others, but before the site is worked out anew when no answer waits for it.
+ *
+ * Laws     a newer `answer` makes every older one void;
+ *        a question that was taken back is never answered.
+ */
+export function waitingLine(): WaitingLine {
+  let waiting: Asked[] = []
+  return {
+    add(asked) {
+      const void_ = asked.question === 'answer' ? waiting.filter(other => other.question === 'answer').map(other => other.id) : []
+      waiting = [...waiting.filter(other => !void_.includes(other.id)), asked]
+      return void_
+    },
+    withdraw(id) {
+      waiting = waiting.filter(other => other.id !== id)
+      return []
+    },
+    next() {
+      const other = waiting.find(asked => !isTile(asked))
+      const hurried = other && (!isLong(other) || waiting.some(asked => asked.question === 'answer'))
+      const first = hurried ? other : (waiting.find(isTile) ?? other)
+      waiting = waiting.filter(asked => asked !== first)
+      return first
+    },
+  }
+}

@@ -1,0 +1,95 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { readElevation, readFeatures, readLine, readRainTable } from '@soakline/io'
+import { InputError } from 'soakline/foundation'
+import { studyWater } from 'soakline/hydrology'
+import { assess, settingsFrom, siteOf } from 'soakline/plan'
+import { gradient } from 'soakline/terrain'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { createSession, type Session } from '../src/worker/session.js'
+import type { Picture } from '../src/worker/shade-tile.js'
+
+const demo = join(import.meta.dirname, '../../../fixtures/demo')
+const text = (name: string): string => readFileSync(join(demo, name), 'utf8')
+const bytes = (): ArrayBuffer => {
+  const file = readFileSync(join(demo, 'ground.tif'))
+  return file.buffer.slice(file.byteOffset, file.byteOffset + file.byteLength) as ArrayBuffer
+}
+/** Pictures stand in for bitmaps: Node has none. */
+const tools = { toBitmap: async (picture: Picture): Promise<ImageBitmap> => picture as unknown as ImageBitmap }
+const codeOf = async (run: () => unknown): Promise<string> => {
+  try {
+    await run()
+  } catch (error) {
+    return error instanceof InputError ? error.code : String(error)
+  }
+  return 'answered'
+}
+
+describe('a session on the demo holding', () => {
+  let session: Session
+  beforeAll(async () => {
+    session = createSession(tools)
+    await session.openGround({ name: 'ground.tif', bytes: bytes(), options: {} })
+  })
+
+  test('answers as the library does when it is asked directly', async () => {
+    const { features } = await session.importFeatures({ text: text('features.geojson') })
+    const given = JSON.parse(text('settings.json')) as Record<string, never>
+    await session.setSite({ features, settings: given })
+    const { path } = await session.importLine({ text: text('line-bench.geojson') })
+    const { rows } = await session.importRain({ text: text('rain.csv') })
+    const { assessment, drawn } = await session.answer({ revision: 1, line: { path }, rain: rows })
+
+    const { grid, projection, report } = await readElevation(bytes())
+    const { settings } = settingsFrom(given)
+    const site = siteOf(studyWater(grid), gradient(grid), readFeatures(text('features.geojson'), projection).features, settings, report)
+    const expected = assess(site, readLine(text('line-bench.geojson'), projection).path, settings, {
+      rows: readRainTable(text('rain.csv')).rows,
+    })
+    expect(assessment.findings.map(f => [f.check, f.verdict])).toEqual(expected.findings.map(f => [f.check, f.verdict]))
+    expect(assessment.catchment.area_m2).toBeCloseTo(expected.catchment.area_m2, 0)
+    expect(assessment.spills.map(s => s.path.nearestBuildingName)).toEqual(expected.spills.map(s => s.path.nearestBuildingName))
+    expect(new Set(drawn.features.map(f => f.properties?.what))).toEqual(
+      new Set(['catchment', 'ridge', 'high-point', 'fall-line', 'band', 'path', 'beyond', 'path-end', 'berm-stroke', 'line']),
+    )
+    expect(await session.report({ language: 'es', units: 'us', holding: 'A & B', dateText: '2026-01-01' })).toContain('A &amp; B')
+  })
+
+  test('a raster that is refused leaves the open one as it was', async () => {
+    expect(await codeOf(() => session.openGround({ name: 'broken.tif', bytes: bytes().slice(0, 900), options: {} }))).toMatch(/^grid\//)
+    expect((await session.contours(undefined)).features.length).toBeGreaterThan(20)
+  })
+
+  test('a traced line keeps to its length and its level', async () => {
+    const { path } = await session.importLine({ text: text('line-spur.geojson') })
+    const traced = await session.traceLine({ through: path[40]!, length_m: 60, fall_ratio: 0 })
+    expect(traced.length_m).toBeCloseTo(60, 5)
+    const there = await session.readPlace({ place: traced.path[5]! })
+    expect(there?.elevation_m).toBeCloseTo(traced.elevation_m, 3)
+  })
+
+  test('beyond the raster there is nothing to read', async () => {
+    expect(await session.readPlace({ place: [0, 0] })).toBeNull()
+    expect(await session.readPlace({ place: [1e9, 1e9] })).toBeNull()
+  })
+})
+
+test('without a raster every question is refused with ground/none', async () => {
+  const session = createSession(tools)
+  expect(await codeOf(() => session.contours(undefined))).toBe('ground/none')
+  expect(await codeOf(() => session.setSite({ features: [], settings: {} }))).toBe('ground/none')
+  expect(await codeOf(() => session.answer({ revision: 1, line: { path: [] }, rain: [] }))).toBe('ground/none')
+  expect(await session.tile({ groundNumber: 1, z: 0, x: 0, y: 0, night: false })).toBeNull()
+})
+
+test('a raster without a place on Earth is shown round the middle of its own metres', async () => {
+  const session = createSession(tools)
+  const card = await session.openGround({ name: 'ground.tif', bytes: bytes(), options: { crs: 'local' } })
+  const [west, south, east, north] = card.bounds
+  expect(west).toBeCloseTo(-east, 9)
+  expect(south).toBeCloseTo(-north, 9)
+  expect(card.localCentre).not.toBeNull()
+  const middle = await session.readPlace({ place: card.localCentre! })
+  expect(middle?.elevation_m).toBeGreaterThan(100)
+})

@@ -1,0 +1,263 @@
+import { signal } from '@preact/signals'
+import { emptyPlan, writePlan } from 'soakline/plan'
+import { describe, expect, test } from 'vitest'
+import type { Kept, Store } from '../src/state/browser-store.js'
+import { createSheet } from '../src/state/sheet.js'
+import { Refused } from '../src/worker/client.js'
+import type { Question } from '../src/worker/protocol.js'
+
+const tiff = (): Blob => new Blob([new Uint8Array([0x49, 0x49, 0x2a, 0, 1, 2, 3])])
+const EMPTY = { type: 'FeatureCollection', features: [] }
+
+/** A worker that answers at once with little; each question may be overridden. */
+function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}, kept: Kept | null = null, mine = true) {
+  const asked: { question: Question; sent: unknown }[] = []
+  const written: Kept[] = []
+  const answers: Record<Question, (sent: never) => unknown> = {
+    openGround: ({ name }: { name: string }) => ({
+      name,
+      report: { sha256: name, crs: 'EPSG:32625', warnings: [] },
+      bounds: [0, 0, 1, 1],
+      localCentre: null,
+      groundNumber: 1,
+    }),
+    tile: () => null,
+    contours: () => EMPTY,
+    setSite: () => ({ noGo: EMPTY, halos: EMPTY, warnings: [] }),
+    traceLine: ({ through, length_m }: { through: readonly [number, number]; length_m: number }) => ({
+      path: [[through[0] - length_m / 2e5, through[1]], through, [through[0] + length_m / 2e5, through[1]]],
+      length_m,
+      elevation_m: 1,
+    }),
+    answer: ({ revision, line }: { revision: number; line: { path: unknown } }) => ({
+      revision,
+      assessment: { line },
+      drawn: EMPTY,
+      took_ms: 1,
+    }),
+    readPlace: () => null,
+    importFeatures: () => ({ features: [], warnings: [] }),
+    importLine: () => ({
+      path: [
+        [0, 0],
+        [0.001, 0],
+      ],
+      warnings: [],
+    }),
+    importRain: () => ({ rows: [], warnings: [] }),
+    report: () => '',
+    ...own,
+  }
+  const store: Store = {
+    read: async () => kept,
+    write: async k => void written.push(k),
+    setAside: async () => undefined,
+    readAside: async () => null,
+  }
+  const sheet = createSheet({
+    ask: (async (question: Question, sent: unknown) => {
+      asked.push({ question, sent })
+      await Promise.resolve()
+      return answers[question](sent as never)
+    }) as never,
+    demoFile: async name => (name.endsWith('.tif') ? tiff() : new Blob([name === 'settings.json' ? '{}' : '{"features":[]}'])),
+    openStore: async () => store,
+    claim: async () => mine,
+    now: () => new Date(0),
+    language: signal('en' as const),
+    demoHolding: () => 'Demo',
+    saveAfter_ms: 0,
+  })
+  return { sheet, asked, written }
+}
+
+const pathOf = (sheet: ReturnType<typeof createSheet>) =>
+  (sheet.answer.value as unknown as { assessment: { line: { path: unknown } } }).assessment.line.path
+
+describe('the sheet', () => {
+  test('opens the demo, and the other line is one tap away and can be undone', async () => {
+    const { sheet } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    expect(sheet.plan.value.lines[0]!.id).toBe('demo-spur')
+    expect(pathOf(sheet)).toEqual(sheet.plan.value.lines[0]!.path)
+    await sheet.useDemoLine('bench')
+    expect(sheet.plan.value.lines[0]!.id).toBe('demo-bench')
+    sheet.undo()
+    expect(sheet.plan.value.lines[0]!.id).toBe('demo-spur')
+  })
+
+  test('while a handle is dragged at most one answer is asked at once, the last place wins, and the gesture is one step to undo', async () => {
+    let now = 0
+    let most = 0
+    const { sheet, asked } = fakeWorld({
+      answer: async ({ revision, line }: { revision: number; line: { path: unknown } }) => {
+        most = Math.max(most, ++now)
+        await new Promise(resolve => setTimeout(resolve, 3))
+        now--
+        return { revision, assessment: { line }, drawn: EMPTY, took_ms: 3 }
+      },
+    })
+    await sheet.start()
+    await sheet.idle()
+    const [before, steps] = [sheet.plan.value, sheet.history.value.done.length]
+    asked.length = 0
+    sheet.drag({ what: 'line-through' }, [0, 0.1], 'start')
+    for (let k = 0; k < 60; k++) {
+      sheet.drag({ what: 'line-through' }, [k * 1e-5, 0.1], 'move')
+      if (k % 5 === 0) await new Promise(resolve => setTimeout(resolve, 1))
+    }
+    expect(sheet.plan.value).toBe(before)
+    sheet.drag({ what: 'line-through' }, [7e-4, 0.1], 'end')
+    await sheet.idle()
+    expect(most).toBe(1)
+    expect(asked.filter(a => a.question === 'answer').length).toBeLessThan(40)
+    expect(sheet.plan.value.lines[0]!.traced!.through).toEqual([7e-4, 0.1])
+    expect(pathOf(sheet)).toEqual(sheet.plan.value.lines[0]!.path)
+    expect(sheet.history.value.done.length).toBe(steps + 1)
+    sheet.undo()
+    await sheet.idle()
+    expect(sheet.plan.value).toEqual(before)
+    expect(pathOf(sheet)).toEqual(before.lines[0]!.path)
+  })
+
+  test('an answer that comes late for an older line is not shown', async () => {
+    const { sheet } = fakeWorld({
+      answer: ({ revision }: { revision: number }) => ({ revision: revision - 1, assessment: {}, drawn: EMPTY, took_ms: 1 }),
+    })
+    await sheet.start()
+    await sheet.idle()
+    expect(sheet.answer.value).toBeNull()
+  })
+
+  test('a refused raster leaves everything as it was and gives one line; a refusal that is a question can be answered', async () => {
+    let said: unknown = null
+    const { sheet } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { crs?: string } }) => {
+        if (name === 'broken.tif') throw new Refused({ code: 'grid/truncated', message: 'cut off', details: {} })
+        if (name === 'nowhere.tif' && options.crs === undefined) throw new Refused({ code: 'crs/unknown', message: 'where?', details: {} })
+        said = options
+        return { name, report: { sha256: name, crs: 'EPSG:1', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 1 }
+      },
+    })
+    await sheet.start()
+    await sheet.idle()
+    const [ground, plan, answer] = [sheet.ground.value, sheet.plan.value, sheet.answer.value]
+    await sheet.openFiles([{ file: tiff(), name: 'broken.tif' }])
+    expect([sheet.ground.value, sheet.plan.value, sheet.answer.value]).toEqual([ground, plan, answer])
+    expect(sheet.files.value.at(-1)).toMatchObject({ name: 'broken.tif', what: null, refusal: { code: 'grid/truncated' } })
+    await sheet.openFiles([{ file: tiff(), name: 'nowhere.tif' }])
+    expect(sheet.ground.value).toBe(ground)
+    expect(sheet.groundQuestion.value).toMatchObject({ name: 'nowhere.tif', refusal: { code: 'crs/unknown' } })
+    await sheet.answerGround({ crs: 'EPSG:32613' })
+    expect(said).toEqual({ crs: 'EPSG:32613' })
+    expect(sheet.groundQuestion.value).toBeNull()
+    expect(sheet.ground.value!.name).toBe('nowhere.tif')
+    expect(sheet.plan.value.lines).toEqual([])
+    expect(sheet.mode.value).toEqual({ kind: 'point-line' })
+  })
+
+  test('what is drawn in a way that is refused gives no answer, until it is undone', async () => {
+    const { sheet } = fakeWorld({
+      setSite: ({ features }: { features: readonly unknown[] }) => {
+        if (features.length > 0) throw new Refused({ code: 'features/self-crossing', message: 'crosses', details: {} })
+        return { noGo: EMPTY, halos: EMPTY, warnings: [] }
+      },
+    })
+    await sheet.start()
+    await sheet.idle()
+    sheet.drawFeature('building', 'polygon')
+    for (const place of [
+      [0, 0],
+      [1, 1],
+      [1, 0],
+      [0, 1],
+    ] as const)
+      sheet.place(place)
+    sheet.finish()
+    await sheet.idle()
+    expect(sheet.siteProblem.value?.code).toBe('features/self-crossing')
+    expect(sheet.answer.value).toBeNull()
+    sheet.undo()
+    await sheet.idle()
+    expect(sheet.siteProblem.value).toBeNull()
+    expect(sheet.answer.value).not.toBeNull()
+  })
+
+  test('work is kept and comes back instead of the demo', async () => {
+    const first = fakeWorld()
+    await first.sheet.start()
+    await first.sheet.useDemoLine('bench')
+    await first.sheet.idle()
+    await first.sheet.saveNow()
+    expect(first.sheet.saving.value.kind).toBe('saved')
+    const again = fakeWorld({}, first.written.at(-1)!)
+    await again.sheet.start()
+    await again.sheet.idle()
+    expect(again.sheet.plan.value).toEqual(first.sheet.plan.value)
+    expect(again.sheet.notices.value).toEqual(['restored'])
+  })
+
+  test('work that cannot be read any more gives way to the demo, and that is said', async () => {
+    const { sheet } = fakeWorld({}, { planText: '{"format":"soakline-plan/9"}', ground: tiff(), name: 'a.tif', options: {}, demo: false })
+    await sheet.start()
+    expect(sheet.notices.value).toContain('restore-failed')
+    expect(sheet.ground.value!.demo).toBe(true)
+  })
+
+  test('a second tab changes and keeps nothing until it is told to work', async () => {
+    const { sheet, written } = fakeWorld({}, null, false)
+    await sheet.start()
+    await sheet.idle()
+    const { plan } = sheet
+    const before = plan.value
+    sheet.pointAt([0.1, 0.1])
+    sheet.drag({ what: 'line-through' }, [0.1, 0.1], 'end')
+    sheet.undo()
+    await sheet.idle()
+    expect(plan.value).toBe(before)
+    expect(written).toEqual([])
+    sheet.workHere()
+    sheet.pointAt([0.1, 0.1])
+    await sheet.idle()
+    expect(plan.value.lines[0]!.traced!.through).toEqual([0.1, 0.1])
+    await sheet.saveNow()
+    expect(written).toEqual([])
+  })
+
+  test('a drag that ends where no line can be traced leaves the line, its answer and a sentence', async () => {
+    const { sheet } = fakeWorld({
+      traceLine: ({ through }: { through: readonly [number, number] }) => {
+        if (through[1] > 0.5) throw new Refused({ code: 'level/outside', message: 'outside', details: {} })
+        return { path: [through, [through[0] + 1e-3, through[1]]], length_m: 100, elevation_m: 1 }
+      },
+    })
+    await sheet.start()
+    await sheet.idle()
+    const { plan } = sheet
+    const before = plan.value
+    sheet.drag({ what: 'line-through' }, [0, 0.2], 'move')
+    await sheet.idle()
+    expect(pathOf(sheet)).not.toEqual(before.lines[0]!.path)
+    sheet.drag({ what: 'line-through' }, [0, 0.9], 'move')
+    sheet.drag({ what: 'line-through' }, [0, 0.9], 'end')
+    await sheet.idle()
+    expect(plan.value).toBe(before)
+    expect(pathOf(sheet)).toEqual(before.lines[0]!.path)
+    expect(sheet.traceProblem.value?.code).toBe('level/outside')
+  })
+
+  test('a plan without its raster waits for it', async () => {
+    const { sheet } = fakeWorld()
+    await sheet.start()
+    const mine = {
+      ...emptyPlan('Mine', { file: 'mine.tif', sha256: 'mine.tif', crs: 'EPSG:1', elevationUnit: null, nodata: null }),
+      settings: { bedWidth_m: 2 },
+    }
+    await sheet.openFiles([{ file: new Blob([writePlan(mine)]), name: 'mine.soakline.json' }])
+    expect(sheet.notices.value).toContain('ground-missing')
+    expect(sheet.plan.value.holding).toBe('Demo')
+    await sheet.openFiles([{ file: tiff(), name: 'mine.tif' }])
+    expect(sheet.plan.value).toEqual(mine)
+  })
+})

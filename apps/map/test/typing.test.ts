@@ -1,0 +1,154 @@
+import fc from 'fast-check'
+import { SETTINGS, type Settings } from 'soakline/plan'
+import { expect, test } from 'vitest'
+import { isTiff, textKind, withKind } from '../src/state/file-kind.js'
+import { cornersOf, insertPosition, positionsOf, removePosition, replacePosition } from '../src/state/positions.js'
+import { shownNumber, shownUnit, typedNumber } from '../src/state/shown-setting.js'
+import { typedPlace, writtenPlace } from '../src/state/typed-place.js'
+
+test('places are typed as people write them: latitude first, point or comma, with or without a side of the Earth', () => {
+  expect(typedPlace('36.5071, -32.8634', false)).toEqual([-32.8634, 36.5071])
+  expect(typedPlace('36,5071 -32,8634', false)).toEqual([-32.8634, 36.5071])
+  expect(typedPlace('36.5071N 32.8634W', false)).toEqual([-32.8634, 36.5071])
+  expect(typedPlace('36.5071° N, 32.8634° O', false)).toEqual([-32.8634, 36.5071])
+  expect(typedPlace('12.5; 40', true)).toEqual([12.5, 40])
+  for (const bad of ['', 'here', '36.5', '95, 10', '10, 200', '1,2,3', '36.5 x']) expect(typedPlace(bad, false), bad).toBeNull()
+})
+
+test('law: a place that is written is read back, to a tenth of a metre', () => {
+  fc.assert(
+    fc.property(fc.double({ min: -180, max: 180, noNaN: true }), fc.double({ min: -90, max: 90, noNaN: true }), (lon, lat) => {
+      const back = typedPlace(writtenPlace([lon, lat], false), false)!
+      expect(Math.abs(back[0] - lon) + Math.abs(back[1] - lat)).toBeLessThan(2e-6)
+    }),
+  )
+})
+
+test('law: a setting shown and typed back is the same to the rounding of the page, in both unit systems', () => {
+  for (const key of Object.keys(SETTINGS) as (keyof Settings)[])
+    for (const units of ['metric', 'us'] as const) {
+      const { default: value } = SETTINGS[key]
+      if (typeof value !== 'number') continue
+      const unit = shownUnit(key, units)
+      expect(Math.abs(unit.fromShown(typedNumber(shownNumber(unit.toShown(value)))!) - value), `${key} ${units}`).toBeLessThan(2e-3 * value)
+    }
+})
+
+test('numbers are typed with point or comma; what is none is not taken for one', () => {
+  expect(typedNumber('1,5')).toBe(1.5)
+  expect(typedNumber(' ')).toBeNull()
+  for (const bad of ['1e9', 'x', '1.2.3', '--1', 'Infinity']) expect(typedNumber(bad), bad).toBeNaN()
+})
+
+test('a file is known by what stands in it', () => {
+  expect(isTiff(new Uint8Array([0x49, 0x49, 0x2a, 0]))).toBe(true)
+  expect(isTiff(new Uint8Array([0x4d, 0x4d, 0, 0x2b]))).toBe(true)
+  expect(isTiff(new Uint8Array([0x25, 0x50, 0x44, 0x46]))).toBe(false)
+  expect(textKind('a.json', '{"format":"soakline-plan/1"}')).toBe('plan')
+  expect(textKind('a.json', '{"bedWidth_m":1}')).toBe('settings')
+  expect(textKind('a.csv', 'duration_h,chance_per_year,depth_mm\n24,0.1,80')).toBe('rain')
+  const line = '{"type":"Feature","properties":{},"geometry":{"type":"LineString","coordinates":[[0,0],[1,1]]}}'
+  expect(textKind('a.geojson', line)).toBe('line')
+  expect(textKind('a.geojson', line.replace('{}', '{"kind":"track"}'))).toBe('features')
+  expect(
+    textKind(
+      'a.geojson',
+      '{"type":"FeatureCollection","features":[{"type":"Feature","properties":null,"geometry":{"type":"Polygon","coordinates":[]}}]}',
+    ),
+  ).toBe('features-without-kind')
+  expect(textKind('dem.tif', 'no raster')).toBe('ground')
+  expect(textKind('letter.docx', 'PK')).toBe('unknown')
+})
+
+test('a kind that is said is given to the features that have none', () => {
+  const said = JSON.parse(
+    withKind(
+      '{"type":"FeatureCollection","features":[{"type":"Feature","properties":null,"geometry":null},{"type":"Feature","properties":{"kind":"well"},"geometry":null}]}',
+      'forest',
+    ),
+  )
+  expect(said.features.map((f: { properties: { kind: string } }) => f.properties.kind)).toEqual(['forest', 'well'])
+})
+
+test('positions of a ring: the closing one follows the first, and three corners always stay', () => {
+  const ring = {
+    type: 'Polygon',
+    coordinates: [
+      [
+        [0, 0],
+        [4, 0],
+        [4, 4],
+        [0, 0],
+      ],
+    ],
+  }
+  expect(cornersOf(positionsOf(ring)[0]!)).toHaveLength(3)
+  expect(replacePosition(ring, 0, 0, [9, 9]).coordinates).toEqual([
+    [
+      [9, 9],
+      [4, 0],
+      [4, 4],
+      [9, 9],
+    ],
+  ])
+  expect(removePosition(ring, 0, 1)).toBeNull()
+  const four = insertPosition(ring, 0, 2)
+  expect(four.coordinates).toEqual([
+    [
+      [0, 0],
+      [4, 0],
+      [4, 4],
+      [2, 2],
+      [0, 0],
+    ],
+  ])
+  expect(removePosition(four, 0, 0)!.coordinates).toEqual([
+    [
+      [4, 0],
+      [4, 4],
+      [2, 2],
+      [4, 0],
+    ],
+  ])
+  const point = { type: 'Point', coordinates: [1, 2] }
+  expect(replacePosition(point, 0, 0, [3, 4]).coordinates).toEqual([3, 4])
+  const multi = {
+    type: 'MultiPolygon',
+    coordinates: [
+      [
+        [
+          [0, 0],
+          [1, 0],
+          [1, 1],
+          [0, 0],
+        ],
+      ],
+      [
+        [
+          [5, 5],
+          [6, 5],
+          [6, 6],
+          [5, 5],
+        ],
+      ],
+    ],
+  }
+  expect(replacePosition(multi, 1, 1, [7, 7]).coordinates).toEqual([
+    [
+      [
+        [0, 0],
+        [1, 0],
+        [1, 1],
+        [0, 0],
+      ],
+    ],
+    [
+      [
+        [5, 5],
+        [7, 7],
+        [6, 6],
+        [5, 5],
+      ],
+    ],
+  ])
+})

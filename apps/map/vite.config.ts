@@ -1,0 +1,71 @@
+import { createHash } from 'node:crypto'
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { defineConfig, type Plugin } from 'vite'
+import { REPORT_STYLE } from '../../packages/drawing/src/report-style.js'
+import { offline } from './offline-plugin.js'
+
+const here = import.meta.dirname
+const demoFolder = join(here, '../../fixtures/demo')
+const { version } = JSON.parse(readFileSync(join(here, 'package.json'), 'utf8')) as { version: string }
+
+const sha256 = (text: string): string => createHash('sha256').update(text).digest('base64')
+
+/** What the page may do. The report is shown from a blob, which inherits these rules: its one style sheet is let in by its hash. */
+const POLICY = [
+  "default-src 'none'",
+  "script-src 'self'",
+  `style-src 'self' 'sha256-${sha256(REPORT_STYLE)}'`,
+  "img-src 'self' data: blob:",
+  "font-src 'self'",
+  "connect-src 'self'",
+  "worker-src 'self'",
+  "manifest-src 'self'",
+  'frame-src blob:',
+  "base-uri 'none'",
+  "form-action 'none'",
+].join('; ')
+
+/** Puts the Content-Security-Policy into the built page; the development server needs inline styles and does without. */
+const policy: Plugin = {
+  name: 'soakline-policy',
+  apply: 'build',
+  transformIndexHtml: () => [
+    { tag: 'meta', attrs: { 'http-equiv': 'Content-Security-Policy', content: POLICY }, injectTo: 'head-prepend' },
+  ],
+}
+
+/** The demo holding lies beside the page, under `demo/`. */
+const demo: Plugin = {
+  name: 'soakline-demo',
+  generateBundle() {
+    for (const name of readdirSync(demoFolder))
+      this.emitFile({ type: 'asset', fileName: `demo/${name}`, source: readFileSync(join(demoFolder, name)) })
+  },
+  configureServer({ middlewares }) {
+    middlewares.use('/demo', (request, response, next) => {
+      const name = (request.url ?? '').slice(1).split('?')[0]!
+      if (readdirSync(demoFolder).includes(name)) response.end(readFileSync(join(demoFolder, name)))
+      else next()
+    })
+  },
+}
+
+export default defineConfig({
+  root: here,
+  base: './',
+  define: { __SOAKLINE_VERSION__: JSON.stringify(version) },
+  // The sources of the packages, so that nothing needs to be built first.
+  resolve: { conditions: ['source', 'module', 'browser', 'development|production'] },
+  worker: { format: 'es' },
+  plugins: [policy, demo, offline()],
+  build: {
+    outDir: 'dist',
+    emptyOutDir: true,
+    target: 'es2022',
+    modulePreload: { polyfill: false },
+    assetsInlineLimit: 0,
+    chunkSizeWarningLimit: 1500,
+    reportCompressedSize: false,
+  },
+})

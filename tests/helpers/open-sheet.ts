@@ -1,0 +1,220 @@
+import { existsSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core'
+import { expect } from 'vitest'
+import { serve } from '../../.ci/serve.mjs'
+import { isHarmless, openChromium } from './chromium.js'
+import { repositoryRoot } from './repository.js'
+
+/** Small windows: software drawing takes its time by the pixel. */
+export const DESKTOP = { viewport: { width: 1000, height: 640 } } satisfies BrowserContextOptions
+export const PHONE = { viewport: { width: 375, height: 667 }, hasTouch: true, isMobile: true } satisfies BrowserContextOptions
+
+/** How long something of the sheet may take on a slow machine. Unit: ms. */
+export const PATIENCE_MS = 30_000
+
+/** Files of the demo holding. */
+export const demoFile = (name: string): string => join(repositoryRoot, 'fixtures/demo', name)
+
+/** A browser and the built sheet's address. */
+export interface House {
+  readonly browser: Browser
+  readonly url: string
+  close(): Promise<void>
+}
+
+/** Serves the built sheet and starts a browser. */
+export async function openHouse(): Promise<House> {
+  if (!existsSync(join(repositoryRoot, 'apps/map/dist/index.html'))) throw new Error('The sheet is not built: run "npm run build" first.')
+  const server = await serve({ port: 0 })
+  const browser = await openChromium()
+  return {
+    browser,
+    url: server.url,
+    async close() {
+      await browser.close()
+      await server.close()
+    },
+  }
+}
+
+/** One answer as the margin shows it. */
+export interface ShownAnswer {
+  readonly title: string
+  readonly verdict: string
+  readonly word: string
+  readonly text: string
+}
+
+/** An open sheet, with what it complained of and whom else it asked. */
+export interface OpenSheet {
+  readonly page: Page
+  readonly context: BrowserContext
+  readonly complaints: readonly string[]
+  readonly strangers: readonly string[]
+  /** Fails on any complaint, any breach of the page's policy, any request to elsewhere. */
+  calm(): Promise<void>
+  close(): Promise<void>
+}
+
+/** What the sheet of a test is like. */
+export interface SheetOptions {
+  readonly screen?: BrowserContextOptions
+  /** Runs in the page before its own scripts. */
+  readonly before?: () => void
+  /** Waits for the plan to be drawn; default true. */
+  readonly drawn?: boolean
+}
+
+declare global {
+  interface Window {
+    breaches: string[]
+  }
+}
+
+/** Opens the sheet in a new context: nothing is kept from another test. Animations are off. */
+export async function openSheet(
+  { browser, url }: House,
+  { screen = DESKTOP, before, drawn = true }: SheetOptions = {},
+): Promise<OpenSheet> {
+  const context = await browser.newContext({ locale: 'en-GB', reducedMotion: 'reduce', ...screen })
+  context.setDefaultTimeout(PATIENCE_MS)
+  if (before) await context.addInitScript(before)
+  const sheet = await openTab(context, url)
+  if (drawn) await sheet.page.waitForSelector('[data-ready]', { timeout: 3 * PATIENCE_MS })
+  await answers(sheet.page)
+  return sheet
+}
+
+/** Opens the sheet in one more tab of a context, and waits for nothing. */
+export async function openTab(context: BrowserContext, url: string): Promise<OpenSheet> {
+  const page = await context.newPage()
+  const complaints: string[] = []
+  const strangers: string[] = []
+  page.on('console', message => {
+    if (['error', 'warning'].includes(message.type()) && !isHarmless(message.text())) complaints.push(message.text())
+  })
+  page.on('pageerror', error => complaints.push(String(error)))
+  page.on('request', request => {
+    const { origin, protocol } = new URL(request.url())
+    if (`${origin}/` !== url && !['blob:', 'data:'].includes(protocol)) strangers.push(request.url())
+  })
+  await page.addInitScript(() => {
+    window.breaches = []
+    document.addEventListener('securitypolicyviolation', event =>
+      window.breaches.push(`${event.violatedDirective} ${event.blockedURI} ${event.sourceFile}:${event.lineNumber}`),
+    )
+  })
+  await page.goto(url)
+  return {
+    page,
+    context,
+    complaints,
+    strangers,
+    async calm() {
+      expect(await page.evaluate(() => window.breaches)).toEqual([])
+      expect(strangers).toEqual([])
+      expect(complaints).toEqual([])
+    },
+    close: () => context.close(),
+  }
+}
+
+/** The answers in the margin once they are up to date. */
+export async function answers(page: Page): Promise<ShownAnswer[]> {
+  const leaf = page.getByRole('tab').first()
+  if ((await leaf.getAttribute('aria-selected')) !== 'true') await leaf.click()
+  await page.waitForSelector('.answers[aria-busy=false] .answer', { state: 'attached' })
+  return shown(page)
+}
+
+/** The answers that the margin shows now, without waiting. */
+export const shown = (page: Page): Promise<ShownAnswer[]> =>
+  page.locator('.answer').evaluateAll(items =>
+    items.map(item => ({
+      title: item.querySelector('h2 > span:not(.verdict-word)')?.textContent?.trim() ?? '',
+      verdict: /answer-(holds|watch|fails|unknown)/.exec(item.className)?.[1] ?? '',
+      word: item.querySelector('.verdict-word')?.textContent?.trim() ?? '',
+      text: item.querySelector('.answer-text')?.textContent?.trim() ?? '',
+    })),
+  )
+
+/** Waits until the margin says something else than before. */
+export async function otherAnswers(page: Page, before: readonly ShownAnswer[]): Promise<ShownAnswer[]> {
+  await expect
+    .poll(async () => JSON.stringify(textsOf(await shown(page))), { timeout: PATIENCE_MS })
+    .not.toBe(JSON.stringify(textsOf(before)))
+  return shown(page)
+}
+
+/** Waits until the margin says just this. */
+export const sameAnswers = (page: Page, before: readonly ShownAnswer[]): Promise<void> =>
+  expect.poll(() => shown(page), { timeout: PATIENCE_MS }).toEqual(before)
+
+const textsOf = (list: readonly ShownAnswer[]): string[] => (list.length === 0 ? ['none'] : list.map(a => a.text))
+
+/** The answer to a question that starts so. */
+export function answerTo(list: readonly ShownAnswer[], title: string): ShownAnswer {
+  const found = list.find(a => a.title === title)
+  if (found === undefined) throw new Error(`No answer titled "${title}" among: ${list.map(a => a.title).join(', ')}`)
+  return found
+}
+
+/** A file to be dropped. */
+export interface Dropped {
+  readonly name: string
+  readonly bytes: Uint8Array | string
+}
+
+export const fileFrom = (path: string, name = path.replace(/^.*\//, '')): Dropped => ({ name, bytes: readFileSync(path) })
+
+/** Drops files on the page as the system's file manager would. */
+export async function drop(page: Page, ...files: Dropped[]): Promise<void> {
+  const sent = files.map(({ name, bytes }) => ({ name, base64: Buffer.from(bytes).toString('base64') }))
+  await page.evaluate(list => {
+    const data = new DataTransfer()
+    for (const { name, base64 } of list) data.items.add(new File([Uint8Array.from(atob(base64), c => c.charCodeAt(0))], name))
+    for (const type of ['dragenter', 'dragover', 'drop'])
+      document.body.dispatchEvent(new DragEvent(type, { bubbles: true, cancelable: true, dataTransfer: data }))
+  }, sent)
+}
+
+/** The visible line about the last file brought. */
+export async function fileLine(page: Page, name: string): Promise<Locator> {
+  const line = page.locator('.notices .files li', { hasText: name })
+  await line.waitFor()
+  return line
+}
+
+/** Saves the plan to a file and gives its text. */
+export async function planText(page: Page): Promise<string> {
+  const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Control+s')])
+  return readFileSync(await download.path(), 'utf8')
+}
+
+/** Middle of an element, in pixels of the page. */
+export async function middleOf(element: Locator): Promise<{ readonly x: number; readonly y: number }> {
+  const box = await element.boundingBox()
+  if (box === null) throw new Error('The element is not shown.')
+  return { x: box.x + box.width / 2, y: box.y + box.height / 2 }
+}
+
+/** The handles of the line on the plan. */
+export const handle = (page: Page, which: 'line-through' | 'line-end' | 'line-vertex' | 'feature-vertex'): Locator =>
+  page.locator(`.plan-handle-${which}`)
+
+/** Presses Tab until an element with such a name has the focus. */
+export async function tabTo(page: Page, name: RegExp): Promise<void> {
+  const passed: string[] = []
+  for (let k = 0; k < 120; k++) {
+    const now = await page.evaluate(() => {
+      const element = document.activeElement
+      const label = element?.getAttribute('aria-label') ?? (element as HTMLInputElement | null)?.labels?.[0]?.textContent
+      return label ?? element?.textContent?.trim().slice(0, 60) ?? ''
+    })
+    if (name.test(now)) return
+    passed.push(now)
+    await page.keyboard.press('Tab')
+  }
+  throw new Error(`The Tab key does not reach ${name}; it passed: ${passed.join(' | ')}`)
+}
