@@ -12,7 +12,7 @@ const [task, ...rest] = process.argv.slice(2)
 const say = line => process.stderr.write(`${line}\n`)
 
 const tasks = {
-  start: () => (build(), run(process.execPath, ['.ci/start.mjs', ...rest])),
+  start: () => (build(), run(process.execPath, ['.ci/serve.mjs', ...rest])),
   soakline: () => (build(), run(process.execPath, [join(root, 'apps/cli/dist/main.js'), ...rest], { cwd: process.env.INIT_CWD ?? root })),
   build: () => build(),
   check: () => (build(), tool('@biomejs/biome/bin/biome', ['check', '.']), 0),
@@ -22,7 +22,6 @@ const tasks = {
     tool('@biomejs/biome/bin/biome', ['check', '--diagnostic-level=error', '.'])
     return tool('vitest/vitest.mjs', ['run', ...rest])
   },
-  'check-long': () => (build(), tool('vitest/vitest.mjs', ['run', '--config', 'tests/long/vitest.config.ts', ...rest])),
   bench: () => (build(), run(process.execPath, ['tests/bench/run.mjs', ...rest])),
 }
 

@@ -12,6 +12,10 @@ const PACKAGES: Readonly<Record<string, { readonly imports: readonly string[]; r
   'packages/soakline': { imports: [], outside: [] },
   'packages/io': { imports: ['soakline'], outside: [/^geotiff$/, /^proj4$/] },
   'packages/drawing': { imports: ['soakline'], outside: [] },
+  'apps/map': {
+    imports: ['soakline', '@soakline/io', '@soakline/drawing'],
+    outside: [/^preact(\/hooks)?$/, /^@preact\/signals$/, /^maplibre-gl(\/|$)/, /^idb$/, /^geojson$/, /^@fontsource\/noto-sans\//],
+  },
   'apps/cli': { imports: ['soakline', '@soakline/io', '@soakline/drawing'], outside: [/^node:/] },
 }
 

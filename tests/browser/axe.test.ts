@@ -1,7 +1,7 @@
 import { AxeBuilder } from '@axe-core/playwright'
 import { type Language, sheetWords } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { answers, DESKTOP, type House, openHouse, openSheet, PATIENCE_MS, PHONE } from '../helpers/open-sheet.js'
 
 // axe-core finds nothing against the sheet: every leaf and dialog, on desk and phone, in both languages, paper and night.
@@ -10,6 +10,7 @@ let house: House
 beforeAll(async () => {
   house = await openHouse()
 })
+afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
 const CASES = [
@@ -74,7 +75,6 @@ for (const { name, screen, language, dark } of CASES)
       await open(words.bar.help)
       await open(words.bar.print, true)
       expect([...new Set(all)]).toEqual([])
-      await sheet.close()
     },
     4 * PATIENCE_MS,
   )

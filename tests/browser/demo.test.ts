@@ -1,7 +1,7 @@
 import { sayAnswers, sayCheck, sayFinding, sayVerdict, type Voice, wordsOf } from '@soakline/drawing'
 import type { Finding } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { soakline } from '../helpers/command-line.js'
 import { answers, answerTo, demoFile, type House, openHouse, openSheet, otherAnswers, type ShownAnswer } from '../helpers/open-sheet.js'
 
@@ -11,6 +11,7 @@ let house: House
 beforeAll(async () => {
   house = await openHouse()
 })
+afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
 const ENGLISH: Voice = { language: 'en', units: 'metric', locale: 'en-GB' }
@@ -65,7 +66,6 @@ test('on the demo the page says word for word what the command line finds; spur 
   await otherAnswers(page, bench)
   expect(await answers(page)).toEqual(spur)
   await sheet.calm()
-  await sheet.close()
 })
 
 test('in Spanish and feet the page says word for word what the command line finds', async () => {
@@ -83,7 +83,6 @@ test('in Spanish and feet the page says word for word what the command line find
     .poll(async () => sorted(plain(await answers(page))), { timeout: 20_000 })
     .toEqual(sorted(plain(await saidByCommandLine('spur', SPANISH_FEET))))
   await sheet.calm()
-  await sheet.close()
 })
 
 test('a question asked zooms to its evidence and opens its answer; "why?" gives what to do next and the source', async () => {
@@ -104,7 +103,6 @@ test('a question asked zooms to its evidence and opens its answer; "why?" gives 
     await expect.poll(() => button.getAttribute('aria-pressed')).toBe('false')
   }
   await sheet.calm()
-  await sheet.close()
 })
 
 test('the report opens in the page with plan and answers, and can be saved as one file', async () => {
@@ -129,5 +127,4 @@ test('the report opens in the page with plan and answers, and can be saved as on
   await page.keyboard.press('Escape')
   await page.getByRole('dialog').waitFor({ state: 'detached' })
   await sheet.calm()
-  await sheet.close()
 })

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import {
   answers,
   demoFile,
@@ -25,6 +25,7 @@ beforeAll(async () => {
   house = await openHouse()
   if (sharedData === null) console.info('The folder of real rasters is absent: only the demo ground is dropped.')
 })
+afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
 const ground = demoFile('ground.tif')
@@ -45,7 +46,6 @@ test('a dropped elevation GeoTIFF opens with one readable card', async () => {
   await page.getByRole('heading', { name: 'No line yet.' }).waitFor()
   await page.waitForSelector('[data-ready]', { timeout: 2 * PATIENCE_MS })
   await sheet.calm()
-  await sheet.close()
 })
 
 for (const [name, cell, columns] of sharedData
@@ -72,7 +72,6 @@ for (const [name, cell, columns] of sharedData
     expect(await card.getByText(/ to /).first().textContent()).toBe(heights)
     await page.waitForSelector('[data-ready]', { timeout: 2 * PATIENCE_MS })
     await sheet.calm()
-    await sheet.close()
   })
 
 test('a raster without a coordinate system asks one question; "plain meters" opens it, and a line can be pointed at', async () => {
@@ -95,7 +94,6 @@ test('a raster without a coordinate system asks one question; "plain meters" ope
   await page.mouse.click(canvas.x + canvas.width / 2 - 30, canvas.y + canvas.height / 2 + 20)
   expect(await answers(page)).not.toHaveLength(0)
   await sheet.calm()
-  await sheet.close()
 })
 
 test('broken files give their sentence, and the sheet stays as it was', async () => {
@@ -128,7 +126,6 @@ test('broken files give their sentence, and the sheet stays as it was', async ()
   await sameAnswers(page, before)
   expect(await planText(page)).toBe(saved)
   await sheet.calm()
-  await sheet.close()
 })
 
 test('features, rain, settings and a plan dropped end in one visible line each; text from a file stays text', async () => {
@@ -193,7 +190,6 @@ test('features, rain, settings and a plan dropped end in one visible line each; 
   await page.getByRole('dialog').frameLocator('iframe').locator('figure.plan svg').first().waitFor()
   expect(await page.evaluate(() => document.body.dataset.hacked ?? null)).toBeNull()
   await sheet.calm()
-  await sheet.close()
 })
 
 test('a second visit opens the work of the first; another ground sets it aside, and one can go back', async () => {
@@ -218,7 +214,6 @@ test('a second visit opens the work of the first; another ground sets it aside, 
   await sameAnswers(page, bench)
   expect(await planText(page)).toBe(saved)
   await sheet.calm()
-  await sheet.close()
 })
 
 test('a second tab looks but does not change anything', async () => {
@@ -232,5 +227,4 @@ test('a second tab looks but does not change anything', async () => {
   await second.page.getByRole('button', { name: /Work here all the same/ }).click()
   await second.page.getByRole('button', { name: /On the bench/ }).click()
   await otherAnswers(second.page, before)
-  await first.close()
 })

@@ -1,5 +1,5 @@
 import type { Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import {
   answers,
   type House,
@@ -22,6 +22,7 @@ let house: House
 beforeAll(async () => {
   house = await openHouse()
 })
+afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
 interface SavedPlan {
@@ -76,7 +77,6 @@ test('a tap traces a level line; while its middle is dragged the answers change 
   await sameAnswers(page, moved)
   expect(await planText(page)).toBe(planMoved)
   await sheet.calm()
-  await sheet.close()
 })
 
 test('an end of a traced line is dragged along its level; shaping by hand gives vertices, and making it level takes them back', async () => {
@@ -109,7 +109,6 @@ test('an end of a traced line is dragged along its level; shaping by hand gives 
   await page.getByRole('button', { name: 'Shape by hand' }).waitFor()
   expect((await plan(page)).lines[0]!.traced).toBeDefined()
   await sheet.calm()
-  await sheet.close()
 })
 
 test('a line drawn freely and a building drawn by mouse count in the answers', async () => {
@@ -143,7 +142,6 @@ test('a line drawn freely and a building drawn by mouse count in the answers', a
   await page.getByRole('button', { name: /Back to the list/ }).click()
   expect(await answers(page)).not.toEqual(free)
   await sheet.calm()
-  await sheet.close()
 })
 
 test('by finger: a level line, an area, and an end dragged', async () => {
@@ -187,7 +185,6 @@ test('by finger: a level line, an area, and an end dragged', async () => {
   const saved = await plan(page)
   expect(saved.features.filter(f => f.kind === 'forest')).toHaveLength(2)
   await sheet.calm()
-  await sheet.close()
 })
 
 test(
@@ -240,7 +237,6 @@ test(
     expect(saved.features.filter(f => f.kind === 'building')).toHaveLength(4)
     expect(await page.evaluate(() => document.documentElement.getAttribute('data-pointed'))).toBeNull()
     await sheet.calm()
-    await sheet.close()
   },
   3 * PATIENCE_MS,
 )

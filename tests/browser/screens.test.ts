@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { sheetWords } from '@soakline/drawing'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { answers, drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 import { repositoryRoot } from '../helpers/repository.js'
 
@@ -13,6 +13,7 @@ beforeAll(async () => {
   mkdirSync(artefacts, { recursive: true })
   house = await openHouse()
 })
+afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
 const SCREENS = {
@@ -81,7 +82,6 @@ for (const { size, language, dark } of CASES)
       await page.getByRole('tab', { name: words.leaf.answers }).click()
       await picture('refused-file')
       expect(number).toBe(14)
-      await sheet.close()
     },
     5 * PATIENCE_MS,
   )

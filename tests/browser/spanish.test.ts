@@ -1,6 +1,6 @@
 import { type SheetWords, sheetWords, wordsOf } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { answers, type House, openHouse, openSheet } from '../helpers/open-sheet.js'
 
 // In Spanish with feet nothing English or metric is left on the sheet.
@@ -9,6 +9,7 @@ let house: House
 beforeAll(async () => {
   house = await openHouse()
 })
+afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
 /** Every sentence of a dictionary that is not made by a function. */
@@ -85,5 +86,4 @@ test('no English and no meters are left on any leaf or dialog', async () => {
   expect(await report.textContent()).toMatch(/pies/)
   expect(Object.fromEntries(left)).toEqual({})
   await sheet.calm()
-  await sheet.close()
 })

@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { answers, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS, sameAnswers } from '../helpers/open-sheet.js'
 
 // What a browser may lack or lose is told in a sentence, and the work goes on.
@@ -7,6 +7,7 @@ let house: House
 beforeAll(async () => {
   house = await openHouse()
 })
+afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
 test('without storage the sheet says so and works', async () => {
@@ -26,7 +27,6 @@ test('without storage the sheet says so and works', async () => {
   await otherAnswers(page, before)
   await page.getByText(/Not kept in this browser/).waitFor()
   await sheet.calm()
-  await sheet.close()
 })
 
 test('without WebGL the sheet says so and answers all the same', async () => {
@@ -45,7 +45,6 @@ test('without WebGL the sheet says so and answers all the same', async () => {
   await page.getByRole('button', { name: /On the bench/ }).click()
   await otherAnswers(page, before)
   expect(await page.evaluate(() => window.breaches)).toEqual([])
-  await sheet.close()
 })
 
 test('a lost drawing context is told and comes back, handles and all; the answers stay', async () => {
@@ -62,5 +61,4 @@ test('a lost drawing context is told and comes back, handles and all; the answer
   expect(await page.locator('.plan-handle').count()).toBe(3)
   await sameAnswers(page, before)
   expect(await page.evaluate(() => window.breaches)).toEqual([])
-  await sheet.close()
 })

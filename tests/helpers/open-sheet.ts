@@ -20,6 +20,8 @@ export const demoFile = (name: string): string => join(repositoryRoot, 'fixtures
 export interface House {
   readonly browser: Browser
   readonly url: string
+  /** Closes whatever a test left open. */
+  clear(): Promise<void>
   close(): Promise<void>
 }
 
@@ -31,6 +33,9 @@ export async function openHouse(): Promise<House> {
   return {
     browser,
     url: server.url,
+    async clear() {
+      for (const context of browser.contexts()) await context.close()
+    },
     async close() {
       await browser.close()
       await server.close()
@@ -54,7 +59,6 @@ export interface OpenSheet {
   readonly strangers: readonly string[]
   /** Fails on any complaint, any breach of the page's policy, any request to elsewhere. */
   calm(): Promise<void>
-  close(): Promise<void>
 }
 
 /** What the sheet of a test is like. */
@@ -116,7 +120,6 @@ export async function openTab(context: BrowserContext, url: string): Promise<Ope
       expect(strangers).toEqual([])
       expect(complaints).toEqual([])
     },
-    close: () => context.close(),
   }
 }
 

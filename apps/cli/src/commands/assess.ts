@@ -16,13 +16,12 @@ import {
 } from 'soakline/plan'
 import { type Point, polygonsOf, stations, surfaceValue } from 'soakline/raster'
 import { noGoRings, type SiteFeature } from 'soakline/siting'
-import { contourLines, gradient } from 'soakline/terrain'
+import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readText } from '../files.js'
 import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { type Arguments, GROUND_OPTIONS, UsageError } from '../usage.js'
 import { VERSION } from '../version.js'
-import { niceInterval } from './terrain.js'
 
 /** Distance between stakes of `stakes.csv`. */
 const STAKE_M = 5
@@ -40,7 +39,7 @@ export const assessCommand: Command = {
     const study = studyWater(grid)
     const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings })
     const answer = assess(site, line, settings, rain)
-    const contours = contourLines(grid, niceInterval(report.maximum_m - report.minimum_m))
+    const contours = contourLines(grid, contourInterval_m(report.maximum_m - report.minimum_m))
     const noGo = noGoRings(site.noGo)
     const main = assessmentJson(answer, projection, talk)
     const input: ReportInput = {

@@ -1,7 +1,7 @@
 import { type Reading, writeGeoJson, writeGeoTiff } from '@soakline/io'
 import { contributingArea, contributingAreaSingle, edgeReach, studyWater, VOID, wetnessIndex } from 'soakline/hydrology'
 import { cellCentre, type GridGeometry } from 'soakline/raster'
-import { contourLines, gradient } from 'soakline/terrain'
+import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
 import { openGround, outOption, placeInJson, rasterOperand, readOptions } from '../ground.js'
@@ -23,7 +23,7 @@ export const terrain: Command = {
     const steep = gradient(grid)
     const area = contributingArea(study.net)
     const areaSingle = contributingAreaSingle(study.drained)
-    const interval = asked ?? niceInterval(report.maximum_m - report.minimum_m)
+    const interval = asked ?? contourInterval_m(report.maximum_m - report.minimum_m)
     const lines = contourLines(grid, interval)
     const raster = (data: Float32Array | Float64Array | Uint16Array | Uint8Array, nodata: number | null): Promise<Uint8Array> =>
       writeGeoTiff({ geometry: grid.geometry, data }, { nodata, crs: projection.crs })
@@ -74,14 +74,6 @@ export const terrain: Command = {
 /** Degrees clockwise from grid north, north 360; 0 where water leaves or stays; 65535 without data. */
 const degrees = (direction: Uint8Array): Uint16Array =>
   Uint16Array.from(direction, code => (code === VOID ? 65535 : code > 7 ? 0 : code === 0 ? 360 : 45 * code))
-
-/** About twenty contours, at 1, 2 or 5 times a power of ten. */
-export function niceInterval(range_m: number): number {
-  if (!(range_m > 0)) return 1
-  let step = 0.01
-  for (let k = 0; step < range_m / 20; k++) step = [0.01, 0.02, 0.05][k % 3]! * 10 ** Math.floor(k / 3)
-  return Number(step.toPrecision(1))
-}
 
 const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Reading): string =>
   writeGeoJson(

@@ -1,5 +1,6 @@
 import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
+import type { Section } from 'soakline/earthworks'
 import type { InputErrorCode, Warning } from 'soakline/foundation'
 import type { RainRow } from 'soakline/hydrology'
 import type { Assessment, Place, PlanFeature, Settings } from 'soakline/plan'
@@ -74,6 +75,8 @@ export interface Protocol {
   ]
   /** The answer about a line. The latest revision wins: an older one may be refused with `superseded`. */
   answer: [{ readonly revision: number; readonly line: LineInput; readonly rain: readonly RainRow[] }, LineAnswer]
+  /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
+  sectionAt: [{ readonly chainage_m: number }, Section | null]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]

@@ -11,8 +11,18 @@ import {
 } from '@soakline/io'
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
 import { InputError } from 'soakline/foundation'
-import { type RainTable, studyWater, type WaterStudy } from 'soakline/hydrology'
-import { type Assessment, assess, type Place, type PlanFeature, type Settings, type Site, settingsFrom, siteOf } from 'soakline/plan'
+import { type RainTable, studyWater, type WalkScratch, type WaterStudy, walkScratch } from 'soakline/hydrology'
+import {
+  type Assessment,
+  assess,
+  type Place,
+  type PlanFeature,
+  type Settings,
+  type Site,
+  sectionAt,
+  settingsFrom,
+  siteOf,
+} from 'soakline/plan'
 import {
   cellAt,
   distanceToShape_m,
@@ -28,12 +38,11 @@ import {
   surfaceValue,
 } from 'soakline/raster'
 import { noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
-import { type ContourLine, contourLines, gradient, lineThrough } from 'soakline/terrain'
+import { type ContourLine, contourInterval_m, contourLines, gradient, lineThrough } from 'soakline/terrain'
 import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
-import { niceInterval } from './nice-interval.js'
 import type { Answered, Display, GroundCard, LineAnswer, Question, Sent } from './protocol.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
@@ -52,6 +61,8 @@ interface Ground {
   readonly name: string
   readonly reading: Reading
   readonly study: WaterStudy
+  /** Working memory of the answers, kept while the ground is open. */
+  readonly scratch: WalkScratch
   readonly gradient: Grid<'gradient_ratio'>
   readonly look: GroundLook
   readonly card: GroundCard
@@ -149,10 +160,16 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         line.path.map(p => working(here, p)),
         settings,
         table,
+        here.scratch,
       )
       answered = assessment
       const shown = drawnAnswer(here, assessment)
       return { revision, assessment, drawn: shown, took_ms: performance.now() - begun } satisfies LineAnswer
+    },
+
+    sectionAt({ chainage_m }) {
+      const { site: at, settings } = site()
+      return answered && sectionAt(at, answered, settings, chainage_m)
     },
 
     readPlace({ place }) {
@@ -219,7 +236,7 @@ async function study(name: string, reading: Reading, groundNumber: number): Prom
   const { grid, report } = reading
   const { geometry } = grid
   const water = studyWater(grid)
-  const contourInterval_m = niceInterval(report.maximum_m - report.minimum_m)
+  const interval_m = contourInterval_m(report.maximum_m - report.minimum_m)
   const width_m = geometry.width * geometry.cell_m
   const height_m = geometry.height * geometry.cell_m
   const localCentre =
@@ -232,17 +249,18 @@ async function study(name: string, reading: Reading, groundNumber: number): Prom
     width_m,
     height_m,
     hollows: water.hollows.length,
-    contourInterval_m,
+    contourInterval_m: interval_m,
     groundNumber,
   }
   return {
     name,
     reading,
     study: water,
+    scratch: walkScratch(grid.data.length),
     gradient: gradient(grid),
     look: groundLook(grid),
     card,
-    contours: contourLines(grid, contourInterval_m),
+    contours: contourLines(grid, interval_m),
     onMap: mapPlaces(geometry, at => (localCentre ? toDisplay(at, localCentre) : reading.projection.toLonLat(at[0], at[1]))),
   }
 }

@@ -237,7 +237,8 @@ function linksAcross({ geometry: g, facet, drainage: { direction } }: FlowNetwor
  * Cost    one pass over the raster in its order.
  */
 export function dependenceOn(net: FlowNetwork, marked: Uint8Array): Grid<'share_ratio', Float64Array> {
-  const data = Float64Array.from(marked)
+  const data = new Float64Array(marked.length)
+  data.set(marked)
   let sum = 0
   const add = (to: number, part: number): void => {
     if (to >= 0) sum += part * data[to]!

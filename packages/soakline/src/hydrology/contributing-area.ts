@@ -103,7 +103,8 @@ export function inflowRim(ground: ElevationGrid, { slope }: Drainage): Mask {
  */
 export function edgeReach(net: FlowNetwork, rim: Mask, least_ratio = 0.005): Mask {
   // Sums of rim cells' shares, so that a wide inflow counts as a whole.
-  const reached = Float64Array.from(rim.data)
+  const reached = new Float64Array(rim.data.length)
+  reached.set(rim.data)
   let from = 0
   const give = (to: number, share: number): void => {
     if (to >= 0) reached[to]! += reached[from]! * share
@@ -113,7 +114,8 @@ export function edgeReach(net: FlowNetwork, rim: Mask, least_ratio = 0.005): Mas
     from = cell
     eachReceiver(net, cell, give)
   }
-  const data = Uint8Array.from(reached, r => (r > least_ratio ? 1 : 0))
+  const data = new Uint8Array(reached.length)
+  for (let cell = 0; cell < data.length; cell++) data[cell] = reached[cell]! > least_ratio ? 1 : 0
   const { direction } = net.drainage
   const offsets = neighbourOffsets(net.geometry.width)
   const followed = new Uint8Array(data.length)

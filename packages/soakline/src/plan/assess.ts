@@ -223,9 +223,7 @@ function dig(profile: readonly ProfilePoint[], length_m: number, bed_m: number, 
   const shape: SectionShape = settings
   const spacing_m = length_m / (profile.length - 1)
   try {
-    const sections = profile.map(p =>
-      crossSection({ ...shape, depth_m: p.ground_m - bed_m }, !Number.isNaN(p.crossSlope_ratio) ? Math.abs(p.crossSlope_ratio) : meanSlope),
-    )
+    const sections = profile.map(p => crossSection({ ...shape, depth_m: p.ground_m - bed_m }, slopeOr(p, meanSlope)))
     return {
       storage: lineStorage(sections, spacing_m, settings),
       cut_m3: averageEndArea_m3(
@@ -239,6 +237,29 @@ function dig(profile: readonly ProfilePoint[], length_m: number, bed_m: number, 
     throw error
   }
 }
+
+/**
+ * The ditch's section at one place of a line that has been assessed, on the ground's own slope there; null where it cannot be dug as it is set, or
+ * the place has no ground.
+ */
+export function sectionAt(
+  site: Pick<Site, 'study'>,
+  answer: Pick<Assessment, 'line'>,
+  settings: Settings,
+  chainage_m: number,
+): Section | null {
+  const { path, length_m, bedElevation_m, meanGroundSlope_ratio } = answer.line
+  const profile = profileAlong(site.study.ground, path, STAKE_M)
+  const at = profile[Math.round((Math.min(Math.max(chainage_m, 0), length_m) / length_m) * (profile.length - 1))]!
+  try {
+    return crossSection({ ...settings, depth_m: at.ground_m - bedElevation_m }, slopeOr(at, meanGroundSlope_ratio))
+  } catch (error) {
+    if (error instanceof InputError && error.code.startsWith('section/')) return null
+    throw error
+  }
+}
+
+const slopeOr = (at: ProfilePoint, mean: number): number => (Number.isNaN(at.crossSlope_ratio) ? mean : Math.abs(at.crossSlope_ratio))
 
 function stormsOf(
   rain: RainTable | null,

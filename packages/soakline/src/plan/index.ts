@@ -1,4 +1,4 @@
-export { assess, type Site, siteOf } from './assess.js'
+export { assess, type Site, sectionAt, siteOf } from './assess.js'
 export type { Assessment } from './assessment.js'
 export { emptyPlan, type Place, type Plan, type PlanFeature, type PlanLine, planSchema, readPlan, writePlan } from './plan-file.js'
 export { defaultSettings, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'

@@ -36,31 +36,60 @@ export function shapeBounds(shape: Shape): [number, number, number, number] {
  * so that a shape smaller than a cell is never lost.
  */
 export function cellsNear(g: GridGeometry, shape: Shape, within_m: number, { touching = true } = {}): number[] {
-  const [west, south, east, north] = shapeBounds(shape)
-  const first = Math.max(0, Math.floor((west - within_m - g.west_m) / g.cell_m) - 1)
-  const last = Math.min(g.width - 1, Math.ceil((east + within_m - g.west_m) / g.cell_m) + 1)
-  const top = Math.max(0, Math.floor((g.north_m - north - within_m) / g.cell_m) - 1)
-  const bottom = Math.min(g.height - 1, Math.ceil((g.north_m - south + within_m) / g.cell_m) + 1)
-  const cells: number[] = []
-  const touched = touching ? touchedCells(g, shape) : new Set<number>()
-  for (let row = top; row <= bottom; row++)
-    for (let column = first; column <= last; column++) {
-      const cell = row * g.width + column
-      if (touched.has(cell) || isWithin(cellCentre(g, cell), shape, within_m)) cells.push(cell)
-    }
-  return cells
-}
-
-/** As `distanceToShape_m(place, shape) <= within_m`, without measuring where nothing needs to be measured. */
-function isWithin(place: Point, shape: Shape, within_m: number): boolean {
-  if (shape.type === 'polygon' && insideRings(place, shape.rings)) return true
-  return within_m > 0 && distanceToShape_m(place, shape) <= within_m
-}
-
-/** Every cell that a shape's outline passes through, corners included: a tight line, through which no diagonal step leaks. */
-function touchedCells(g: GridGeometry, shape: Shape): Set<number> {
   const cells = new Set<number>()
-  for (const [a, b] of pieces(shape)) for (const cell of cellsAlong(g, a, b)) cells.add(cell)
+  if (shape.type === 'polygon') for (const cell of cellsInside(g, shape.rings)) cells.add(cell)
+  for (const [a, b] of pieces(shape)) {
+    if (touching) for (const cell of cellsAlong(g, a, b)) cells.add(cell)
+    if (within_m <= 0) continue
+    const columns = columnsBetween(g, Math.min(a[0], b[0]) - within_m, Math.max(a[0], b[0]) + within_m)
+    const rows = rowsBetween(g, Math.max(a[1], b[1]) + within_m, Math.min(a[1], b[1]) - within_m)
+    for (let row = rows[0]; row <= rows[1]; row++)
+      for (let column = columns[0]; column <= columns[1]; column++) {
+        const cell = row * g.width + column
+        if (!cells.has(cell) && distanceToSegment(cellCentre(g, cell), a, b).distance_m <= within_m) cells.add(cell)
+      }
+  }
+  return [...cells].sort((a, b) => a - b)
+}
+
+/** First and last column whose centres lie from one easting to another. */
+const columnsBetween = (g: GridGeometry, west: number, east: number): [number, number] => [
+  Math.max(0, Math.ceil((west - g.west_m) / g.cell_m - 0.5)),
+  Math.min(g.width - 1, Math.floor((east - g.west_m) / g.cell_m - 0.5)),
+]
+
+/** First and last row whose centres lie from one northing down to another. */
+const rowsBetween = (g: GridGeometry, north: number, south: number): [number, number] => [
+  Math.max(0, Math.ceil((g.north_m - north) / g.cell_m - 0.5)),
+  Math.min(g.height - 1, Math.floor((g.north_m - south) / g.cell_m - 0.5)),
+]
+
+/** Cells whose centre lies inside rings by the even–odd rule, row by row between the rings' crossings: as `insideRings` of each centre. */
+function cellsInside(g: GridGeometry, rings: readonly (readonly Point[])[]): number[] {
+  const cells: number[] = []
+  const ys = rings.flat().map(p => p[1])
+  const [top, bottom] = rowsBetween(
+    g,
+    ys.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY),
+    ys.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY),
+  )
+  for (let row = top; row <= bottom; row++) {
+    const y = cellCentre(g, row * g.width)[1]
+    const crossings: number[] = []
+    for (const ring of rings)
+      for (let k = 0, j = ring.length - 1; k < ring.length; j = k++) {
+        const a = ring[k]!
+        const b = ring[j]!
+        if (a[1] > y !== b[1] > y) crossings.push(((b[0] - a[0]) * (y - a[1])) / (b[1] - a[1]) + a[0])
+      }
+    crossings.sort((p, q) => p - q)
+    for (let k = 0; k + 1 < crossings.length; k += 2) {
+      const [first, last] = columnsBetween(g, crossings[k]!, crossings[k + 1]!)
+      for (let column = first; column <= last; column++)
+        // A centre exactly on the eastern crossing is outside, as by `insideRings`.
+        if (cellCentre(g, column)[0] < crossings[k + 1]!) cells.push(row * g.width + column)
+    }
+  }
   return cells
 }
 
@@ -71,8 +100,8 @@ export function cellsAlong(g: GridGeometry, a: Point, b: Point): number[] {
   for (const axis of [0, 1] as const) {
     const from = axis === 0 ? (a[0] - g.west_m) / g.cell_m : (g.north_m - a[1]) / g.cell_m
     const to = axis === 0 ? (b[0] - g.west_m) / g.cell_m : (g.north_m - b[1]) / g.cell_m
-    const low = Math.ceil(Math.min(from, to))
-    const high = Math.floor(Math.max(from, to))
+    const low = Math.max(0, Math.ceil(Math.min(from, to)))
+    const high = Math.min(axis === 0 ? g.width : g.height, Math.floor(Math.max(from, to)))
     if (from !== to) for (let line = low; line <= high; line++) cuts.push((line - from) / (to - from))
   }
   cuts.sort((s, t) => s - t)

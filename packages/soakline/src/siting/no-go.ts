@@ -1,16 +1,5 @@
 import { dependenceOn, type WaterStudy } from '../hydrology/index.js'
-import {
-  cellAt,
-  cellCentre,
-  cellsNear,
-  type Grid,
-  type GridGeometry,
-  insideRings,
-  type Point,
-  ringsAbove,
-  type Shape,
-  stations,
-} from '../raster/index.js'
+import { cellAt, cellsNear, type Grid, type GridGeometry, type Point, ringsAbove, type Shape, stations } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 
 /** Why no swale goes there. A cell's reasons are bits in this order. */
@@ -107,10 +96,12 @@ export function noGoGround(
     const ring: Shape = shape.type === 'polygon' ? { type: 'line', path: closed(shape.rings[0]!) } : shape
     mark(cellsNear(g, ring, limits.setbackBoundary_m), 'boundary')
   }
-  const holdings = shapesOf('boundary').flatMap(s => (s.type === 'polygon' ? [s.rings] : []))
-  if (holdings.length > 0)
-    for (let cell = 0; cell < reasons.length; cell++)
-      if (!holdings.some(rings => insideRings(cellCentre(g, cell), rings))) reasons[cell]! |= bit('boundary')
+  const holdings = shapesOf('boundary').filter(s => s.type === 'polygon')
+  if (holdings.length > 0) {
+    const inside = new Uint8Array(reasons.length)
+    for (const shape of holdings) for (const cell of cellsNear(g, shape, 0, { touching: false })) inside[cell] = 1
+    for (let cell = 0; cell < reasons.length; cell++) if (!inside[cell]) reasons[cell]! |= bit('boundary')
+  }
   for (const hollow of study.hollows) {
     if (hollow.depth_m < limits.hollowDepth_m || hollow.volume_m3 < limits.hollowVolume_m3) continue
     mark(hollowCells(study, hollow.deepest), 'hollow')
@@ -158,8 +149,14 @@ export function noGoAlong(noGo: NoGoGround, line: readonly Point[]): NoGoStretch
 
 /** No-go ground as rings, one set for each reason that occurs. */
 export function noGoRings(noGo: NoGoGround): { readonly reason: NoGoReason; readonly rings: Point[][] }[] {
+  const mask = new Uint8Array(noGo.reasons.length)
   return NO_GO_REASONS.flatMap(reason => {
-    const mask = Uint8Array.from(noGo.reasons, word => (word & bit(reason) ? 1 : 0))
-    return mask.includes(1) ? [{ reason, rings: ringsAbove(noGo.geometry, mask, 0.5) }] : []
+    const wanted = bit(reason)
+    let found = false
+    for (let cell = 0; cell < mask.length; cell++) {
+      mask[cell] = noGo.reasons[cell]! & wanted ? 1 : 0
+      found ||= mask[cell] === 1
+    }
+    return found ? [{ reason, rings: ringsAbove(noGo.geometry, mask, 0.5) }] : []
   })
 }

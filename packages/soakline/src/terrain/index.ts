@@ -1,3 +1,4 @@
+export { contourInterval_m } from './contour-interval.js'
 export { type ContourLine, contourLines, linesAt } from './contour-lines.js'
 export { aspect, gradient } from './gradient.js'
 export type { LineEnd } from './isoline.js'

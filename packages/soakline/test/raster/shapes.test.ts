@@ -323,3 +323,22 @@ describe('rings round high ground', () => {
     expect(Math.abs(area - 1500)).toBeLessThan(40)
   })
 })
+
+test('oracle: cells near a shape are those whose centre is near enough by the slow definition', () => {
+  const random = seededRandom(7)
+  const g = { width: 40, height: 30, cell_m: 1.5, west_m: -3, north_m: 41, crs: 'local' }
+  for (let k = 0; k < 60; k++) {
+    const place = (): Point => [random.uniform() * 70 - 8, random.uniform() * 55 - 8]
+    const path = [place(), place(), place(), place()]
+    const shape: Shape =
+      k % 3 === 0
+        ? { type: 'point', at: place() }
+        : k % 3 === 1
+          ? { type: 'line', path }
+          : { type: 'polygon', rings: [path, [place(), place(), place()]] }
+    const within_m = k % 2 === 0 ? 0 : random.uniform() * 9
+    const slow: number[] = []
+    for (let cell = 0; cell < g.width * g.height; cell++) if (distanceToShape_m(cellCentre(g, cell), shape) <= within_m) slow.push(cell)
+    expect(cellsNear(g, shape, within_m, { touching: false })).toEqual(slow)
+  }
+})
