@@ -95,6 +95,7 @@ describe('level lines on exact surfaces', () => {
       const line = lineThrough(ground, place, 100, ratio)
       expectSound(ground, line, place, 100)
       const { ground_m, path } = line
+      expect(Math.abs(pathLength_m(path) - 100)).toBeLessThan(1e-6)
       const fall = (ground_m[0]! - ground_m[ground_m.length - 1]!) / pathLength_m(path)
       expect(Math.abs(fall - ratio)).toBeLessThan(0.0002)
       for (let k = 1; k < ground_m.length; k++) expect(Math.sign(ground_m[k - 1]! - ground_m[k]!)).toBe(Math.sign(ratio))

@@ -93,7 +93,9 @@ export const english = {
     'overflow/near-building': (f, m) =>
       `${from(f, m)} passes ${building(f)} at ${m.length(f.measured ?? f.number('distance_m'))}; less than ${m.length(f.limit ?? f.number('clearance_m'))} asks for a closer look on site.`,
     'overflow/not-high-enough': (f, m) =>
-      `${from(f, m)} runs only ${m.height(f.number('heightBelowFloor_m') ?? f.measured)} below the floor of ${building(f)}. That is too little for the doubt in the heights.`,
+      (f.measured ?? 0) < 0
+        ? `${from(f, m)} runs ${m.height(-f.measured!)} above the floor of ${building(f)}. If it leaves its way, it reaches it.`
+        : `${from(f, m)} runs only ${m.height(f.measured)} below the floor of ${building(f)}. That is too little for the doubt in the heights.`,
     'overflow/misses': (f, m) => {
       const distance = f.number('distance_m') ?? f.measured
       return distance === null

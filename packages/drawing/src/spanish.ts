@@ -90,7 +90,9 @@ export const spanish: Words = {
     'overflow/near-building': (f, m) =>
       `${from(f, m)} pasa a ${m.length(f.measured ?? f.number('distance_m'))} de ${building(f)}; a menos de ${m.length(f.limit ?? f.number('clearance_m'))} hay que ir a mirar el terreno.`,
     'overflow/not-high-enough': (f, m) =>
-      `${from(f, m)} corre apenas ${m.height(f.number('heightBelowFloor_m') ?? f.measured)} más abajo que el piso de ${building(f)}. Es muy poco para lo que pueden fallar las alturas.`,
+      (f.measured ?? 0) < 0
+        ? `${from(f, m)} corre ${m.height(-f.measured!)} más arriba que el piso de ${building(f)}. Si se sale de su camino, le llega.`
+        : `${from(f, m)} corre apenas ${m.height(f.measured)} más abajo que el piso de ${building(f)}. Es muy poco para lo que pueden fallar las alturas.`,
     'overflow/misses': (f, m) => {
       const distance = f.number('distance_m') ?? f.measured
       return distance === null

@@ -257,6 +257,17 @@ describe('hollows', () => {
     expect(pond).toMatchObject({ cells: 3, volume_m3: 5 + 2 + 6, depth_m: 6, rim_m: 7, deepest: 9, spillCell: 10 })
   })
 
+  test('so it does when its deepest pit lies behind the bar: the spill is the pond’s, not the pit’s', () => {
+    const ground = elevationGrid([
+      [9, 9, 9, 9, 9, 9],
+      [9, 1, 5, 2, 7, 3],
+      [9, 9, 9, 9, 9, 9],
+    ])
+    const drained = drainage(ground)
+    const [pond] = hollows(ground, filledSurface(ground, drained), drained)
+    expect(pond).toMatchObject({ cells: 3, volume_m3: 6 + 2 + 5, rim_m: 7, deepest: 7, spillCell: 10 })
+  })
+
   test('two ponds that touch at a corner are one part, cells of other heights apart are two', () => {
     const corner = elevationGrid([
       [9, 9, 9, 9],

@@ -3,7 +3,7 @@ import { drainage, filledSurface, releasedWater, type WaterPath } from 'soakline
 import { cellAt, cellCentre, distance_m, type ElevationGrid, elevationGrid, type Point, surfaceValue } from 'soakline/raster'
 import { expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
-import { gridOf, plane, reshaped, terrain } from '../../../../tests/helpers/surfaces.js'
+import { gridOf, heading, plane, reshaped, terrain } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 23, numRuns: 100 })
 
@@ -78,6 +78,24 @@ test('on level water it goes the drainage’s way and takes to the ground again'
   const [x, y] = path.points[path.points.length - 1]!
   expect(x).toBeGreaterThan(29)
   expect(Math.abs(y - 14.7)).toBeLessThan(1.5)
+})
+
+test('below level water it keeps the fall of the ground again, not the eight directions', () => {
+  // A plane that falls towards 71°, with a strip of level water across it.
+  const [east, north] = heading(71)
+  const slope = gridOf(120, 80, 1, plane(71, 0.1, [0, 0]))
+  const ground = reshaped(slope, (z, cell) => {
+    const [x, y] = cellCentre(slope.geometry, cell)
+    const along = x * east + y * north
+    return along > 25 && along < 31 ? Math.min(z, 96.9) : z
+  })
+  const { points, end } = release(ground, [10.2, 20.7])!
+  expect(end).toBe('edge')
+  const below = points.filter(([x]) => x > 45 && x < 118)
+  const [first, last] = [below[0]!, below[below.length - 1]!]
+  expect(distance_m(first, last)).toBeGreaterThan(60)
+  const aside = Math.abs((last[0] - first[0]) * north - (last[1] - first[1]) * east)
+  expect(aside).toBeLessThan(1)
 })
 
 test('it ends at a void', () => {

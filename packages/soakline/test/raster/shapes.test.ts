@@ -305,6 +305,14 @@ describe('rings round high ground', () => {
       ),
     ))
 
+  test('in a saddle the mean of the four corners says whether the high corners hang together', () => {
+    const g = { ...GRID, width: 2, height: 2, north_m: 2 }
+    expect(ringsAbove(g, [1, 0.2, 0.2, 1], 0.5)).toHaveLength(1)
+    expect(ringsAbove(g, [0.2, 1, 1, 0.2], 0.5)).toHaveLength(1)
+    expect(ringsAbove(g, [0.7, 0, 0, 0.7], 0.5)).toHaveLength(2)
+    expect(ringsAbove(g, [0, 0.7, 0.7, 0], 0.5)).toHaveLength(2)
+  })
+
   test('shares of 1 up to the border end a fraction of a cell beyond the outermost centres', () => {
     const rings = ringsAbove(GRID, new Float64Array(GRID.width * GRID.height).fill(1), 0.5)
     expect(rings).toHaveLength(1)
