@@ -76,7 +76,8 @@ for (const [name, cell, columns] of sharedData
 
 test('a raster without a coordinate system asks one question; "plain meters" opens it, and a line can be pointed at', async () => {
   if (sharedData === null) return
-  const sheet = await openSheet(house)
+  // Wide enough that the panel of drawing lies beside the place that is tapped.
+  const sheet = await openSheet(house, { screen: { viewport: { width: 1280, height: 800 } } })
   const { page } = sheet
   const before = await answers(page)
   await drop(page, fileFrom(join(sharedData, 'forest_5m/dem.tif'), 'forest.tif'))
@@ -91,7 +92,7 @@ test('a raster without a coordinate system asks one question; "plain meters" ope
   await page.getByRole('tab', { name: 'Answers' }).click()
   await page.getByRole('heading', { name: 'No line yet.' }).waitFor()
   const canvas = (await page.locator('canvas.maplibregl-canvas').boundingBox())!
-  await page.mouse.click(canvas.x + canvas.width / 2 - 30, canvas.y + canvas.height / 2 + 20)
+  await page.mouse.click(canvas.x + canvas.width / 2 + 30, canvas.y + canvas.height / 2 + 20)
   expect(await answers(page)).not.toHaveLength(0)
   await sheet.calm()
 })

@@ -35,11 +35,14 @@ interface SavedPlan {
 }
 const plan = async (page: Page): Promise<SavedPlan> => JSON.parse(await planText(page)) as SavedPlan
 
+/** Wide enough that the panel of drawing lies beside the line. */
+const WIDE = { viewport: { width: 1280, height: 800 } }
+
 const undoButton = (page: Page) => page.locator('.undo-redo button').first()
 const redoButton = (page: Page) => page.locator('.undo-redo button').last()
 
 test('a tap traces a level line; while its middle is dragged the answers change under the finger; undo and redo go all the way', async () => {
-  const sheet = await openSheet(house)
+  const sheet = await openSheet(house, { screen: WIDE })
   const { page } = sheet
   const atFirst = await answers(page)
   const planAtFirst = await planText(page)
@@ -80,7 +83,7 @@ test('a tap traces a level line; while its middle is dragged the answers change 
 })
 
 test('an end of a traced line is dragged along its level; shaping by hand gives vertices, and making it level takes them back', async () => {
-  const sheet = await openSheet(house)
+  const sheet = await openSheet(house, { screen: WIDE })
   const { page } = sheet
   const before = await answers(page)
   const from = await middleOf(handle(page, 'line-end').first())
@@ -112,7 +115,7 @@ test('an end of a traced line is dragged along its level; shaping by hand gives 
 })
 
 test('a line drawn freely and a building drawn by mouse count in the answers', async () => {
-  const sheet = await openSheet(house)
+  const sheet = await openSheet(house, { screen: WIDE })
   const { page } = sheet
   const before = await answers(page)
   const middle = await middleOf(handle(page, 'line-through'))

@@ -41,8 +41,8 @@ const pieces = (page: Page): Promise<string[]> =>
 test('no English and no meters are left on any leaf or dialog', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
-  await page.getByText('Español', { exact: true }).click()
-  await page.getByText('pies', { exact: true }).click()
+  await page.getByRole('radio', { name: 'Español' }).check()
+  await page.getByRole('radio', { name: 'pies' }).check()
   await expect.poll(() => page.evaluate(() => document.documentElement.lang)).toBe('es')
   const words: SheetWords = sheetWords(spanish)
   const left = new Map<string, string>()

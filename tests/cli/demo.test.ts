@@ -155,5 +155,6 @@ describe('through npm', () => {
     })
     expect(done.status).toBe(0)
     expect((JSON.parse(done.stdout) as { format: string }).format).toBe('soakline-assessment/1')
-  })
+    // It may have to build first.
+  }, 300_000)
 })

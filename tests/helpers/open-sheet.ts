@@ -135,7 +135,7 @@ export async function answers(page: Page): Promise<ShownAnswer[]> {
 export const shown = (page: Page): Promise<ShownAnswer[]> =>
   page.locator('.answer').evaluateAll(items =>
     items.map(item => ({
-      title: item.querySelector('h2 > span:not(.verdict-word)')?.textContent?.trim() ?? '',
+      title: item.querySelector('h2 > span:nth-last-child(2)')?.textContent?.trim() ?? '',
       verdict: /answer-(holds|watch|fails|unknown)/.exec(item.className)?.[1] ?? '',
       word: item.querySelector('.verdict-word')?.textContent?.trim() ?? '',
       text: item.querySelector('.answer-text')?.textContent?.trim() ?? '',

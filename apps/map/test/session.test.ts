@@ -51,7 +51,7 @@ describe('a session on the demo holding', () => {
     expect(assessment.catchment.area_m2).toBeCloseTo(expected.catchment.area_m2, 0)
     expect(assessment.spills.map(s => s.path.nearestBuildingName)).toEqual(expected.spills.map(s => s.path.nearestBuildingName))
     expect(new Set(drawn.features.map(f => f.properties?.what))).toEqual(
-      new Set(['catchment', 'ridge', 'high-point', 'fall-line', 'band', 'path', 'beyond', 'path-end', 'berm-stroke', 'line']),
+      new Set(['catchment', 'ridge', 'high-point', 'fall-line', 'band', 'path', 'beyond', 'path-end', 'berm-stroke', 'line', 'level-line']),
     )
     expect(await session.report({ language: 'es', units: 'us', holding: 'A & B', dateText: '2026-01-01' })).toContain('A &amp; B')
   })

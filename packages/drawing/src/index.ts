@@ -22,7 +22,14 @@ export {
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { type ReportInput, reportHtml } from './report.js'
-export { crossSectionSvg, type DrawnSection, longSectionSvg, type SectionSize } from './sections.js'
+export {
+  crossSectionSvg,
+  type DrawnSection,
+  type LongSectionFrame,
+  longSectionFrame,
+  longSectionSvg,
+  type SectionSize,
+} from './sections.js'
 export {
   type Answer,
   QUESTIONS,

@@ -64,11 +64,44 @@ export interface SectionSize {
   readonly height: number
 }
 
+/** Where the plot of a long section stands in its picture, and which place along the line stands where across it. */
+export interface LongSectionFrame {
+  readonly left: number
+  readonly right: number
+  readonly top: number
+  readonly floor: number
+  /** Across the picture, of a distance along the line. */
+  x(chainage_m: number): number
+  /** Distance along the line of a place across the picture, kept to the line. */
+  chainage_m(x: number): number
+}
+
+const LONG_RIMS = { left: 74, right: 150, top: 34, bottom: 58 } as const
+
+/** The frame of the plot that `longSectionSvg` draws in a size; null where it draws none. */
+export function longSectionFrame(
+  { line, profile }: Pick<Assessment, 'line' | 'profile'>,
+  { width, height }: SectionSize,
+): LongSectionFrame | null {
+  const { left, top } = LONG_RIMS
+  const right = width - LONG_RIMS.right
+  if (profile.length < 2 || !(line.length_m > 0) || right <= left) return null
+  const perLength = (right - left) / line.length_m
+  return {
+    left,
+    right,
+    top,
+    floor: height - LONG_RIMS.bottom,
+    x: chainage_m => left + chainage_m * perLength,
+    chainage_m: x => Math.min(Math.max((x - left) / perLength, 0), line.length_m),
+  }
+}
+
 /** The long section of the line: old ground, bed, sill and crest from end to end, heights drawn larger than lengths and that said. An SVG document as text. */
 export function longSectionSvg(assessment: Assessment, voice: Voice, { width, height }: SectionSize = { width: 720, height: 300 }): string {
   const { plan } = wordsOf(voice)
   const { profile, line, section } = assessment
-  const [left, right, top, bottom] = [74, 150, 34, 58]
+  const { left, right, top, bottom } = LONG_RIMS
   if (profile.length < 2 || !(line.length_m > 0))
     return picture(width, 80, plan.longTitle, lettering(plan.noLine, 20, 44, { fill: inks.ink }))
   const bed = line.bedElevation_m

@@ -194,6 +194,10 @@ const english = {
   section: {
     none: 'The long section appears with the first line.',
     cross: 'No cross-section: a ditch of this shape does not fit this line or slope.',
+    slider: 'Place along the line',
+    at: (length: string) => `${length} along the line`,
+    mean: 'For the line’s mean slope. Point at the long section to see another place.',
+    notHere: (length: string) => `At ${length} along the line the ditch cannot be dug as it is set.`,
   },
 
   title: {
@@ -309,7 +313,6 @@ const english = {
     contours: 'Contours',
     contoursText: (interval: string) => `every ${interval}, each fifth heavier`,
     trust: 'What to trust it for',
-    trustLater: 'Set a line: then its width of bed is held against the cells of this raster.',
     errorAsk: 'How far the heights may be off is not given. Set it in the settings if the data’s provider states it.',
     remarks: 'Remarks',
     noRemarks: 'No remarks.',
@@ -688,6 +691,10 @@ const spanish: typeof english = {
   section: {
     none: 'El corte a lo largo aparece con la primera línea.',
     cross: 'No hay corte: una zanja de esta forma no cabe en esta línea o pendiente.',
+    slider: 'Lugar en la línea',
+    at: length => `A ${length} del comienzo de la línea`,
+    mean: 'Con la pendiente media. Señale en el perfil largo para ver otro lugar.',
+    notHere: length => `A ${length} del comienzo de la línea la zanja no se puede cavar como está puesta.`,
   },
 
   title: {
@@ -802,7 +809,6 @@ const spanish: typeof english = {
     contours: 'Curvas de nivel',
     contoursText: interval => `cada ${interval}, una de cada cinco más gruesa`,
     trust: 'Para qué confiar en él',
-    trustLater: 'Ponga una línea: entonces se compara el ancho del fondo con las celdas de este ráster.',
     errorAsk: 'No se ha dicho cuánto pueden fallar las alturas. Póngalo en los ajustes si quien dio los datos lo indica.',
     remarks: 'Observaciones',
     noRemarks: 'Sin observaciones.',

@@ -32,6 +32,13 @@ describe('findings, written by hand', () => {
     )
   })
 
+  test('a path above a floor is said to be above it, never a negative height below', () => {
+    const finding = { ...fullFinding('overflow/not-high-enough'), measured: -3.38 }
+    expect(sayFinding(finding, EN_US)).toContain('runs 11.1 ft above the floor of the barn')
+    expect(sayFinding(finding, ES)).toContain('corre 3,38 m más arriba que el piso de the barn')
+    expect(sayFinding({ ...finding, measured: 0.2 }, EN)).toContain('runs only 0.2 m below the floor of the barn')
+  })
+
   test('"at least" where the data ends', () => {
     expect(sayFinding(fullFinding('catchment/cut-by-edge'), EN)).toBe(
       'The height data ends before the ridge. At least 1.8 ha drain into this line; it may be much more.',

@@ -1,14 +1,24 @@
-import { crossSectionSvg, formatLength, longSectionSvg, plainText, type SectionSize, sayVerdict } from '@soakline/drawing'
+import {
+  crossSectionSvg,
+  formatLength,
+  longSectionFrame,
+  longSectionSvg,
+  plainText,
+  type SectionSize,
+  sayVerdict,
+  type Voice,
+} from '@soakline/drawing'
 import type { RefObject } from 'preact'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import type { Assessment } from 'soakline/plan'
 import * as edits from '../state/edits.js'
 import { Drawing, Mark } from './drawing.js'
 import { TextField } from './field.js'
 import { useDesk } from './with-sheet.js'
 
 /** The room that a drawing has on the page; it is drawn anew when that changes, so that its lettering keeps its size. */
-function useRoom(): { readonly ref: RefObject<HTMLElement | null>; readonly room: SectionSize | null } {
-  const ref = useRef<HTMLElement>(null)
+function useRoom<T extends HTMLElement>(): { readonly ref: RefObject<T | null>; readonly room: SectionSize | null } {
+  const ref = useRef<T>(null)
   const [room, setRoom] = useState<SectionSize | null>(null)
   useEffect(() => {
     const element = ref.current
@@ -23,30 +33,112 @@ function useRoom(): { readonly ref: RefObject<HTMLElement | null>; readonly room
   return { ref, room }
 }
 
-/** Along the foot: the long section of the line from end to end, and the cross-section beside it. */
+/** Along the foot: the long section of the line from end to end, and beside it the cross-section at the place pointed at. */
 export function Foot() {
   const { sheet, voice, say } = useDesk()
-  const long = useRoom()
-  const cross = useRoom()
-  const assessment = sheet.answer.value?.assessment ?? null
-  const section = assessment?.section ?? null
+  const long = useRoom<HTMLElement>()
+  const answer = sheet.answer.value
   return (
     <section class="foot" aria-label={say.foot}>
       <figure class="long-section" ref={long.ref}>
-        {assessment === null ? (
+        {answer === null ? (
           <p class="foot-empty">{say.section.none}</p>
         ) : (
-          long.room && <Drawing svg={longSectionSvg(assessment, voice, long.room)} />
+          long.room && (
+            <>
+              <LongSection assessment={answer.assessment} voice={voice} room={long.room} />
+              <SectionPointer assessment={answer.assessment} room={long.room} />
+            </>
+          )
         )}
       </figure>
-      <figure class="cross-section" ref={cross.ref}>
+      <CrossSection />
+    </section>
+  )
+}
+
+/** Drawn anew with another answer, voice or room, not with every move of the pointer. */
+function LongSection({ assessment, voice, room }: { readonly assessment: Assessment; readonly voice: Voice; readonly room: SectionSize }) {
+  const svg = useMemo(() => longSectionSvg(assessment, voice, room), [assessment, voice, room])
+  return <Drawing svg={svg} />
+}
+
+/** Steps of the arrow keys along the line, as parts of it; the large ones by Page Up and Page Down. */
+const [STEPS, LARGE_STEPS] = [100, 10]
+
+/** Lies over the long section: mouse, finger and arrow keys choose a place along the line. */
+function SectionPointer({ assessment, room }: { readonly assessment: Assessment; readonly room: SectionSize }) {
+  const { sheet, voice, say } = useDesk()
+  const frame = longSectionFrame(assessment, room)
+  if (frame === null) return null
+  const { length_m } = assessment.line
+  const at = sheet.pointer.value
+  const pick = (event: PointerEvent & { readonly currentTarget: HTMLElement }): void =>
+    sheet.point(frame.chainage_m(event.clientX - event.currentTarget.getBoundingClientRect().left))
+  const onKey = (event: KeyboardEvent): void => {
+    const now = at ?? length_m / 2
+    const to: Readonly<Record<string, number | null>> = {
+      ArrowRight: now + length_m / STEPS,
+      ArrowUp: now + length_m / STEPS,
+      ArrowLeft: now - length_m / STEPS,
+      ArrowDown: now - length_m / STEPS,
+      PageUp: now + length_m / LARGE_STEPS,
+      PageDown: now - length_m / LARGE_STEPS,
+      Home: 0,
+      End: length_m,
+      Escape: null,
+    }
+    const next = to[event.key]
+    if (next === undefined) return
+    event.preventDefault()
+    sheet.point(next === null ? null : Math.min(Math.max(next, 0), length_m))
+  }
+  return (
+    <div
+      class="section-pointer"
+      role="slider"
+      tabIndex={0}
+      aria-label={say.section.slider}
+      aria-valuemin={0}
+      aria-valuemax={Math.round(length_m)}
+      aria-valuenow={Math.round(at ?? length_m / 2)}
+      aria-valuetext={say.section.at(formatLength(at ?? length_m / 2, voice))}
+      onPointerMove={pick}
+      onPointerDown={pick}
+      onPointerLeave={event => {
+        if (event.pointerType === 'mouse' && document.activeElement !== event.currentTarget) sheet.point(null)
+      }}
+      onKeyDown={onKey}
+    >
+      {at !== null && (
+        <div
+          class="section-mark"
+          style={{ left: `${frame.x(at)}px`, top: `${frame.top - 14}px`, height: `${frame.floor - frame.top + 14}px` }}
+        />
+      )}
+    </div>
+  )
+}
+
+function CrossSection() {
+  const { sheet, voice, say } = useDesk()
+  const cross = useRoom<HTMLDivElement>()
+  const answer = sheet.answer.value
+  const here = sheet.sectionHere.value
+  const at = here !== null && here.revision === answer?.revision ? here : null
+  const section = at === null ? (answer?.assessment.section ?? null) : at.section
+  const length = at === null ? '' : formatLength(at.chainage_m, voice)
+  return (
+    <figure class="cross-section">
+      {section !== null && <figcaption>{at === null ? say.section.mean : say.section.at(length)}</figcaption>}
+      <div class="cross-room" ref={cross.ref}>
         {section !== null && cross.room ? (
           <Drawing svg={crossSectionSvg(section, voice, cross.room)} />
         ) : (
-          assessment !== null && section === null && <p class="foot-empty">{say.section.cross}</p>
+          answer !== null && section === null && <p class="foot-empty">{at === null ? say.section.cross : say.section.notHere(length)}</p>
         )}
-      </figure>
-    </section>
+      </div>
+    </figure>
   )
 }
 
@@ -54,7 +146,7 @@ export function Foot() {
 export function TitleBlock() {
   const { sheet, prefs, voice, say } = useDesk()
   const open = sheet.ground.value
-  const fit = sheet.answer.value?.assessment.findings.find(f => f.check === 'ground-fit')
+  const fit = sheet.site.value?.fit ?? open?.card.fit
   const today = new Intl.DateTimeFormat(prefs.voice.value.locale ?? voice.language, { dateStyle: 'long' }).format(new Date())
   return (
     <section class="title-block" aria-label={say.titleBlock}>

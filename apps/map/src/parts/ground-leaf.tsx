@@ -59,7 +59,7 @@ function GroundCardPart() {
   const { card } = open
   const { report } = card
   const [west, south, east, north] = card.bounds
-  const fit = sheet.answer.value?.assessment.findings.find(f => f.check === 'ground-fit')
+  const fit = sheet.site.value?.fit ?? card.fit
   const { elevationError_m } = settingsFrom(sheet.plan.value.settings).settings
   const where = card.localCentre === null ? writtenPlace([(west + east) / 2, (south + north) / 2], false) : say.ground.nowhere
   const rows: [string, string][] = [
@@ -112,13 +112,7 @@ function GroundCardPart() {
         <div>
           <dt>{say.ground.trust}</dt>
           <dd>
-            {fit ? (
-              <>
-                <Mark verdict={fit.verdict} voice={voice} size={14} /> {sayFinding(fit, voice)}
-              </>
-            ) : (
-              say.ground.trustLater
-            )}
+            <Mark verdict={fit.verdict} voice={voice} size={14} /> {sayFinding(fit, voice)}
             {elevationError_m === null && ` ${say.ground.errorAsk}`}
           </dd>
         </div>

@@ -6,6 +6,7 @@ import { METRES_PER } from 'soakline/foundation'
 import type { Place, PlanFeature } from 'soakline/plan'
 import { fromDisplay, toDisplay } from '../display.js'
 import { createPlanView, type PlanView, type PlanWords } from '../plan-view/plan-view.js'
+import { nearestAlong, placeAlong } from '../state/along-line.js'
 import type { Handle } from '../state/mode.js'
 import type { Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
@@ -30,6 +31,9 @@ const planWords = (voice: Voice): PlanWords => {
     pathEnd: code => (wordsOf(voice).endWord as Readonly<Record<string, string>>)[code] ?? code,
   }
 }
+
+/** How near to the line the pointer on the plan counts as on it. */
+const NEAR_PX = 12
 
 type Centre = readonly [number, number] | null
 
@@ -66,18 +70,27 @@ function answerShown(sheet: Sheet): FeatureCollection {
 
 /** The plan with its tools. State flows into the view, taps and drags flow back. */
 export function PlanPane() {
-  const { sheet, prefs, setView, say } = useDesk()
+  const { sheet, prefs, view: standing, setView, say } = useDesk()
   const holder = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const container = holder.current
     if (container === null) return
     let stop = (): void => undefined
     let gone = false
+    let pointed = false
     const callbacks = {
       onTap: (at: readonly [number, number], { featureId }: { readonly featureId: string | null }) => sheet.tap(at, featureId),
       onHandleDrag: (handle: Handle, at: readonly [number, number], phase: 'start' | 'move' | 'end') =>
         sheet.dragDisplay(handle, at, phase),
-      onMove: (at: readonly [number, number] | null) => sheet.readPlace(at),
+      onMove: (at: readonly [number, number] | null) => {
+        sheet.readPlace(at)
+        const answer = sheet.answer.value
+        const found = at === null || answer === null ? null : nearestAlong(answer, at)
+        const near = at !== null && found !== null && (standing()?.between_px(at, found.place) ?? Number.POSITIVE_INFINITY) <= NEAR_PX
+        if (near) sheet.point(found.chainage_m)
+        else if (pointed) sheet.point(null)
+        pointed = near
+      },
       onProblem: (code: `map/${string}`) => {
         if (code === 'map/no-webgl') sheet.tell('no-webgl')
         else if (code === 'map/context-lost') sheet.tell('context-lost')
@@ -109,19 +122,33 @@ export function PlanPane() {
   return (
     <section class="plan-pane" aria-label={say.plan}>
       <div class="plan-holder" ref={holder} />
-      <Tools />
-      <DemoSwitch />
+      <div class="plan-top">
+        <Tools />
+        <DemoSwitch />
+      </div>
       <Reading />
     </section>
   )
 }
 
+const LEAST_RIM_PX = 34
+const RIM_GAP_PX = 10
+
 function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>['prefs']): (() => void)[] {
-  const observer = new ResizeObserver(() => view.resize())
   const pane = document.querySelector('.plan-holder')
+  const top = document.querySelector<HTMLElement>('.plan-top')
+  let rim = 0
+  const observer = new ResizeObserver(() => {
+    view.resize()
+    // The tools lie over the plan's upper rim, in one row or two: nothing that is shown may end under them.
+    const next = (top?.offsetTop ?? 0) + Math.max(top?.offsetHeight ?? 0, LEAST_RIM_PX) + RIM_GAP_PX
+    if (next === rim) return
+    rim = next
+    view.setRims({ top: next, right: 0, bottom: 0, left: 0 })
+    top?.closest<HTMLElement>('.desk')?.style.setProperty('--plan-top', `${next}px`)
+  })
   if (pane) observer.observe(pane)
-  // The tools lie over the plan's upper rim: nothing that is shown may end under them.
-  view.setRims({ top: 56, right: 0, bottom: 0, left: 0 })
+  if (top) observer.observe(top)
   return [
     effect(() => view.setTheme(prefs.theme.value)),
     effect(() => view.setLanguage(planWords(prefs.voice.value))),
@@ -155,6 +182,16 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
       view.setHandles(sheet.handles.value.map(({ handle, place }) => ({ handle, at: toDisplay(place, centre), label: name(handle) })))
     }),
     effect(() => view.zoomToEvidence(sheet.focused.value)),
+    effect(() => {
+      const [wanted, answer] = [sheet.toFit.value, sheet.answer.value]
+      if (wanted === null || answer === null || answer === wanted.after) return
+      view.fitAnswer(answer.drawn)
+      sheet.toFit.value = null
+    }),
+    effect(() => {
+      const [at, answer] = [sheet.pointer.value, sheet.answer.value]
+      view.setPointer(at === null || answer === null ? null : placeAlong(answer, at))
+    }),
     () => observer.disconnect(),
   ]
 }

@@ -13,6 +13,23 @@ export function evidenceOf(which: Evidence, { answer, features }: Readonly<Recor
   return which === 'building' ? [...shown, ...features.features.filter(({ properties }) => properties?.kind === 'building')] : shown
 }
 
+/** Around the evidence, as a share of its size, where a building counts as beside it. Source: judgement. */
+const BESIDE = 0.12
+
+/** What the plan shows first: the line, its catchment, the ways of the overflow, and the buildings beside them. */
+export function wholeEvidence(answer: FeatureCollection, features: FeatureCollection): Feature[] {
+  const shown = answer.features.filter(({ properties }) => ['line', 'catchment', 'ridge', 'path'].includes(String(properties?.what)))
+  const bounds = boundsOf(shown)
+  if (bounds === null) return []
+  const [west, south, east, north] = bounds
+  const [dx, dy] = [(east - west) * BESIDE, (north - south) * BESIDE]
+  const beside = features.features.filter(feature => {
+    const own = feature.properties?.kind === 'building' ? boundsOf([feature]) : null
+    return own !== null && own[2] >= west - dx && own[0] <= east + dx && own[3] >= south - dy && own[1] <= north + dy
+  })
+  return [...shown, ...beside]
+}
+
 /** West, south, east and north of features; null when there are none. */
 export function boundsOf(features: readonly Feature[]): [number, number, number, number] | null {
   const bounds: [number, number, number, number] = [180, 90, -180, -90]

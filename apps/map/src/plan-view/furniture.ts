@@ -11,6 +11,8 @@ export interface Furniture {
 }
 
 const LONGEST_PX = 130
+const NARROW_PX = 480
+const LONGEST_NARROW_PX = 80
 const FOOT_M = 0.3048
 const SVG = 'http://www.w3.org/2000/svg'
 
@@ -44,7 +46,8 @@ export function furniture(container: HTMLElement, { zoomBy, words: first }: { zo
   const drawScale = (): void => {
     if (!(metresPerPixel > 0)) return
     const unit_m = words.units === 'us' ? FOOT_M : 1
-    const most = (LONGEST_PX * metresPerPixel) / unit_m
+    const longest = container.clientWidth <= NARROW_PX ? LONGEST_NARROW_PX : LONGEST_PX
+    const most = (longest * metresPerPixel) / unit_m
     const power = 10 ** Math.floor(Math.log10(most))
     const length = [5, 2, 1].map(step => step * power).find(step => step <= most) ?? power
     barLine.style.width = `${(length * unit_m) / metresPerPixel}px`

@@ -129,6 +129,16 @@ export function planLayers({ theme, focus, chosen }: PlanLook): LayerSpecificati
       paint: { 'line-color': inks.contour, 'line-width': byZoom(wide(0.75), wide(1.5)), 'line-opacity': 0.85 },
     },
 
+    // The level that the line lies on stands out from the other contours.
+    {
+      id: 'level-line',
+      type: 'line',
+      source: 'answer',
+      filter: what('level-line'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: { 'line-color': inks.ditch, 'line-width': wide(1.3), 'line-opacity': lit(0.75) },
+    },
+
     // Heights on contours lie below the answer: a ditch is never interrupted by a number.
     {
       id: 'contour-height',

@@ -4,6 +4,7 @@ import {
   type GeoJSONSource,
   type MapMouseEvent,
   Map as MapObject,
+  Marker,
   removeProtocol,
   type StyleSpecification,
   setWorkerUrl,
@@ -11,7 +12,7 @@ import {
 import mapWorkerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url'
 import type { Handle } from '../state/mode.js'
 import type { Answered, Display, GroundCard, Sent } from '../worker/protocol.js'
-import { boundsOf, evidenceOf } from './evidence.js'
+import { boundsOf, evidenceOf, wholeEvidence } from './evidence.js'
 import { type Furniture, furniture } from './furniture.js'
 import { ARROWS, type HandleOnMap, handleOnMap } from './handle-on-map.js'
 import { type Evidence, inksOf, type PlanLook, planLayers, SOURCES, type SourceName, type Theme } from './layers.js'
@@ -96,6 +97,12 @@ export interface PlanView {
   setLanguage(words: PlanWords): void
   setRims(rims: Rims): void
   fit(bounds: readonly [west: number, south: number, east: number, north: number]): void
+  /** Shows all of an answer at once, with the buildings beside it. */
+  fitAnswer(drawn: FeatureCollection): void
+  /** A ring at a place of the line; null takes it away. */
+  setPointer(at: Display | null): void
+  /** Distance on the screen between two places; infinite while there is no map. Unit: CSS pixels. */
+  between_px(a: Display, b: Display): number
   /** Zooms to the evidence of a question and dims the rest; null lifts the dimming. */
   zoomToEvidence(which: Evidence | null): void
   /** A cross at the middle: Space or Enter taps there, Shift and an arrow moves by little. */
@@ -159,6 +166,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     draft: EMPTY,
   }
   const handles = new Map<string, HandleOnMap>()
+  let pointer: Display | null = null
+  let ring: Marker | null = null
   let placed: readonly PlacedHandle[] = []
 
   container.classList.add('plan-view')
@@ -239,8 +248,9 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   const showHandles = (): void => {
     if (!map) return
     const wanted = new Set(placed.map(({ handle }) => JSON.stringify(handle)))
+    // A handle under the finger stays until it is let go: without it the drag would never end.
     for (const [key, shown] of handles)
-      if (!wanted.has(key)) {
+      if (!wanted.has(key) && !shown.held()) {
         shown.marker.remove()
         handles.delete(key)
       }
@@ -258,8 +268,22 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     }
   }
 
+  const showPointer = (): void => {
+    if (!map || pointer === null) {
+      ring?.remove()
+      ring = null
+      return
+    }
+    if (ring) return void ring.setLngLat([...pointer])
+    const element = document.createElement('div')
+    element.className = 'plan-pointer'
+    ring = new Marker({ element, anchor: 'center' }).setLngLat([...pointer]).addTo(map)
+  }
+
   const build = (): void => {
     drawable = false
+    ring?.remove()
+    ring = null
     for (const { marker } of handles.values()) marker.remove()
     handles.clear()
     try {
@@ -318,6 +342,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     fresh.on('webglcontextrestored', rebuild)
     fresh.getCanvas().addEventListener('keydown', onKey)
     showHandles()
+    showPointer()
   }
 
   const rebuild = (): void => {
@@ -359,7 +384,9 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   }
 
   const fit: PlanView['fit'] = ([west, south, east, north]) => {
-    map?.fitBounds([west, south, east, north], { padding: 14, maxZoom: 20, duration: view ? 500 : 0 })
+    // Below stand scale bar, north and zoom buttons.
+    const padding = { top: 18, left: 30, right: 30, bottom: 54 }
+    map?.fitBounds([west, south, east, north], { padding, maxZoom: 20, duration: view ? 500 : 0 })
   }
 
   build()
@@ -403,6 +430,19 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       parts.rims(next)
     },
     fit,
+    fitAnswer(drawn) {
+      const bounds = boundsOf(wholeEvidence(drawn, data.features))
+      if (bounds) fit(bounds)
+    },
+    setPointer(at) {
+      pointer = at
+      showPointer()
+    },
+    between_px(a, b) {
+      if (!map) return Number.POSITIVE_INFINITY
+      const [p, q] = [map.project([...a]), map.project([...b])]
+      return Math.hypot(p.x - q.x, p.y - q.y)
+    },
     zoomToEvidence(which) {
       relook({ ...look, focus: which })
       const bounds = which && boundsOf(evidenceOf(which, data))
@@ -419,6 +459,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       clearTimeout(rebuilding)
       for (const { marker } of handles.values()) marker.remove()
       handles.clear()
+      ring?.remove()
       map?.remove()
       map = null
       removeProtocol(PROTOCOL)

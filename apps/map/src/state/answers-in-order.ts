@@ -14,7 +14,7 @@ export interface MarginAnswer {
   readonly findings: readonly Finding[]
 }
 
-/** The job's order: ground, may I, soil, no-go, outlet, catchment, storm, section, overflow. */
+/** The job's order: ground, may I, soil, no-go, outlet, line, catchment, storm, section, overflow. */
 const ORDER: readonly (Question | string)[] = [
   'ground-fit',
   'permissions-asked',
@@ -25,6 +25,7 @@ const ORDER: readonly (Question | string)[] = [
   'storage-holds-storm',
   'water-against-fill',
   'building',
+  'overflow-stays-on-holding',
 ]
 
 /** Checks whose sentence one of the three answers says already. */

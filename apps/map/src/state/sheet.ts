@@ -2,7 +2,8 @@ import { batch, computed, type ReadonlySignal, type Signal, signal } from '@prea
 import type { Question as AskedQuestion, Language } from '@soakline/drawing'
 import type { ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
-import type { InputErrorCode, Warning } from 'soakline/foundation'
+import type { Section } from 'soakline/earthworks'
+import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import {
   emptyPlan,
   type Place,
@@ -139,6 +140,7 @@ export function createSheet(world: World) {
     readonly noGo: FeatureCollection
     readonly halos: FeatureCollection
     readonly warnings: readonly Warning[]
+    readonly fit: Finding
   } | null>(null)
   const groundQuestion = signal<GroundQuestion | null>(null)
   const kindQuestion = signal<KindQuestion | null>(null)
@@ -150,6 +152,12 @@ export function createSheet(world: World) {
   const traceProblem = signal<Refusal | null>(null)
   const opening = signal<string | null>(null)
   const answering = signal(false)
+  /** Distance along the line that is pointed at, in the long section or on the plan. */
+  const pointer = signal<number | null>(null)
+  /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
+  const sectionHere = signal<{ readonly revision: number; readonly chainage_m: number; readonly section: Section | null } | null>(null)
+  /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
+  const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
   const mode = signal<Mode>({ kind: 'look' })
   const shaping = signal(false)
   const draftLine = signal<PlanLine | null>(null)
@@ -237,6 +245,7 @@ export function createSheet(world: World) {
       await askAbout(line.value)
     } finally {
       answering.value = queue.behind
+      if (!queue.behind && pointer.value !== null) point(pointer.value)
     }
   }
 
@@ -303,6 +312,7 @@ export function createSheet(world: World) {
         answer.value = got
         lineProblem.value = null
       })
+      if (pointer.value !== null) pointer.value = Math.min(pointer.value, got.assessment.line.length_m)
     } catch (error) {
       const refusal = refusalOf(error)
       if (refusal.code === 'superseded') return
@@ -436,9 +446,13 @@ export function createSheet(world: World) {
         draftLine.value = null
         draftFeature.value = null
         focused.value = null
+        pointer.value = null
+        sectionHere.value = null
+        toFit.value = null
         if (again) history.value = perform(history.value, edits.setGround(plan.value, said))
         else if (!how.keepHistory) history.value = startHistory(next)
         mode.value = plan.value.lines.length === 0 ? { kind: 'point-line' } : { kind: 'look' }
+        if (!again && plan.value.lines.length > 0) toFit.value = { after: null }
       })
       void world.ask('contours', undefined).then(
         found => {
@@ -565,6 +579,7 @@ export function createSheet(world: World) {
         })
         mode.value = { kind: 'look' }
         saving.value = { kind: 'untouched' }
+        toFit.value = { after: null }
       })
       refresh()
     } catch (error) {
@@ -658,6 +673,7 @@ export function createSheet(world: World) {
   /** A handle is dragged, or moved by a key. */
   function drag(handle: Handle, place: Place, phase: 'start' | 'move' | 'end', joins: string | null = null) {
     if (readOnly.value) return tell('second-tab')
+    if (phase !== 'end') point(null)
     if (handle.what !== 'feature-vertex') return dragLine(handle, place, phase, joins)
     const feature = plan.value.features.find(f => f.id === handle.id)
     if (feature === undefined) return
@@ -671,6 +687,21 @@ export function createSheet(world: World) {
       draftFeature.value = moved
       refresh()
     }
+  }
+
+  const sectionQueue = latestQueue<number>(async chainage_m => {
+    const about = answer.value
+    if (about === null || answering.value) return
+    const section = await world.ask('sectionAt', { chainage_m })
+    // The worker answers about its last line: what came in between makes it void.
+    if (answer.value === about && pointer.value !== null) sectionHere.value = { revision: about.revision, chainage_m, section }
+  })
+
+  /** Points at a place along the line; null at none. While a line is dragged nothing is asked for. */
+  function point(chainage_m: number | null): void {
+    pointer.value = draftLine.value === null && draftFeature.value === null ? chainage_m : null
+    if (pointer.value === null) sectionHere.value = null
+    else sectionQueue.push(pointer.value)
   }
 
   const placeQueue = latestQueue<Place | null>(async place => {
@@ -709,6 +740,10 @@ export function createSheet(world: World) {
     readOnly,
     canGoBack,
     leaf,
+    pointer,
+    sectionHere,
+    toFit,
+    point,
     tell,
     edit,
     openDemo,
@@ -811,6 +846,7 @@ export function createSheet(world: World) {
       batch(() => {
         shaping.value = false
         mode.value = { kind: 'look' }
+        toFit.value = { after: answer.value }
       })
       edit(now => edits.setLine(now, 'draw-line', found))
     },

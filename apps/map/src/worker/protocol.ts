@@ -1,7 +1,7 @@
 import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Section } from 'soakline/earthworks'
-import type { InputErrorCode, Warning } from 'soakline/foundation'
+import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { RainRow } from 'soakline/hydrology'
 import type { Assessment, Place, PlanFeature, Settings } from 'soakline/plan'
 
@@ -20,6 +20,8 @@ export interface GroundCard {
   readonly height_m: number
   readonly hollows: number
   readonly contourInterval_m: number
+  /** What the raster may be trusted for, by the settings' defaults. */
+  readonly fit: Finding
   /** Counts the grounds opened in this session; tiles carry it so that old ones are not taken for new. */
   readonly groundNumber: number
 }
@@ -38,7 +40,7 @@ export interface LineInput {
 export interface LineAnswer {
   readonly revision: number
   readonly assessment: Assessment
-  /** `what`: line, berm-stroke, catchment, fall-line, ridge, high-point, path, beyond, band, path-end. */
+  /** `what`: line, berm-stroke, catchment, fall-line, ridge, high-point, level-line (the line's level beyond its ends), path, beyond, band, path-end. */
   readonly drawn: FeatureCollection
   /** Time that the answer took in the worker. */
   readonly took_ms: number
@@ -67,7 +69,16 @@ export interface Protocol {
   /** Contour lines; `properties`: elevation_m, heavy. */
   contours: [undefined, FeatureCollection]
   /** Takes what is drawn and set; gives back no-go ground, one feature for each reason (`properties.reason`), and the clearance round each building. */
-  setSite: [SiteInput, { readonly noGo: FeatureCollection; readonly halos: FeatureCollection; readonly warnings: readonly Warning[] }]
+  setSite: [
+    SiteInput,
+    {
+      readonly noGo: FeatureCollection
+      readonly halos: FeatureCollection
+      readonly warnings: readonly Warning[]
+      /** What the raster may be trusted for, by the settings given. */
+      readonly fit: Finding
+    },
+  ]
   /** The level or falling line through a place. */
   traceLine: [
     { readonly through: Place; readonly length_m: number; readonly fall_ratio: number },

@@ -15,6 +15,7 @@ import { type RainTable, studyWater, type WalkScratch, type WaterStudy, walkScra
 import {
   type Assessment,
   assess,
+  groundFit,
   type Place,
   type PlanFeature,
   type Settings,
@@ -141,6 +142,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
             .map(building => feature(here, halo(building.shapes, drawn!.settings.buildingClearance_m), { what: 'halo', id: building.id })),
         ),
         warnings,
+        fit: groundFit(here.reading.grid.geometry.cell_m, drawn.settings),
       }
     },
 
@@ -250,6 +252,7 @@ async function study(name: string, reading: Reading, groundNumber: number): Prom
     height_m,
     hollows: water.hollows.length,
     contourInterval_m: interval_m,
+    fit: groundFit(geometry.cell_m, settingsFrom({}).settings),
     groundNumber,
   }
   return {
@@ -371,12 +374,27 @@ function feature(
   }
 }
 
+/** How far the line's level is shown beyond the line, both ways together. */
+const LEVEL_BEYOND_M = 400
+
+/** The level that the line lies on, followed beyond its ends; empty where the ground is too flat or the line is not level. */
+function levelBeyond(ground: Ground, { path, length_m, groundRange_m }: Assessment['line']): readonly Point[] {
+  if (groundRange_m > ground.card.contourInterval_m / 2) return []
+  try {
+    return lineThrough(ground.reading.grid, path[Math.floor(path.length / 2)]!, length_m + LEVEL_BEYOND_M).path
+  } catch (error) {
+    if (error instanceof InputError) return []
+    throw error
+  }
+}
+
 function drawnAnswer(ground: Ground, { line, catchment, section, spills }: Assessment): FeatureCollection {
   const one = (shape: Shape, properties: Parameters<typeof feature>[2]): Feature => feature(ground, [shape], properties)
   const path = (points: readonly Point[], properties: Parameters<typeof feature>[2]): Feature[] =>
     points.length > 1 ? [one({ type: 'line', path: points }, properties)] : []
   const strokes = bermStrokes(ground.reading.grid, stations(line.path, ground.reading.grid.geometry.cell_m * 2), section)
   return collection([
+    ...path(levelBeyond(ground, line), { what: 'level-line' }),
     ...(catchment.rings.length > 0
       ? [feature(ground, polygonsOf(catchment.rings), { what: 'catchment', cutByEdge: catchment.cutByEdge })]
       : []),

@@ -193,7 +193,7 @@ export function overflowMissesBuildings(
         ...parts,
         measured: low.heightBelowFloor_m,
         limit: FLOW_DEPTH_M + 2 * (settings.elevationError_m ?? 0.5),
-        details: { ...parts.details, name: low.name ?? low.id, distance_m: low.distance_m },
+        details: { ...parts.details, name: low.name ?? low.id, heightBelowFloor_m: low.heightBelowFloor_m, distance_m: low.distance_m },
       })
     if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'overflow/buildings-not-confirmed', parts)
     return buildingsDrawn ? finding(check, 'holds', 'overflow/misses', parts) : finding(check, 'holds', 'overflow/no-building-drawn', parts)
