@@ -18,7 +18,7 @@ export async function dragInBrowser(side = 1000, moves = 40) {
   const server = await serve({ port: 0 })
   const browser = await chromium.launch({ executablePath, args: ['--use-angle=swiftshader', '--enable-unsafe-swiftshader'] })
   try {
-    const page = await browser.newPage({ viewport: { width: 1000, height: 640 }, reducedMotion: 'reduce', locale: 'en-GB' })
+    const page = await browser.newPage({ viewport: { width: 1280, height: 800 }, reducedMotion: 'reduce', locale: 'en-GB' })
     await page.addInitScript(listen)
     await page.goto(server.url)
     await page.waitForSelector('.answers[aria-busy=false] .answer', { timeout: 120_000 })
@@ -35,7 +35,7 @@ export async function dragInBrowser(side = 1000, moves = 40) {
     const canvas = await page.locator('canvas.maplibregl-canvas').boundingBox()
     const tab = page.getByRole('tab').first()
     await tab.click()
-    await page.mouse.click(canvas.x + canvas.width / 2, canvas.y + canvas.height / 2)
+    await page.mouse.click(canvas.x + canvas.width / 2 + 40, canvas.y + canvas.height / 2)
     await page.waitForSelector('.answers[aria-busy=false] .answer', { timeout: 60_000 })
     await page.waitForSelector('[data-ready]', { timeout: 120_000 })
 
