@@ -145,7 +145,7 @@ test('the report opens in the page with plan and answers, and can be saved as on
   const box = await plan.boundingBox()
   expect(box!.width).toBeGreaterThan(200)
   expect(box!.height).toBeGreaterThan(200)
-  expect(await report.locator('body').textContent()).toContain(ridge!.text)
+  expect(flat((await report.locator('body').textContent()) ?? '')).toContain(flat(ridge!.text))
   // Its own style sheet is let in by the page's policy.
   expect(await report.locator('body').evaluate(body => body.ownerDocument.styleSheets.length)).toBeGreaterThan(0)
   const [download] = await Promise.all([
