@@ -129,8 +129,8 @@ export const english = {
     'catchment/cut-by-edge': () => 'Bring height data that reaches the ridge.',
     'catchment/uncertain-outline': () => 'Walk the ridge and see which way the water runs on either side.',
     'catchment/in-hollow': () => 'Go and look whether the hollow is real. If it is, move the line out of it.',
-    'soil/no-pits': () =>
-      'Dig test pits, at least 1 m below the planned bed, every 30 to 50 m. Write down texture, roots, mottling, water, and how fast water sinks in.',
+    'soil/no-pits': (_f, m) =>
+      `Dig test pits, at least ${m.length(1)} below the planned bed, every ${m.length(30)} to ${m.length(50)}. Write down texture, roots, mottling, water, and how fast water sinks in.`,
     'storage/holds': () => 'Build the spill first, and large enough for the whole storm.',
     'storage/passes-through': () => 'Size the spill for the whole storm, and choose the ground below it with as much care as the ditch.',
     'storage/no-rain-table': () => 'Bring the rain table of the weather service for this place, with short bursts too.',

@@ -127,8 +127,8 @@ export const spanish: Words = {
     'catchment/cut-by-edge': () => 'Traiga datos de altura que lleguen hasta el filo de la loma.',
     'catchment/uncertain-outline': () => 'Camine el filo y mire para dónde corre el agua de cada lado.',
     'catchment/in-hollow': () => 'Vaya a ver si la hondonada es de verdad. Si lo es, saque la línea de ahí.',
-    'soil/no-pits': () =>
-      'Abra calicatas cada 30 a 50 m, por lo menos 1 m más hondas que el fondo de la zanja. Anote textura, raíces, manchas, agua y qué tan rápido se hunde el agua.',
+    'soil/no-pits': (_f, m) =>
+      `Abra calicatas cada ${m.length(30)} a ${m.length(50)}, por lo menos ${m.length(1)} más hondas que el fondo de la zanja. Anote textura, raíces, manchas, agua y qué tan rápido se hunde el agua.`,
     'storage/holds': () => 'Haga primero el vertedero, y que alcance para el aguacero entero.',
     'storage/passes-through': () =>
       'Calcule el vertedero para el aguacero entero, y escoja el suelo de más abajo con tanto cuidado como la zanja.',

@@ -1,11 +1,11 @@
 import type { UnitSystem } from '@soakline/drawing'
-import { METRES_PER } from 'soakline/foundation'
+import { M3_PER_CUBIC_FOOT, METRES_PER } from 'soakline/foundation'
 import { SETTINGS, type Settings } from 'soakline/plan'
 
 /** How a setting's number is written for people. */
 export interface ShownUnit {
   /** What stands after the number; a key of the sheet's words, or a unit sign. */
-  readonly sign: 'm' | 'ft' | 'm³' | '%' | ': 1' | 'h' | '' | 'chance'
+  readonly sign: 'm' | 'ft' | 'm³' | 'ft³' | '%' | ': 1' | 'h' | '' | 'chance'
   readonly toShown: (value: number) => number
   readonly fromShown: (shown: number) => number
 }
@@ -19,7 +19,7 @@ export function shownUnit(key: keyof Settings, units: UnitSystem): ShownUnit {
     case 'm':
       return units === 'us' ? times('ft', 1 / METRES_PER.ft) : plain('m')
     case 'm3':
-      return plain('m³')
+      return units === 'us' ? times('ft³', 1 / M3_PER_CUBIC_FOOT) : plain('m³')
     case 'rise/run':
       return times('%', 100)
     case '1':

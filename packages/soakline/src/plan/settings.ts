@@ -73,7 +73,7 @@ const MINNESOTA = 'Minnesota Stormwater Manual, setbacks of infiltration practic
 
 /** Every setting: unit, default, range, meaning, source. */
 export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
-  bedWidth_m: number('m', 1, [0, 10], 'Width of the flat bed.', `${PRACTICE}: about 1 m, so that a wheelbarrow passes`, 'common-practice'),
+  bedWidth_m: number('m', 1, [0, 10], 'Width of the flat bed: about 1 m, so that a wheelbarrow passes.', PRACTICE, 'common-practice'),
   depth_m: number(
     'm',
     0.3,
@@ -106,7 +106,7 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     0.15,
     [0.02, 2],
     'From the sill, where the ditch spills, up to the settled crest.',
-    `${JUDGEMENT}; 0.15 m is usual for small channels (FHWA HEC-22 §5.2.4)`,
+    `${JUDGEMENT}; FHWA HEC-22 §5.2.4`,
     'judgement',
   ),
   sedimentShare_ratio: number('1', 0.15, [0, 0.9], 'Share of the storage kept for sediment.', `${JUDGEMENT}: 10–20 %`, 'judgement'),
