@@ -82,7 +82,7 @@ function table(
     (row, r) =>
       `<tr${rowClass(r) === '' ? '' : ` class="${rowClass(r)}"`}>${row.map((cell, k) => `<td${css(k)}>${cell}</td>`).join('')}</tr>`,
   )
-  return `<div class="wide"><table><thead><tr>${head.map((cell, k) => `<th${css(k)} scope="col">${e(cell)}</th>`).join('')}</tr></thead><tbody>${body.join('')}</tbody></table></div>`
+  return `<div class="wide" tabindex="0"><table><thead><tr>${head.map((cell, k) => `<th${css(k)} scope="col">${e(cell)}</th>`).join('')}</tr></thead><tbody>${body.join('')}</tbody></table></div>`
 }
 
 /** The plan's room on A4 as well as on Letter, between margins of 15 mm. */
@@ -111,10 +111,10 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
         `<div class="answer">${verdictMark(answer.verdict, sayVerdict(answer.verdict, voice), 18)}<div><h3>${e(answer.title)} <span class="mark-word">${e(sayVerdict(answer.verdict, voice))}</span></h3>${paragraph(answer.text)}</div></div>`,
     ),
     heading(report.plan),
-    `<figure class="plan">${planToScaleSvg(plan, voice, page)}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${key(seenOnPage(plan, page), voice)}</figure>`,
+    `<figure class="plan" tabindex="0">${planToScaleSvg(plan, voice, page)}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${key(seenOnPage(plan, page), voice)}</figure>`,
     heading(report.sections),
-    `<figure>${longSectionSvg(input.assessment, voice)}</figure>`,
-    input.assessment.section === null ? paragraph(report.notDug) : `<figure>${crossSectionSvg(input.assessment.section, voice)}</figure>`,
+    `<figure tabindex="0">${longSectionSvg(input.assessment, voice)}</figure>`,
+    input.assessment.section === null ? paragraph(report.notDug) : `<figure tabindex="0">${crossSectionSvg(input.assessment.section, voice)}</figure>`,
     heading(report.findings),
     findings(input.assessment.findings, voice),
     paragraph(report.marks, 'small'),
@@ -217,7 +217,7 @@ function findings(all: readonly Finding[], voice: Voice): string {
     ]
   })
   const html = table([head.verdict, head.text, head.next], rows)
-  return html.replace('<div class="wide">', '<div class="wide findings">').replaceAll('<tr><td>', '<tr><td class="verdict">')
+  return html.replace('<div class="wide"', '<div class="wide findings"').replaceAll('<tr><td>', '<tr><td class="verdict">')
 }
 
 function numbers({ line, catchment, storage, earth }: Assessment, voice: Voice): string {
