@@ -114,7 +114,9 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     `<figure class="plan" tabindex="0">${planToScaleSvg(plan, voice, page)}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${key(seenOnPage(plan, page), voice)}</figure>`,
     heading(report.sections),
     `<figure tabindex="0">${longSectionSvg(input.assessment, voice)}</figure>`,
-    input.assessment.section === null ? paragraph(report.notDug) : `<figure tabindex="0">${crossSectionSvg(input.assessment.section, voice)}</figure>`,
+    input.assessment.section === null
+      ? paragraph(report.notDug)
+      : `<figure tabindex="0">${crossSectionSvg(input.assessment.section, voice)}</figure>`,
     heading(report.findings),
     findings(input.assessment.findings, voice),
     paragraph(report.marks, 'small'),
