@@ -14,7 +14,22 @@ const notKnown = (voice: Voice): string => (voice.language === 'es' ? 'sin dato'
 
 function written(value: number, voice: Voice, options: Intl.NumberFormatOptions): string {
   // −0 and the engine's own no-break spaces would make two texts of one number.
-  return new Intl.NumberFormat(numberLocale(voice), options).format(value === 0 ? 0 : value).replace(/[\u00a0\u202f]/g, ' ')
+  return formatOf(numberLocale(voice), options)
+    .format(value === 0 ? 0 : value)
+    .replace(/[\u00a0\u202f]/g, ' ')
+}
+
+/** Making a format takes a hundred times as long as using it, and there are few: each is made once. */
+const formats = new Map<string, Intl.NumberFormat>()
+
+function formatOf(locale: string, options: Intl.NumberFormatOptions): Intl.NumberFormat {
+  const key = `${locale} ${JSON.stringify(options)}`
+  let format = formats.get(key)
+  if (format === undefined) {
+    format = new Intl.NumberFormat(locale, options)
+    formats.set(key, format)
+  }
+  return format
 }
 
 /** A number with at most so many decimals; "not known" for null or NaN, never 0. */

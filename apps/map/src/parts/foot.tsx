@@ -1,3 +1,4 @@
+import { effect, type ReadonlySignal } from '@preact/signals'
 import {
   crossSectionSvg,
   formatLength,
@@ -12,6 +13,7 @@ import type { RefObject } from 'preact'
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Assessment } from 'soakline/plan'
 import * as edits from '../state/edits.js'
+import type { LineAnswer } from '../worker/protocol.js'
 import { Drawing, Mark } from './drawing.js'
 import { TextField } from './field.js'
 import { useDesk } from './with-sheet.js'
@@ -33,11 +35,26 @@ function useRoom<T extends HTMLElement>(): { readonly ref: RefObject<T | null>; 
   return { ref, room }
 }
 
+/** What a signal holds, one task of the event loop later: under a finger the plan and the sentences come first, the sections after them. */
+function useLate<T>(source: ReadonlySignal<T>): T {
+  const [late, setLate] = useState(() => source.peek())
+  useEffect(
+    () =>
+      effect(() => {
+        const next = source.value
+        const waiting = setTimeout(() => setLate(() => next))
+        return () => clearTimeout(waiting)
+      }),
+    [source],
+  )
+  return late
+}
+
 /** Along the foot: the long section of the line from end to end, and beside it the cross-section at the place pointed at. */
 export function Foot() {
   const { sheet, voice, say } = useDesk()
   const long = useRoom<HTMLElement>()
-  const answer = sheet.answer.value
+  const answer = useLate(sheet.answer)
   return (
     <section class="foot" aria-label={say.foot}>
       <figure class="long-section" ref={long.ref}>
@@ -52,7 +69,7 @@ export function Foot() {
           )
         )}
       </figure>
-      <CrossSection />
+      <CrossSection answer={answer} />
     </section>
   )
 }
@@ -120,10 +137,9 @@ function SectionPointer({ assessment, room }: { readonly assessment: Assessment;
   )
 }
 
-function CrossSection() {
+function CrossSection({ answer }: { readonly answer: LineAnswer | null }) {
   const { sheet, voice, say } = useDesk()
   const cross = useRoom<HTMLDivElement>()
-  const answer = sheet.answer.value
   const here = sheet.sectionHere.value
   const at = here !== null && here.revision === answer?.revision ? here : null
   const section = at === null ? (answer?.assessment.section ?? null) : at.section

@@ -25,6 +25,7 @@ export function handleOnMap(map: MapObject, handle: Handle, at: Display, { onHan
   button.type = 'button'
   button.className = `plan-handle plan-handle-${handle.what}`
   const marker = new Marker({ element: button, anchor: 'center' }).setLngLat([...at]).addTo(map)
+  /** Where the finger holds on: its place on the page less the handle's on the map, so that a move needs no layout of the page. */
   let grip: { readonly pointer: number; readonly dx: number; readonly dy: number } | null = null
   let keyed = false
   let frame = 0
@@ -40,23 +41,17 @@ export function handleOnMap(map: MapObject, handle: Handle, at: Display, { onHan
       if (grip || keyed) onHandleDrag(handle, place(), 'move')
     })
   }
-  const within = (event: PointerEvent): { x: number; y: number } => {
-    const box = map.getCanvasContainer().getBoundingClientRect()
-    return { x: event.clientX - box.left, y: event.clientY - box.top }
-  }
   button.addEventListener('pointerdown', event => {
     if (event.button !== 0) return
-    const here = within(event)
     const centre = map.project(marker.getLngLat())
-    grip = { pointer: event.pointerId, dx: centre.x - here.x, dy: centre.y - here.y }
+    grip = { pointer: event.pointerId, dx: centre.x - event.clientX, dy: centre.y - event.clientY }
     button.setPointerCapture(event.pointerId)
     button.focus()
     onHandleDrag(handle, place(), 'start')
   })
   button.addEventListener('pointermove', event => {
     if (!grip || event.pointerId !== grip.pointer) return
-    const here = within(event)
-    marker.setLngLat(map.unproject([here.x + grip.dx, here.y + grip.dy]))
+    marker.setLngLat(map.unproject([event.clientX + grip.dx, event.clientY + grip.dy]))
     tellMove()
   })
   const letGo = (event: PointerEvent): void => {

@@ -37,6 +37,7 @@ import {
   shapeBounds,
   stations,
   surfaceValue,
+  thinned,
 } from 'soakline/raster'
 import { noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
 import { type ContourLine, contourInterval_m, contourLines, gradient, lineThrough } from 'soakline/terrain'
@@ -165,8 +166,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         here.scratch,
       )
       answered = assessment
-      const shown = drawnAnswer(here, assessment)
-      return { revision, assessment, drawn: shown, took_ms: performance.now() - begun } satisfies LineAnswer
+      const shown = forThePage(assessment)
+      return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
     },
 
     sectionAt({ chainage_m }) {
@@ -388,17 +389,37 @@ function levelBeyond(ground: Ground, { path, length_m, groundRange_m }: Assessme
   }
 }
 
+/** How far what is drawn may lie beside what was found, in cells. */
+const THINNED_CELLS = 0.2
+
+/** An answer whose outlines and paths have no more vertices than a picture needs: they cross to the page with every step of a drag. */
+function forThePage(assessment: Assessment): Assessment {
+  const tolerance_m = THINNED_CELLS * assessment.ground.cell_m
+  const thin = (paths: readonly (readonly Point[])[]): Point[][] => paths.map(path => thinned(path, tolerance_m))
+  const { catchment, spills } = assessment
+  return {
+    ...assessment,
+    catchment: { ...catchment, rings: thin(catchment.rings), ridgeLines: thin(catchment.ridgeLines) },
+    spills: spills.map(spill => ({
+      ...spill,
+      band: thin(spill.band),
+      path: { ...spill.path, points: thinned(spill.path.points, tolerance_m), beyond: thinned(spill.path.beyond, tolerance_m) },
+    })),
+  }
+}
+
 function drawnAnswer(ground: Ground, { line, catchment, section, spills }: Assessment): FeatureCollection {
+  const tolerance_m = THINNED_CELLS * ground.reading.grid.geometry.cell_m
   const one = (shape: Shape, properties: Parameters<typeof feature>[2]): Feature => feature(ground, [shape], properties)
   const path = (points: readonly Point[], properties: Parameters<typeof feature>[2]): Feature[] =>
     points.length > 1 ? [one({ type: 'line', path: points }, properties)] : []
   const strokes = bermStrokes(ground.reading.grid, stations(line.path, ground.reading.grid.geometry.cell_m * 2), section)
   return collection([
-    ...path(levelBeyond(ground, line), { what: 'level-line' }),
+    ...path(thinned(levelBeyond(ground, line), tolerance_m), { what: 'level-line' }),
     ...(catchment.rings.length > 0
       ? [feature(ground, polygonsOf(catchment.rings), { what: 'catchment', cutByEdge: catchment.cutByEdge })]
       : []),
-    ...fallLines(ground.reading.grid, catchment.rings).flatMap(points => path(points, { what: 'fall-line' })),
+    ...fallLines(ground.reading.grid, catchment.rings).flatMap(points => path(thinned(points, tolerance_m), { what: 'fall-line' })),
     ...catchment.ridgeLines.flatMap(points => path(points, { what: 'ridge' })),
     ...(catchment.ridge
       ? [one({ type: 'point', at: catchment.ridge.highPoint }, { what: 'high-point', elevation_m: catchment.ridge.elevation_m })]

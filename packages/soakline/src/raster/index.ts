@@ -23,6 +23,7 @@ export {
   pathLength_m,
   ringArea_m2,
   stations,
+  thinned,
 } from './polyline.js'
 export { cellsAlong, cellsNear, distanceToShape_m, shapeBounds } from './rasterise.js'
 export { type CellBox, polygonsOf, ringsAbove } from './rings.js'

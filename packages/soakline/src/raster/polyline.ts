@@ -105,3 +105,42 @@ export function insideRings([x, y]: Point, rings: readonly (readonly Point[])[])
     }
   return inside
 }
+
+/**
+ * A path with as few of its vertices as keep it within a distance of itself; its ends stay. For pictures: an answer rests on the whole path.
+ *
+ * Cost    n log n as a rule.
+ * Source  Douglas & Peucker (1973), Cartographica 10(2), 112–122.
+ */
+export function thinned(path: readonly Point[], tolerance_m: number): Point[] {
+  if (path.length < 3) return [...path]
+  const kept = new Uint8Array(path.length)
+  kept[0] = kept[path.length - 1] = 1
+  const pieces = [0, path.length - 1]
+  while (pieces.length > 0) {
+    const to = pieces.pop()!
+    const from = pieces.pop()!
+    const [ax, ay] = path[from]!
+    const dx = path[to]![0] - ax
+    const dy = path[to]![1] - ay
+    const square = dx * dx + dy * dy
+    let far = tolerance_m * tolerance_m
+    let farthest = -1
+    for (let k = from + 1; k < to; k++) {
+      const px = path[k]![0] - ax
+      const py = path[k]![1] - ay
+      const t = square > 0 ? Math.min(1, Math.max(0, (px * dx + py * dy) / square)) : 0
+      const ox = px - t * dx
+      const oy = py - t * dy
+      const off = ox * ox + oy * oy
+      if (off > far) {
+        far = off
+        farthest = k
+      }
+    }
+    if (farthest < 0) continue
+    kept[farthest] = 1
+    pieces.push(from, farthest, farthest, to)
+  }
+  return path.filter((_, k) => kept[k])
+}
