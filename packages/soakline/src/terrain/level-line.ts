@@ -146,8 +146,9 @@ function falling(ground: ElevationGrid, place: Point, half_m: number, fall_ratio
       nu += (short * rise.du) / square
       nv += (short * rise.dv) / square
     }
-    // A correction longer than the step means that the slope broke off here: an honest stop rather than a jump.
-    if (long > 3 * h) return { path, end: 'flat' }
+    // A correction longer than the step means that the slope broke off here, one that undoes the step that the slope turns back on itself: an
+    // honest stop rather than a jump, or a step on the spot for ever.
+    if (long > 3 * h || long < 0.05 * h) return { path, end: 'flat' }
     // The last step is tried again where its correction gave it another length than the rest of the line.
     if (last && Math.abs(length + long - half) > NEAR && tries++ < 20) {
       reach *= (half - length) / long

@@ -4,7 +4,7 @@ import { distance_m, type ElevationGrid, elevationGrid, isLeftOf, type Point, pa
 import { type GroundLine, lineThrough, profileAlong } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
-import { gridOf, plane } from '../../../../tests/helpers/surfaces.js'
+import { gridOf, plane, terrain } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 26, numRuns: 100 })
 
@@ -120,9 +120,24 @@ describe('level lines, small cases', () => {
     expect(lineOrRefusal(summit, [1.5, 1.5], 4)).toBe('level/flat-ground')
   })
 
+  test('regression: where the slope turns back on itself a falling line stops; it does not step on the spot for ever', () => {
+    const { path, ends } = lineThrough(terrain('gaps', 5, 40, 35), [20.3, 17.2], 20, 0.01)
+    expect(ends).toContain('flat')
+    expect(path.length).toBeLessThan(200)
+  })
+
   test('a shelf of level ground within a slope does not lead the line astray: it follows the shelf’s foot or is refused', () => {
     const ground = gridOf(30, 30, 1, (_, y) => (y < 10 ? 0.1 * y : y < 20 ? 1 : 1 + 0.1 * (y - 20)))
     for (const y of [5, 25]) expect(lineThrough(ground, [15, y], 12).ends).toEqual(['length', 'length'])
+  })
+
+  test('on rough ground a falling line comes to an end: it stops where a correction undoes its step (this one once ran for ever)', () => {
+    const ground = terrain('rough', 12, 90, 70, 2)
+    const { path, ends } = lineThrough(ground, [90, 98], 60, 0.005)
+    expect(ends).toContain('flat')
+    expect(path.length).toBeLessThan(400)
+    for (let seed = 1; seed <= 40; seed++)
+      expect(pathLength_m(lineThrough(terrain('rough', seed, 60, 60), [30, 30], 40, 0.01).path)).toBeLessThanOrEqual(40 + 1e-6)
   })
 })
 
