@@ -58,7 +58,7 @@ describe('a session on the demo holding', () => {
 
   test('a raster that is refused leaves the open one as it was', async () => {
     expect(await codeOf(() => session.openGround({ name: 'broken.tif', bytes: bytes().slice(0, 900), options: {} }))).toMatch(/^grid\//)
-    expect((await session.contours(undefined)).features.length).toBeGreaterThan(20)
+    expect((await session.contours({ units: 'metric' })).features.length).toBeGreaterThan(20)
   })
 
   test('a traced line keeps to its length and its level', async () => {
@@ -77,7 +77,7 @@ describe('a session on the demo holding', () => {
 
 test('without a raster every question is refused with ground/none', async () => {
   const session = createSession(tools)
-  expect(await codeOf(() => session.contours(undefined))).toBe('ground/none')
+  expect(await codeOf(() => session.contours({ units: 'metric' }))).toBe('ground/none')
   expect(await codeOf(() => session.setSite({ features: [], settings: {} }))).toBe('ground/none')
   expect(await codeOf(() => session.answer({ revision: 1, line: { path: [] }, rain: [] }))).toBe('ground/none')
   expect(await session.tile({ groundNumber: 1, z: 0, x: 0, y: 0, night: false })).toBeNull()
