@@ -61,6 +61,23 @@ describe('a session on the demo holding', () => {
     expect((await session.contours({ units: 'metric' })).features.length).toBeGreaterThan(20)
   })
 
+  test('contours stand in whole steps of the reader’s units, every fifth heavier', async () => {
+    const levels = async (units: 'metric' | 'us', unit_m: number) => {
+      const { features } = await session.contours({ units })
+      const all = features.map(f => ({ level: (f.properties!.elevation_m as number) / unit_m, heavy: f.properties!.heavy as boolean }))
+      for (const { level } of all) expect(Math.abs(level - Math.round(level))).toBeLessThan(1e-9)
+      const whole = [...new Set(all.map(({ level }) => Math.round(level)))].sort((a, b) => a - b)
+      const step = whole[1]! - whole[0]!
+      for (const { level, heavy } of all) expect(heavy).toBe(Math.round(level) % (5 * step) === 0)
+      return { step, steps: new Set(whole.slice(1).map((level, k) => level - whole[k]!)) }
+    }
+    const metric = await levels('metric', 1)
+    const us = await levels('us', 0.3048)
+    expect([1, 2, 5, 10]).toContain(metric.step)
+    expect([1, 2, 5, 10]).toContain(us.step)
+    expect(us.steps).toEqual(new Set([us.step]))
+  })
+
   test('a traced line keeps to its length and its level', async () => {
     const { path } = await session.importLine({ text: text('line-spur.geojson') })
     const traced = await session.traceLine({ through: path[40]!, length_m: 60, fall_ratio: 0 })
