@@ -58,7 +58,24 @@ describe('a session on the demo holding', () => {
 
   test('a raster that is refused leaves the open one as it was', async () => {
     expect(await codeOf(() => session.openGround({ name: 'broken.tif', bytes: bytes().slice(0, 900), options: {} }))).toMatch(/^grid\//)
-    expect((await session.contours(undefined)).features.length).toBeGreaterThan(20)
+    expect((await session.contours({ units: 'metric' })).features.length).toBeGreaterThan(20)
+  })
+
+  test('contours stand in whole steps of the reader’s units, every fifth heavier', async () => {
+    const levels = async (units: 'metric' | 'us', unit_m: number) => {
+      const { features } = await session.contours({ units })
+      const all = features.map(f => ({ level: (f.properties!.elevation_m as number) / unit_m, heavy: f.properties!.heavy as boolean }))
+      for (const { level } of all) expect(Math.abs(level - Math.round(level))).toBeLessThan(1e-9)
+      const whole = [...new Set(all.map(({ level }) => Math.round(level)))].sort((a, b) => a - b)
+      const step = whole[1]! - whole[0]!
+      for (const { level, heavy } of all) expect(heavy).toBe(Math.round(level) % (5 * step) === 0)
+      return { step, steps: new Set(whole.slice(1).map((level, k) => level - whole[k]!)) }
+    }
+    const metric = await levels('metric', 1)
+    const us = await levels('us', 0.3048)
+    expect([1, 2, 5, 10]).toContain(metric.step)
+    expect([1, 2, 5, 10]).toContain(us.step)
+    expect(us.steps).toEqual(new Set([us.step]))
   })
 
   test('a traced line keeps to its length and its level', async () => {
@@ -77,7 +94,7 @@ describe('a session on the demo holding', () => {
 
 test('without a raster every question is refused with ground/none', async () => {
   const session = createSession(tools)
-  expect(await codeOf(() => session.contours(undefined))).toBe('ground/none')
+  expect(await codeOf(() => session.contours({ units: 'metric' }))).toBe('ground/none')
   expect(await codeOf(() => session.setSite({ features: [], settings: {} }))).toBe('ground/none')
   expect(await codeOf(() => session.answer({ revision: 1, line: { path: [] }, rain: [] }))).toBe('ground/none')
   expect(await session.tile({ groundNumber: 1, z: 0, x: 0, y: 0, night: false })).toBeNull()

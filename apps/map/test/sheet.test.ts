@@ -72,6 +72,9 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
   return { sheet, asked, written }
 }
 
+/** Lets every promise that can be kept be kept. */
+const settled = () => new Promise(resolve => setTimeout(resolve, 5))
+
 const pathOf = (sheet: ReturnType<typeof createSheet>) =>
   (sheet.answer.value as unknown as { assessment: { line: { path: unknown } } }).assessment.line.path
 
@@ -246,6 +249,67 @@ describe('the sheet', () => {
     expect(plan.value).toBe(before)
     expect(pathOf(sheet)).toEqual(before.lines[0]!.path)
     expect(sheet.traceProblem.value?.code).toBe('level/outside')
+  })
+
+  test('a place along the line that is pointed at gets its section; of many in a row the last one', async () => {
+    const { sheet, asked } = fakeWorld({ sectionAt: ({ chainage_m }: { chainage_m: number }) => ({ dugAt: chainage_m }) })
+    await sheet.start()
+    await sheet.idle()
+    for (const chainage_m of [1, 2, 3, 4]) sheet.point(chainage_m)
+    await settled()
+    expect(sheet.pointer.value).toBe(4)
+    expect(sheet.sectionHere.value).toEqual({ revision: sheet.answer.value!.revision, chainage_m: 4, section: { dugAt: 4 } })
+    expect(asked.filter(a => a.question === 'sectionAt').length).toBeLessThan(4)
+    sheet.point(null)
+    await settled()
+    expect([sheet.pointer.value, sheet.sectionHere.value]).toEqual([null, null])
+  })
+
+  test('while a line is dragged no section is asked for', async () => {
+    const { sheet, asked } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    sheet.drag({ what: 'line-through' }, [0, 0.2], 'move')
+    await sheet.idle()
+    sheet.point(7)
+    await settled()
+    expect(sheet.pointer.value).toBeNull()
+    expect(asked.filter(a => a.question === 'sectionAt')).toEqual([])
+  })
+
+  test('while a line is shaped by hand its vertices keep their numbers', async () => {
+    const places = Array.from({ length: 41 }, (_, k) => [k * 1e-5, 0] as const)
+    const { sheet } = fakeWorld({ importLine: () => ({ path: places, warnings: [] }) })
+    await sheet.start()
+    await sheet.idle()
+    sheet.shaping.value = true
+    const numbered = () =>
+      sheet.handles.value.flatMap(({ handle, place }) => (handle.what === 'line-vertex' ? [[handle.number, place] as const] : []))
+    const before = numbered()
+    expect(before.map(([number]) => number)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9])
+    const to = [before[3]![1][0], 2e-5] as const
+    for (const phase of ['start', 'move', 'end'] as const) {
+      sheet.drag({ what: 'line-vertex', number: 4 }, to, phase)
+      expect(numbered()).toEqual(before.map(([number, place]) => [number, number === 4 ? to : place]))
+    }
+    await sheet.idle()
+    sheet.drag({ what: 'line-vertex', number: 5 }, to, 'end')
+    expect(numbered().map(([number]) => number)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9])
+    sheet.undo()
+    sheet.undo()
+    expect(numbered()).toEqual(before)
+  })
+
+  test('contours are asked for in the reader’s units, and again when these change', async () => {
+    const { sheet, asked } = fakeWorld({ contours: ({ units }: { units: string }) => ({ ...EMPTY, units }) })
+    sheet.drawContours('us')
+    await sheet.start()
+    await sheet.idle()
+    expect(sheet.contours.value).toMatchObject({ units: 'us' })
+    sheet.drawContours('metric')
+    await settled()
+    expect(sheet.contours.value).toMatchObject({ units: 'metric' })
+    expect(asked.filter(a => a.question === 'contours').map(a => a.sent)).toEqual([{ units: 'us' }, { units: 'metric' }])
   })
 
   test('a plan without its raster waits for it', async () => {

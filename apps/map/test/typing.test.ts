@@ -34,6 +34,12 @@ test('law: a setting shown and typed back is the same to the rounding of the pag
     }
 })
 
+test('a number in a field stands with the reader’s decimal mark, and is read back', () => {
+  expect(shownNumber(0.5, ',')).toBe('0,5')
+  expect(shownNumber(1234.5, ',')).toBe('1234,5')
+  expect(typedNumber(shownNumber(148.53, ','))).toBe(148.53)
+})
+
 test('numbers are typed with point or comma; what is none is not taken for one', () => {
   expect(typedNumber('1,5')).toBe(1.5)
   expect(typedNumber(' ')).toBeNull()

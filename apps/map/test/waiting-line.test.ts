@@ -3,7 +3,7 @@ import { Refused, workerClient } from '../src/worker/client.js'
 import type { Asked, Question } from '../src/worker/protocol.js'
 import { waitingLine } from '../src/worker/waiting-line.js'
 
-const asked = (id: number, question: Question): Asked => ({ id, question, sent: undefined }) as Asked
+const asked = (id: number, question: Question): Asked => ({ id, question, sent: undefined }) as unknown as Asked
 
 describe('the waiting line', () => {
   test('a newer answer makes the older one void', () => {
@@ -56,11 +56,11 @@ describe('the client', () => {
     const made = [fake(), fake()]
     let started = 0
     const client = workerClient(() => made[started++]!.worker)
-    const first = client.ask('contours', undefined)
+    const first = client.ask('contours', { units: 'metric' })
     made[0]!.worker.onerror?.({ message: 'out of memory', preventDefault: () => {} } as ErrorEvent)
     await expect(first).rejects.toBeInstanceOf(Refused)
     await expect(first).rejects.toMatchObject({ refusal: { code: 'worker/died' } })
-    const second = client.ask('contours', undefined)
+    const second = client.ask('contours', { units: 'metric' })
     expect(started).toBe(2)
     made[1]!.worker.onmessage?.({ data: { id: made[1]!.posted[0]!.id, ok: true, value: 'lines' } } as MessageEvent)
     expect(await second).toBe('lines')
@@ -70,7 +70,7 @@ describe('the client', () => {
     const one = fake()
     const client = workerClient(() => one.worker)
     const control = new AbortController()
-    const question = client.ask('contours', undefined, { signal: control.signal })
+    const question = client.ask('contours', { units: 'metric' }, { signal: control.signal })
     control.abort()
     await expect(question).rejects.toMatchObject({ name: 'AbortError' })
     expect(one.posted[1]).toEqual({ withdraw: one.posted[0]!.id })

@@ -2,6 +2,7 @@ export { escapeText, plainText } from './escape-text.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
+  decimalMark,
   formatArea,
   formatChance,
   formatCount,
@@ -18,6 +19,7 @@ export {
   type Maybe,
   type Measures,
   measuresOf,
+  unitSign,
 } from './measures.js'
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'

@@ -40,6 +40,9 @@ export const formatNumber = (value: Maybe, voice: Voice, decimals = 0): string =
 export const formatLevel = (value: Maybe, voice: Voice, decimals = 0): string =>
   known(value) ? written(value, voice, { maximumFractionDigits: decimals, useGrouping: false }) : notKnown(voice)
 
+/** What stands between ones and tenths where this voice is read. */
+export const decimalMark = (voice: Voice): string => written(0.5, voice, { minimumFractionDigits: 1 }).replace(/\d/g, '')
+
 /** A number to so many significant digits, so that it looks as sure as it is. */
 export const formatSignificant = (value: Maybe, voice: Voice, digits = 2): string =>
   !known(value)
@@ -140,6 +143,9 @@ export function formatDuration(duration_h: Maybe, voice: Voice): string {
   if (duration_h < 1) return `${formatNumber(duration_h * 60, voice, 0)} ${es ? 'minutos' : 'minutes'}`
   return `${formatNumber(duration_h, voice, 1)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
 }
+
+/** The sign of a unit as it is written after a number: feet have another one in Spanish. */
+export const unitSign = (sign: string, voice: Voice): string => sign.replace('ft', feet(voice))
 
 const feet = (voice: Voice): string => (voice.language === 'es' ? 'pies' : 'ft')
 const inch = (voice: Voice): string => (voice.language === 'es' ? 'pulg' : 'in')

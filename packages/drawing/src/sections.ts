@@ -58,6 +58,12 @@ function apart(wanted: readonly number[], gap: number, top: number, bottom: numb
 
 const EXAGGERATIONS = [1, 2, 3, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200]
 
+/** The middle of writing that is wanted round a place and must stay on the picture. */
+function middleWithin(text: string, wanted: number, width: number): number {
+  const half = Math.min(letteringWidth(text, SMALL), width) / 2
+  return Math.min(Math.max(wanted, half), width - half)
+}
+
 /** Room for a section, in the units of its lettering, which is 11 high. */
 export interface SectionSize {
   readonly width: number
@@ -76,6 +82,8 @@ export interface LongSectionFrame {
   chainage_m(x: number): number
 }
 
+/** Room across for a length on the axis. */
+const LENGTH_ROOM = 34
 const LONG_RIMS = { left: 74, right: 150, top: 34, bottom: 58 } as const
 
 /** The frame of the plot that `longSectionSvg` draws in a size; null where it draws none. */
@@ -146,13 +154,14 @@ export function longSectionSvg(assessment: Assessment, voice: Voice, { width, he
       'dominant-baseline': 'central',
     })
   }
-  const lengthStep = roundStep(line.length_m / unit_m, 8)
+  const lengthStep = roundStep(line.length_m / unit_m, Math.min(8, Math.max(2, (width - left - right) / LENGTH_ROOM)))
   for (let k = 0; k * lengthStep * unit_m <= line.length_m; k++) {
     const at = x(k * lengthStep * unit_m)
     inside += element('path', { d: `M${digits(at)} ${floor}v5`, stroke: inks.ink, 'stroke-width': 0.8 })
     inside += lettering(formatNumber(k * lengthStep, voice, 1), at, floor + 16, { fill: inks.ink, 'text-anchor': 'middle' })
   }
-  inside += lettering(`${feet ? (voice.language === 'es' ? 'pies' : 'ft') : 'm'} ${plan.along}`, (left + width - right) / 2, floor + 32, {
+  const along = `${feet ? (voice.language === 'es' ? 'pies' : 'ft') : 'm'} ${plan.along}`
+  inside += lettering(along, middleWithin(along, (left + width - right) / 2, width), floor + 32, {
     fill: inks.ink,
     'text-anchor': 'middle',
   })
@@ -208,7 +217,9 @@ export function longSectionSvg(assessment: Assessment, voice: Voice, { width, he
       'stroke-width': 2,
     })
 
-  // The spills stand as notches over the crest.
+  // The spills stand as notches over the crest; where their names would lie on each other, their numbers do.
+  const spillNames = ranked(assessment).map(spill => plan.spill(spill.rank))
+  const namesFit = spillNames.reduce((sum, name) => sum + letteringWidth(name, SMALL) + 8, 0) <= width - left - right
   for (const spill of ranked(assessment)) {
     const at = x(spill.chainage_m)
     const tip = y(bed + (section?.sill_z_m ?? 0))
@@ -218,7 +229,7 @@ export function longSectionSvg(assessment: Assessment, voice: Voice, { width, he
       stroke: inks.ditch,
       'stroke-width': 1.6,
     })
-    inside += lettering(plan.spill(spill.rank), at, Math.max(14, tip - 21), {
+    inside += lettering(namesFit ? plan.spill(spill.rank) : String(spill.rank), at, Math.max(14, tip - 21), {
       fill: inks.ditch,
       'text-anchor': spill.chainage_m > line.length_m * 0.8 ? 'end' : spill.chainage_m < line.length_m * 0.2 ? 'start' : 'middle',
       'font-weight': 'bold',
@@ -250,15 +261,11 @@ export function longSectionSvg(assessment: Assessment, voice: Voice, { width, he
       })
   })
   inside += element('path', { d: `M${left} ${top - 14}V${floor}H${width - right}`, fill: 'none', stroke: inks.ink, 'stroke-width': 1 })
-  inside += lettering(
-    times === 1 ? plan.notExaggerated : plan.exaggerated(formatNumber(times, voice, times < 10 ? 1 : 0)),
-    left,
-    height - 8,
-    {
-      fill: inks.ink,
-      'font-style': 'italic',
-    },
-  )
+  const scaled = times === 1 ? plan.notExaggerated : plan.exaggerated(formatNumber(times, voice, times < 10 ? 1 : 0))
+  inside += lettering(scaled, Math.max(0, Math.min(left, width - letteringWidth(scaled, SMALL))), height - 8, {
+    fill: inks.ink,
+    'font-style': 'italic',
+  })
   return picture(width, height, plan.longTitle, inside)
 }
 
@@ -281,6 +288,11 @@ export type DrawnSection = Pick<Section, 'ground' | 'dug' | 'sill_z_m' | 'crest_
   readonly shape: Pick<Section['shape'], 'bedWidth_m' | 'freeboard_m'>
 }
 
+/** Room below a cross-section for its areas and its scale. */
+const CROSS_FOOT = 74
+/** How much of `letteringWidth`, which leaves room round a label, the writing itself takes. Measured on Noto Sans. */
+const NARROWER = 0.9
+
 /** The cross-section with old ground, cut, berm and water up to the sill; heights and lengths at one scale. An SVG document as text. */
 export function crossSectionSvg(
   section: DrawnSection,
@@ -301,10 +313,10 @@ export function crossSectionSvg(
   const high = Math.max(...inView, section.crest_z_m, heightOn(section.ground, west))
   const low = Math.min(...inView, 0)
   const top = 46
-  const perMetre = Math.min((width - 2 * margin - 152) / (east - west), 160, (size.height - top - 66) / (high - low))
+  const perMetre = Math.min((width - 2 * margin - 152) / (east - west), 160, (size.height - top - CROSS_FOOT) / (high - low))
   const x = (at: number): number => margin + 150 + (at - west) * perMetre
   const y = (z: number): number => top + (high - z) * perMetre
-  const height = top + (high - low) * perMetre + 66
+  const height = top + (high - low) * perMetre + CROSS_FOOT
   const place = (p: Point): Point => [x(p[0]), y(p[1])]
   const clip = element('clipPath', { id: 'cross-frame' }, element('rect', { x: x(west), y: 0, width: (east - west) * perMetre, height }))
 
@@ -361,8 +373,8 @@ export function crossSectionSvg(
   const places = apart(
     named.map(n => y(n.z)),
     27,
-    12,
-    height - 50,
+    30,
+    height - CROSS_FOOT + 10,
   )
   const crestAt = Math.max(...section.bermRing.filter(p => Math.abs(p[1] - section.crest_z_m) < 1e-9).map(p => p[0]), 0)
   const reach = [crestAt, crestAt, section.shape.bedWidth_m]
@@ -408,19 +420,30 @@ export function crossSectionSvg(
   const bermAt = Math.max(x(bermMiddle[0]), x(cutMiddle[0]) + 190)
   // Where the two do not fit side by side, they stand one below the other.
   const stacked = bermAt + letteringWidth(bermText, SMALL) / 2 > width
+  /** Where writing begins that should begin at a place, and end on the picture. */
+  const begin = (wanted: number): number =>
+    Math.max(
+      margin,
+      Math.min(wanted, width - margin - NARROWER * Math.max(letteringWidth(cutText, SMALL), letteringWidth(bermText, SMALL))),
+    )
+  const [upText, downText] = [`← ${plan.uphill}`, `${plan.downhill} →`]
+  // Over a narrow section the two ways would meet: the first then begins over the names of the levels.
+  const [upWide, downWide] = [letteringWidth(upText, SMALL), letteringWidth(downText, SMALL)]
+  const upAt = Math.max(margin, Math.min(x(west), Math.max(x(east), x(west) + downWide) - downWide - upWide - 12))
   const writing =
-    lettering(cutText, stacked ? x(west) + 4 : x(cutMiddle[0]), foot - 18, {
+    lettering(cutText, stacked ? begin(x(west) + 4) : x(cutMiddle[0]), foot - 18, {
       fill: inks.ink,
       'text-anchor': stacked ? 'start' : 'middle',
     }) +
-    lettering(bermText, stacked ? x(west) + 4 : bermAt, stacked ? foot - 2 : foot - 18, {
+    lettering(bermText, stacked ? begin(x(west) + 4) : bermAt, stacked ? foot - 2 : foot - 18, {
       fill: inks.contour,
       'text-anchor': stacked ? 'start' : 'middle',
     }) +
-    lettering(`← ${plan.uphill}`, x(west), 18, { fill: inks.ink, 'font-style': 'italic' }) +
-    lettering(`${plan.downhill} →`, x(east), 18, { fill: inks.ink, 'font-style': 'italic', 'text-anchor': 'end' }) +
+    lettering(upText, upAt, 14, { fill: inks.ink, 'font-style': 'italic' }) +
+    lettering(downText, Math.max(x(east), x(west) + downWide), 14, { fill: inks.ink, 'font-style': 'italic', 'text-anchor': 'end' }) +
     lettering(plan.ground, x(west) + 4, groundNameAt, { fill: inks.contour }) +
-    lettering(`${plan.bed} ${formatLength(section.shape.bedWidth_m, voice)}`, x(section.shape.bedWidth_m / 2), y(0) - 6, {
+    // Below the bed nothing else is drawn.
+    lettering(`${plan.bed} ${formatLength(section.shape.bedWidth_m, voice)}`, x(section.shape.bedWidth_m / 2), y(0) + 13, {
       fill: inks.ditch,
       'text-anchor': 'middle',
     }) +

@@ -211,7 +211,7 @@ export const spanish: Words = {
 
   warning: {
     'elevation-unit/assumed': () =>
-      'El archivo no dice en qué unidad están las alturas; se tomaron metros. Si son pies, todas las alturas de aquí están mal por un factor de 3.28.',
+      'El archivo no dice en qué unidad están las alturas; se tomaron metros. Si son pies, todas las alturas de aquí están mal por un factor de 3,28.',
     'elevation-unit/overridden': f =>
       `El archivo da las alturas en ${f.text('file') ?? 'otra unidad'}; se leyeron como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
     'vertical-datum/not-stated': () =>
@@ -419,8 +419,8 @@ export const spanish: Words = {
     berm: 'camellón',
     uphill: 'hacia arriba',
     downhill: 'hacia abajo',
-    exaggerated: times => `Las alturas están dibujadas ${times} veces más grandes que los largos.`,
-    notExaggerated: 'Las alturas y los largos están dibujados a la misma escala.',
+    exaggerated: times => `Alturas ${times} veces más grandes que los largos.`,
+    notExaggerated: 'Alturas y largos a la misma escala.',
     along: 'a lo largo de la línea, desde su primer punto',
     perLength: (area, unit) => `${area} por ${unit}`,
     lengthUnit: { metric: 'metro', us: 'pie' },

@@ -1,4 +1,5 @@
 import {
+  decimalMark,
   formatArea,
   formatChance,
   formatDepth,
@@ -9,6 +10,7 @@ import {
   formatLength,
   formatSlope,
   formatVolume,
+  unitSign,
 } from '@soakline/drawing'
 import { expect, test } from 'vitest'
 import { EN, EN_US, ES, ES_US } from './hillside.js'
@@ -22,6 +24,11 @@ test('lengths: decimals only where they can be believed', () => {
     '999 m',
     '1,230 m',
   ])
+})
+
+test('the decimal mark and the sign of feet are the reader’s', () => {
+  expect([EN, ES, { ...ES, locale: 'es-MX' }].map(decimalMark)).toEqual(['.', ',', '.'])
+  expect([unitSign('ft', EN_US), unitSign('ft', ES_US), unitSign('ft³', ES_US), unitSign('m', ES)]).toEqual(['ft', 'pies', 'pies³', 'm'])
 })
 
 test('a foot is 0.3048 m exactly (international yard and pound agreement, 1959)', () => {

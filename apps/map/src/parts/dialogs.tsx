@@ -1,3 +1,4 @@
+import { sayVerdict } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { refusalOf } from '../worker/client.js'
 import type { Refusal } from '../worker/protocol.js'
@@ -22,7 +23,10 @@ export function HelpDialog({ onClose }: { onClose(): void }) {
       <ul class="marks">
         {(['holds', 'watch', 'fails', 'unknown'] as const).map(verdict => (
           <li key={verdict}>
-            <Mark verdict={verdict} voice={voice} /> {say.help.marks[verdict]}
+            <Mark verdict={verdict} voice={voice} />
+            <span>
+              <strong>{sayVerdict(verdict, voice)}</strong>: {say.help.marks[verdict]}
+            </span>
           </li>
         ))}
       </ul>

@@ -1,13 +1,15 @@
-import { formatElevation, formatLength, plainText, sayFeature } from '@soakline/drawing'
+import { formatElevation, formatLength, plainText, sayFeature, unitSign } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { METRES_PER } from 'soakline/foundation'
 import type { PlanFeature } from 'soakline/plan'
 import { FEATURE_KINDS, type FeatureKind } from 'soakline/siting'
+import { toDisplay } from '../display.js'
 import * as edits from '../state/edits.js'
 import { cornersOf, insertPosition, positionsOf, removePosition } from '../state/positions.js'
 import { type DrawnShape, USUAL_SHAPE } from '../state/shapes.js'
 import { Choices, NumberField, Select, TextField } from './field.js'
 import { LineMover, StepMover } from './movers.js'
+import { TracingFields } from './tracing-fields.js'
 import { useDesk } from './with-sheet.js'
 
 const isKind = (kind: string): kind is FeatureKind => (FEATURE_KINDS as readonly string[]).includes(kind)
@@ -72,8 +74,6 @@ function LineEntry() {
   if (line === null) return null
   const length_m = sheet.answer.value?.assessment.line.length_m ?? null
   const { traced } = line
-  const tracing = traced ?? sheet.tracing.value
-  const us = voice.units === 'us'
   return (
     <section class="block">
       <h2>{say.drawn.line}</h2>
@@ -81,28 +81,7 @@ function LineEntry() {
         {length_m === null ? '' : `${say.drawn.lineText(formatLength(length_m, voice))}, `}
         {traced ? say.drawn.traced : say.drawn.free}
       </p>
-      {traced && (
-        <div class="pair">
-          <NumberField
-            label={say.tool.length}
-            value={Number((us ? tracing.length_m / METRES_PER.ft : tracing.length_m).toFixed(1))}
-            unit={us ? 'ft' : 'm'}
-            low={us ? 7 : 2}
-            high={us ? 10000 : 3000}
-            complaint={say.settings.outOfRange(us ? '7' : '2', us ? '10 000' : '3 000')}
-            onCommit={value => value !== null && sheet.setTracing({ length_m: us ? value * METRES_PER.ft : value })}
-          />
-          <NumberField
-            label={say.tool.fall}
-            value={tracing.fall_ratio * 100}
-            unit="%"
-            low={-5}
-            high={5}
-            complaint={say.settings.outOfRange('-5', '5')}
-            onCommit={value => value !== null && sheet.setTracing({ fall_ratio: value / 100 })}
-          />
-        </div>
-      )}
+      {traced && <TracingFields tracing={traced} onSet={sheet.setTracing} />}
       {traced && <p class="small">{say.tool.fallHint}</p>}
       <details>
         <summary>{say.tool.handles}</summary>
@@ -134,7 +113,7 @@ function LineEntry() {
 }
 
 function FeatureList() {
-  const { sheet, voice, say } = useDesk()
+  const { sheet, view, voice, say } = useDesk()
   const features = sheet.features.value
   if (features.length === 0)
     return (
@@ -154,7 +133,14 @@ function FeatureList() {
             aria-label={say.drawn.choose(
               titleOf(feature, isKind(feature.kind) ? sayFeature(feature.kind, voice) : plainText(feature.kind)),
             )}
-            onClick={() => sheet.choose(feature.id)}
+            onClick={() => {
+              sheet.choose(feature.id)
+              const places = positionsOf(feature.geometry)
+                .flat()
+                .map(place => toDisplay(place, sheet.localCentre.value))
+              const [longitudes, latitudes] = [places.map(p => p[0]), places.map(p => p[1])]
+              view()?.show([Math.min(...longitudes), Math.min(...latitudes), Math.max(...longitudes), Math.max(...latitudes)])
+            }}
           >
             <span class={`swatch swatch-${isKind(feature.kind) ? feature.kind : 'pit'}`} aria-hidden="true" />
             <span class="row-name">{feature.name === null ? say.drawn.unnamed : plainText(feature.name)}</span>
@@ -210,7 +196,7 @@ function ChosenFeature({ feature }: { readonly feature: PlanFeature }) {
         <NumberField
           label={say.drawn.floor}
           value={feature.floor_m === null ? null : us ? feature.floor_m / METRES_PER.ft : feature.floor_m}
-          unit={us ? 'ft' : 'm'}
+          unit={unitSign(us ? 'ft' : 'm', voice)}
           nullable
           low={-2000}
           high={40000}

@@ -1,6 +1,8 @@
+import { decimalMark } from '@soakline/drawing'
 import type { ComponentChildren } from 'preact'
 import { useEffect, useId, useState } from 'preact/hooks'
 import { shownNumber, typedNumber } from '../state/shown-setting.js'
+import { useDesk } from './with-sheet.js'
 
 interface NumberFieldProps {
   readonly label: ComponentChildren
@@ -35,7 +37,8 @@ export function NumberField({
   onCommit,
 }: NumberFieldProps) {
   const id = useId()
-  const written = value === null ? '' : shownNumber(value)
+  const { voice } = useDesk()
+  const written = value === null ? '' : shownNumber(value, decimalMark(voice))
   const [text, setText] = useState(written)
   const [bad, setBad] = useState(false)
   useEffect(() => {

@@ -97,7 +97,7 @@ function GroundCardPart() {
           ),
     ],
     [say.ground.hollows, card.hollows === 0 ? say.ground.hollowsNone : say.ground.hollowsText(formatCount(card.hollows, voice))],
-    [say.ground.contours, say.ground.contoursText(formatElevation(card.contourInterval_m, voice, 2))],
+    [say.ground.contours, say.ground.contoursText(formatElevation(card.contourInterval_m[voice.units], voice, 2))],
   ]
   return (
     <section class="block ground-card">

@@ -68,7 +68,7 @@ export function LineMover() {
   const name = (handle: Handle): string => {
     if (handle.what === 'line-through') return say.handle.through
     if (handle.what === 'line-end') return handle.end === 'first' ? say.handle.first : say.handle.last
-    return handle.what === 'line-vertex' ? say.handle.vertex(handle.index + 1) : ''
+    return handle.what === 'line-vertex' ? say.handle.vertex(handle.number) : ''
   }
   const chosen = handles[Number(at)] ?? handles[0]!
   return (

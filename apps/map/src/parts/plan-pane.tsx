@@ -2,7 +2,6 @@ import { effect } from '@preact/signals'
 import { formatElevation, formatLength, formatSlope, sayFeature, sayReason, sheetWords, type Voice, wordsOf } from '@soakline/drawing'
 import type { FeatureCollection, Geometry } from 'geojson'
 import { useEffect, useRef } from 'preact/hooks'
-import { METRES_PER } from 'soakline/foundation'
 import type { Place, PlanFeature } from 'soakline/plan'
 import { fromDisplay, toDisplay } from '../display.js'
 import { createPlanView, type PlanView, type PlanWords } from '../plan-view/plan-view.js'
@@ -11,8 +10,8 @@ import type { Handle } from '../state/mode.js'
 import type { Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
-import { NumberField } from './field.js'
 import { TraceProblem } from './notices.js'
+import { TracingFields } from './tracing-fields.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { useDesk } from './with-sheet.js'
 
@@ -26,7 +25,7 @@ const planWords = (voice: Voice): PlanWords => {
     zoomIn: say.tool.zoomIn,
     zoomOut: say.tool.zoomOut,
     units: voice.units,
-    elevation: m => formatElevation(m, voice, Number.isInteger(m) ? 0 : 1),
+    elevation: (m, decimals) => formatElevation(m, voice, decimals),
     length: m => formatLength(m, voice),
     pathEnd: code => (wordsOf(voice).endWord as Readonly<Record<string, string>>)[code] ?? code,
   }
@@ -145,7 +144,6 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
     if (next === rim) return
     rim = next
     view.setRims({ top: next, right: 0, bottom: 0, left: 0 })
-    top?.closest<HTMLElement>('.desk')?.style.setProperty('--plan-top', `${next}px`)
   })
   if (pane) observer.observe(pane)
   if (top) observer.observe(top)
@@ -176,7 +174,7 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
       const name = (handle: Handle): string => {
         if (handle.what === 'line-through') return say.handle.through
         if (handle.what === 'line-end') return handle.end === 'first' ? say.handle.first : say.handle.last
-        return handle.what === 'line-vertex' ? say.handle.vertex(handle.index + 1) : `${say.handle.corner} ${handle.index + 1}`
+        return handle.what === 'line-vertex' ? say.handle.vertex(handle.number) : `${say.handle.corner} ${handle.index + 1}`
       }
       const centre = sheet.localCentre.value
       view.setHandles(sheet.handles.value.map(({ handle, place }) => ({ handle, at: toDisplay(place, centre), label: name(handle) })))
@@ -269,6 +267,9 @@ function DemoSwitch() {
   )
 }
 
+/** Whether what is rarely needed may stand open. */
+const roomy = (): boolean => matchMedia('(min-width: 861px) and (min-height: 760px)').matches
+
 /** What to do now while something is drawn. */
 export function DrawingPanel() {
   const { sheet, view, voice, say } = useDesk()
@@ -283,40 +284,12 @@ export function DrawingPanel() {
       : mode.kind === 'draw-line'
         ? say.mode.drawLine
         : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
-  const us = voice.units === 'us'
-  const { length_m, fall_ratio } = sheet.tracing.value
   return (
     <div class="drawing-panel">
       <p role="status">
         <strong>{hint}</strong> {count > 0 && say.mode.places(count)}
       </p>
       <TraceProblem />
-      {mode.kind === 'point-line' && (
-        <div class="pair">
-          <NumberField
-            label={say.tool.length}
-            value={Number((us ? length_m / METRES_PER.ft : length_m).toFixed(1))}
-            unit={us ? 'ft' : 'm'}
-            low={us ? 7 : 2}
-            high={us ? 10000 : 3000}
-            complaint={say.settings.outOfRange(us ? '7' : '2', us ? '10 000' : '3 000')}
-            onCommit={value => {
-              if (value !== null) sheet.tracing.value = { ...sheet.tracing.value, length_m: us ? value * METRES_PER.ft : value }
-            }}
-          />
-          <NumberField
-            label={say.tool.fall}
-            value={fall_ratio * 100}
-            unit="%"
-            low={-5}
-            high={5}
-            complaint={say.settings.outOfRange('-5', '5')}
-            onCommit={value => {
-              if (value !== null) sheet.tracing.value = { ...sheet.tracing.value, fall_ratio: value / 100 }
-            }}
-          />
-        </div>
-      )}
       <p class="button-row">
         {mode.kind !== 'point-line' && (
           <button type="button" class="firm" disabled={count < needed} onClick={sheet.finish}>
@@ -341,8 +314,16 @@ export function DrawingPanel() {
           {say.mode.cancel}
         </button>
       </p>
-      <details>
-        <summary>{say.mode.typed}</summary>
+      <details open={mode.kind === 'point-line' && roomy()}>
+        <summary>{mode.kind === 'point-line' ? say.mode.tracing : say.mode.typed}</summary>
+        {mode.kind === 'point-line' && (
+          <TracingFields
+            tracing={sheet.tracing.value}
+            onSet={parts => {
+              sheet.tracing.value = { ...sheet.tracing.value, ...parts }
+            }}
+          />
+        )}
         <TypedPlaceForm label={say.reading.place} onPlace={sheet.place} />
         <p class="small">{say.mode.keyboard}</p>
       </details>

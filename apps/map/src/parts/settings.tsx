@@ -1,8 +1,8 @@
-import { formatChance, formatDepth, formatDuration, formatNumber } from '@soakline/drawing'
+import { formatChance, formatDepth, formatDuration, formatNumber, unitSign } from '@soakline/drawing'
 import { useId } from 'preact/hooks'
 import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
 import * as edits from '../state/edits.js'
-import { shownNumber, shownUnit } from '../state/shown-setting.js'
+import { shownUnit } from '../state/shown-setting.js'
 import { NumberField, Select } from './field.js'
 import { saidSource } from './said-source.js'
 import { useDesk } from './with-sheet.js'
@@ -135,7 +135,7 @@ function Setting({ name }: { readonly name: Key }) {
     if (typeof entry.default !== 'number') return ''
     if (name === 'acceptanceChance') return `${formatChance(entry.default, voice)}.`
     const unit = shownUnit(name, voice.units)
-    return `${formatNumber(unit.toShown(entry.default), voice, 2)} ${unit.sign}.`
+    return `${formatNumber(unit.toShown(entry.default), voice, 2)} ${unitSign(unit.sign, voice)}.`
   }
 }
 
@@ -173,7 +173,7 @@ function Measured({
         </>
       }
       value={value === null ? null : unit.toShown(value)}
-      unit={unit.sign === 'chance' ? say.settings.chanceTail : unit.sign}
+      unit={unit.sign === 'chance' ? say.settings.chanceTail : unitSign(unit.sign, voice)}
       {...(unit.sign === 'chance' ? { lead: say.settings.chanceLead } : {})}
       low={low}
       high={high}
@@ -216,7 +216,7 @@ function RainTable() {
               <th scope="col">{say.rain.duration}</th>
               {chances.map(chance => (
                 <th scope="col" key={chance}>
-                  {say.settings.chanceLead} {shownNumber(1 / chance)}
+                  {say.settings.chanceLead} {formatNumber(1 / chance, voice, 1)}
                 </th>
               ))}
             </tr>

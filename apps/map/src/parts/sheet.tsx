@@ -1,6 +1,7 @@
-import { effect } from '@preact/signals'
+import { effect, untracked } from '@preact/signals'
 import { sayAnswers, sayVerdict, sheetWords, wordsOf } from '@soakline/drawing'
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import type { RefObject } from 'preact'
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
@@ -50,6 +51,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
   const { language } = prefs
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
+  const room = useLeafPlaces(leaf)
   const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null
   return (
     <DeskContext.Provider value={desk}>
@@ -59,8 +61,8 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       <Bar />
       <main class="desk">
         <PlanPane />
-        <DrawingPanel />
         <div class="margin" id="margin" tabIndex={-1}>
+          <DrawingPanel />
           <div
             class="leaves"
             role="tablist"
@@ -90,7 +92,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
           </div>
           <Notices />
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a panel that scrolls must be reachable by the keyboard */}
-          <div class={`leaf leaf-${leaf}`} role="tabpanel" id="leaf" aria-labelledby={`tab-${leaf}`} tabIndex={0}>
+          <div ref={room} class={`leaf leaf-${leaf}`} role="tabpanel" id="leaf" aria-labelledby={`tab-${leaf}`} tabIndex={0}>
             {(leaf === 'answers' || (asking && leaf !== 'ground')) && <FileQuestions />}
             {leaf === 'answers' && <Answers />}
             {leaf === 'drawn' && <Drawn />}
@@ -122,6 +124,21 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       {dialog === 'menu' && <MenuDialog onClose={() => setDialog(now => (now === 'menu' ? null : now))} />}
     </DeskContext.Provider>
   )
+}
+
+/** Each leaf opens where it was left, at first at its top. */
+function useLeafPlaces(leaf: Leaf): RefObject<HTMLDivElement | null> {
+  const room = useRef<HTMLDivElement>(null)
+  const places = useRef(new Map<Leaf, number>())
+  useLayoutEffect(() => {
+    const element = room.current
+    if (element === null) return
+    element.scrollTop = places.current.get(leaf) ?? 0
+    const keep = (): void => void places.current.set(leaf, element.scrollTop)
+    element.addEventListener('scroll', keep)
+    return () => element.removeEventListener('scroll', keep)
+  }, [leaf])
+  return room
 }
 
 function stepLeaf(event: KeyboardEvent, leaf: Leaf, go: (leaf: Leaf) => void): void {
@@ -175,6 +192,10 @@ function watch(desk: Desk, setDropping: (on: boolean) => void, say: (text: strin
     effect(() => {
       const language = prefs.language.value
       sheet.renameDemo(language)
+    }),
+    effect(() => {
+      const units = prefs.units.value
+      untracked(() => sheet.drawContours(units))
     }),
     // Those who cannot see the marks hear which of the three answers changed.
     effect(() => {

@@ -394,14 +394,14 @@ export function planLayers({ theme, focus, chosen }: PlanLook): LayerSpecificati
       type: 'line',
       source: 'features',
       filter: isChosen,
-      paint: { 'line-color': inks.ink, 'line-width': wide(2.2), 'line-offset': 0 },
+      paint: { 'line-color': inks.ditch, 'line-width': wide(2.2) },
     },
     {
       id: 'chosen-place',
       type: 'circle',
       source: 'features',
       filter: ['all', ['==', ['geometry-type'], 'Point'], isChosen] as FilterSpecification,
-      paint: { 'circle-color': 'rgba(0,0,0,0)', 'circle-stroke-color': inks.ink, 'circle-stroke-width': 2.2, 'circle-radius': 12 },
+      paint: { 'circle-color': 'rgba(0,0,0,0)', 'circle-stroke-color': inks.ditch, 'circle-stroke-width': 2.2, 'circle-radius': 12 },
     },
 
     // Lettering.

@@ -27,8 +27,8 @@ export interface PlanWords {
   readonly zoomIn: string
   readonly zoomOut: string
   readonly units: 'metric' | 'us'
-  /** A height, as lettered on contours and high points. */
-  readonly elevation: (elevation_m: number) => string
+  /** A height, as lettered on contours and high points, with at most so many decimals. */
+  readonly elevation: (elevation_m: number, decimals: number) => string
   /** A distance of the scale bar. */
   readonly length: (length_m: number) => string
   /** Where an overflow ends. */
@@ -97,6 +97,8 @@ export interface PlanView {
   setLanguage(words: PlanWords): void
   setRims(rims: Rims): void
   fit(bounds: readonly [west: number, south: number, east: number, north: number]): void
+  /** Brings a drawn thing into sight, large enough for its corners to be taken hold of; where it is both already, the plan stays. */
+  show(bounds: readonly [west: number, south: number, east: number, north: number]): void
   /** Shows all of an answer at once, with the buildings beside it. */
   fitAnswer(drawn: FeatureCollection): void
   /** A ring at a place of the line; null takes it away. */
@@ -383,10 +385,10 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     return [lng, lat]
   }
 
-  const fit: PlanView['fit'] = ([west, south, east, north]) => {
+  const fit = ([west, south, east, north]: Parameters<PlanView['fit']>[0], maxZoom = 20): void => {
     // Below stand scale bar, north and zoom buttons.
     const padding = { top: 18, left: 30, right: 30, bottom: 54 }
-    map?.fitBounds([west, south, east, north], { padding, maxZoom: 20, duration: view ? 500 : 0 })
+    map?.fitBounds([west, south, east, north], { padding, maxZoom, duration: view ? 500 : 0 })
   }
 
   build()
@@ -429,7 +431,16 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       map?.setPadding({ ...next })
       parts.rims(next)
     },
-    fit,
+    fit: bounds => fit(bounds),
+    show(bounds) {
+      if (!map) return
+      const [west, south, east, north] = bounds
+      const [a, b] = [map.project([west, north]), map.project([east, south])]
+      const { clientWidth, clientHeight } = container
+      const inSight = a.x >= rims.left && a.y >= rims.top && b.x <= clientWidth - rims.right && b.y <= clientHeight - rims.bottom
+      const size = Math.max(b.x - a.x, b.y - a.y)
+      if (!inSight || (size > 0 && size < HELD_PX)) fit(bounds, HELD_ZOOM)
+    },
     fitAnswer(drawn) {
       const bounds = boundsOf(wholeEvidence(drawn, data.features))
       if (bounds) fit(bounds)
@@ -471,6 +482,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
 }
 
 const FINE_PX = 8
+/** A drawn thing smaller than this on the screen is covered by its own handles; brought into sight it is not enlarged further than this. */
+const [HELD_PX, HELD_ZOOM] = [48, 19]
 /** Around a tap, where a drawn feature counts as meant. */
 const TAP_PX = 6
 
@@ -536,7 +549,12 @@ function onceAFrame(map: MapObject, { onMove }: PlanCallbacks): void {
 
 function withLabel(feature: Feature, words: PlanWords): Feature {
   const { what, elevation_m, endsIn } = feature.properties ?? {}
-  const label = what === 'path-end' ? words.pathEnd(String(endsIn)) : typeof elevation_m === 'number' ? words.elevation(elevation_m) : null
+  const label =
+    what === 'path-end'
+      ? words.pathEnd(String(endsIn))
+      : typeof elevation_m === 'number'
+        ? words.elevation(elevation_m, what === 'contour' ? 2 : 1)
+        : null
   return label === null ? feature : { ...feature, properties: { ...feature.properties, label } }
 }
 

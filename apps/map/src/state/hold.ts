@@ -12,6 +12,13 @@ export function heldVertices(path: readonly Place[]): readonly number[] {
   return Array.from({ length: steps + 1 }, (_, k) => Math.round((k * last) / steps))
 }
 
+/** The vertices held of a line after the one with a number was moved and those between it and its held neighbours went: the same places by the same numbers. */
+export function heldAfter(held: readonly number[], number: number): readonly number[] {
+  const [before, after] = [held[number - 1], held[number + 1]]
+  const now = before === undefined ? 0 : before + 1
+  return held.map((index, k) => (k < number ? index : k === number ? now : index - (after ?? index) + now + 1))
+}
+
 /** Lengths on the page: east and north of one another in metres, near enough to tell which vertex a finger means. Never used for an answer. */
 function flat(place: Place, near: Place, localCentre: readonly [number, number] | null): readonly [number, number] {
   const shrink = localCentre ? 1 : Math.cos((near[1] * Math.PI) / 180)

@@ -22,5 +22,6 @@ export type Mode =
 export type Handle =
   | { readonly what: 'line-through' }
   | { readonly what: 'line-end'; readonly end: 'first' | 'last' }
-  | { readonly what: 'line-vertex'; readonly index: number }
+  /** A vertex of a free line by its number among those that can be taken hold of, counted from the first end, which is 0. */
+  | { readonly what: 'line-vertex'; readonly number: number }
   | { readonly what: 'feature-vertex'; readonly id: string; readonly ring: number; readonly index: number }

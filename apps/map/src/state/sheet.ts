@@ -1,5 +1,5 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
-import type { Question as AskedQuestion, Language } from '@soakline/drawing'
+import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
 import type { ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Section } from 'soakline/earthworks'
@@ -23,7 +23,7 @@ import type { Store } from './browser-store.js'
 import * as edits from './edits.js'
 import { isTiff, MOST_TEXT_BYTES, textKind, withKind } from './file-kind.js'
 import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
-import { heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
+import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
 import type { Handle, Mode } from './mode.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { latestQueue } from './queue.js'
@@ -176,6 +176,7 @@ export function createSheet(world: World) {
   let store: Store | null = null
   let keeps = true
   let revision = 0
+  let contourUnits: UnitSystem = 'metric'
   let fileNumber = 0
   let sentFeatures: readonly PlanFeature[] | null = null
   let sentSettings: Partial<Settings> | null = null
@@ -192,6 +193,10 @@ export function createSheet(world: World) {
     const now = mode.value
     return now.kind === 'chosen-feature' ? (features.value.find(f => f.id === now.id) ?? null) : null
   })
+
+  /** The vertices of a line that was shaped here stay at hand by their numbers; of any other line they are spread evenly. */
+  const heldOn = new WeakMap<PlanLine['path'], readonly number[]>()
+  const heldOf = (path: PlanLine['path']): readonly number[] => heldOn.get(path) ?? heldVertices(path)
 
   /** Where the plan can be taken hold of. */
   const handles = computed<readonly { readonly handle: Handle; readonly place: Place }[]>(() => {
@@ -213,7 +218,9 @@ export function createSheet(world: World) {
       { handle: { what: 'line-end', end: 'last' }, place: path[path.length - 1]! },
     ]
     if (line.value?.traced && !shaping.value) held.push({ handle: { what: 'line-through' }, place: line.value.traced.through })
-    else for (const index of heldVertices(path).slice(1, -1)) held.push({ handle: { what: 'line-vertex', index }, place: path[index]! })
+    else
+      for (const [number, index] of heldOf(path).entries())
+        if (index > 0 && index < path.length - 1) held.push({ handle: { what: 'line-vertex', number }, place: path[index]! })
     return held
   })
 
@@ -454,12 +461,7 @@ export function createSheet(world: World) {
         mode.value = plan.value.lines.length === 0 ? { kind: 'point-line' } : { kind: 'look' }
         if (!again && plan.value.lines.length > 0) toFit.value = { after: null }
       })
-      void world.ask('contours', undefined).then(
-        found => {
-          if (ground.value?.card === card) contours.value = found
-        },
-        () => undefined,
-      )
+      drawContours(contourUnits)
       if (!how.quiet) refresh()
       return true
     } catch (error) {
@@ -471,6 +473,19 @@ export function createSheet(world: World) {
     } finally {
       opening.value = null
     }
+  }
+
+  /** Contours of the open ground in steps that are whole in the reader's units. */
+  function drawContours(units: UnitSystem): void {
+    contourUnits = units
+    const card = ground.value?.card
+    if (card === undefined) return
+    void world.ask('contours', { units }).then(
+      found => {
+        if (ground.value?.card === card && contourUnits === units) contours.value = found
+      },
+      () => undefined,
+    )
   }
 
   async function openOne(file: Blob, name: string): Promise<void> {
@@ -653,11 +668,13 @@ export function createSheet(world: World) {
     } else if (handle.what === 'line-end' && held.traced && !shaping.value) {
       queue.push({ trace: { kind: 'end', line: held, end: handle.end, place }, commit })
     } else {
-      const spread = heldVertices(held.path)
-      const index =
-        handle.what === 'line-vertex' ? handle.index : handle.what === 'line-end' && handle.end === 'last' ? held.path.length - 1 : 0
-      const at = spread.indexOf(index)
-      const moved = edits.withVertex(held, index, place, spread[at - 1] ?? -1, spread[at + 1] ?? held.path.length)
+      const spread = heldOf(held.path)
+      const number =
+        handle.what === 'line-vertex' ? handle.number : handle.what === 'line-end' && handle.end === 'last' ? spread.length - 1 : 0
+      const index = spread[number]
+      if (index === undefined) return
+      const moved = edits.withVertex(held, index, place, spread[number - 1] ?? -1, spread[number + 1] ?? held.path.length)
+      heldOn.set(moved.path, heldAfter(spread, number))
       if (phase === 'end') {
         batch(() => {
           draftLine.value = null
@@ -748,6 +765,7 @@ export function createSheet(world: World) {
     edit,
     openDemo,
     renameDemo,
+    drawContours,
     finish,
     /** Resolves when every question is answered that waits now. */
     idle: () => queue.idle(),
@@ -869,7 +887,7 @@ export function createSheet(world: World) {
     drag,
     dragDisplay: (handle: Handle, at: Display, phase: 'start' | 'move' | 'end') => drag(handle, fromDisplay(at, localCentre.value), phase),
     nudge(handle: Handle, from: Place, east_m: number, north_m: number): void {
-      drag(handle, nudged(from, east_m, north_m, localCentre.value), 'end', `nudge-${JSON.stringify({ ...handle, index: null })}`)
+      drag(handle, nudged(from, east_m, north_m, localCentre.value), 'end', `nudge-${JSON.stringify(handle)}`)
     },
     readPlace: (at: Display | null) => placeQueue.push(at && fromDisplay(at, localCentre.value)),
 

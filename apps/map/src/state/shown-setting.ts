@@ -35,8 +35,9 @@ export function shownUnit(key: keyof Settings, units: UnitSystem): ShownUnit {
   }
 }
 
-/** A number as it stands in a field: rounded to what people type, with a point. */
-export const shownNumber = (value: number): string => String(Number(value.toFixed(Math.abs(value) < 10 ? 3 : 2)))
+/** A number as it stands in a field: rounded to what people type, with the reader's decimal mark and no mark between thousands. */
+export const shownNumber = (value: number, mark = '.'): string =>
+  String(Number(value.toFixed(Math.abs(value) < 10 ? 3 : 2))).replace('.', mark)
 
 /** A number as people type it, with point or comma; null when it is empty, NaN when it is none. */
 export function typedNumber(text: string): number | null {

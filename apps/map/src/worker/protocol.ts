@@ -1,3 +1,4 @@
+import type { UnitSystem } from '@soakline/drawing'
 import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Section } from 'soakline/earthworks'
@@ -19,7 +20,8 @@ export interface GroundCard {
   readonly width_m: number
   readonly height_m: number
   readonly hollows: number
-  readonly contourInterval_m: number
+  /** The step between contours: whole metres, or whole feet. */
+  readonly contourInterval_m: Readonly<Record<UnitSystem, number>>
   /** What the raster may be trusted for, by the settings' defaults. */
   readonly fit: Finding
   /** Counts the grounds opened in this session; tiles carry it so that old ones are not taken for new. */
@@ -67,7 +69,7 @@ export interface Protocol {
     ImageBitmap | null,
   ]
   /** Contour lines; `properties`: elevation_m, heavy. */
-  contours: [undefined, FeatureCollection]
+  contours: [{ readonly units: UnitSystem }, FeatureCollection]
   /** Takes what is drawn and set; gives back no-go ground, one feature for each reason (`properties.reason`), and the clearance round each building. */
   setSite: [
     SiteInput,

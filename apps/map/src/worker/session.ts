@@ -1,4 +1,4 @@
-import { reportHtml } from '@soakline/drawing'
+import { reportHtml, type UnitSystem } from '@soakline/drawing'
 import {
   featureCollection,
   lonLatExtent,
@@ -10,7 +10,7 @@ import {
   readRainTable,
 } from '@soakline/io'
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
-import { InputError } from 'soakline/foundation'
+import { InputError, METRES_PER } from 'soakline/foundation'
 import { type RainTable, studyWater, type WalkScratch, type WaterStudy, walkScratch } from 'soakline/hydrology'
 import {
   type Assessment,
@@ -68,7 +68,7 @@ interface Ground {
   readonly gradient: Grid<'gradient_ratio'>
   readonly look: GroundLook
   readonly card: GroundCard
-  readonly contours: readonly ContourLine[]
+  readonly contours: (units: UnitSystem) => readonly ContourLine[]
   /** From the working CRS to map degrees. */
   readonly onMap: (at: Point) => Display
 }
@@ -117,14 +117,14 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return picture && toBitmap(picture)
     },
 
-    contours() {
+    contours({ units }) {
       const here = open()
       return collection(
-        here.contours.map(({ elevation_m, path }) =>
+        here.contours(units).map(({ elevation_m, path }) =>
           feature(here, [{ type: 'line', path }], {
             what: 'contour',
             elevation_m,
-            heavy: Math.round(elevation_m / here.card.contourInterval_m) % 5 === 0,
+            heavy: Math.round(elevation_m / here.card.contourInterval_m[units]) % 5 === 0,
           }),
         ),
       )
@@ -222,7 +222,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
           dateText,
           version,
           assessment: answered,
-          contours: here.contours,
+          contours: here.contours(units),
           features: at.features,
           noGo,
           settings,
@@ -239,7 +239,8 @@ async function study(name: string, reading: Reading, groundNumber: number): Prom
   const { grid, report } = reading
   const { geometry } = grid
   const water = studyWater(grid)
-  const interval_m = contourInterval_m(report.maximum_m - report.minimum_m)
+  const range_m = report.maximum_m - report.minimum_m
+  const interval_m = { metric: contourInterval_m(range_m), us: contourInterval_m(range_m / METRES_PER.ft) * METRES_PER.ft }
   const width_m = geometry.width * geometry.cell_m
   const height_m = geometry.height * geometry.cell_m
   const localCentre =
@@ -264,8 +265,18 @@ async function study(name: string, reading: Reading, groundNumber: number): Prom
     gradient: gradient(grid),
     look: groundLook(grid),
     card,
-    contours: contourLines(grid, interval_m),
+    contours: onceEach(units => contourLines(grid, interval_m[units])),
     onMap: mapPlaces(geometry, at => (localCentre ? toDisplay(at, localCentre) : reading.projection.toLonLat(at[0], at[1]))),
+  }
+}
+
+/** Works out a value for each system of units when it is first asked for. */
+function onceEach<T>(make: (units: UnitSystem) => T): (units: UnitSystem) => T {
+  const made = new Map<UnitSystem, T>()
+  return units => {
+    const value = made.get(units) ?? make(units)
+    made.set(units, value)
+    return value
   }
 }
 
@@ -380,7 +391,7 @@ const LEVEL_BEYOND_M = 400
 
 /** The level that the line lies on, followed beyond its ends; empty where the ground is too flat or the line is not level. */
 function levelBeyond(ground: Ground, { path, length_m, groundRange_m }: Assessment['line']): readonly Point[] {
-  if (groundRange_m > ground.card.contourInterval_m / 2) return []
+  if (groundRange_m > ground.card.contourInterval_m.metric / 2) return []
   try {
     return lineThrough(ground.reading.grid, path[Math.floor(path.length / 2)]!, length_m + LEVEL_BEYOND_M).path
   } catch (error) {

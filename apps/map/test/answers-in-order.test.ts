@@ -1,0 +1,64 @@
+import { CHECKS, type Finding } from 'soakline/foundation'
+import type { Assessment } from 'soakline/plan'
+import { expect, test } from 'vitest'
+import { answersInOrder } from '../src/state/answers-in-order.js'
+
+const VOICE = { language: 'en', units: 'metric' } as const
+
+const finding = (check: string): Finding => ({
+  check: check as Finding['check'],
+  verdict: 'holds',
+  measured: null,
+  limit: null,
+  unit: null,
+  chainage_m: null,
+  because: 'code/of-a-test',
+  source: '',
+  details: {},
+})
+const assessment = (checks: readonly string[]): Assessment =>
+  ({
+    line: { path: [], length_m: 0, bedElevation_m: 0 },
+    catchment: { area_m2: 1, cutByEdge: false, ridge: null },
+    spills: [],
+    findings: checks.map(finding),
+  }) as unknown as Assessment
+
+const names = (checks: readonly string[]): string[] =>
+  answersInOrder(assessment(checks), VOICE).map(a => a.question ?? a.findings[0]!.check)
+
+const JOB = [
+  'ground-fit',
+  'permissions-asked',
+  'soil-soaks',
+  'line-off-no-go',
+  'spill',
+  'ridge',
+  'storage-holds-storm',
+  'water-against-fill',
+  'building',
+  'overflow-stays-on-holding',
+]
+
+test('the answers stand in the order of the job, however the checks come, and every check has its place', () => {
+  expect(names(CHECKS)).toEqual(JOB)
+  expect(names([...CHECKS].reverse())).toEqual(JOB)
+})
+
+test('a check that has no place in the order comes last and is not lost; of two about one thing both stay', () => {
+  expect(names(['a-new-check', 'ground-fit', 'ground-fit'])).toEqual([
+    'ground-fit',
+    'ground-fit',
+    'spill',
+    'ridge',
+    'building',
+    'a-new-check',
+  ])
+  const keys = answersInOrder(assessment(['ground-fit', 'ground-fit']), VOICE).map(a => a.key)
+  expect(new Set(keys).size).toBe(keys.length)
+})
+
+test('a check that a question answers already is the evidence of that question', () => {
+  const [ridge] = answersInOrder(assessment(['catchment-complete']), VOICE).filter(a => a.question === 'ridge')
+  expect(ridge!.findings.map(f => f.check)).toEqual(['catchment-complete'])
+})
