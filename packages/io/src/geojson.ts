@@ -145,6 +145,25 @@ export function readLine(text: string, projection: Projection, options: VectorOp
 }
 
 /**
+ * Features that should be single points, in the working system; `at` is null for any that is not.
+ *
+ * Throws   as `readLine`, but for the lines.
+ */
+export function readFeaturePoints(
+  text: string,
+  projection: Projection,
+  options: VectorOptions = {},
+): { points: { at: Point | null; properties: PlainFeature['properties']; number: number }[]; warnings: Warning[] } {
+  const { features, warnings } = readGeoJson(text, options)
+  const toWorking = placer(projection, features, options, warnings)
+  const points = features.map(({ geometries, properties, number }) => {
+    const [only] = geometries
+    return { at: geometries.length === 1 && only?.type === 'Point' ? toWorking(only.coordinates) : null, properties, number }
+  })
+  return { points, warnings }
+}
+
+/**
  * What lies on the holding: buildings, forest, boundary and so on, in the working system.
  *
  * Units    metres; `floor_ft` is converted exactly. For a `local` projection the file's coordinates are taken as metres, with a warning.
@@ -204,7 +223,15 @@ export function readFeatures(
       for (let k = 2; ids.has(id); k++) id = `${feature.id ?? `f${feature.number}`}-${k}`
     }
     ids.add(id)
-    return { id, kind, name: name === null ? null : String(name), shapes, floor_m: floorOf(feature, shown) }
+    const height_m = kind === 'wall' ? measureOf(feature, 'height', shown) : null
+    return {
+      id,
+      kind,
+      name: name === null ? null : String(name),
+      shapes,
+      floor_m: measureOf(feature, 'floor', shown),
+      ...(height_m === null ? {} : { height_m }),
+    }
   })
   if (renamed > 0) warnings.push({ code: 'features/ids-made-unique', details: { features: renamed } })
   if (opened > 0) warnings.push({ code: 'features/rings-closed', details: { rings: opened } })
@@ -444,14 +471,17 @@ function placer(
   return position => projection.fromLonLat(position[0]!, position[1]!)
 }
 
-function floorOf(feature: PlainFeature, shown: string): number | null {
-  const [metres, feet] = [feature.properties.get('floor_m') ?? null, feature.properties.get('floor_ft') ?? null]
+/** A measure that a feature carries in metres or in feet: the height of a building's floor, or of a wall; null when it has none. */
+function measureOf(feature: PlainFeature, what: 'floor' | 'height', shown: string): number | null {
+  const [metres, feet] = [feature.properties.get(`${what}_m`) ?? null, feature.properties.get(`${what}_ft`) ?? null]
   if (metres === null && feet === null) return null
   const value = metres ?? feet
-  if ((metres !== null && feet !== null) || typeof value !== 'number' || Math.abs(value) > 100_000) {
+  const twice = metres !== null && feet !== null
+  const [low, high] = what === 'floor' ? [-100_000, 100_000] : [0, 1000]
+  if (twice || typeof value !== 'number' || !(value >= low && value <= high) || (what === 'height' && value === 0)) {
     throw new InputError(
-      'features/floor',
-      `${shown} gives its floor as ${JSON.stringify(metres !== null && feet !== null ? { floor_m: metres, floor_ft: feet } : value)}; it must be one plain number, floor_m in metres or floor_ft in feet, in the raster's own datum.`,
+      what === 'floor' ? 'features/floor' : 'features/height',
+      `${shown} gives its ${what} as ${JSON.stringify(twice ? { [`${what}_m`]: metres, [`${what}_ft`]: feet } : value)}; it must be one plain number, ${what}_m in metres or ${what}_ft in feet, ${what === 'floor' ? "in the raster's own datum" : 'over the ground, above 0'}.`,
       {
         feature: feature.number,
       },

@@ -1,3 +1,4 @@
+export { eachNeighbour } from './each-neighbour.js'
 export {
   cellArea_m2,
   cellAt,
@@ -10,6 +11,7 @@ export {
   type Mask,
   type Point,
 } from './grid.js'
+export { type Bounds, type Ground, groundHeight_m, groundWindow, plainGround } from './ground.js'
 export { COLUMN_STEP, neighbourOffsets, ROW_STEP, rimCells, STEP_LENGTH } from './neighbours.js'
 export {
   chainages_m,

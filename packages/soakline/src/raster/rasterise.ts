@@ -1,4 +1,4 @@
-import { cellAt, cellCentre, type GridGeometry, type Point } from './grid.js'
+import { cellCentre, type GridGeometry, type Point } from './grid.js'
 import { distance_m, distanceToSegment, insideRings } from './polyline.js'
 import type { Shape } from './shape.js'
 
@@ -93,37 +93,74 @@ function cellsInside(g: GridGeometry, rings: readonly (readonly Point[])[]): num
   return cells
 }
 
-/** Cells that a straight piece passes through, in order; where it passes a corner exactly, both cells beside the corner too. */
-export function cellsAlong(g: GridGeometry, a: Point, b: Point): number[] {
+/** In cells: a piece that misses a corner by less passes through it, and a part shorter than this is none. */
+const HAIR = 1e-9
+
+/**
+ * Cells that a straight piece passes through, in order, both ends' among them. Where it passes a corner, both cells beside the corner too; where
+ * it ends on one, all four round it.
+ *
+ * Options `corners`, default true: false leaves out the cells that the piece only touches at a corner; what is left may be joined by corners.
+ * Shapes  cells off the raster are left out; a cell may come twice, never twice running.
+ * Laws    joined by sides: no diagonal step passes between them, nor between the cells of pieces that share an end. So a wall of them is tight.
+ */
+export function cellsAlong(g: GridGeometry, a: Point, b: Point, { corners = true } = {}): number[] {
+  // In columns and rows, where grid lines are whole numbers.
+  const ax = (a[0] - g.west_m) / g.cell_m
+  const ay = (g.north_m - a[1]) / g.cell_m
+  const bx = (b[0] - g.west_m) / g.cell_m
+  const by = (g.north_m - b[1]) / g.cell_m
+  const cells: number[] = []
+  const add = (column: number, row: number): void => {
+    if (column < 0 || row < 0 || column >= g.width || row >= g.height) return
+    const cell = row * g.width + column
+    if (cells[cells.length - 1] !== cell) cells.push(cell)
+  }
+  let lastColumn = Number.NaN
+  let lastRow = Number.NaN
+  const pass = (x: number, y: number): void => {
+    const column = Math.floor(x)
+    const row = Math.floor(y)
+    // A diagonal step: the piece has passed a corner.
+    if (corners && Math.abs(column - lastColumn) === 1 && Math.abs(row - lastRow) === 1) {
+      add(column, lastRow)
+      add(lastColumn, row)
+    }
+    add(column, row)
+    lastColumn = column
+    lastRow = row
+  }
+  const end = (x: number, y: number): void => {
+    const column = Math.round(x)
+    const row = Math.round(y)
+    if (!corners || Math.abs(x - column) > HAIR || Math.abs(y - row) > HAIR) return
+    add(column - 1, row - 1)
+    add(column, row - 1)
+    add(column, row)
+    add(column - 1, row)
+  }
   // The piece is cut at each grid line that it meets; the middle of every part names its cell.
   const cuts = [0, 1]
-  for (const axis of [0, 1] as const) {
-    const from = axis === 0 ? (a[0] - g.west_m) / g.cell_m : (g.north_m - a[1]) / g.cell_m
-    const to = axis === 0 ? (b[0] - g.west_m) / g.cell_m : (g.north_m - b[1]) / g.cell_m
+  for (const [from, to, lines] of [
+    [ax, bx, g.width],
+    [ay, by, g.height],
+  ] as const) {
     const low = Math.max(0, Math.ceil(Math.min(from, to)))
-    const high = Math.min(axis === 0 ? g.width : g.height, Math.floor(Math.max(from, to)))
+    const high = Math.min(lines, Math.floor(Math.max(from, to)))
     if (from !== to) for (let line = low; line <= high; line++) cuts.push((line - from) / (to - from))
   }
   cuts.sort((s, t) => s - t)
-  const cells: number[] = []
-  const add = (x: number, y: number): void => {
-    const cell = cellAt(g, x, y)
-    if (cell >= 0 && cells[cells.length - 1] !== cell) cells.push(cell)
-  }
+  const dx = bx - ax
+  const dy = by - ay
+  const hair = HAIR / Math.max(Math.abs(dx), Math.abs(dy))
+  end(ax, ay)
+  pass(ax, ay)
   for (let k = 1; k < cuts.length; k++) {
+    if (!(cuts[k]! - cuts[k - 1]! > hair)) continue
     const t = (cuts[k - 1]! + cuts[k]!) / 2
-    if (k > 1 && cuts[k]! - cuts[k - 1]! < 1e-12 && cuts[k]! > 0 && cuts[k]! < 1) {
-      const x = a[0] + t * (b[0] - a[0])
-      const y = a[1] + t * (b[1] - a[1])
-      const e = g.cell_m * 1e-6
-      for (const [dx, dy] of [
-        [-e, e],
-        [e, e],
-        [-e, -e],
-        [e, -e],
-      ] as const)
-        add(x + dx, y + dy)
-    } else add(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]))
+    pass(ax + t * dx, ay + t * dy)
   }
+  pass(bx, by)
+  end(bx, by)
   return cells
 }

@@ -1,5 +1,6 @@
-import { type ElevationGrid, fromLattice, type Grid, type Patch, type Point, patchOf } from '../raster/index.js'
-import { joinedEdges, walkLevel } from './isoline.js'
+import { InputError } from '../foundation/index.js'
+import { type ElevationGrid, type Grid, type Patch, type Point, patchOf } from '../raster/index.js'
+import { crossingPoint, joinedEdges, walkLevel } from './isoline.js'
 
 /** A line of one height. Closed lines repeat their first point; open ones end where the ground ends. */
 export interface ContourLine {
@@ -8,14 +9,23 @@ export interface ContourLine {
   readonly closed: boolean
 }
 
+/** More levels than any sheet can show; a nodata value taken for a height would ask for billions. Judgement. */
+const MOST_LEVELS = 10_000
+
 /**
  * Contour lines at whole multiples of an interval, on the surface that is bilinear between cell centres.
  *
  * No data  lines are open at voids and at the outermost cell centres; the frame is never part of them.
- * Laws     every vertex interpolates to its level; a plateau at exactly a level gives one line at its foot.
- * Cost     one pass over the raster and one step for each crossing.
+ * Laws     every vertex interpolates to its level; a plateau at exactly a level gives one line at its foot; lines of different levels never cross;
+ *          a window of the raster has the raster's own vertices, bit for bit where the cell centres are; level ground has no line.
+ * Throws   InputError `contours/interval` when the interval is not a positive number, `contours/too-many-levels` beyond 10 000 levels.
+ * Cost     one pass over the raster for each level and one step for each crossing.
  */
 export function contourLines(ground: ElevationGrid, interval_m: number): ContourLine[] {
+  if (!(interval_m > 0 && interval_m < Number.POSITIVE_INFINITY))
+    throw new InputError('contours/interval', `A contour interval of ${interval_m} m gives no lines. Choose a positive number of metres.`, {
+      interval_m,
+    })
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
   for (const z of ground.data)
@@ -23,6 +33,12 @@ export function contourLines(ground: ElevationGrid, interval_m: number): Contour
       if (z < low) low = z
       if (z > high) high = z
     }
+  if ((high - low) / interval_m > MOST_LEVELS)
+    throw new InputError(
+      'contours/too-many-levels',
+      `Lines every ${interval_m} m between ${low} m and ${high} m are more than ${MOST_LEVELS} levels. Choose a wider interval, or look whether a "no data" value was taken for a height.`,
+      { interval_m, low_m: low, high_m: high, most: MOST_LEVELS },
+    )
   const lines: ContourLine[] = []
   for (let k = Math.ceil(low / interval_m); k * interval_m <= high; k++) lines.push(...linesAt(ground, k * interval_m))
   return lines
@@ -43,9 +59,9 @@ export function linesAt(grid: Grid, level: number): ContourLine[] {
     const steps = walkLevel(grid, patch, towards, level)
     for (let step = steps.next(); ; step = steps.next()) {
       if (step.done) return { points, closed: step.value === 'closed' }
-      const { u, v, patch: at, edge } = step.value
+      const { patch: at, edge } = step.value
       seen.add(name(at.column, at.row, edge))
-      points.push(fromLattice(grid.geometry, u, v))
+      points.push(crossingPoint(grid.geometry, at, edge, level))
     }
   }
   const lines: ContourLine[] = []

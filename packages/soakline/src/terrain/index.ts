@@ -1,6 +1,30 @@
 export { contourInterval_m } from './contour-interval.js'
 export { type ContourLine, contourLines, linesAt } from './contour-lines.js'
+export {
+  type CurvatureMeasure,
+  curvature,
+  planCurvature,
+  planCurvatureZT,
+  profileCurvature,
+  profileCurvatureZT,
+  type SurfaceFit,
+  surfaceFit,
+  tangentialCurvature,
+} from './curvature.js'
+export { type FallLine, fallLine, type Sense, stepOnFall } from './fall-line.js'
 export { aspect, gradient } from './gradient.js'
+export { offLevel } from './height-along.js'
 export type { LineEnd } from './isoline.js'
 export { type GroundLine, lineThrough } from './level-line.js'
+export { linesApart_m } from './line-deviation.js'
 export { type ProfilePoint, profileAlong } from './profile.js'
+export { type DiggingLimits, type SmoothedLine, smoothLine } from './smooth-line.js'
+export {
+  type CheckedPoints,
+  checkSurveyPoints,
+  type PointSpacing,
+  pointSpacing,
+  type SurveyPoint,
+  surveyGeometry,
+} from './survey-points.js'
+export { surfaceFromTriangles } from './triangulated-surface.js'

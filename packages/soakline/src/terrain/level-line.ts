@@ -8,6 +8,7 @@ import {
   type Patch,
   type Point,
   patchAt,
+  pathLength_m,
   riseOn,
   surfaceValue,
   toLattice,
@@ -28,7 +29,8 @@ const GAP_M = 1
 
 /**
  * The line through a place that keeps its level, or falls at a chosen ratio, on the surface that is bilinear between cell centres.
- * It runs with the uphill side on the left and the place in its middle; a positive fall descends along it.
+ * It runs with the uphill side on the left and the place in its middle; a positive fall descends along it. A level line that closes on itself within
+ * the length is given once round, from the place to the place.
  *
  * Units    `length_m` is the whole horizontal length; `fall_ratio` is metres of fall per metre of line.
  * Laws     level: every vertex lies on the place's own height to 1e-9 m; falling: every vertex lies on its planned height to 1e-6 m;
@@ -47,7 +49,7 @@ export function lineThrough(ground: ElevationGrid, place: Point, length_m: numbe
     )
   const [back, on] =
     fall_ratio === 0
-      ? levelHalves(ground, place, level, length_m / 2)
+      ? levelBoth(ground, place, level, length_m)
       : [falling(ground, place, length_m / 2, fall_ratio, -1), falling(ground, place, length_m / 2, fall_ratio, 1)]
   const path = [...back.path.reverse(), place, ...on.path]
   return { path, ground_m: Float64Array.from(path, p => surfaceValue(ground, p)), ends: [back.end, on.end] }
@@ -58,7 +60,8 @@ interface Half {
   readonly end: LineEnd
 }
 
-function levelHalves(ground: ElevationGrid, place: Point, level: number, half_m: number): [Half, Half] {
+/** Where a level line through a place starts: its patch, and the edges by which it leaves that backwards and onwards (uphill on the left). */
+function levelStart(ground: ElevationGrid, place: Point, level: number): { patch: Patch; back: number; on: number } {
   const start = patchOnLevel(ground, place, level)
   if (!start)
     throw new InputError(
@@ -68,19 +71,40 @@ function levelHalves(ground: ElevationGrid, place: Point, level: number, half_m:
         place,
       },
     )
-  const halves = start.edges.map(edge => levelHalf(ground, place, start.patch, edge, level, half_m)) as [Half, Half]
   // Uphill on the left: the gradient at the place, turned to the right, points along the line. The place may be one of the two crossings.
+  const { patch, edges } = start
   const { u, v } = toLattice(ground.geometry, place)
-  const { du, dv } = riseOn(start.patch, u, v)
-  const first = edgeCrossing(start.patch, start.edges[0], level)
-  const second = edgeCrossing(start.patch, start.edges[1], level)
-  const forward = -dv * (first.u - second.u) + du * (first.v - second.v)
-  return forward > 0 ? [halves[1], halves[0]] : halves
+  const { du, dv } = riseOn(patch, u, v)
+  const first = edgeCrossing(patch, edges[0], level)
+  const second = edgeCrossing(patch, edges[1], level)
+  return -dv * (first.u - second.u) + du * (first.v - second.v) > 0
+    ? { patch, back: edges[1], on: edges[0] }
+    : { patch, back: edges[0], on: edges[1] }
 }
+
+function levelBoth(ground: ElevationGrid, place: Point, height_m: number, length_m: number): [Half, Half] {
+  const { patch, back, on } = levelStart(ground, place, height_m)
+  const round = levelHalf(ground, place, patch, on, height_m, length_m)
+  if (round.end === 'closed') {
+    // Once round: two halves would lie on top of each other.
+    const last = round.path[round.path.length - 1] ?? place
+    const home = refine(ground, patch, toLattice(ground.geometry, last), toLattice(ground.geometry, place), height_m, gapOn(ground))
+    const path = [...round.path, ...home, ...(distance_m(last, place) > 0 ? [place] : [])]
+    if (pathLength_m([place, ...path]) <= length_m)
+      return [
+        { path: [], end: 'closed' },
+        { path, end: 'closed' },
+      ]
+  }
+  return [levelHalf(ground, place, patch, back, height_m, length_m / 2), levelHalf(ground, place, patch, on, height_m, length_m / 2)]
+}
+
+/** Largest gap between vertices, in cells. */
+const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_M) / ground.geometry.cell_m)
 
 function levelHalf(ground: ElevationGrid, place: Point, patch: Patch, edge: number, level: number, half_m: number): Half {
   const g = ground.geometry
-  const gap = Math.min(0.5, (0.99 * GAP_M) / g.cell_m)
+  const gap = gapOn(ground)
   const path: Point[] = []
   let before: LatticePoint = toLattice(g, place)
   let last = place

@@ -158,6 +158,45 @@ describe('laws of contour lines, on random ground', () => {
       }),
     ))
 
+  test('P27: two overlapping windows of ground far from the origin have the same vertices in the overlap, bit for bit', () =>
+    fc.assert(
+      fc.property(groundAndLevel, fc.constantFrom(0.5, 1, 2.25), ({ ground, level }, cell_m) => {
+        const { width, height } = ground.geometry
+        const placed: ElevationGrid = { ...ground, geometry: { ...ground.geometry, cell_m, west_m: 500_000.25, north_m: 4_100_007.5 } }
+        const [overlapFrom, overlapTo] = [Math.floor(width / 3), Math.ceil((2 * width) / 3)]
+        const vertices = (left: number, right: number): string[] =>
+          linesAt(cropped(placed, left, 0, right - left, height), level)
+            .flatMap(({ path }) => path)
+            .map(([x, y]) => `${x} ${y}`)
+        const cellsEast = (vertex: string): number => (Number(vertex.split(' ')[0]) - placed.geometry.west_m) / cell_m
+        const inOverlap = (list: readonly string[]): string[] =>
+          [...new Set(list)].filter(v => cellsEast(v) > overlapFrom + 0.5 && cellsEast(v) < overlapTo - 0.5).sort()
+        expect(inOverlap(vertices(0, overlapTo))).toEqual(inOverlap(vertices(overlapFrom, width)))
+      }),
+      { numRuns: 200 },
+    ))
+
+  test('P28: in coordinates counted from the raster’s middle a mirrored raster has mirrored vertices, bit for bit', () =>
+    fc.assert(
+      fc.property(groundAndLevel, fc.constantFrom<0 | 1 | 2 | 3>(0, 1, 2, 3), ({ ground, level }, symmetry) => {
+        const centred = (grid: ElevationGrid): ElevationGrid => ({
+          ...grid,
+          geometry: { ...grid.geometry, west_m: -grid.geometry.width / 2, north_m: grid.geometry.height / 2 },
+        })
+        const vertices = (grid: ElevationGrid, flipX: number, flipY: number): string[] =>
+          [
+            ...new Set(
+              linesAt(grid, level)
+                .flatMap(({ path }) => path)
+                .map(([x, y]) => `${flipX * x + 0} ${flipY * y + 0}`),
+            ),
+          ].sort()
+        const mirrored = centred(turned(ground, symmetry))
+        expect(vertices(mirrored, symmetry & 1 ? -1 : 1, symmetry & 2 ? -1 : 1)).toEqual(vertices(centred(ground), 1, 1))
+      }),
+      { numRuns: 200 },
+    ))
+
   test('P28: a turned or mirrored raster has turned lines', () =>
     fc.assert(
       fc.property(groundAndLevel, fc.constantFrom(...SYMMETRIES), ({ ground, level }, symmetry) => {
@@ -183,6 +222,37 @@ describe('laws of contour lines, on random ground', () => {
         expect([...new Set(contourLines(ground, interval).map(line => line.elevation_m))]).toEqual(expected)
       }),
     ))
+
+  test('P29: so many levels that with their interval they cover the range of heights', () =>
+    fc.assert(
+      fc.property(anyTerrain({ kinds: ['smooth', 'rough'], least: 10 }), fc.constantFrom(0.2, 0.5, 1), (ground, interval) => {
+        const range = Math.max(...ground.data) - Math.min(...ground.data)
+        const levels = new Set(contourLines(ground, interval).map(line => line.elevation_m)).size
+        expect(Math.abs(levels * interval - range)).toBeLessThanOrEqual(interval)
+      }),
+      { numRuns: 40 },
+    ))
+
+  test('oracle: d3-contour’s vertices off the frame are ours, 1e-9 cells', () => {
+    for (let seed = 1; seed <= 40; seed++) {
+      const ground = terrain(seed % 2 ? 'smooth' : 'rough', seed, 30, 24)
+      const { width, height } = ground.geometry
+      const [low, high] = [Math.min(...ground.data), Math.max(...ground.data)]
+      const level = low + (high - low) * (0.2 + 0.6 * ((seed * 0.37) % 1))
+      // Its rows run south from the north-west corner; along the frame it adds vertices that are no crossings.
+      const theirs = contours()
+        .size([width, height])
+        .thresholds([level])([...ground.data])[0]!
+        .coordinates.flat(2)
+        .map(([x, y]): Point => [x!, height - y!])
+        .filter(([x, y]) => x > 0.5 + 1e-6 && y > 0.5 + 1e-6 && x < width - 0.5 - 1e-6 && y < height - 0.5 - 1e-6)
+      const ours = linesAt(ground, level).flatMap(({ path }) => path)
+      const inside = ours.filter(([x, y]) => x > 0.5 + 1e-6 && y > 0.5 + 1e-6 && x < width - 0.5 - 1e-6 && y < height - 0.5 - 1e-6)
+      const names = (points: readonly Point[]): string[] => [...new Set(points.map(([x, y]) => `${x.toFixed(8)} ${y.toFixed(8)}`))].sort()
+      expect(theirs.length).toBeGreaterThan(10)
+      expect(names(inside)).toEqual(names(theirs))
+    }
+  })
 
   test('oracle: d3-contour’s rings, less their pieces along the frame, have the same length', () => {
     for (let seed = 1; seed <= 40; seed++) {
@@ -214,6 +284,23 @@ describe('laws of contour lines, on random ground', () => {
 })
 
 describe('contour lines, small cases', () => {
+  test('an interval that gives no lines, or more levels than anyone can use, is refused with what to do next', () => {
+    const ground = elevationGrid([
+      [0, 0],
+      [200, 3.4e7],
+    ])
+    for (const interval of [0, -1, Number.NaN, Number.POSITIVE_INFINITY])
+      expect(() => contourLines(ground, interval)).toThrow(expect.objectContaining({ code: 'contours/interval' }))
+    expect(() => contourLines(ground, 0.5)).toThrow(
+      expect.objectContaining({ code: 'contours/too-many-levels', message: expect.stringContaining('wider interval') }),
+    )
+    const unknown = elevationGrid([
+      [Number.NaN, Number.NaN],
+      [Number.NaN, Number.NaN],
+    ])
+    expect(contourLines(unknown, 1)).toEqual([])
+  })
+
   test('one hill: one closed line round its cell', () => {
     const [line, ...others] = linesAt(
       elevationGrid([

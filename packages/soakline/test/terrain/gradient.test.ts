@@ -52,6 +52,24 @@ test('law: exact on planes of any azimuth, slope and cell', () =>
     ),
   ))
 
+test('law: on planes the slope is off by no more than the rounding of heights, 2·ulp(z) / (cell·slope) of it', () =>
+  fc.assert(
+    fc.property(
+      fc.double({ min: 0, max: 359.9, noNaN: true }),
+      fc.double({ min: 0.005, max: 1, noNaN: true }),
+      fc.constantFrom(0.5, 1, 7),
+      fc.constantFrom(0, 100, 2400),
+      (azimuth, fall, cell, height) => {
+        const ground = gridOf(5, 6, cell, plane(azimuth, fall, [0, 0], height))
+        const highest = Math.max(...ground.data.map(Math.abs))
+        const ulp = 2 ** (Math.floor(Math.log2(highest)) - 23)
+        // The slope itself is kept in float32.
+        expect(Math.abs(gradient(ground).data[12]! / fall - 1)).toBeLessThanOrEqual((2 * ulp) / (cell * fall) + 2 ** -24)
+      },
+    ),
+    { numRuns: 300 },
+  ))
+
 test('law: no value on the border, in a void or beside one; everywhere else there is one', () =>
   fc.assert(
     fc.property(anyTerrain({ least: 3, most: 20 }), ground => {

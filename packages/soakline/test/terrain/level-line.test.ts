@@ -4,7 +4,7 @@ import { distance_m, type ElevationGrid, elevationGrid, isLeftOf, type Point, pa
 import { type GroundLine, lineThrough, profileAlong } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
-import { gridOf, plane, terrain } from '../../../../tests/helpers/surfaces.js'
+import { cone, gridOf, plane, terrain } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 26, numRuns: 100 })
 
@@ -118,6 +118,22 @@ describe('level lines, small cases', () => {
       [0, 0, 0],
     ])
     expect(lineOrRefusal(summit, [1.5, 1.5], 4)).toBe('level/flat-ground')
+  })
+
+  test('a level line round a knoll, shorter than asked, is given once round and not twice over', () => {
+    const ground = gridOf(60, 60, 1, cone(0.1, [30.2, 29.9]))
+    for (const length of [64, 80, 300]) {
+      const { path, ends } = lineThrough(ground, [40.2, 29.9], length)
+      expect(ends).toEqual(['closed', 'closed'])
+      expect(path[0]).toEqual([40.2, 29.9])
+      expect(path[path.length - 1]).toEqual(path[0])
+      expect(Math.abs(pathLength_m(path) / (20 * Math.PI) - 1)).toBeLessThan(0.01)
+      for (let k = 1; k < path.length; k++) expect(distance_m(path[k - 1]!, path[k]!)).toBeLessThanOrEqual(1)
+    }
+    // Shorter than once round: two halves, open.
+    const { path, ends } = lineThrough(ground, [40.2, 29.9], 60)
+    expect(ends).toEqual(['length', 'length'])
+    expect(distance_m(path[0]!, path[path.length - 1]!)).toBeGreaterThan(2)
   })
 
   test('regression: where the slope turns back on itself a falling line stops; it does not step on the spot for ever', () => {

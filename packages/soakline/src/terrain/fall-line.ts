@@ -1,0 +1,136 @@
+import { type ElevationGrid, fromLattice, heightOn, type Patch, type Point, patchAt, riseOn, toLattice } from '../raster/index.js'
+
+/** Up the ground or down it. */
+export type Sense = 'up' | 'down'
+
+/** Step in cells: short against a cell, so that the direction is that of the surface underfoot. */
+const STEP = 0.2
+/** Shorter steps than this tell that the surface bends away on both sides: a crest, a channel or a turning point. */
+const SHORTEST = 0.005
+
+/**
+ * One step up or down the bilinear surface by the midpoint rule, in lattice units; shorter where the surface bends.
+ *
+ * No data  a step may end where there is no surface (beyond the outermost cell centres, in a void): the caller sees it there.
+ * Laws     otherwise the new place is strictly higher (up) or lower (down); + − × ÷ √ only.
+ * @returns null where the surface gives no way on: level ground, the bottom of a channel, a crest, a turning point.
+ */
+export function stepOnFall(ground: ElevationGrid, patch: Patch, u: number, v: number, sense: Sense): { u: number; v: number } | null {
+  const here = heightOn(patch, u, v)
+  for (let h = STEP; h > SHORTEST; h /= 2) {
+    const first = steepest(patch, u, v, sense)
+    if (!first) return null
+    const mu = u + (h / 2) * first.u
+    const mv = v + (h / 2) * first.v
+    const middle = patchAt(ground, mu, mv)
+    if (!middle) {
+      // Across the corner of a void there may be ground again, even higher ground: the way ends in the void, it does not leap.
+      const over = { u: u + h * first.u, v: v + h * first.v }
+      return patchAt(ground, over.u, over.v) ? { u: mu, v: mv } : over
+    }
+    const second = steepest(middle, mu, mv, sense) ?? first
+    const nu = u + h * second.u
+    const nv = v + h * second.v
+    const there = patchAt(ground, nu, nv)
+    if (!there) return { u: nu, v: nv }
+    if (sense === 'down' ? heightOn(there, nu, nv) < here : heightOn(there, nu, nv) > here) return { u: nu, v: nv }
+  }
+  return null
+}
+
+function steepest(patch: Patch, u: number, v: number, sense: Sense): { u: number; v: number } | null {
+  const { du, dv } = riseOn(patch, u, v)
+  const steep = Math.sqrt(du * du + dv * dv)
+  if (!(steep > 0)) return null
+  return sense === 'down' ? { u: -du / steep, v: -dv / steep } : { u: du / steep, v: dv / steep }
+}
+
+/** The line of steepest rise or fall from a place. */
+export interface FallLine {
+  readonly points: readonly Point[]
+  /**
+   * Where it ends: nothing around is higher (`summit`, also the crest of a level ridge) or lower (`pit`), the ground is level (`flat`),
+   * or the surface ends at the outermost cell centres (`edge`) or at a void.
+   */
+  readonly end: 'summit' | 'pit' | 'flat' | 'edge' | 'void'
+}
+
+/**
+ * The line of steepest rise or fall from a place on the surface that is bilinear between cell centres, until it can rise or fall no more.
+ *
+ * Where a crest or a channel is a crease between cells, it runs along the crease from cell centre to cell centre, and takes to the surface again.
+ * It passes through no hollow and over no flat: that is `releasedWater`, which knows where a hollow spills.
+ * No data  ends at a void.
+ * Laws     heights rise (or fall) strictly from vertex to vertex; on a plane it keeps the plane's line of fall; up from the end of a way down
+ *          need not lead back, as lines of fall meet in channels; decisions use + − × ÷ √ only.
+ * Cost     some steps for each cell passed.
+ * Source   midpoint rule: any textbook of numerical analysis.
+ * @returns null where there is no surface at the place.
+ */
+export function fallLine(ground: ElevationGrid, place: Point, sense: Sense): FallLine | null {
+  const g = ground.geometry
+  let { u, v } = toLattice(g, place)
+  let patch = patchAt(ground, u, v)
+  if (!patch) return null
+  const points: Point[] = [place]
+  for (;;) {
+    const onward: { u: number; v: number } | null = stepOnFall(ground, patch, u, v, sense) ?? steepestCentre(ground, u, v, sense)
+    if (!onward) return { points, end: isLevel(ground, u, v) ? 'flat' : sense === 'up' ? 'summit' : 'pit' }
+    const there = patchAt(ground, onward.u, onward.v)
+    if (!there) {
+      const outside = onward.u < 0 || onward.v < 0 || onward.u > g.width - 1 || onward.v > g.height - 1
+      return { points, end: outside ? 'edge' : 'void' }
+    }
+    u = onward.u
+    v = onward.v
+    patch = there
+    points.push(fromLattice(g, u, v))
+  }
+}
+
+/** Of the cell centres round a place that are higher (lower) than it the one with the steepest way to it; null when there is none. */
+function steepestCentre(ground: ElevationGrid, u: number, v: number, sense: Sense): { u: number; v: number } | null {
+  const patch = patchAt(ground, u, v)
+  if (!patch) return null
+  const here = heightOn(patch, u, v)
+  let best: { u: number; v: number } | null = null
+  let steep = 0
+  let gain = 0
+  for (const { column, row, z } of centresAround(ground, u, v)) {
+    const rise = sense === 'up' ? z - here : here - z
+    if (!(rise > 0)) continue
+    const away = Math.sqrt((column - u) * (column - u) + (row - v) * (row - v))
+    // Of equally steep ways the one that gains more: a rule by value, so that it turns with the raster.
+    if (rise / away > steep || (rise / away === steep && rise > gain)) {
+      steep = rise / away
+      gain = rise
+      best = { u: column, v: row }
+    }
+  }
+  return best
+}
+
+/** Cell centres that share a patch with a place: four inside a patch, six on a rim, nine on a centre. Those beside a void are not among them. */
+function centresAround(ground: ElevationGrid, u: number, v: number): { column: number; row: number; z: number }[] {
+  const { width, height } = ground.geometry
+  const found: { column: number; row: number; z: number }[] = []
+  // A step ends by rounding a little beside a rim: whoever stands so near stands on it.
+  const near = 2 * SHORTEST
+  for (let row = Math.max(0, Math.ceil(v - 1 - near)); row <= Math.min(height - 1, Math.floor(v + 1 + near)); row++)
+    for (let column = Math.max(0, Math.ceil(u - 1 - near)); column <= Math.min(width - 1, Math.floor(u + 1 + near)); column++) {
+      const z = ground.data[row * width + column]!
+      if (!Number.isNaN(z) && patchAt(ground, (u + column) / 2, (v + row) / 2)) found.push({ column, row, z })
+    }
+  return found
+}
+
+/** Whether one of the patches at a place is level. */
+function isLevel(ground: ElevationGrid, u: number, v: number): boolean {
+  const near = 2 * SHORTEST
+  for (const dv of [-near, near])
+    for (const du of [-near, near]) {
+      const p = patchAt(ground, u + du, v + dv)
+      if (p && p.nw === p.ne && p.nw === p.sw && p.nw === p.se) return true
+    }
+  return false
+}
