@@ -289,6 +289,74 @@ export function wetnessCurveNumberByFormula(curveNumber: number, wetness: Wetnes
   return wetness === 'I' ? curveNumber / (2.281 - 0.01281 * curveNumber) : curveNumber / (0.427 + 0.00573 * curveNumber)
 }
 
+/** The curve numbers that one ground may have when it is not known better than it is. */
+export interface CurveNumberSpread {
+  readonly expected: number
+  /** 5 lower, not under 1, and 5 higher, at most 100: as far as two people differ who look at the same field. */
+  readonly fiveLower: number
+  readonly fiveHigher: number
+  /** On dry and on wet ground; null where the wetness table does not reach. */
+  readonly dry: number | null
+  readonly wet: number | null
+}
+
+/**
+ * The spread of a curve number: ± 5, and dry and wet ground. For a hydrograph, run it on each.
+ *
+ * Throws  `curve-number/out-of-range`.
+ * Source  dry and wet: `wetnessCurveNumber`; ± 5: judgement.
+ */
+export function curveNumberSpread(curveNumber: number): CurveNumberSpread {
+  checkCurveNumber(curveNumber)
+  const reached = curveNumber >= TABLE_FIRST && curveNumber <= TABLE_FIRST + DRY.length - 1
+  return {
+    expected: curveNumber,
+    fiveLower: Math.min(curveNumber, Math.max(1, curveNumber - 5)),
+    fiveHigher: Math.min(100, curveNumber + 5),
+    dry: reached ? wetnessCurveNumber(curveNumber, 'I') : null,
+    wet: reached ? wetnessCurveNumber(curveNumber, 'III') : null,
+  }
+}
+
+/** What one rain may run off, by the spread of its curve number. */
+export interface RunoffSpread {
+  readonly expected_mm: number
+  readonly fiveLower_mm: number
+  readonly fiveHigher_mm: number
+  /** Null where the wetness table does not reach. */
+  readonly dry_mm: number | null
+  readonly wet_mm: number | null
+  /** The least and the most of all of these. Spills are sized on the most. */
+  readonly least_mm: number
+  readonly most_mm: number
+}
+
+/**
+ * The runoff of a rain with the spread of its curve number.
+ *
+ * Units   mm.
+ * Laws    least ≤ expected ≤ most.
+ * Throws  what `stormRunoff_mm` throws.
+ * Source  `curveNumberSpread`.
+ */
+export function runoffSpread(rain_mm: number, curveNumber: number): RunoffSpread {
+  const numbers = curveNumberSpread(curveNumber)
+  const runoff = (number: number): number => stormRunoff_mm(rain_mm, number)
+  const fiveLower_mm = runoff(numbers.fiveLower)
+  const fiveHigher_mm = runoff(numbers.fiveHigher)
+  const dry_mm = numbers.dry === null ? null : runoff(numbers.dry)
+  const wet_mm = numbers.wet === null ? null : runoff(numbers.wet)
+  return {
+    expected_mm: runoff(curveNumber),
+    fiveLower_mm,
+    fiveHigher_mm,
+    dry_mm,
+    wet_mm,
+    least_mm: Math.min(fiveLower_mm, dry_mm ?? fiveLower_mm),
+    most_mm: Math.max(fiveHigher_mm, wet_mm ?? fiveHigher_mm),
+  }
+}
+
 /**
  * Retention S that explains a storm and its runoff, initial abstraction 0.2 S.
  *

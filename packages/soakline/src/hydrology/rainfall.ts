@@ -57,12 +57,33 @@ export function rainDepth_mm(table: RainTable, duration_h: number, chancePerYear
 /** The durations of the table, each once, shortest first. Units: h. */
 export const durations_h = (table: RainTable): readonly number[] => [...new Set(table.rows.map(r => r.duration_h))].sort((a, b) => a - b)
 
-/** The shortest duration of the table: where it exceeds 15 min, peaks of flow stay unknown. Units: h. Throws `rain/empty-table`. */
-export function shortestDuration_h(table: RainTable): number {
-  const shortest = durations_h(table)[0]
-  if (shortest === undefined) throw emptyTable()
+/**
+ * The shortest duration of the table, or the shortest for which one chance can be had: where it exceeds 15 min, peaks of flow stay unknown.
+ *
+ * Units   h; chance per year.
+ * Throws  `rain/empty-table`; `rain/outside-table` where no duration has the chance.
+ */
+export function shortestDuration_h(table: RainTable, chancePerYear?: number): number {
+  if (table.rows.length === 0) throw emptyTable()
+  const having = durations_h(table).filter(h => chancePerYear === undefined || depthAtDuration(table, h, chancePerYear) !== null)
+  const shortest = having[0]
+  if (shortest === undefined)
+    throw new InputError(
+      'rain/outside-table',
+      `The rain table has no depth at a chance of ${chancePerYear} each year, and none is extrapolated; bring a table that covers it, or choose a storm within.`,
+      { chancePerYear },
+    )
   return shortest
 }
+
+/**
+ * Mean intensity of the storm of a duration and a chance: depth over duration.
+ *
+ * Units   h, chance per year → mm/h.
+ * Throws  what `rainDepth_mm` throws.
+ */
+export const rainIntensity_mmh = (table: RainTable, duration_h: number, chancePerYear: number): number =>
+  rainDepth_mm(table, duration_h, chancePerYear) / duration_h
 
 /** The chances of the table, each once, the likeliest first. */
 export const chances = (table: RainTable): readonly number[] => [...new Set(table.rows.map(r => r.chancePerYear))].sort((a, b) => b - a)
