@@ -1,15 +1,27 @@
 import { describe, expect, test } from 'vitest'
 import { MISPRINTS } from './misprints.js'
 import { meets, numbersOf, type ReferenceValue, testName } from './reference-value.js'
+import { CURVATURE_VALUES } from './values-curvature.js'
+import { DEPRESSION_VALUES } from './values-depressions.js'
 import { EARTHWORKS_VALUES } from './values-earthworks.js'
+import { INTAKE_VALUES } from './values-intake.js'
 import { RUNOFF_VALUES } from './values-runoff.js'
+import { STORM_VALUES } from './values-storm.js'
+import { TERRAIN_VALUES } from './values-terrain.js'
+import { TIME_AND_PEAK_VALUES } from './values-time-and-peak.js'
 import { UNIT_VALUES } from './values-units.js'
 
 /** Every list of values known from outside; a new subject adds its own here. */
 const SUBJECTS: Readonly<Record<string, readonly ReferenceValue[]>> = {
   units: UNIT_VALUES,
   runoff: RUNOFF_VALUES,
+  storm: STORM_VALUES,
+  timeAndPeak: TIME_AND_PEAK_VALUES,
+  intake: INTAKE_VALUES,
   earthworks: EARTHWORKS_VALUES,
+  terrain: TERRAIN_VALUES,
+  curvature: CURVATURE_VALUES,
+  depressions: DEPRESSION_VALUES,
 }
 
 describe.each(Object.entries(SUBJECTS))('reference values: %s', (_subject, values) => {

@@ -36,7 +36,7 @@ describe('a session on the demo holding', () => {
   test('answers as the library does when it is asked directly', async () => {
     const { features } = await session.importFeatures({ text: text('features.geojson') })
     const given = JSON.parse(text('settings.json')) as Record<string, never>
-    await session.setSite({ features, settings: given })
+    await session.setSite({ features, settings: given, hollows: [] })
     const { path } = await session.importLine({ text: text('line-bench.geojson') })
     const { rows } = await session.importRain({ text: text('rain.csv') })
     const { assessment, drawn } = await session.answer({ revision: 1, line: { path }, rain: rows })
@@ -95,7 +95,7 @@ describe('a session on the demo holding', () => {
 test('without a raster every question is refused with ground/none', async () => {
   const session = createSession(tools)
   expect(await codeOf(() => session.contours({ units: 'metric' }))).toBe('ground/none')
-  expect(await codeOf(() => session.setSite({ features: [], settings: {} }))).toBe('ground/none')
+  expect(await codeOf(() => session.setSite({ features: [], settings: {}, hollows: [] }))).toBe('ground/none')
   expect(await codeOf(() => session.answer({ revision: 1, line: { path: [] }, rain: [] }))).toBe('ground/none')
   expect(await session.tile({ groundNumber: 1, z: 0, x: 0, y: 0, night: false })).toBeNull()
 })

@@ -23,7 +23,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     }),
     tile: () => null,
     contours: () => EMPTY,
-    setSite: () => ({ noGo: EMPTY, halos: EMPTY, warnings: [] }),
+    setSite: () => ({ noGo: EMPTY, halos: EMPTY, warnings: [], hollows: [] }),
     traceLine: ({ through, length_m }: { through: readonly [number, number]; length_m: number }) => ({
       path: [[through[0] - length_m / 2e5, through[1]], through, [through[0] + length_m / 2e5, through[1]]],
       length_m,

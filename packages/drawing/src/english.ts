@@ -257,6 +257,32 @@ export const english = {
     'features/ids-made-unique': f => `${f.number('features') ?? 'Some'} feature(s) shared an id with another; new ids were given.`,
     'features/rings-closed': f => `${f.number('rings') ?? 'Some'} outline(s) were drawn open; each was closed with a straight piece.`,
     'line/in-hollow': () => 'Part of the line lies in a hollow that fills up before its water moves on.',
+    'travel/sheet-too-long': () => 'Water runs as a thin sheet for 30 m at most; the rest of the way must be given as another stretch.',
+    'travel/shallow-too-steep': () => 'The slope is steeper than the rule for shallow flow was made for.',
+    'travel/raised-to-least': () =>
+      'The time that water takes came out below six minutes; six minutes were taken, the least that the method knows.',
+    'travel/slope-outside-kirpich': () => 'The slope lies outside those that the Kirpich rule was made from (3 to 10 %).',
+    'travel/area-outside-kirpich': () => 'The catchment lies outside those that the Kirpich rule was made from (0.5 to 45 ha).',
+    'travel/curve-number-outside-lag': () => 'The runoff number lies outside those that the lag rule was made from (50 to 95).',
+    'travel/area-outside-lag': () => 'The catchment lies outside those that the lag rule was made from.',
+    'travel/area-not-checked': () =>
+      'The size of the catchment is not known, so nobody checked whether the rule for the time of flow fits it.',
+    'peak/no-short-burst': () =>
+      'The rain table has no bursts of 15 minutes or less, so the highest flow is not known. A day’s rain does not tell it.',
+    'peak/area-outside-rational': () => 'The catchment is larger than the rational method is meant for.',
+    'peak/shortest-duration-taken': () =>
+      'Water arrives sooner than the shortest burst in the rain table; that burst was taken, so the flow may be higher.',
+    'peak/curve-number-outside-graphical': () => 'The runoff number is too low for the graphical method.',
+    'peak/time-outside-graphical': () => 'The time of concentration lies outside the graphical method’s table (0.1 to 10 hours).',
+    'peak/ponds-outside-graphical': () => 'More of the catchment is ponds or marsh than the graphical method allows for.',
+    'peak/abstraction-clamped': () =>
+      'The part of the rain that is held back lies outside the graphical method’s table; the table’s nearest value was taken.',
+    'hollows/not-as-chosen': f =>
+      `Choice ${f.number('choice') ?? ''} about a hollow was not followed: ${
+        { 'choice/no-hollow': 'no hollow holds that place', 'choice/overruled': 'another choice for the same hollow is milder' }[
+          f.text('because') ?? ''
+        ] ?? 'it cannot be opened within the limits'
+      }.`,
     'section/holds-less-than-sill': () =>
       'The ground above the line is so flat that water would run out uphill before it reaches the sill. Less is counted as stored.',
     'section/holds-less-than-crest': () =>
@@ -310,6 +336,7 @@ export const english = {
     steepSlope_ratio: 'Steeper ground than this is no-go',
     hollowDepth_m: 'Depth from which a hollow counts',
     hollowVolume_m3: 'Volume from which a hollow counts',
+    wallHeight_m: 'Height of a drawn wall without one',
     acceptanceChance: 'Storm that the ditch is judged by',
     stormDuration_h: 'Length of that storm',
     elevationError_m: 'Error of the heights (one standard error)',

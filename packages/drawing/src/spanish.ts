@@ -261,6 +261,31 @@ export const spanish: Words = {
       `${f.number('features') ?? 'Algunos'} elemento(s) tenían el mismo nombre interno que otro; se les dio uno nuevo.`,
     'features/rings-closed': f => `${f.number('rings') ?? 'Algunos'} contorno(s) estaban abiertos; se cerraron con un tramo recto.`,
     'line/in-hollow': () => 'Parte de la línea está en una hondonada que se llena antes de que el agua siga su camino.',
+    'travel/sheet-too-long': () => 'El agua corre como lámina delgada 30 m a lo sumo; lo demás del camino va en otro tramo.',
+    'travel/shallow-too-steep': () => 'La pendiente es mayor que aquella para la que se hizo la regla del flujo somero.',
+    'travel/raised-to-least': () => 'El tiempo del agua salió menor de seis minutos; se tomaron seis, lo menos que conoce el método.',
+    'travel/slope-outside-kirpich': () => 'La pendiente está fuera de las que dieron origen a la regla de Kirpich (3 a 10 %).',
+    'travel/area-outside-kirpich': () => 'La cuenca está fuera de las que dieron origen a la regla de Kirpich (0,5 a 45 ha).',
+    'travel/curve-number-outside-lag': () => 'El número de escurrimiento está fuera de los de la regla del retardo (50 a 95).',
+    'travel/area-outside-lag': () => 'La cuenca está fuera de las que dieron origen a la regla del retardo.',
+    'travel/area-not-checked': () => 'No se sabe el tamaño de la cuenca; nadie revisó si la regla del tiempo del agua le sirve.',
+    'peak/no-short-burst': () =>
+      'La tabla de lluvias no trae aguaceros de 15 minutos o menos; no se sabe el caudal más alto. La lluvia de un día no lo dice.',
+    'peak/area-outside-rational': () => 'La cuenca es mayor que aquellas para las que sirve el método racional.',
+    'peak/shortest-duration-taken': () =>
+      'El agua llega antes de lo que dura el aguacero más corto de la tabla; se tomó ese, así que el caudal puede ser mayor.',
+    'peak/curve-number-outside-graphical': () => 'El número de escurrimiento es muy bajo para el método gráfico.',
+    'peak/time-outside-graphical': () => 'El tiempo de concentración está fuera de la tabla del método gráfico (0,1 a 10 horas).',
+    'peak/ponds-outside-graphical': () => 'Hay más lagunas o pantanos en la cuenca de lo que admite el método gráfico.',
+    'peak/abstraction-clamped': () =>
+      'La parte de la lluvia que se retiene está fuera de la tabla del método gráfico; se tomó el valor más cercano.',
+    'hollows/not-as-chosen': f =>
+      `La decisión ${f.number('choice') ?? ''} sobre una hondonada no se siguió: ${
+        {
+          'choice/no-hollow': 'ninguna hondonada tiene ese lugar',
+          'choice/overruled': 'otra decisión sobre la misma cambia menos el terreno',
+        }[f.text('because') ?? ''] ?? 'no se puede abrir dentro de los límites'
+      }.`,
     'section/holds-less-than-sill': () =>
       'El suelo arriba de la línea es tan llano que el agua se saldría hacia arriba antes de llegar al vertedero. Se cuenta menos agua guardada.',
     'section/holds-less-than-crest': () =>
@@ -323,6 +348,7 @@ export const spanish: Words = {
     setbackUtility_m: 'Distancia a una línea enterrada',
     setbackSeptic_m: 'Distancia a una fosa séptica',
     setbackWell_m: 'Distancia a un pozo',
+    wallHeight_m: 'Altura de un muro dibujado sin altura',
     setbackSpring_m: 'Distancia a un ojo de agua',
     allBuildingsDrawn: 'Están dibujadas todas las construcciones hasta la quebrada',
     permissionsAsked: 'Los permisos están contestados',

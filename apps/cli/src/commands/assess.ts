@@ -2,10 +2,11 @@ import { dirname, relative, resolve } from 'node:path'
 import { type ReportInput, reportHtml, sayFinding, sayWarning, summaryText } from '@soakline/drawing'
 import { featureCollection, type Projection, type Reading, readFeatures, readRainTable, writeCsv, writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
-import { type RainTable, studyWater } from 'soakline/hydrology'
+import type { HollowChoice, RainTable } from 'soakline/hydrology'
 import {
   type Assessment,
   assess,
+  type Place,
   type Plan,
   type PlanFeature,
   readPlan,
@@ -20,6 +21,7 @@ import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readText } from '../files.js'
 import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { type Arguments, GROUND_OPTIONS, UsageError } from '../usage.js'
 import { VERSION } from '../version.js'
 
@@ -29,14 +31,15 @@ const STAKE_M = 5
 /** The whole answer about one line. */
 export const assessCommand: Command = {
   name: 'assess',
-  usage: 'assess (DEM --line FILE [--features FILE] [--rain FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
-  options: { ...GROUND_OPTIONS, line: 'FILE', features: 'FILE', rain: 'FILE', settings: 'FILE', plan: 'FILE', holding: 'NAME' },
+  usage:
+    'assess (DEM --line FILE [--features FILE] [--hollows FILE] [--rain FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
+  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, line: 'FILE', rain: 'FILE', settings: 'FILE', plan: 'FILE', holding: 'NAME' },
   async run(args, talk) {
     const folder = outOption(args)
     const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
-    const { reading, line, features, rain, settings, assumed, plan, file } = asked
+    const { reading, line, features, hollows, rain, settings, assumed, plan, file } = asked
     const { grid, projection, report } = reading
-    const study = studyWater(grid)
+    const study = studyOf(reading, { features, hollows }, talk, settings)
     const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings })
     const answer = assess(site, line, settings, rain)
     const contours = contourLines(grid, contourInterval_m(report.maximum_m - report.minimum_m))
@@ -102,6 +105,7 @@ interface Asked {
   readonly reading: Reading
   readonly line: readonly Point[]
   readonly features: readonly SiteFeature[]
+  readonly hollows: readonly HollowChoice[]
   readonly rain: RainTable | null
   readonly settings: Settings
   readonly assumed: readonly (keyof Settings)[]
@@ -116,8 +120,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   const options = readOptions(args)
   const reading = await openGround(file, options, talk)
   const line = await lineFrom(lineFile, reading, talk)
-  const featureFile = args.options.get('features')
-  const features = featureFile === undefined ? [] : featuresFrom(await readText(featureFile), reading, talk)
+  const { features, hollows } = await onTheGround(args, reading, talk)
   const rainFile = args.options.get('rain')
   const rain = rainFile === undefined ? null : rainFrom(await readText(rainFile), talk)
   const settingsFile = args.options.get('settings')
@@ -136,14 +139,17 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
     lines: [{ id: 'line-1', path: line.map(at => placeInJson(reading.projection, at)) }],
     features: features.map(feature => planFeature(feature, reading.projection)),
     rain: rain?.rows ?? [],
+    ...(hollows.length > 0
+      ? { hollows: hollows.map(({ at, treatment }) => ({ at: placeInJson(reading.projection, at), treatment })) }
+      : {}),
     settings: given as Partial<Settings>,
   }
-  return { reading, line, features, rain, settings, assumed, plan, file }
+  return { reading, line, features, hollows, rain, settings, assumed, plan, file }
 }
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
-  for (const other of ['line', 'features', 'rain', 'settings'])
+  for (const other of ['line', 'features', 'hollows', 'rain', 'settings'])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
   const plan = readPlan(await readText(planFile))
   const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
@@ -175,15 +181,22 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
         type: 'Feature',
         id: f.id,
         geometry: f.geometry,
-        properties: { kind: f.kind, name: f.name, ...(f.floor_m === null ? {} : { floor_m: f.floor_m }) },
+        properties: {
+          kind: f.kind,
+          name: f.name,
+          ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
+          ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+        },
       })),
     ),
     reading,
     talk,
   )
-  const line = first.path.map(([a, b]): Point => (reading.projection.kind === 'local' ? [a, b] : reading.projection.fromLonLat(a, b)))
+  const place = ([a, b]: Place): Point => (reading.projection.kind === 'local' ? [a, b] : reading.projection.fromLonLat(a, b))
+  const line = first.path.map(place)
+  const hollows = (plan.hollows ?? []).map(({ at, treatment }) => ({ at: place(at), treatment }))
   const { settings, assumed } = settingsFrom(plan.settings)
-  return { reading, line, features, rain: plan.rain.length > 0 ? { rows: plan.rain } : null, settings, assumed, plan, file }
+  return { reading, line, features, hollows, rain: plan.rain.length > 0 ? { rows: plan.rain } : null, settings, assumed, plan, file }
 }
 
 function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): readonly SiteFeature[] {
@@ -214,7 +227,14 @@ function planFeature(feature: SiteFeature, projection: Projection): PlanFeature 
   const collection = featureCollection([{ shapes: feature.shapes, properties: {} }], projection) as {
     features: { geometry: PlanFeature['geometry'] }[]
   }
-  return { id: feature.id, kind: feature.kind, name: feature.name, floor_m: feature.floor_m, geometry: collection.features[0]!.geometry }
+  return {
+    id: feature.id,
+    kind: feature.kind,
+    name: feature.name,
+    floor_m: feature.floor_m,
+    ...(feature.height_m === undefined ? {} : { height_m: feature.height_m }),
+    geometry: collection.features[0]!.geometry,
+  }
 }
 
 /** The answer under the stable names of `soakline-assessment/1`. What is not computed is left out. */

@@ -1,18 +1,19 @@
 import { formatArea, formatElevation, formatLength } from '@soakline/drawing'
 import { writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
-import { type Catchment, catchmentOutline, lineCatchment, pointCatchment, studyWater } from 'soakline/hydrology'
+import { type Catchment, catchmentOutline, lineCatchment, pointCatchment } from 'soakline/hydrology'
 import { type Point, polygonsOf, ringArea_m2, surfaceValue } from 'soakline/raster'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
 import { lineFrom, openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, UsageError } from '../usage.js'
 
 /** What drains into a line, or through a cell. */
 export const catchment: Command = {
   name: 'catchment',
-  usage: 'catchment DEM (--line FILE | --at LON,LAT) --out DIR',
-  options: { ...GROUND_OPTIONS, line: 'FILE', at: 'LON,LAT', 'at-xy': 'X,Y' },
+  usage: 'catchment DEM (--line FILE | --at LON,LAT) [--features FILE] [--hollows FILE] --out DIR',
+  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, line: 'FILE', at: 'LON,LAT', 'at-xy': 'X,Y' },
   async run(args, talk) {
     const folder = outOption(args)
     const lineFile = args.options.get('line')
@@ -20,18 +21,18 @@ export const catchment: Command = {
     if ((lineFile === undefined) === (asked === null))
       throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
-    const { grid, projection } = reading
-    const study = studyWater(grid)
+    const { projection } = reading
+    const study = studyOf(reading, await onTheGround(args, reading, talk), talk)
     const target = lineFile === undefined ? [placeOn(asked!, reading)] : await lineFrom(lineFile, reading, talk)
     let found: Catchment | null
     if (lineFile === undefined) found = pointCatchment(study.drained, target[0]!, study.rim)
     else {
       checkOnGround(target, reading.grid)
-      found = lineCatchment(study.net, grid, target, study.rim)
+      found = lineCatchment(study.net, study.ground, target, study.rim)
     }
     if (!found)
       throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
-    const outline = catchmentOutline(grid, found, target)
+    const outline = catchmentOutline(study.ground, found, target)
     const polygonArea_m2 = outline.rings.reduce((sum, ring) => sum + ringArea_m2(ring), 0)
     const main = {
       format: 'soakline-catchment/1',

@@ -1,26 +1,27 @@
 import { formatLength, sayPathEnd } from '@soakline/drawing'
 import { writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
-import { studyWater } from 'soakline/hydrology'
 import { polygonsOf } from 'soakline/raster'
 import { overflowFrom } from 'soakline/siting'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
 import { openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, UsageError } from '../usage.js'
 
 /** Where water released at a place runs. */
 export const path: Command = {
   name: 'path',
-  usage: 'path DEM --at LON,LAT --out DIR',
-  options: { ...GROUND_OPTIONS, at: 'LON,LAT', 'at-xy': 'X,Y' },
+  usage: 'path DEM --at LON,LAT [--features FILE] [--hollows FILE] --out DIR',
+  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, at: 'LON,LAT', 'at-xy': 'X,Y' },
   async run(args, talk) {
     const folder = outOption(args)
     const asked = placeOption(args)
     if (!asked) throw new UsageError('Say where the water is released: --at LON,LAT or --at-xy X,Y.')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const place = placeOn(asked, reading)
-    const way = overflowFrom(studyWater(reading.grid), [], place)
+    const there = await onTheGround(args, reading, talk)
+    const way = overflowFrom(studyOf(reading, there, talk), there.features, place)
     if (!way) throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
     const main = {
       format: 'soakline-path/1',

@@ -1,10 +1,11 @@
 import { type Reading, writeGeoJson, writeGeoTiff } from '@soakline/io'
-import { contributingArea, contributingAreaSingle, edgeReach, studyWater, VOID, wetnessIndex } from 'soakline/hydrology'
+import { contributingArea, contributingAreaSingle, edgeReach, VOID, wetnessIndex } from 'soakline/hydrology'
 import { cellCentre, type GridGeometry } from 'soakline/raster'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
 import { openGround, outOption, placeInJson, rasterOperand, readOptions } from '../ground.js'
+import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, numberOption } from '../usage.js'
 
 const NODATA = -9999
@@ -12,14 +13,15 @@ const NODATA = -9999
 /** Rasters of the ground's water, contours, and a list of its hollows. */
 export const terrain: Command = {
   name: 'terrain',
-  usage: 'terrain DEM --out DIR [--interval M]',
-  options: { ...GROUND_OPTIONS, interval: 'M' },
+  usage: 'terrain DEM --out DIR [--interval M] [--features FILE] [--hollows FILE]',
+  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, interval: 'M' },
   async run(args, talk) {
     const folder = outOption(args)
     const asked = numberOption(args, 'interval', 1e-6, 1e6)
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { grid, projection, report } = reading
-    const study = studyWater(grid)
+    const study = studyOf(reading, await onTheGround(args, reading, talk), talk)
+    const at = (cell: number): [number, number] => placeInJson(projection, cellCentre(grid.geometry, cell))
     const steep = gradient(grid)
     const area = contributingArea(study.net)
     const areaSingle = contributingAreaSingle(study.drained)
@@ -42,13 +44,26 @@ export const terrain: Command = {
       sha256: report.sha256,
       contourInterval_m: interval,
       hollows: study.hollows.map(h => ({
-        deepest: placeInJson(projection, cellCentre(grid.geometry, h.deepest)),
-        spill: placeInJson(projection, cellCentre(grid.geometry, h.spillCell)),
+        deepest: at(h.deepest),
+        spill: at(h.spillCell),
         rim_m: h.rim_m,
         depth_m: h.depth_m,
         area_m2: h.area_m2,
         volume_m3: h.volume_m3,
+        touchesRim: h.touchesRim,
+        guess: h.guess.is,
+        because: h.guess.because,
       })),
+      culvertPlaces: study.culvertPlaces.map(({ from, to, ...place }) => ({ ...place, from: at(from), to: at(to) })),
+      treated: study.outcomes.map(({ choice, hollow, done, because, cuts }) => ({
+        at: placeInJson(projection, choice.at),
+        hollow,
+        treatment: choice.treatment,
+        done,
+        because,
+        cut_m3: cuts.reduce((sum, cut) => sum + cut.volume_m3, 0),
+      })),
+      drawn: study.drawn.map(({ kind, index, changed, volume_m3 }) => ({ kind, index, cells: changed.length, volume_m3 })),
       warnings: report.warnings,
     }
     return {

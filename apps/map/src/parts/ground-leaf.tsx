@@ -1,9 +1,11 @@
 import {
+  formatArea,
   formatCount,
   formatElevation,
   formatHeight,
   formatLength,
   formatSlope,
+  formatVolume,
   plainText,
   sayFeature,
   sayFinding,
@@ -11,10 +13,14 @@ import {
 } from '@soakline/drawing'
 import type { ReadOptions } from '@soakline/io'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
+import { HOLLOW_TREATMENTS, type HollowTreatment } from 'soakline/hydrology'
 import { settingsFrom } from 'soakline/plan'
 import { FEATURE_KINDS, type FeatureKind } from 'soakline/siting'
+import { toDisplay } from '../display.js'
+import * as edits from '../state/edits.js'
 import type { FileLine, GroundQuestion } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
+import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
@@ -34,7 +40,10 @@ export function GroundLeaf() {
           <OpenButtons />
         </div>
       ) : (
-        <GroundCardPart />
+        <>
+          <GroundCardPart />
+          <Hollows />
+        </>
       )}
       <section class="block">
         <h2>{say.ground.files}</h2>
@@ -132,6 +141,88 @@ function GroundCardPart() {
         </div>
       </dl>
     </section>
+  )
+}
+
+/** The largest hollows, each with what it seems to be and what its water does. */
+function Hollows() {
+  const { sheet, voice, say } = useDesk()
+  const hollows = sheet.site.value?.hollows ?? []
+  if (hollows.length === 0) return null
+  return (
+    <details class="block hollow-list">
+      <summary>
+        <h2>{say.ground.hollowList}</h2>
+      </summary>
+      <p class="small">{say.ground.hollowListText}</p>
+      <ol>
+        {hollows.map((hollow, k) => (
+          <HollowItem key={hollow.at.join()} hollow={hollow} number={formatCount(k + 1, voice)} />
+        ))}
+      </ol>
+    </details>
+  )
+}
+
+/** Half the width of what is shown round a hollow, in degrees: some 60 m. */
+const ROUND_DEG = 0.0005
+
+function HollowItem({ hollow, number }: { readonly hollow: HollowCard; readonly number: string }) {
+  const { sheet, view, voice, say } = useDesk()
+  const { at, chosen, choices, culvert } = hollow
+  const choose = (treatment: HollowTreatment): void =>
+    sheet.edit(plan => {
+      const others = (plan.hollows ?? []).filter((_, k) => !choices.includes(k))
+      return edits.chooseHollow(plan, at, treatment, others)
+    })
+  const show = (): void => {
+    const [x, y] = toDisplay(at, sheet.localCentre.value)
+    view()?.fit([x - ROUND_DEG, y - ROUND_DEG, x + ROUND_DEG, y + ROUND_DEG])
+  }
+  return (
+    <li>
+      <h3>{say.ground.hollowNumber(number)}</h3>
+      <p>
+        {say.ground.hollowSize(
+          formatHeight(hollow.depth_m, voice),
+          formatArea(hollow.area_m2, voice),
+          formatVolume(hollow.volume_m3, voice),
+        )}
+        . {say.ground.hollowGuess[hollow.guess.because]}{' '}
+        <button type="button" class="slight" onClick={show}>
+          {say.ground.hollowShow}
+        </button>
+      </p>
+      <Choices
+        legend={say.ground.hollowLegend(number)}
+        choices={HOLLOW_TREATMENTS.map(value => ({ value, text: say.ground.hollowTreatment[value] }))}
+        value={chosen}
+        onChoose={choose}
+      />
+      {!hollow.done && <p class="small">{say.ground.hollowNotDone}</p>}
+      {culvert && (
+        <p class="small">
+          {say.ground.culvert(formatLength(culvert.length_m, voice))}{' '}
+          <button
+            type="button"
+            class="slight"
+            onClick={() =>
+              sheet.edit(plan =>
+                edits.addFeature(plan, {
+                  id: edits.freshId('culvert', plan.features),
+                  kind: 'culvert',
+                  name: null,
+                  floor_m: null,
+                  geometry: { type: 'LineString', coordinates: [culvert.from, culvert.to] },
+                }),
+              )
+            }
+          >
+            {say.ground.culvertDraw}
+          </button>
+        </p>
+      )}
+    </li>
   )
 }
 

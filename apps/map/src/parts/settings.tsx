@@ -29,7 +29,7 @@ const GROUPS: readonly { readonly name: 'confirm' | 'ditch' | 'soil' | 'storm' |
     },
     { name: 'soil', keys: ['soilGroup', 'cover', 'coverCondition', 'curveNumber'] },
     { name: 'storm', keys: ['acceptanceChance', 'stormDuration_h'] },
-    { name: 'ground', keys: ['elevationError_m', 'hollowDepth_m', 'hollowVolume_m3'] },
+    { name: 'ground', keys: ['elevationError_m', 'hollowDepth_m', 'hollowVolume_m3', 'wallHeight_m'] },
     {
       name: 'distances',
       keys: [

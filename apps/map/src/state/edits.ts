@@ -1,5 +1,5 @@
-import type { RainRow } from 'soakline/hydrology'
-import type { Place, Plan, PlanFeature, PlanLine, Settings } from 'soakline/plan'
+import type { HollowTreatment, RainRow } from 'soakline/hydrology'
+import type { Place, Plan, PlanFeature, PlanHollow, PlanLine, Settings } from 'soakline/plan'
 import type { Edit, EditName } from './history.js'
 import { replacePosition } from './positions.js'
 
@@ -68,6 +68,10 @@ export function unsetSetting(plan: Plan, key: keyof Settings): Edit {
   const { [key]: _, ...rest } = plan.settings
   return change(plan, 'set-setting', { settings: rest })
 }
+
+/** What is done with the hollow that holds a place; `fill`, what is done anyway, takes the choice back. `others`: choices about other hollows. */
+export const chooseHollow = (plan: Plan, at: Place, treatment: HollowTreatment, others: readonly PlanHollow[]): Edit =>
+  change(plan, 'choose-hollow', { hollows: treatment === 'fill' ? [...others] : [...others, { at, treatment }] })
 
 export const setRain = (plan: Plan, rain: readonly RainRow[]): Edit => change(plan, 'set-rain', { rain })
 export const setHolding = (plan: Plan, holding: string): Edit => change(plan, 'set-holding', { holding }, 'holding')

@@ -13,6 +13,7 @@ export type EditName =
   | 'remove-feature'
   | 'set-setting'
   | 'set-rain'
+  | 'choose-hollow'
   | 'set-holding'
   | 'set-ground'
   | 'open-plan'

@@ -18,7 +18,7 @@ import {
 import type { FeatureKind } from 'soakline/siting'
 import { fromDisplay } from '../display.js'
 import { refusalOf, type WorkerClient } from '../worker/client.js'
-import type { Display, GroundCard, LineAnswer, PlaceReading, Refusal } from '../worker/protocol.js'
+import type { Display, GroundCard, HollowCard, LineAnswer, PlaceReading, Refusal } from '../worker/protocol.js'
 import type { Store } from './browser-store.js'
 import * as edits from './edits.js'
 import { isTiff, MOST_TEXT_BYTES, textKind, withKind } from './file-kind.js'
@@ -140,6 +140,7 @@ export function createSheet(world: World) {
     readonly noGo: FeatureCollection
     readonly halos: FeatureCollection
     readonly warnings: readonly Warning[]
+    readonly hollows: readonly HollowCard[]
     readonly fit: Finding
   } | null>(null)
   const groundQuestion = signal<GroundQuestion | null>(null)
@@ -180,6 +181,7 @@ export function createSheet(world: World) {
   let fileNumber = 0
   let sentFeatures: readonly PlanFeature[] | null = null
   let sentSettings: Partial<Settings> | null = null
+  let sentHollows: Plan['hollows']
   let saveTimer: ReturnType<typeof setTimeout> | undefined
   let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
 
@@ -259,11 +261,13 @@ export function createSheet(world: World) {
   /** Tells the worker what is drawn and set, when that has changed. False when it was refused: no answer rests on it then. */
   async function settleSite(): Promise<boolean> {
     const [nowFeatures, nowSettings] = [features.value, plan.value.settings]
-    if (nowFeatures === sentFeatures && nowSettings === sentSettings) return siteProblem.value === null
+    const nowHollows = plan.value.hollows
+    if (nowFeatures === sentFeatures && nowSettings === sentSettings && nowHollows === sentHollows) return siteProblem.value === null
     sentFeatures = nowFeatures
     sentSettings = nowSettings
+    sentHollows = nowHollows
     try {
-      site.value = await world.ask('setSite', { features: nowFeatures, settings: nowSettings })
+      site.value = await world.ask('setSite', { features: nowFeatures, settings: nowSettings, hollows: nowHollows ?? [] })
       siteProblem.value = null
       return true
     } catch (error) {

@@ -3,8 +3,8 @@ import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Section } from 'soakline/earthworks'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
-import type { RainRow } from 'soakline/hydrology'
-import type { Assessment, Place, PlanFeature, Settings } from 'soakline/plan'
+import type { Hollow, HollowTreatment, RainRow } from 'soakline/hydrology'
+import type { Assessment, Place, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
 export type Display = readonly [number, number]
@@ -28,9 +28,28 @@ export interface GroundCard {
   readonly groundNumber: number
 }
 
+/** A hollow of the ground before any was opened, and what is done with it. */
+export interface HollowCard {
+  /** Its deepest place. */
+  readonly at: Place
+  readonly depth_m: number
+  readonly area_m2: number
+  readonly volume_m3: number
+  readonly guess: Hollow['guess']
+  readonly chosen: HollowTreatment
+  /** False where the choice could not be followed. */
+  readonly done: boolean
+  /** Indices of the choices that name it. */
+  readonly choices: readonly number[]
+  /** A bank under which a pipe may run; null for none. */
+  readonly culvert: { readonly from: Place; readonly to: Place; readonly length_m: number } | null
+}
+
 /** What is drawn and set: the site that every answer is given on. */
 export interface SiteInput {
   readonly features: readonly PlanFeature[]
+  /** Choices about hollows; none: all fill and run over. */
+  readonly hollows: readonly PlanHollow[]
   readonly settings: Partial<Settings>
 }
 
@@ -77,6 +96,8 @@ export interface Protocol {
       readonly noGo: FeatureCollection
       readonly halos: FeatureCollection
       readonly warnings: readonly Warning[]
+      /** The largest hollows, greatest volume first. */
+      readonly hollows: readonly HollowCard[]
       /** What the raster may be trusted for, by the settings given. */
       readonly fit: Finding
     },

@@ -18,6 +18,7 @@ import {
   groundFit,
   type Place,
   type PlanFeature,
+  type PlanHollow,
   type Settings,
   type Site,
   sectionAt,
@@ -26,6 +27,7 @@ import {
 } from 'soakline/plan'
 import {
   cellAt,
+  cellCentre,
   distanceToShape_m,
   type Grid,
   type GridGeometry,
@@ -39,13 +41,13 @@ import {
   surfaceValue,
   thinned,
 } from 'soakline/raster'
-import { noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
+import { drawnWorks, noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
 import { type ContourLine, contourInterval_m, contourLines, gradient, lineThrough } from 'soakline/terrain'
 import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
-import type { Answered, Display, GroundCard, LineAnswer, Question, Sent } from './protocol.js'
+import type { Answered, Display, GroundCard, HollowCard, LineAnswer, Question, Sent } from './protocol.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
 /** What answers each question. */
@@ -63,6 +65,8 @@ interface Ground {
   readonly name: string
   readonly reading: Reading
   readonly study: WaterStudy
+  /** The study that answers rest on, remade when culverts, walls or choices about hollows change. */
+  treated: { readonly key: string; readonly study: WaterStudy }
   /** Working memory of the answers, kept while the ground is open. */
   readonly scratch: WalkScratch
   readonly gradient: Grid<'gradient_ratio'>
@@ -92,7 +96,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
     if (!ground) throw new InputError('ground/none', 'No raster is open. Open one, then ask again.')
     return ground
   }
-  const site = (): Drawn => (drawn ??= draw(open(), [], settingsFrom({})))
+  const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({})))
 
   return {
     async openGround({ name, bytes, options }) {
@@ -130,10 +134,12 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       )
     },
 
-    setSite({ features: planned, settings: given }) {
+    setSite({ features: planned, settings: given, hollows }) {
       const here = open()
       const { features, warnings } = siteFeatures(here, planned)
-      drawn = draw(here, features, settingsFrom(given))
+      const said = settingsFrom(given)
+      const study = treated(here, features, hollows, said.settings)
+      drawn = draw(here, study, features, said)
       answered = null
       return {
         noGo: collection(drawn.noGo.map(({ reason, rings }) => feature(here, polygonsOf(rings), { what: 'no-go', reason }))),
@@ -143,6 +149,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
             .map(building => feature(here, halo(building.shapes, drawn!.settings.buildingClearance_m), { what: 'halo', id: building.id })),
         ),
         warnings,
+        hollows: hollowCards(here, study),
         fit: groundFit(here.reading.grid.geometry.cell_m, drawn.settings),
       }
     },
@@ -261,6 +268,7 @@ async function study(name: string, reading: Reading, groundNumber: number): Prom
     name,
     reading,
     study: water,
+    treated: { key: '', study: water },
     scratch: walkScratch(grid.data.length),
     gradient: gradient(grid),
     look: groundLook(grid),
@@ -292,8 +300,52 @@ function extentOf({ reading }: Ground): { readonly extent?: readonly [number, nu
   return extent ? { extent } : {}
 }
 
+/** The study of the ground with what is drawn and chosen; the plain one, made when the ground was opened, where nothing changes it. */
+function treated(here: Ground, features: readonly SiteFeature[], chosen: readonly PlanHollow[], settings: Settings): WaterStudy {
+  const works = drawnWorks(features, settings.wallHeight_m)
+  const { elevationError_m } = settings
+  const plain = works.culverts.length === 0 && works.walls.length === 0 && chosen.length === 0 && elevationError_m === null
+  const key = plain ? '' : JSON.stringify([works, chosen, elevationError_m])
+  if (here.treated.key !== key)
+    here.treated = {
+      key,
+      study: plain
+        ? here.study
+        : studyWater(here.reading.grid, {
+            ...works,
+            hollows: chosen.map(({ at, treatment }) => ({ at: working(here, at), treatment })),
+            ...(elevationError_m === null ? {} : { elevationError_m }),
+          }),
+    }
+  return here.treated.study
+}
+
+/** Hollows that are asked about. Judgement: the smaller ones hold little. */
+const MOST_HOLLOWS = 12
+
+function hollowCards(here: Ground, { ground, hollowsBefore, hollows, outcomes, culvertPlaces }: WaterStudy): HollowCard[] {
+  const place = (cell: number): Place => planPlace(here, cellCentre(ground.geometry, cell))
+  return hollowsBefore.slice(0, MOST_HOLLOWS).map((hollow, index) => {
+    const choices = outcomes.flatMap((outcome, k) => (outcome.hollow === index ? [k] : []))
+    const outcome = outcomes[choices[0] ?? -1]
+    const bank = culvertPlaces.find(found => hollows[found.hollow]!.deepest === hollow.deepest)
+    return {
+      at: place(hollow.deepest),
+      depth_m: hollow.depth_m,
+      area_m2: hollow.area_m2,
+      volume_m3: hollow.volume_m3,
+      guess: hollow.guess,
+      chosen: outcome?.choice.treatment ?? 'fill',
+      done: outcome === undefined || outcome.done === outcome.choice.treatment,
+      choices,
+      culvert: bank ? { from: place(bank.from), to: place(bank.to), length_m: bank.length_m } : null,
+    }
+  })
+}
+
 function draw(
-  { study: water, gradient: steep, reading }: Ground,
+  { gradient: steep, reading }: Ground,
+  water: WaterStudy,
   features: readonly SiteFeature[],
   { settings, assumed }: ReturnType<typeof settingsFrom>,
 ): Drawn {
@@ -322,14 +374,19 @@ function siteFeatures({ reading: { projection } }: Ground, planned: readonly Pla
     type: 'Feature',
     id: f.id,
     geometry: f.geometry,
-    properties: { kind: f.kind, name: f.name, ...(f.floor_m === null ? {} : { floor_m: f.floor_m }) },
+    properties: {
+      kind: f.kind,
+      name: f.name,
+      ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
+      ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+    },
   }))
   return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
 }
 
-function planFeature({ id, kind, name, floor_m, shapes }: SiteFeature, projection: Projection): PlanFeature {
+function planFeature({ id, kind, name, floor_m, height_m, shapes }: SiteFeature, projection: Projection): PlanFeature {
   const { features } = featureCollection([{ shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
-  return { id, kind, name, floor_m, geometry: features[0]!.geometry }
+  return { id, kind, name, floor_m, ...(height_m === undefined ? {} : { height_m }), geometry: features[0]!.geometry }
 }
 
 /** Cells across the clearance from which its outline is drawn: a picture, not an answer. */

@@ -14,7 +14,7 @@ import {
   STEP_LENGTH,
 } from '../raster/index.js'
 import { type Drainage, SINK, VOID } from './drainage.js'
-import { EVEN, eachDonor, eachReceiver, type FlowNetwork } from './flow-network.js'
+import { EVEN, eachDonor, eachReceiver, type FlowNetwork, MANY } from './flow-network.js'
 import { LayerQueue, walkScratch } from './layer-queue.js'
 import { boxOf } from './spread.js'
 
@@ -36,7 +36,7 @@ export interface Catchment {
   readonly edgeShare_ratio: number
   /** True when that share is above 0.5 %: the area is then "at least". */
   readonly cutByEdge: boolean
-  /** Longest way of water to the line, along the receivers that take most. */
+  /** Longest way of water to the line, along the receivers that take most; through a full hollow straight across. */
   readonly longestFlow_m: number
   /** The cell from which that longest way comes; −1 for none. */
   readonly farthest: number
@@ -62,7 +62,7 @@ export function lineCatchment(
   rim: Mask,
   scratch = walkScratch(net.facet.length),
 ): Catchment {
-  const { facet, toNext, jump, even } = net
+  const { facet, toNext, jump } = net
   const { cell_m, width } = net.geometry
   const { basin, basins, slope, direction } = net.drainage
   const offsets = neighbourOffsets(width)
@@ -130,14 +130,21 @@ export function lineCatchment(
     } else if (code === SINK) {
       const to = jump[basin[cell]!]!
       arrives = caughtBasins.has(basin[cell]!) ? 1 : to >= 0 ? share[to]! : 0
-      far = to >= 0 && !caughtBasins.has(basin[cell]!) ? length[to]! : 0
-    } else if (code === EVEN) {
+      // Through a full hollow at least straight across.
+      far = to >= 0 && !caughtBasins.has(basin[cell]!) ? length[to]! + between_m(net.geometry, cell, to) : 0
+    } else if (code === EVEN || code === MANY) {
       const links = caught.get(cell)
-      const receivers = even.get(cell)!
-      for (const to of receivers) {
-        const part = links ? bits(links[offsets.indexOf(to - cell)]!) / TRIES : 0
-        arrives += (part + (1 - part) * share[to]!) / receivers.length
-        far = Math.max(far, cell_m + length[to]!)
+      const parts = links && new Float64Array(TRIES)
+      eachReceiver(net, cell, (to, part) => {
+        const k = offsets.indexOf(to - cell)
+        const beyond = spread.get(to)
+        far = Math.max(far, STEP_LENGTH[k]! * cell_m + length[to]!)
+        if (!parts) arrives += part * share[to]!
+        else for (let n = 0; n < TRIES; n++) parts[n]! += part * (links[k]! & (1 << n) ? 1 : beyond ? beyond[n]! : share[to]!)
+      })
+      if (parts) {
+        spread.set(cell, parts)
+        for (const p of parts) arrives += p / TRIES
       }
     }
     if (arrives < LEAST) continue
@@ -165,28 +172,31 @@ export function lineCatchment(
   }
 }
 
+/** Between the centres of two cells. */
+function between_m({ cell_m, width }: GridGeometry, a: number, b: number): number {
+  const columns = (a % width) - (b % width)
+  const rows = Math.floor(a / width) - Math.floor(b / width)
+  return cell_m * Math.sqrt(columns * columns + rows * rows)
+}
+
 /** Shares below this are not followed further up. */
 const LEAST = 1e-6
 
-const shares = (geometry: GridGeometry, data: Float64Array): Grid<'share_ratio', Float64Array> => ({
+/** A grid of shares. */
+export const shares = (geometry: GridGeometry, data: Float64Array): Grid<'share_ratio', Float64Array> => ({
   quantity: 'share_ratio',
   geometry,
   data,
 })
 
-function edgeOf(rimShares: number): { edgeShare_ratio: number; cutByEdge: boolean } {
+/** The edge's part in a catchment, from the sum of the shares of the cells where water may come in from beyond. */
+export function edgeOf(rimShares: number): { edgeShare_ratio: number; cutByEdge: boolean } {
   const edgeShare_ratio = rimShares / (1 + rimShares)
   return { edgeShare_ratio, cutByEdge: edgeShare_ratio > EDGE_LIMIT }
 }
 
 /** Places in a cell from which a link is tried: a 4 × 4 lattice. */
 const TRIES = 16
-
-function bits(word: number): number {
-  let count = 0
-  for (let w = word; w > 0; w &= w - 1) count++
-  return count
-}
 
 /**
  * For each cell beside a line the links that cross it: one word for each direction k, whose bit n is set when the link, tried from the n-th
@@ -210,7 +220,7 @@ function linksAcross({ geometry: g, facet, drainage: { direction } }: FlowNetwor
         const code = facet[cell]!
         const [x, y] = cellCentre(g, cell)
         for (let k = 0; k < 8; k++) {
-          if (code !== EVEN && k !== direction[cell] && !(code < 8 && (k === code || k === ((code + 1) & 7)))) continue
+          if (code !== EVEN && code !== MANY && k !== direction[cell] && !(code < 8 && (k === code || k === ((code + 1) & 7)))) continue
           const dx = COLUMN_STEP[k]! * cell_m
           const dy = -ROW_STEP[k]! * cell_m
           // The strip that the tried links sweep: most pieces lie outside it.

@@ -1,43 +1,101 @@
-import { cellArea_m2, type ElevationGrid, type Grid, type Mask, neighbourOffsets, rimCells } from '../raster/index.js'
-import { type Drainage, LEAVES, VOID } from './drainage.js'
-import { eachReceiver, type FlowNetwork } from './flow-network.js'
+import { InputError } from '../foundation/index.js'
+import { cellArea_m2, type Grid, type GridGeometry, neighbourOffsets } from '../raster/index.js'
+import { type Drainage, VOID } from './drainage.js'
+import { type FlowNetwork, shareTowards } from './flow-network.js'
+
+/** What each cell counts for: 1 for its own area, 0 to leave it out, a runoff ratio for what runs off it. */
+export type CellWeights = Grid<string, Float32Array | Float64Array>
 
 /**
- * Upslope contributing area of each cell, its own area included.
+ * Upslope contributing area of each cell, its own area included; with `weights`, the area of each cell times its weight.
  *
- * Laws    water is conserved: what leaves the raster and what stays in kept sinks is the area of all data cells.
+ * Units   weights are dimensionless (a runoff ratio, say): the answer stays m².
+ * Laws    water is conserved: what leaves the raster and what stays in kept sinks is the weighted area of all data cells; linear in the
+ *         weights; the same bits in whatever order the cells are walked, so a turned raster gives turned areas.
  * No data NaN in voids. Summed in float64: float32 stops counting whole cells at 2²⁴.
+ * Throws  InputError `weights/other-raster`, `weights/no-data` (a data cell without a weight).
+ * Cost    one pass over the raster in its order.
  */
-export function contributingArea(net: FlowNetwork): Grid<'contributing-area_m2', Float64Array> {
-  const data = new Float64Array(net.facet.length).fill(cellArea_m2(net.geometry))
-  let from = 0
-  const give = (to: number, share: number): void => {
-    if (to >= 0) data[to]! += data[from]! * share
-  }
+export function contributingArea(net: FlowNetwork, weights?: CellWeights): Grid<'contributing-area_m2', Float64Array> {
+  const { facet, donors, landed, geometry } = net
+  const offsets = neighbourOffsets(geometry.width)
+  const data = ownWeights(geometry, facet, weights)
+  const parts: number[] = []
+  let count = 0
   for (const cell of net.order) {
-    from = cell
-    eachReceiver(net, cell, give)
+    const word = donors[cell]!
+    if (word === 0) continue
+    count = 0
+    for (let bits = word & 255, k = 0; bits > 0; bits >>= 1, k++) {
+      if (!(bits & 1)) continue
+      const donor = cell + offsets[k]!
+      parts[count++] = data[donor]! * shareTowards(net, donor, (k + 4) & 7)
+    }
+    if (word > 255) for (const pit of landed.get(cell)!) parts[count++] = data[pit]!
+    data[cell] = sumBySize(parts, count) + data[cell]!
   }
-  for (let cell = 0; cell < data.length; cell++) if (net.facet[cell] === VOID) data[cell] = Number.NaN
-  return { quantity: 'contributing-area_m2', geometry: net.geometry, data }
+  const area = cellArea_m2(geometry)
+  for (let cell = 0; cell < data.length; cell++) data[cell]! *= area
+  return { quantity: 'contributing-area_m2', geometry, data }
+}
+
+/** Sum of the first numbers of a list, the smallest first, so that it does not depend on where each came from. Sorts them in place. */
+function sumBySize(parts: number[], count: number): number {
+  for (let i = 1; i < count; i++) {
+    const part = parts[i]!
+    let at = i
+    for (; at > 0 && parts[at - 1]! > part; at--) parts[at] = parts[at - 1]!
+    parts[at] = part
+  }
+  let sum = 0
+  for (let i = 0; i < count; i++) sum += parts[i]!
+  return sum
+}
+
+/** Each data cell's own weight, NaN in voids. */
+function ownWeights(geometry: GridGeometry, codes: Uint8Array, weights?: CellWeights): Float64Array {
+  const data = new Float64Array(codes.length).fill(1)
+  if (weights) {
+    const { width, height } = weights.geometry
+    if (width !== geometry.width || height !== geometry.height)
+      throw new InputError(
+        'weights/other-raster',
+        `The weights are ${width} × ${height} cells, the ground ${geometry.width} × ${geometry.height}: bring one weight for each cell.`,
+        { width, height },
+      )
+    data.set(weights.data)
+  }
+  for (let cell = 0; cell < data.length; cell++) {
+    if (codes[cell] === VOID) data[cell] = Number.NaN
+    else if (!Number.isFinite(data[cell]!))
+      throw new InputError(
+        'weights/no-data',
+        `Cell ${cell} has ground but the weight ${data[cell]}, and all below it would be unknown: give it a number, 0 to leave it out.`,
+        { cell },
+      )
+  }
+  return data
 }
 
 /**
- * Contributing area along the single directions, with each hollow's water on its way from pit to pass cell by cell.
+ * Contributing area along the single directions, with each hollow's water on its way from pit to pass cell by cell; with `weights`
+ * (dimensionless), the area of each cell times its weight.
  *
- * Laws    never falls downstream; the cells that leave the raster and the kept sinks together hold the area of all data cells.
+ * Laws    never falls downstream while no weight is negative; the cells that leave the raster and the kept sinks together hold the weighted
+ *         area of all data cells; without weights whole cells are counted, so the answer does not depend on any order.
+ * No data NaN in voids.
+ * Throws  InputError `weights/other-raster`, `weights/no-data`.
  */
-export function contributingAreaSingle({ geometry, direction }: Drainage): Grid<'contributing-area_m2', Float64Array> {
-  const { width } = geometry
-  const offsets = neighbourOffsets(width)
-  const data = new Float64Array(direction.length).fill(cellArea_m2(geometry))
+export function contributingAreaSingle(
+  { geometry, direction }: Drainage,
+  weights?: CellWeights,
+): Grid<'contributing-area_m2', Float64Array> {
+  const offsets = neighbourOffsets(geometry.width)
+  const data = ownWeights(geometry, direction, weights)
   const donors = new Uint8Array(direction.length)
   for (let cell = 0; cell < direction.length; cell++) if (direction[cell]! < 8) donors[cell + offsets[direction[cell]!]!]!++
   for (let start = 0; start < direction.length; start++) {
-    if (direction[start] === VOID) {
-      data[start] = Number.NaN
-      continue
-    }
+    if (direction[start] === VOID) continue
     // Walk down from each spring, on as long as every donor of the next cell is done.
     for (let cell = start; donors[cell] === 0; ) {
       donors[cell] = 255
@@ -49,83 +107,20 @@ export function contributingAreaSingle({ geometry, direction }: Drainage): Grid<
       cell = to
     }
   }
+  const area = cellArea_m2(geometry)
+  for (let cell = 0; cell < data.length; cell++) data[cell]! *= area
   return { quantity: 'contributing-area_m2', geometry, data }
 }
 
 /**
  * Topographic wetness index ln(a / tan β): a = dispersive area per cell width, tan β at least 0.001.
  *
+ * The width is that of the cell whichever way the water runs. Where it runs at an angle θ to rows and columns, its own width is cos θ of that,
+ * so the index lies up to ln √2 = 0.35 below one that divides by the length of contour.
  * No data NaN on the border, where the gradient is not known. For display: uses `log`, never for a decision.
  * Source  Beven & Kirkby (1979), Hydrol. Sci. Bull. 24(1), 43–69.
  */
 export function wetnessIndex(area: Grid<'contributing-area_m2', Float64Array>, gradient: Grid<'gradient_ratio'>): Grid<'wetness_ln'> {
   const data = Float32Array.from(area.data, (a, cell) => Math.log(a / area.geometry.cell_m / Math.max(gradient.data[cell]!, 0.001)))
   return { quantity: 'wetness_ln', geometry: area.geometry, data }
-}
-
-/**
- * 1 where water may come in from beyond: on each cell of the raster's rim (the border, and cells beside voids) whose water runs inward, and
- * on flats (lakes above all) that reach the rim: what lies beyond may drain through them.
- */
-export function inflowRim(ground: ElevationGrid, { slope }: Drainage): Mask {
-  const { width, height } = ground.geometry
-  const z = ground.data
-  const rim = rimCells(z, width, height)
-  const data = new Uint8Array(rim.length)
-  const offsets = neighbourOffsets(width)
-  const seen = new Uint8Array(rim.length)
-  for (let start = 0; start < data.length; start++) {
-    if (!rim[start]) continue
-    if (slope[start]! < 8) data[start] = 1
-    if (slope[start] !== LEAVES || seen[start]) continue
-    const flat = [start]
-    seen[start] = 1
-    for (const cell of flat) {
-      const column = cell % width
-      for (let k = 0; k < 8; k++) {
-        const to = cell + offsets[k]!
-        const aside = (to % width) - column
-        if (to < 0 || to >= z.length || aside > 1 || aside < -1 || seen[to] || z[to] !== z[cell]) continue
-        seen[to] = 1
-        flat.push(to)
-      }
-    }
-    if (flat.length > 1) for (const cell of flat) data[cell] = 1
-  }
-  return { geometry: ground.geometry, data }
-}
-
-/**
- * 1 where the water may be more than the raster shows: on the inflow rim, and below it wherever its water reaches, by the single directions or
- * with at least `least_ratio` of a rim cell's water by the dispersive network (a literal any-water flag would be up nearly everywhere).
- *
- * Laws    inherited downstream along the single directions.
- */
-export function edgeReach(net: FlowNetwork, rim: Mask, least_ratio = 0.005): Mask {
-  // Sums of rim cells' shares, so that a wide inflow counts as a whole.
-  const reached = new Float64Array(rim.data.length)
-  reached.set(rim.data)
-  let from = 0
-  const give = (to: number, share: number): void => {
-    if (to >= 0) reached[to]! += reached[from]! * share
-  }
-  for (const cell of net.order) {
-    if (reached[cell] === 0) continue
-    from = cell
-    eachReceiver(net, cell, give)
-  }
-  const data = new Uint8Array(reached.length)
-  for (let cell = 0; cell < data.length; cell++) data[cell] = reached[cell]! > least_ratio ? 1 : 0
-  const { direction } = net.drainage
-  const offsets = neighbourOffsets(net.geometry.width)
-  const followed = new Uint8Array(data.length)
-  for (let start = 0; start < data.length; start++) {
-    if (!data[start]) continue
-    for (let cell = start; !followed[cell]; cell += offsets[direction[cell]!]!) {
-      followed[cell] = 1
-      data[cell] = 1
-      if (direction[cell]! > 7) break
-    }
-  }
-  return { geometry: net.geometry, data }
 }

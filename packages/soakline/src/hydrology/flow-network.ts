@@ -1,14 +1,24 @@
 import { COLUMN_STEP, type ElevationGrid, type GridGeometry, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
 import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
 
-/** A cell whose water is shared evenly among several equally steep neighbours. */
+/** A cell whose water is shared evenly among several neighbours that nothing sets apart. */
 export const EVEN = 10
+/** A cell whose water is shared unevenly among more than two neighbours, or two that do not lie side by side. */
+export const MANY = 11
+
+/** How the cells marked `MANY` share their water. */
+export interface ManyShares {
+  /** For each cell so marked the place of its weights: eight, clockwise from north, from `8 * row` on. */
+  readonly row: Int32Array
+  /** Each neighbour gets its weight over the sum of the eight. Whole 2⁻²⁴ up to 1, so that the sum is exact in any order. */
+  readonly weight: Float32Array
+}
 
 /**
  * How water spreads over a ground: each cell gives its water to the two neighbours on either side of its line of fall.
  *
- * `facet[cell]` is a direction k (0–7) that takes `1 − toNext`, the next one clockwise takes `toNext`; or `EVEN` (see `even`), `LEAVES`,
- * `SINK` (a pit: its water goes to `jump` of its basin) or `VOID`.
+ * `facet[cell]` is a direction k (0–7) that takes `1 − toNext`, the next one clockwise takes `toNext`; or `EVEN` (see `even`), `MANY` (see
+ * `many`), `LEAVES`, `SINK` (a pit: its water goes to `jump` of its basin) or `VOID`.
  */
 export interface FlowNetwork {
   readonly geometry: GridGeometry
@@ -16,6 +26,8 @@ export interface FlowNetwork {
   readonly toNext: Float32Array
   /** Receivers of the cells marked `EVEN`. */
   readonly even: ReadonlyMap<number, readonly number[]>
+  /** Shares of the cells marked `MANY`; null where the method marks none. */
+  readonly many: ManyShares | null
   /** For each basin the cell at which its pit's water comes down beyond the pass; −1 off the raster, −2 for none (basin 0, kept sinks). */
   readonly jump: Int32Array
   readonly drainage: Drainage
@@ -34,13 +46,13 @@ export interface FlowNetwork {
 type Unordered = Omit<FlowNetwork, 'order' | 'layer' | 'layers' | 'donors' | 'landed'>
 
 /** Where a network sends the water of one cell. */
-export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Pick<FlowNetwork, 'facet' | 'toNext' | 'even'>
+export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Pick<FlowNetwork, 'facet' | 'toNext' | 'even' | 'many'>
 
 /**
  * Direction from central differences, shared between the two neighbours beside it so that the mean step points exactly along it.
  *
- * Where a neighbour of the two is not lower, the other takes all; where neither is, the steepest neighbours share evenly. Flats and pits
- * follow the drainage.
+ * Where a neighbour of the two is not lower, the other takes all; where neither is, the steepest neighbours share evenly. A fall that points
+ * exactly at a slant neighbour which is not lower is shared by the two straight ones beside it. Flats and pits follow the drainage.
  * Laws    on a plane the mean path has the plane's azimuth; a turned raster gives turned shares.
  * Source  own arrangement of the vector split; compare Tarboton (1997), Water Resour. Res. 33(2), 309–319, who splits by angle on facets.
  */
@@ -77,6 +89,19 @@ export const byVector: FlowMethod = (ground, { slope }) => {
           Math.round(Math.min(1, Math.max(0, ratio + drift(ratio, scatter[cell - aside], scatter[cell + aside]))) * 0x1000000) / 0x1000000
         const takesStraight = isLower(straight)
         const takesSlant = share > 0 && isLower(slant)
+        if (across === along && !takesSlant) {
+          // The fall points at the slant neighbour, which is no way down: of the two straight ones beside it neither is favoured.
+          const other = south > 0 ? 4 : 0
+          if (takesStraight && isLower(other)) {
+            facet[cell] = EVEN
+            even.set(cell, [cell + offsets[straight]!, cell + offsets[other]!])
+            continue
+          }
+          if (takesStraight || isLower(other)) {
+            facet[cell] = takesStraight ? straight : other
+            continue
+          }
+        }
         if (takesStraight || takesSlant) {
           const toSlant = !takesStraight ? 1 : !takesSlant ? 0 : share
           const clockwise = (straight + 1) % 8 === slant
@@ -106,7 +131,7 @@ export const byVector: FlowMethod = (ground, { slope }) => {
       }
     }
   }
-  return { facet, toNext, even }
+  return { facet, toNext, even, many: null }
 }
 
 /** Largest difference of scatter over two cells for which the ground counts as smooth; beyond it there is no correction. */
@@ -151,13 +176,15 @@ export const single: FlowMethod = (_ground, { slope }) => ({
   facet: slope.slice(),
   toNext: new Float32Array(slope.length),
   even: new Map(),
+  many: null,
 })
 
 /**
  * The flow network of a ground by one method.
  *
  * Laws    no circle; every cell's shares add up to 1.
- * Cost    some passes over the raster; 9 bytes a cell besides the drainage.
+ * Cost    some passes over the raster; 15 bytes a cell besides the drainage, 36 more where `multiple` shares.
+ * @param method `byVector`, `byFacets`, `multiple()` or `single`
  */
 export function flowNetwork(ground: ElevationGrid, drained: Drainage, method: FlowMethod = byVector): FlowNetwork {
   const parts = method(ground, drained)
@@ -174,7 +201,10 @@ export function flowNetwork(ground: ElevationGrid, drained: Drainage, method: Fl
   return { ...network, ...downstreamOrder(network), donors: donorsOf(network, landed), landed }
 }
 
-function donorsOf({ geometry: { width }, facet, toNext, even }: Unordered, landed: ReadonlyMap<number, readonly number[]>): Uint16Array {
+function donorsOf(
+  { geometry: { width }, facet, toNext, even, many }: Unordered,
+  landed: ReadonlyMap<number, readonly number[]>,
+): Uint16Array {
   const donors = new Uint16Array(facet.length)
   const offsets = neighbourOffsets(width)
   for (let cell = 0; cell < facet.length; cell++) {
@@ -184,6 +214,8 @@ function donorsOf({ geometry: { width }, facet, toNext, even }: Unordered, lande
       if (toNext[cell]! < 1) donors[cell + offsets[code]!]! |= 1 << ((code + 4) & 7)
       if (toNext[cell]! > 0) donors[cell + offsets[next]!]! |= 1 << ((next + 4) & 7)
     } else if (code === EVEN) for (const to of even.get(cell)!) donors[to]! |= 1 << ((offsets.indexOf(to - cell) + 4) & 7)
+    else if (code === MANY && many)
+      for (let k = 0; k < 8; k++) if (many.weight[8 * many.row[cell]! + k]! > 0) donors[cell + offsets[k]!]! |= 1 << ((k + 4) & 7)
   }
   for (const cell of landed.keys()) donors[cell]! |= LANDS
   return donors
@@ -219,7 +251,41 @@ export function eachReceiver(net: Unordered, cell: number, give: (to: number, sh
   } else if (code === EVEN) {
     const to = net.even.get(cell)!
     for (const receiver of to) give(receiver, 1 / to.length)
+  } else if (code === MANY) eachOfMany(net, cell, give)
+}
+
+/** Kept apart, so that the engine can fold `eachReceiver` into its callers' loops. */
+function eachOfMany(net: Unordered, cell: number, give: (to: number, share: number) => void): void {
+  if (!net.many) return
+  const { width } = net.geometry
+  const first = 8 * net.many.row[cell]!
+  const sum = sumOfWeights(net.many, cell)
+  for (let k = 0; k < 8; k++) {
+    const part = net.many.weight[first + k]!
+    if (part > 0) give(cell + ROW_STEP[k]! * width + COLUMN_STEP[k]!, part / sum)
   }
+}
+
+function sumOfWeights({ row, weight }: ManyShares, cell: number): number {
+  let sum = 0
+  for (let at = 8 * row[cell]!, end = at + 8; at < end; at++) sum += weight[at]!
+  return sum
+}
+
+/** The part of a cell's water that goes to its neighbour in direction k. */
+export function shareTowards(net: Unordered, cell: number, k: number): number {
+  const code = net.facet[cell]!
+  if (code < 8) {
+    const t = net.toNext[cell]!
+    return code === k ? 1 - t : ((code + 1) & 7) === k ? t : 0
+  }
+  return code === EVEN || code === MANY ? shareOfMany(net, cell, k) : 0
+}
+
+function shareOfMany(net: Unordered, cell: number, k: number): number {
+  const to = net.even.get(cell)
+  if (to) return to.includes(cell + ROW_STEP[k]! * net.geometry.width + COLUMN_STEP[k]!) ? 1 / to.length : 0
+  return net.many ? net.many.weight[8 * net.many.row[cell]! + k]! / sumOfWeights(net.many, cell) : 0
 }
 
 /** Calls `found` for every cell that gives a cell any of its water. */

@@ -1,9 +1,12 @@
-import { cellArea_m2, type ElevationGrid, type Grid, neighbourOffsets } from '../raster/index.js'
-import type { Drainage } from './drainage.js'
+import { cellArea_m2, type ElevationGrid, eachNeighbour, type Grid, rimCells } from '../raster/index.js'
+import { type CulvertPlace, culvertPlaces } from './culvert-places.js'
+import { type Drainage, SINK } from './drainage.js'
+import { DEFAULT_ELEVATION_ERROR_M, guessHollow, type HollowGuess } from './hollow-guess.js'
+import { hollowTree, innermostHolding } from './hollow-tree.js'
 
-/** Ground that holds water before it can flow on. */
-export interface Hollow {
-  /** Its deepest cell. */
+/** How big a hollow is when it is full. */
+export interface HollowSize {
+  /** Its deepest cell: the lowest pit; of equally low ones the first in the raster. */
   readonly deepest: number
   readonly cells: number
   readonly area_m2: number
@@ -11,59 +14,173 @@ export interface Hollow {
   readonly depth_m: number
   /** Height at which it spills. */
   readonly rim_m: number
+}
+
+/** A hollow within a hollow: it fills first, then joins its neighbours. Its `rim_m` is the height at which it does. */
+export interface InnerHollow extends HollowSize {
+  /** Index among the outer hollow's `inner`; −1 where it lies in the outer hollow itself. */
+  readonly parent: number
+  /** Indices of those that lie in it. */
+  readonly children: readonly number[]
+}
+
+/** Ground that holds water before it can flow on. */
+export interface Hollow extends HollowSize {
   /** The cell of the hollow's basin at its pass: where it spills. */
   readonly spillCell: number
+  /** Its lip is the raster's rim (the border, or cells beside a void): beyond it nobody knows, so it may be deeper than it seems. */
+  readonly touchesRim: boolean
+  /** Cells at exactly its lowest height. */
+  readonly floorCells: number
+  /** What lies within, parents first; empty where there is one pit. */
+  readonly inner: readonly InnerHollow[]
+  /** What it seems to be, by rule of thumb: a question to whoever knows the place, never a decision. */
+  readonly guess: HollowGuess
 }
 
 /** Heights closer than this are one. */
 const TOLERANCE_M = 1e-6
 
+/** What the inventory may be told. */
+export interface HollowOptions {
+  /** Standard error of the raster's heights, m; 0.1 where it is not known (see `DEFAULT_ELEVATION_ERROR_M`). */
+  readonly elevationError_m?: number
+}
+
 /**
- * Every hollow of a ground: parts, connected by side or corner, that filling raises by more than a micrometre; deepest volume first.
+ * Every hollow of a ground: ground that filling raises by more than a micrometre, joined by side or corner; greatest volume first.
  *
  * Units   m, m², m³.
+ * Laws    together they hold what filling adds; parts hold no more than the whole; a turned raster gives the same hollows, turned.
+ * Cost    two passes over the raster, and a search of some metres round each hollow of some depth.
  */
-export function hollows(ground: ElevationGrid, filled: Grid<'filled_m'>, { basin, basins }: Drainage): Hollow[] {
-  const { width, height } = ground.geometry
-  const offsets = neighbourOffsets(width)
-  const area = cellArea_m2(ground.geometry)
-  const seen = new Uint8Array(ground.data.length)
-  const found: Hollow[] = []
-  const stack: number[] = []
-  const depthAt = (cell: number): number => filled.data[cell]! - ground.data[cell]!
-  for (let start = 0; start < seen.length; start++) {
-    if (seen[start] || !(depthAt(start) > TOLERANCE_M)) continue
-    seen[start] = 1
-    stack.push(start)
-    let cells = 0
-    let volume = 0
-    let deepest = start
-    while (stack.length > 0) {
-      const cell = stack.pop()!
-      cells++
-      volume += depthAt(cell)
-      if (depthAt(cell) > depthAt(deepest)) deepest = cell
-      const column = cell % width
-      const row = (cell - column) / width
-      for (let k = 0; k < 8; k++) {
-        const to = cell + offsets[k]!
-        if (to < 0 || to >= width * height || Math.abs((to % width) - column) > 1 || Math.abs(Math.floor(to / width) - row) > 1) continue
-        if (seen[to] || !(depthAt(to) > TOLERANCE_M)) continue
-        seen[to] = 1
-        stack.push(to)
-      }
-    }
-    found.push({
-      deepest,
-      cells,
-      area_m2: cells * area,
-      volume_m3: volume * area,
-      depth_m: depthAt(deepest),
-      rim_m: filled.data[deepest]!,
-      spillCell: spillOf(basin[deepest]!),
-    })
+export function hollows(ground: ElevationGrid, filled: Grid<'filled_m'>, drained: Drainage, options: HollowOptions = {}): Hollow[] {
+  return hollowInventory(ground, filled, drained, options).hollows
+}
+
+/** The hollows of a ground, and where water may pass under a bank that holds one back. */
+export interface HollowInventory {
+  readonly hollows: Hollow[]
+  readonly culvertPlaces: readonly CulvertPlace[]
+}
+
+/** The hollows as by `hollows`, and the places as by `culvertPlaces`, whose answer the guesses rest on. */
+export function hollowInventory(
+  ground: ElevationGrid,
+  filled: Grid<'filled_m'>,
+  drained: Drainage,
+  { elevationError_m = DEFAULT_ELEVATION_ERROR_M }: HollowOptions = {},
+): HollowInventory {
+  const measured = measureHollows(ground, filled, drained)
+  const places = culvertPlaces(ground, filled, measured, { tolerance_m: 2 * elevationError_m })
+  const banked = new Set(places.map(place => place.hollow))
+  return {
+    hollows: measured.map((hollow, k) => ({ ...hollow, guess: guessHollow(hollow, { elevationError_m, behindBank: banked.has(k) }) })),
+    culvertPlaces: places,
   }
-  return found.sort((a, b) => b.volume_m3 - a.volume_m3 || a.deepest - b.deepest)
+}
+
+/** The cells of the hollow that holds a cell; none where the cell lies in no hollow. The cell itself comes first. */
+export function hollowCells(ground: ElevationGrid, filled: Grid<'filled_m'>, cell: number): number[] {
+  const { width, height } = ground.geometry
+  const holds = (at: number): boolean => filled.data[at]! - ground.data[at]! > TOLERANCE_M
+  if (!holds(cell)) return []
+  const seen = new Set([cell])
+  for (const at of seen) eachNeighbour(width, height, at, to => holds(to) && seen.add(to))
+  return [...seen]
+}
+
+/** Measures the hollows: cell by cell into the innermost hollow that holds water there, then from the inner ones outwards. */
+function measureHollows(ground: ElevationGrid, filled: Grid<'filled_m'>, { basin, basins, slope }: Drainage): Omit<Hollow, 'guess'>[] {
+  const z = ground.data
+  const tree = hollowTree(basins)
+  const { level_m, parent } = tree
+  const holding = innermostHolding(tree, TOLERANCE_M)
+  const nodes = parent.length
+  const cells = new Int32Array(nodes)
+  const floorCells = new Int32Array(nodes)
+  // Heights are summed, not depths: in float64 sums of float32 heights are exact but for huge hollows, so they do not depend on the order.
+  const sum_m = new Float64Array(nodes)
+  const atRim = new Uint8Array(nodes)
+  const deepest = new Int32Array(nodes).fill(-1)
+  const levelWithRim = reachedFromRim(filled)
+  for (let cell = 0; cell < z.length; cell++) {
+    const b = basin[cell]!
+    if (b <= 0) continue
+    const node = holding(b, z[cell]!)
+    if (node < 0) continue
+    cells[node]!++
+    sum_m[node]! += z[cell]!
+    if (levelWithRim[cell]) atRim[node] = 1
+    if (z[cell] === z[basins.pit[b]!]) floorCells[b]!++
+    if (slope[cell] === SINK) deepest[b] = cell
+  }
+  for (let node = 0; node < nodes; node++) {
+    const up = parent[node]!
+    if (up < 0 || deepest[node]! < 0) continue
+    cells[up]! += cells[node]!
+    sum_m[up]! += sum_m[node]!
+    atRim[up]! |= atRim[node]!
+    const [now, other] = [deepest[up]!, deepest[node]!]
+    if (now >= 0 && z[now] === z[other]) {
+      floorCells[up]! += floorCells[node]!
+      deepest[up] = Math.min(now, other)
+    } else if (now < 0 || z[other]! < z[now]!) {
+      floorCells[up] = floorCells[node]!
+      deepest[up] = other
+    }
+  }
+  const area = cellArea_m2(ground.geometry)
+  const volume_m3 = Float64Array.from(level_m, (level, node) => (cells[node]! > 0 ? (level * cells[node]! - sum_m[node]!) * area : 0))
+  const outermost = Int32Array.from(parent)
+  const parts = new Map<number, number[]>()
+  const outer: number[] = []
+  for (let node = nodes - 1; node >= 0; node--) {
+    if (cells[node]! === 0) continue
+    const up = parent[node]!
+    outermost[node] = up < 0 ? node : outermost[up]!
+    if (up < 0) {
+      outer.push(node)
+      continue
+    }
+    const known = parts.get(outermost[node]!)
+    if (known) known.push(node)
+    else parts.set(outermost[node]!, [node])
+  }
+  return outer
+    .sort((a, b) => volume_m3[b]! - volume_m3[a]! || deepest[a]! - deepest[b]!)
+    .map(node => ({
+      deepest: deepest[node]!,
+      cells: cells[node]!,
+      area_m2: cells[node]! * area,
+      volume_m3: volume_m3[node]!,
+      depth_m: level_m[node]! - z[deepest[node]!]!,
+      rim_m: level_m[node]!,
+      spillCell: spillOf(basin[deepest[node]!]!),
+      touchesRim: atRim[node] === 1,
+      floorCells: floorCells[node]!,
+      inner: innerOf(node, parts.get(node) ?? []),
+    }))
+
+  /** Parts by falling level, so that parents come first. */
+  function innerOf(whole: number, within: readonly number[]): InnerHollow[] {
+    const sorted = [...within].sort((a, b) => level_m[b]! - level_m[a]! || volume_m3[b]! - volume_m3[a]! || deepest[a]! - deepest[b]!)
+    const indexOf = new Map(sorted.map((node, k) => [node, k]))
+    const children = sorted.map((): number[] => [])
+    sorted.forEach((node, k) => {
+      if (parent[node] !== whole) children[indexOf.get(parent[node]!)!]!.push(k)
+    })
+    return sorted.map((node, k) => ({
+      deepest: deepest[node]!,
+      cells: cells[node]!,
+      area_m2: cells[node]! * area,
+      volume_m3: volume_m3[node]!,
+      depth_m: level_m[node]! - z[deepest[node]!]!,
+      rim_m: level_m[node]!,
+      parent: indexOf.get(parent[node]!) ?? -1,
+      children: children[k]!,
+    }))
+  }
 
   /** The pass at which the hollow's water leaves: pits within one hollow pass it on until the pass is as high as the level. */
   function spillOf(start: number): number {
@@ -71,4 +188,20 @@ export function hollows(ground: ElevationGrid, filled: Grid<'filled_m'>, { basin
     while (basins.pass_m[b]! < basins.level_m[b]! && basins.next[b]! > 0) b = basins.next[b]!
     return basins.passInside[b]!
   }
+}
+
+/** 1 where the filled surface leads to the raster's rim without rise or fall. */
+function reachedFromRim({ geometry: { width, height }, data }: Grid<'filled_m'>): Uint8Array {
+  const reached = rimCells(data, width, height)
+  const waiting: number[] = []
+  for (let cell = 0; cell < reached.length; cell++) if (reached[cell]) waiting.push(cell)
+  for (let cell = waiting.pop(); cell !== undefined; cell = waiting.pop()) {
+    const level = data[cell]!
+    eachNeighbour(width, height, cell, to => {
+      if (reached[to] || data[to] !== level) return
+      reached[to] = 1
+      waiting.push(to)
+    })
+  }
+  return reached
 }

@@ -1,20 +1,37 @@
+export { type AlternatingBlockOptions, alternatingBlockStorm, arrangedBlocks, depthIncrements_mm } from './alternating-block.js'
+export { areaCatchment } from './area-catchment.js'
+export { byFacets } from './by-facets.js'
+export { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
 export { type Catchment, dependenceOn, lineCatchment, pointCatchment } from './catchment.js'
-export { contributingArea, contributingAreaSingle, edgeReach, inflowRim, wetnessIndex } from './contributing-area.js'
+export { chanceOfInterval, chanceOverYears, type RainSeries } from './chance.js'
+export { type CellWeights, contributingArea, contributingAreaSingle, wetnessIndex } from './contributing-area.js'
+export {
+  type CreditedIntake,
+  creditedIntake,
+  FEWEST_TESTS,
+  type KnownSoil,
+  TEST_SAFETY_FACTOR,
+} from './credited-intake.js'
+export { type CulvertPlace, culvertPlaces } from './culvert-places.js'
 export {
   COVER_ROWS,
   COVERS,
   type CoverCondition,
   type CoverPart,
   type CoverRow,
+  type CurveNumberSpread,
   compositeCurveNumber,
   connectedImperviousCurveNumber,
   curveNumber,
   curveNumberAtRatio005,
   curveNumberOfRetention,
+  curveNumberSpread,
   type HydrologicSoilGroup,
+  type RunoffSpread,
   retention_mm,
   retentionFromStorm_mm,
   runoffLimits,
+  runoffSpread,
   stormRunoff_mm,
   unconnectedImperviousCurveNumber,
   type WetnessClass,
@@ -23,11 +40,138 @@ export {
   wetnessCurveNumberByFormula,
 } from './curve-number.js'
 export { type CatchmentOutline, catchmentOutline } from './divide.js'
+export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
 export { type Basins, type Drainage, drainage, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
-export { byVector, EVEN, eachDonor, eachReceiver, type FlowMethod, type FlowNetwork, flowNetwork, single } from './flow-network.js'
-export { type Hollow, hollows } from './hollows.js'
+export { type Culvert, type DrawnChange, type DrawnGround, type Wall, withDrawnWorks } from './drawn-works.js'
+export { edgeReach, inflowRim } from './edge.js'
+export {
+  byVector,
+  EVEN,
+  eachDonor,
+  eachReceiver,
+  type FlowMethod,
+  type FlowNetwork,
+  flowNetwork,
+  MANY,
+  type ManyShares,
+  single,
+} from './flow-network.js'
+export {
+  GRAPHICAL_ROWS,
+  type GraphicalRow,
+  type GraphicalStorm,
+  graphicalCoefficients,
+  graphicalPeak,
+  pondFactor,
+  unitPeak_csmIn,
+} from './graphical-peak.js'
+export {
+  GREEN_AMPT,
+  type GreenAmptRow,
+  type GreenAmptSoil,
+  greenAmptRunoff,
+  greenAmptSoil,
+  type Ponding,
+  pondedSoak_mm,
+  ponding,
+  soakCapacity_mmh,
+  TEXTURES,
+  type Texture,
+} from './green-ampt.js'
+export {
+  HOLLOW_TREATMENTS,
+  type HollowChoice,
+  type HollowOutcome,
+  type HollowTreatment,
+  type TreatedGround,
+  treatHollows,
+} from './hollow-choices.js'
+export { DEFAULT_ELEVATION_ERROR_M, guessHollow, type HollowGuess } from './hollow-guess.js'
+export { type HollowTree, hollowTree, innermostHolding } from './hollow-tree.js'
+export {
+  type Hollow,
+  type HollowInventory,
+  type HollowOptions,
+  type HollowSize,
+  hollowCells,
+  hollowInventory,
+  hollows,
+  type InnerHollow,
+} from './hollows.js'
+export {
+  dividedHyetograph,
+  type Hyetograph,
+  knowsPeaks,
+  LONGEST_BURST_h,
+  measuredHyetograph,
+  rainSoFar_mm,
+  totalRain_mm,
+  upliftedHyetograph,
+} from './hyetograph.js'
+export { type AugerReading, augerIntake_mmh, type PitReading, pitIntake_mmh, type RingReading, ringIntake_mmh } from './intake-test.js'
+export { formulaIntensity_mmh, formulaRows, type IntensityFormula } from './intensity-formula.js'
 export { type WalkScratch, walkScratch } from './layer-queue.js'
-export { chances, checkRainTable, durations_h, type RainRow, type RainTable, rainDepth_mm, shortestDuration_h } from './rainfall.js'
+export { flowLengths, type LongestFlow, longestFlowToCell, longestFlowToLine } from './longest-flow.js'
+export type { Limited } from './method-limits.js'
+export { type MultipleFlow, multiple, QUINN_CONTOUR_CELLS } from './multiple-flow.js'
+export { type PastEnds, pastEnds } from './past-ends.js'
+export {
+  FAO_BASIC_INTAKE,
+  type IntakeSpread,
+  MINNESOTA_RATES,
+  PUBLISHED_INTAKE,
+  type PublishedIntake,
+  publishedIntake,
+} from './published-intake.js'
+export {
+  chances,
+  checkRainTable,
+  durations_h,
+  type RainRow,
+  type RainTable,
+  rainDepth_mm,
+  rainIntensity_mmh,
+  shortestDuration_h,
+} from './rainfall.js'
+export { RATIONAL_ROWS, type RationalRow, type Relief, rationalPeak, rationalPeakOfTable, type SoilWeight } from './rational-peak.js'
 export { releasedWater, type WaterPath } from './released-water.js'
+export { type Hydrograph, type HydrographOptions, runoffHydrograph } from './runoff-hydrograph.js'
+export { SCS_DISTRIBUTIONS, SCS_TYPES, type ScsDistribution, type ScsType, scsFallen_ratio, scsStorm } from './scs-storm.js'
+export { SOIL_GROUP_RULES, type SoilGroupRule, soilGroupOfRate } from './soil-group.js'
 export { boxOf, type Spread, spreadFrom } from './spread.js'
-export { studyWater, type WaterStudy } from './water-study.js'
+export { curveNumberRunoff, type RunoffSeries, totalRunoff_mm } from './storm-runoff.js'
+export { tieDependence } from './tie-dependence.js'
+export {
+  atLeastTime_h,
+  type KirpichBasin,
+  kirpichTime,
+  type LagBasin,
+  LEAST_TIME_h,
+  lag_h,
+  lagEquationTime,
+  type TimeByStretches,
+  timeByStretches,
+} from './time-of-concentration.js'
+export {
+  type CourseFlow,
+  courseSpeed_ms,
+  type FlowStretch,
+  kinematicSheetTime,
+  SHALLOW_SURFACES,
+  SHEET_SURFACES,
+  type ShallowFlow,
+  type SheetFlow,
+  shallowFlowSpeed,
+  sheetFlowTime,
+  stretchTime,
+} from './travel-time.js'
+export { CURVED_FORM, gammaForm, timeToPeak_h, triangularForm, type UnitForm, unitPeak_m3s } from './unit-hydrograph.js'
+export {
+  afterSediment,
+  type DayOfWater,
+  dailyInflows_m3,
+  type StorageRow,
+  type WaterBalance,
+  waterBalance,
+} from './water-balance.js'
+export { type StudyOptions, studyWater, type WaterStudy } from './water-study.js'

@@ -4,14 +4,12 @@ import {
   type ElevationGrid,
   fromLattice,
   type Grid,
-  heightOn,
   neighbourOffsets,
-  type Patch,
   type Point,
   patchAt,
-  riseOn,
   toLattice,
 } from '../raster/index.js'
+import { stepOnFall } from '../terrain/index.js'
 import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
 
 /** The way of water over the ground. */
@@ -22,9 +20,6 @@ export interface WaterPath {
   /** Stretches (indices into `points`) that pass through filled hollows or over flats along the drainage, not on the surface itself. */
   readonly byDrainage: readonly (readonly [from: number, to: number])[]
 }
-
-/** Step in cells: short against a cell, so that the direction is that of the surface underfoot. */
-const STEP = 0.2
 
 /**
  * Where water released at a place runs: continuous steepest descent on the surface that is bilinear between cell centres.
@@ -57,7 +52,7 @@ export function releasedWater(
       const patch = patchAt(ground, u, v)
       if (!patch) break
       if (inHollow(nearest(u, v))) break
-      const next = downhill(ground, patch, u, v)
+      const next = stepOnFall(ground, patch, u, v, 'down')
       if (!next) break
       u = next.u
       v = next.v
@@ -109,30 +104,4 @@ export function releasedWater(
     const row = (at - column) / g.width
     return column === 0 || row === 0 || column === g.width - 1 || row === g.height - 1
   }
-}
-
-/** One step down the surface by the midpoint rule; shorter where the surface bends; null where it does not go down. */
-function downhill(ground: ElevationGrid, patch: Patch, u: number, v: number): { u: number; v: number } | null {
-  const here = heightOn(patch, u, v)
-  for (let h = STEP; h > 0.005; h /= 2) {
-    const first = descent(patch, u, v)
-    if (!first) return null
-    const mu = u + (h / 2) * first.u
-    const mv = v + (h / 2) * first.v
-    const middle = patchAt(ground, mu, mv)
-    if (!middle) return { u: u + h * first.u, v: v + h * first.v }
-    const second = descent(middle, mu, mv) ?? first
-    const nu = u + h * second.u
-    const nv = v + h * second.v
-    const there = patchAt(ground, nu, nv)
-    if (!there) return { u: nu, v: nv }
-    if (heightOn(there, nu, nv) < here) return { u: nu, v: nv }
-  }
-  return null
-}
-
-function descent(patch: Patch, u: number, v: number): { u: number; v: number } | null {
-  const { du, dv } = riseOn(patch, u, v)
-  const steep = Math.sqrt(du * du + dv * dv)
-  return steep > 0 ? { u: -du / steep, v: -dv / steep } : null
 }

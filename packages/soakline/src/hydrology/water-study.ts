@@ -1,30 +1,90 @@
 import type { ElevationGrid, Grid, Mask } from '../raster/index.js'
-import { inflowRim } from './contributing-area.js'
+import type { CutLimits } from './carving.js'
+import type { CulvertPlace } from './culvert-places.js'
 import { type Drainage, drainage, filledSurface } from './drainage.js'
+import { type Culvert, type DrawnChange, type Wall, withDrawnWorks } from './drawn-works.js'
+import { inflowRim } from './edge.js'
 import { type FlowNetwork, flowNetwork } from './flow-network.js'
-import { type Hollow, hollows } from './hollows.js'
+import { type HollowChoice, type HollowOutcome, treatHollows } from './hollow-choices.js'
+import { type Hollow, hollowInventory } from './hollows.js'
 
 /** Everything about the water of a ground that is worked out once, and asked again with every line. */
 export interface WaterStudy {
+  /** The ground that water runs on: as surveyed, with culverts and walls, carved as chosen. */
   readonly ground: ElevationGrid
+  /** The ground as it was handed in; the very same as `ground` where nothing was drawn or carved. */
+  readonly surveyed: ElevationGrid
   readonly drained: Drainage
+  /** Hollows filled to where their water passes on; kept ones stay open. */
   readonly filled: Grid<'filled_m'>
+  /** Every hollow full, kept ones too: the very same as `filled` where none is kept. */
+  readonly brimful: Grid<'filled_m'>
   readonly net: FlowNetwork
   /** Cells where water may come in from beyond. */
   readonly rim: Mask
+  /** Every hollow of `ground`, kept ones too. */
   readonly hollows: readonly Hollow[]
+  /** Banks that may have a culvert under them; `hollow` is an index in `hollows`. */
+  readonly culvertPlaces: readonly CulvertPlace[]
+  /** What culverts and walls did to the ground. */
+  readonly drawn: readonly DrawnChange[]
+  /** The hollows before any was carved, in which `outcomes` index; the very same as `hollows` where none was. */
+  readonly hollowsBefore: readonly Hollow[]
+  /** What became of the choices, in their order. */
+  readonly outcomes: readonly HollowOutcome[]
 }
 
-/** Studies a ground. Cost: some passes over the raster, about half a second for a million cells. */
-export function studyWater(ground: ElevationGrid, options: { readonly keep?: readonly number[] } = {}): WaterStudy {
-  const drained = drainage(ground, options)
-  const filled = filledSurface(ground, drained)
+/** What a study may be told about the ground. */
+export interface StudyOptions {
+  /** Cells whose hollows hold their water, besides those kept by choice. */
+  readonly keep?: readonly number[]
+  readonly hollows?: readonly HollowChoice[]
+  readonly culverts?: readonly Culvert[]
+  readonly walls?: readonly Wall[]
+  /** How far a hollow may be carved. */
+  readonly cuts?: CutLimits
+  /** Standard error of the heights, m, for the guesses about hollows (see `DEFAULT_ELEVATION_ERROR_M`). */
+  readonly elevationError_m?: number
+}
+
+/**
+ * Studies a ground: first what is drawn goes into it, then its hollows are treated as chosen, then water runs.
+ *
+ * Laws    without options the ground is the very one that was handed in; the order of choices, culverts and walls does not matter.
+ * Throws  as `withDrawnWorks`.
+ * Cost    some passes over the raster, under a second for a million cells; with cuts, and with kept hollows, some passes more.
+ */
+export function studyWater(surveyed: ElevationGrid, options: StudyOptions = {}): WaterStudy {
+  const { keep = [], hollows: choices = [], cuts = {} } = options
+  const drawn = withDrawnWorks(surveyed, options)
+  const before = read(drawn.ground)
+  const treated = treatHollows(drawn.ground, before.brimful, before.drained, before.hollows, choices, {
+    ...cuts,
+    keep,
+    uncut: drawn.walled,
+  })
+  const { ground } = treated
+  const now = ground === drawn.ground ? before : read(ground)
+  const holding = treated.keep.length > 0
+  const drained = holding ? drainage(ground, { keep: treated.keep }) : now.drained
   return {
     ground,
+    surveyed,
     drained,
-    filled,
+    filled: holding ? filledSurface(ground, drained) : now.brimful,
+    brimful: now.brimful,
     net: flowNetwork(ground, drained),
     rim: inflowRim(ground, drained),
-    hollows: hollows(ground, filled, drained),
+    hollows: now.hollows,
+    culvertPlaces: now.culvertPlaces,
+    drawn: drawn.changes,
+    hollowsBefore: before.hollows,
+    outcomes: treated.outcomes,
+  }
+
+  function read(on: ElevationGrid) {
+    const drainedBrimful = drainage(on)
+    const brimful = filledSurface(on, drainedBrimful)
+    return { drained: drainedBrimful, brimful, ...hollowInventory(on, brimful, drainedBrimful, options) }
   }
 }

@@ -82,7 +82,8 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
       `The line is ${length_m} m long, shorter than one cell (${ground.geometry.cell_m} m). Draw a longer one.`,
       { length_m },
     )
-  const profile = profileAlong(ground, line, STAKE_M)
+  // What is dug is dug in the ground as it lies; water runs on the ground with culverts, walls and carved hollows.
+  const profile = profileAlong(study.surveyed, line, STAKE_M)
   const lost = profile.find(p => Number.isNaN(p.ground_m))
   if (lost)
     throw new InputError(
@@ -249,7 +250,7 @@ export function sectionAt(
   chainage_m: number,
 ): Section | null {
   const { path, length_m, bedElevation_m, meanGroundSlope_ratio } = answer.line
-  const profile = profileAlong(site.study.ground, path, STAKE_M)
+  const profile = profileAlong(site.study.surveyed, path, STAKE_M)
   const at = profile[Math.round((Math.min(Math.max(chainage_m, 0), length_m) / length_m) * (profile.length - 1))]!
   try {
     return crossSection({ ...settings, depth_m: at.ground_m - bedElevation_m }, slopeOr(at, meanGroundSlope_ratio))

@@ -1,5 +1,5 @@
 import { InputError } from '../foundation/index.js'
-import type { RainRow } from '../hydrology/index.js'
+import { HOLLOW_TREATMENTS, type HollowTreatment, type RainRow } from '../hydrology/index.js'
 import { type Settings, settingsFrom, settingsSchema } from './settings.js'
 
 /** Longitude and latitude, WGS 84 degrees; in a plan on a `local` raster, its own metres. */
@@ -11,7 +11,15 @@ export interface PlanFeature {
   readonly kind: string
   readonly name: string | null
   readonly floor_m: number | null
+  /** Height of a wall over the ground; absent when not given. */
+  readonly height_m?: number
   readonly geometry: { readonly type: string; readonly coordinates: unknown }
+}
+
+/** A choice about the hollow that holds a place. */
+export interface PlanHollow {
+  readonly at: Place
+  readonly treatment: HollowTreatment
 }
 
 /** A line as drawn. */
@@ -44,6 +52,8 @@ export interface Plan {
   readonly lines: readonly PlanLine[]
   readonly features: readonly PlanFeature[]
   readonly rain: readonly RainRow[]
+  /** What to do with hollows, each named by a place in it; absent: all pass their water on as if full. */
+  readonly hollows?: readonly PlanHollow[]
   /** Only what the user has set; everything else is assumed. */
   readonly settings: Partial<Settings>
 }
@@ -103,14 +113,19 @@ export function readPlan(text: string): Plan {
     !plan.rain.every(row => [row?.duration_h, row?.chancePerYear, row?.depth_mm].every(n => typeof n === 'number' && Number.isFinite(n)))
   )
     throw bad('"rain" must hold rows of duration_h, chancePerYear and depth_mm')
+  if (
+    plan.hollows !== undefined &&
+    !(Array.isArray(plan.hollows) && plan.hollows.every(hollow => isPlace(hollow?.at) && HOLLOW_TREATMENTS.includes(hollow.treatment)))
+  )
+    throw bad('"hollows" must hold places with a treatment (fill, carve or keep)')
   settingsFrom(plan.settings)
   return plan
 }
 
-const isPath = (path: unknown): boolean =>
-  Array.isArray(path) &&
-  path.length > 1 &&
-  path.every(place => Array.isArray(place) && place.length >= 2 && place.every(n => typeof n === 'number' && Number.isFinite(n)))
+const isPlace = (place: unknown): boolean =>
+  Array.isArray(place) && place.length >= 2 && place.every(n => typeof n === 'number' && Number.isFinite(n))
+
+const isPath = (path: unknown): boolean => Array.isArray(path) && path.length > 1 && path.every(isPlace)
 
 /** The text of a plan's file. Laws: `readPlan(writePlan(plan))` is the same plan, unknown keys and all. */
 export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2)}\n`
@@ -149,6 +164,7 @@ export function planSchema(): Record<string, unknown> {
             kind: text,
             name: { type: ['string', 'null'] },
             floor_m: numberOrNull,
+            height_m: { type: 'number', exclusiveMinimum: 0 },
             geometry: { type: 'object', required: ['type', 'coordinates'], properties: { type: text, coordinates: { type: 'array' } } },
           },
         },
@@ -164,6 +180,10 @@ export function planSchema(): Record<string, unknown> {
             depth_mm: { type: 'number', exclusiveMinimum: 0 },
           },
         },
+      },
+      hollows: {
+        type: 'array',
+        items: { type: 'object', required: ['at', 'treatment'], properties: { at: place, treatment: { enum: [...HOLLOW_TREATMENTS] } } },
       },
       settings: settingsSchema(),
     },

@@ -34,6 +34,7 @@ export interface Settings {
   readonly steepSlope_ratio: number
   readonly hollowDepth_m: number
   readonly hollowVolume_m3: number
+  readonly wallHeight_m: number
   readonly allBuildingsDrawn: boolean
   readonly permissionsAsked: boolean
 }
@@ -198,6 +199,7 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   ),
   hollowDepth_m: number('m', 0.3, [0.01, 100], 'A hollow this deep counts as one that holds water.', JUDGEMENT, 'judgement'),
   hollowVolume_m3: number('m3', 5, [0, 1e9], 'A hollow this large counts as one that holds water.', JUDGEMENT, 'judgement'),
+  wallHeight_m: number('m', 1, [0.05, 20], 'Height of a drawn wall whose own height is not given.', JUDGEMENT, 'judgement'),
   allBuildingsDrawn: {
     unit: 'yes/no',
     default: false,

@@ -28,4 +28,6 @@ export interface SiteFeature {
   readonly shapes: readonly Shape[]
   /** Height of a building's floor in the raster's datum; null when not measured (then the lowest ground at the footprint stands in). */
   readonly floor_m: number | null
+  /** Height of a wall over the ground; absent when not given. */
+  readonly height_m?: number
 }

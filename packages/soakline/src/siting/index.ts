@@ -1,3 +1,4 @@
+export { drawnWorks } from './drawn-works.js'
 export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
 export {
   NO_GO_REASONS,

@@ -1,4 +1,4 @@
-import { dependenceOn, type WaterStudy } from '../hydrology/index.js'
+import { dependenceOn, hollowCells, type WaterStudy } from '../hydrology/index.js'
 import { cellAt, cellsNear, type Grid, type GridGeometry, type Point, ringsAbove, type Shape, stations } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 
@@ -104,28 +104,13 @@ export function noGoGround(
   }
   for (const hollow of study.hollows) {
     if (hollow.depth_m < limits.hollowDepth_m || hollow.volume_m3 < limits.hollowVolume_m3) continue
-    mark(hollowCells(study, hollow.deepest), 'hollow')
+    mark(hollowCells(study.ground, study.brimful, hollow.deepest), 'hollow')
   }
   for (let cell = 0; cell < reasons.length; cell++) if (gradient.data[cell]! > limits.steepSlope_ratio) reasons[cell]! |= bit('too-steep')
   return { geometry: g, reasons }
 }
 
 const closed = (ring: readonly Point[]): Point[] => [...ring, ring[0]!]
-
-/** The cells of the hollow round its deepest cell. */
-function hollowCells({ ground, filled }: WaterStudy, deepest: number): number[] {
-  const { width } = ground.geometry
-  const seen = new Set([deepest])
-  const queue = [deepest]
-  for (const cell of queue)
-    for (const step of [-1, 1, -width, width, -width - 1, 1 - width, width - 1, width + 1]) {
-      const to = cell + step
-      if (seen.has(to) || !(filled.data[to]! - ground.data[to]! > 1e-6)) continue
-      seen.add(to)
-      queue.push(to)
-    }
-  return queue
-}
 
 /** A stretch of a line with the reasons against it. */
 export interface NoGoStretch {

@@ -7,6 +7,7 @@ import {
   crossingAt,
   distance_m,
   distanceToShape_m,
+  type ElevationGrid,
   type GridGeometry,
   insideRings,
   type Mask,
@@ -163,7 +164,7 @@ function piecesOf(shape: Shape): [Point, Point][] {
   return shape.rings.flatMap(ring => ring.map((a, k): [Point, Point] => [a, ring[(k + 1) % ring.length]!]))
 }
 
-function nearest(feature: SiteFeature, places: readonly Point[], { ground }: WaterStudy): BuildingNear {
+function nearest(feature: SiteFeature, places: readonly Point[], { ground, surveyed }: WaterStudy): BuildingNear {
   let least = Number.POSITIVE_INFINITY
   let at: Point | null = null
   for (const shape of feature.shapes) {
@@ -178,14 +179,14 @@ function nearest(feature: SiteFeature, places: readonly Point[], { ground }: Wat
       }
     }
   }
-  const floor = feature.floor_m ?? lowestGround(feature, ground)
+  const floor = feature.floor_m ?? lowestGround(feature, surveyed)
   const flow = at ? surfaceValue(ground, at) : Number.NaN
   const height = floor - flow
   return { id: feature.id, name: feature.name, distance_m: least, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
 }
 
 /** The lowest ground at a footprint stands in for a floor that was not measured: the unfavourable end. */
-function lowestGround(feature: SiteFeature, ground: WaterStudy['ground']): number {
+function lowestGround(feature: SiteFeature, ground: ElevationGrid): number {
   let low = Number.NaN
   for (const shape of feature.shapes)
     for (const cell of cellsNear(ground.geometry, shape, 0)) {

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import {
+  areaCatchment,
   byVector,
   type Catchment,
   contributingArea,
@@ -12,16 +13,28 @@ import {
   inflowRim,
   LEAVES,
   lineCatchment,
+  multiple,
+  pastEnds,
   pointCatchment,
   SINK,
   single,
 } from 'soakline/hydrology'
-import { cellAt, cellCentre, distanceToShape_m, type ElevationGrid, elevationGrid, neighbourOffsets, type Point } from 'soakline/raster'
+import {
+  cellAt,
+  cellCentre,
+  distanceToShape_m,
+  type ElevationGrid,
+  elevationGrid,
+  insideRings,
+  neighbourOffsets,
+  type Point,
+} from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import {
   cropped,
   gridOf,
+  heading,
   plane,
   reshaped,
   roof,
@@ -333,6 +346,187 @@ describe('a point’s catchment', () => {
       [1.5, 1.5],
     ] as const)
       expect(pointCatchment(drained, place, rim)).toBeNull()
+  })
+})
+
+describe('an area’s catchment', () => {
+  const square = (x: number, y: number, wide: number): { type: 'polygon'; rings: Point[][] } => ({
+    type: 'polygon',
+    rings: [
+      [
+        [x, y],
+        [x + wide, y],
+        [x + wide, y + wide],
+        [x, y + wide],
+      ],
+    ],
+  })
+  const methods = fc.constantFrom(byVector, single, multiple())
+  const place = fc.tuple(fraction, fraction, fc.double({ min: 0.2, max: 0.6, noNaN: true }))
+  const areaOf = (ground: ElevationGrid, [x, y, wide]: readonly [number, number, number]) =>
+    square(x * ground.geometry.width, y * ground.geometry.height, wide * Math.min(ground.geometry.width, ground.geometry.height))
+
+  test('law: shares are 1 inside, lie in 0–1, and are what the receivers have of a cell’s water', () =>
+    fc.assert(
+      fc.property(someGround, place, methods, (ground, where, method) => {
+        const drained = drainage(ground)
+        const net = flowNetwork(ground, drained, method)
+        const shape = areaOf(ground, where)
+        const found = areaCatchment(net, shape, inflowRim(ground, drained))
+        let sum = 0
+        for (const cell of net.order) {
+          const share = found.share.data[cell]!
+          sum += share
+          expect(share).toBeLessThanOrEqual(1 + 1e-12)
+          if (insideRings(cellCentre(ground.geometry, cell), shape.rings)) {
+            expect(share).toBe(1)
+            continue
+          }
+          if (share === 1) continue
+          let comes = 0
+          eachReceiver(net, cell, (to, part) => (comes += to < 0 ? 0 : part * found.share.data[to]!))
+          expect(Math.abs(share - comes)).toBeLessThan(2e-6)
+        }
+        expect(found.area_m2).toBeCloseTo(sum, 9)
+      }),
+    ))
+
+  test('laws P18, P19: a part never catches more than the whole, two parts together no more than both apart', () =>
+    fc.assert(
+      fc.property(someGround, fraction, fraction, methods, (ground, x, y, method) => {
+        const drained = drainage(ground)
+        const net = flowNetwork(ground, drained, method)
+        const rim = inflowRim(ground, drained)
+        const wide = Math.min(ground.geometry.width, ground.geometry.height) / 2
+        const [left, bottom] = [Math.floor(x * ground.geometry.width), Math.floor(y * ground.geometry.height)]
+        const at = (dx: number): Float64Array => areaCatchment(net, square(left + dx, bottom, wide), rim).share.data
+        const [west, east] = [at(0), at(wide)]
+        const both = areaCatchment(
+          net,
+          {
+            type: 'polygon',
+            rings: [
+              [
+                [left, bottom],
+                [left + 2 * wide, bottom],
+                [left + 2 * wide, bottom + wide],
+                [left, bottom + wide],
+              ],
+            ],
+          },
+          rim,
+        ).share.data
+        // An area without cell centres catches by its outline, so parts are whole cells or more.
+        if (wide < 1) return
+        both.forEach((share, cell) => {
+          expect(share).toBeGreaterThanOrEqual(Math.max(west[cell]!, east[cell]!) - 1e-5)
+          expect(share).toBeLessThanOrEqual(west[cell]! + east[cell]! + 1e-5)
+        })
+      }),
+    ))
+
+  test('law P21: the area of one cell catches the dispersive contributing area of the cell', () =>
+    fc.assert(
+      fc.property(someGround, fraction, methods, (ground, where, method) => {
+        const cell = Math.floor(where * ground.data.length)
+        if (Number.isNaN(ground.data[cell]!)) return
+        const drained = drainage(ground)
+        const net = flowNetwork(ground, drained, method)
+        const [x, y] = cellCentre(ground.geometry, cell)
+        const found = areaCatchment(net, square(x - 0.3, y - 0.3, 0.6), inflowRim(ground, drained))
+        expect(Math.abs(found.area_m2 / contributingArea(net).data[cell]! - 1)).toBeLessThan(1e-3)
+      }),
+    ))
+
+  test('a pond at the foot of a plane catches its own width up to the ridge; one smaller than a cell is not lost', () => {
+    const ground = gridOf(40, 40, 1, roof(180, 0.1, [20, 35]))
+    const drained = drainage(ground)
+    const net = flowNetwork(ground, drained)
+    const rim = inflowRim(ground, drained)
+    const pond = areaCatchment(net, square(10, 10, 8), rim)
+    expect(pond.area_m2).toBeCloseTo(8 * 25, 6)
+    // From the row below the ridge to the pond’s upper row of cells.
+    expect(pond.longestFlow_m).toBeCloseTo(17, 6)
+    expect(areaCatchment(net, square(10.1, 10.1, 0.2), rim).area_m2).toBeCloseTo(25, 6)
+    expect(areaCatchment(net, square(100, 10, 8), rim)).toMatchObject({ area_m2: 0, longestFlow_m: 0, farthest: -1 })
+  })
+
+  test('a hole in the area is not of it, though what runs from the hole into it is', () => {
+    const ground = gridOf(40, 40, 1, roof(180, 0.1, [20, 35]))
+    const drained = drainage(ground)
+    const net = flowNetwork(ground, drained)
+    const ring = square(10, 10, 9).rings[0]!
+    const hole = square(13, 13, 3).rings[0]!
+    const { share } = areaCatchment(net, { type: 'polygon', rings: [ring, hole] }, inflowRim(ground, drained))
+    // All of the hole drains to the south, into the area again.
+    expect(share.data[cellAt(ground.geometry, 14.5, 14.5)]).toBe(1)
+  })
+})
+
+describe('what passes the ends of a line', () => {
+  const past = (ground: ElevationGrid, line: readonly Point[], beyond_m?: number) => {
+    const drained = drainage(ground)
+    const net = flowNetwork(ground, drained)
+    const rim = inflowRim(ground, drained)
+    const caught = lineCatchment(net, ground, line, rim)
+    return pastEnds(net, ground, line, rim, caught, beyond_m === undefined ? {} : { beyond_m })
+  }
+
+  test('on a plane: ten metres of slope beyond each end, up to the ridge', () => {
+    for (const azimuth of [180, 200, 225]) {
+      const ground = gridOf(120, 120, 1, roof(azimuth, 0.1, [60, 60]))
+      const [east, north] = heading(azimuth)
+      const line = [-15, 0, 15].map((along): Point => [60 + 30 * east - along * north, 60 + 30 * north + along * east])
+      const { atStart_m2, atEnd_m2 } = past(ground, line)
+      expect(Math.abs(atStart_m2 / 300 - 1), `${azimuth}`).toBeLessThan(0.03)
+      expect(Math.abs(atEnd_m2 / 300 - 1), `${azimuth}`).toBeLessThan(0.03)
+      expect(Math.abs(past(ground, line, 4).atEnd_m2 / 120 - 1)).toBeLessThan(0.06)
+    }
+  })
+
+  test('start and end are told apart: a line that ends beside a channel lets the channel pass there', () => {
+    const ground = gridOf(80, 80, 1, vValley(180, 0.3, 0.1, [40, 40]))
+    const found = past(ground, [
+      [15, 20],
+      [35, 20],
+    ])
+    expect(found.atEnd_m2).toBeGreaterThan(10 * found.atStart_m2)
+    const turnedRound = past(ground, [
+      [35, 20],
+      [15, 20],
+    ])
+    expect(turnedRound.atStart_m2).toBeCloseTo(found.atEnd_m2, 9)
+  })
+
+  test('law: never below 0, and no less the further it goes on', () =>
+    fc.assert(
+      fc.property(
+        someGround,
+        anyLine,
+        fc.double({ min: 0, max: 6, noNaN: true }),
+        fc.double({ min: 0, max: 6, noNaN: true }),
+        (ground, shape, a, b) => {
+          const line = laidOut(ground, shape)
+          const [near, far] = [past(ground, line, Math.min(a, b)), past(ground, line, Math.max(a, b))]
+          for (const end of ['atStart_m2', 'atEnd_m2'] as const) {
+            expect(near[end]).toBeGreaterThanOrEqual(0)
+            expect(far[end]).toBeGreaterThanOrEqual(near[end] - 1e-3 * ground.data.length)
+          }
+        },
+      ),
+    ))
+
+  test('a line of no length has no way on', () => {
+    const ground = gridOf(20, 20, 1, plane(180, 0.1, [10, 10]))
+    for (const line of [
+      [],
+      [[5, 5]],
+      [
+        [5, 5],
+        [5, 5],
+      ],
+    ] as const)
+      expect(past(ground, line as readonly Point[])).toEqual({ atStart_m2: 0, atEnd_m2: 0 })
   })
 })
 

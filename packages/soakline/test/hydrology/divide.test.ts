@@ -3,7 +3,7 @@ import { catchmentOutline, dependenceOn, drainage, flowNetwork, lineCatchment, s
 import { cellCentre, type Point, pathLength_m, ringArea_m2 } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
-import { arc, cone, gridOf, heading, lineAcross, roof } from '../../../../tests/helpers/surfaces.js'
+import { arc, cone, gridOf, heading, hollowCone, lineAcross, plane, reshaped, roof, saddle } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 29, numRuns: 100 })
 
@@ -70,6 +70,55 @@ describe('the outline of a catchment and its ridge', () => {
     expect(rings).toHaveLength(1)
     expect(Math.abs(ringArea_m2(rings[0]!) / (60 * 35) - 1)).toBeLessThan(0.03)
     expect(Math.min(...rings[0]!.map(([x, y]) => Math.hypot(x - CENTRE[0], y - CENTRE[1])))).toBeLessThan(4)
+  })
+
+  // The 3 cells next to each corner of the outline see two slopes at once.
+  test.each([0, 13, 22.5, 31, 45, 71, 107, 180, 301])(
+    'ridge lengths at %s°: a roof’s as long as the line, a hollow cone’s in the ratio of the radii, a cone has none',
+    azimuth => {
+      const centre: Point = [100.3, 99.6]
+      const outlineOf = (surface: (x: number, y: number) => number, line: readonly Point[]) => {
+        const ground = gridOf(200, 200, 1, surface)
+        const { net, rim } = studyWater(ground)
+        return catchmentOutline(ground, lineCatchment(net, ground, line, rim), line)
+      }
+      const onRoof = outlineOf(roof(azimuth, 0.1, centre), lineAcross(azimuth, centre, 50, 80))
+      expect(Math.abs(onRoof.ridgeLength_m - 80)).toBeLessThan(4)
+      expect(onRoof.ridges).toHaveLength(1)
+      expect(Math.abs(onRoof.highPoint!.elevation_m - 100)).toBeLessThan(0.1)
+
+      const inHollow = outlineOf(hollowCone(0.1, centre, 80), arc(azimuth, centre, 40, 60))
+      expect(Math.abs(inHollow.ridgeLength_m - 120)).toBeLessThan(6)
+      expect(Math.abs(Math.hypot(inHollow.highPoint!.at[0] - centre[0], inHollow.highPoint!.at[1] - centre[1]) - 80)).toBeLessThan(2)
+
+      // Only its summit, some cells wide.
+      expect(outlineOf(cone(0.1, centre), arc(azimuth, centre, 60, 70)).ridgeLength_m).toBeLessThan(10)
+    },
+  )
+
+  test('a saddle: its high point is not where the raster cuts the crest off', () => {
+    const ground = gridOf(160, 160, 1, saddle(0, 0.002, CENTRE))
+    const { net, rim } = studyWater(ground)
+    const line = lineAcross(90, CENTRE, 40, 40)
+    const caught = lineCatchment(net, ground, line, rim)
+    const { highPoint, ridges } = catchmentOutline(ground, caught, line)
+    expect(caught.cutByEdge).toBe(true)
+    for (const [, y] of [highPoint!.at, ...ridges.flat()]) expect(y > 1 && y < 159).toBe(true)
+    // The crest runs north and south through the middle.
+    for (const [x] of ridges.flat()) expect(Math.abs(x - CENTRE[0])).toBeLessThan(4)
+  })
+
+  test('neither the border nor a void is a ridge or a high point', () => {
+    const slope = gridOf(60, 60, 1, plane(180, 0.1, [30, 30]))
+    const holed = reshaped(slope, (z, cell) => (Math.floor(cell / 60) < 20 && cell % 60 > 15 && cell % 60 < 45 ? Number.NaN : z))
+    for (const ground of [slope, holed]) {
+      const { net, rim } = studyWater(ground)
+      const line = lineAcross(180, [30, 30], 15, 20)
+      const { ridges, highPoint } = catchmentOutline(ground, lineCatchment(net, ground, line, rim), line)
+      expect(ridges).toEqual([])
+      // Only the sides are left, below the cut-off cells.
+      expect(highPoint!.at[1]).toBeLessThan(ground === slope ? 59 : 39)
+    }
   })
 
   test('a line that catches nothing has no outline', () => {

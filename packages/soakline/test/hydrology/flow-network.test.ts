@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import {
+  byFacets,
   byVector,
   contributingArea,
   contributingAreaSingle,
@@ -12,6 +13,7 @@ import {
   flowNetwork,
   inflowRim,
   LEAVES,
+  multiple,
   SINK,
   single,
   spreadFrom,
@@ -35,9 +37,9 @@ import {
   turning,
 } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 21, numRuns: 100 })
+fc.configureGlobal({ seed: 21, numRuns: 60 })
 
-const METHODS = { byVector, single }
+const METHODS = { byVector, byFacets, multiple: multiple(), single }
 const someGround = fc.oneof(anyDice({ most: 12 }), anyTerrain())
 
 function receivers(net: FlowNetwork, cell: number): Map<number, number> {
@@ -89,9 +91,9 @@ describe('the network has no circle', () => {
     }
   })
 
-  test('random ground, both methods, kept pits', () =>
+  test('random ground, all methods, kept pits', () =>
     fc.assert(
-      fc.property(someGround, fc.constantFrom(byVector, single), fc.integer({ min: 1, max: 4 }), (ground, method, every) => {
+      fc.property(someGround, fc.constantFrom(...Object.values(METHODS)), fc.integer({ min: 1, max: 4 }), (ground, method, every) => {
         const keep = [...drainage(ground).basins.pit].slice(1).filter((_, k) => k % every === 0)
         flowNetwork(ground, drainage(ground, { keep }), method)
       }),
@@ -176,7 +178,7 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
       }),
     ))
 
-  test('oracle: with no limit, all that any inflow reaches is flagged, and along the directions all below it', () =>
+  test('oracle: with no limit, all that any inflow reaches is flagged, and along the directions and slopes all below it', () =>
     fc.assert(
       fc.property(someGround, ground => {
         const net = networkOf(ground)
@@ -193,7 +195,9 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
         for (const [cell, is] of rim.data.entries()) if (is) flag(cell, c => receivers(net, c).keys(), wet)
         const below = new Set<number>()
         const offsets = neighbourOffsets(ground.geometry.width)
-        for (const cell of wet) flag(cell, c => (net.drainage.direction[c]! < 8 ? [c + offsets[net.drainage.direction[c]!]!] : []), below)
+        const { direction, slope } = net.drainage
+        const onward = (c: number): number[] => [direction[c]!, slope[c]!].filter(code => code < 8).map(code => c + offsets[code]!)
+        for (const cell of wet) flag(cell, onward, below)
         expect([...edgeReach(net, rim, 0).data]).toEqual([...ground.data.keys()].map(cell => (below.has(cell) ? 1 : 0)))
       }),
     ))
@@ -213,8 +217,8 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
           expect(spread.share_ratio[k]).toBeLessThanOrEqual(1 + 1e-12)
           out += (receivers(net, cell).get(-1) ?? 0) * spread.share_ratio[k]!
         })
-        // Shares below a millionth are not followed.
-        expect(Math.abs(out - 1)).toBeLessThan(1e-4)
+        // Shares below 10⁻⁵ are not followed.
+        expect(Math.abs(out - 1)).toBeLessThan(1e-5 * spread.cells.length + 1e-12)
       }),
     ))
 
@@ -410,7 +414,7 @@ test('wetness is ln(area per cell width / slope), slope at least 0.001 (Beven & 
   expect(wetnessIndex(area, gradient(level)).data[4 * 12 + 6]).toBeCloseTo(Math.log(10 / 0.001), 4)
 })
 
-test('EVEN cells name at least two receivers, all equally steep', () =>
+test('EVEN cells name at least two receivers', () =>
   fc.assert(
     fc.property(anyDice({ most: 12, high: 5 }), ground => {
       const net = flowNetwork(ground, drainage(ground))

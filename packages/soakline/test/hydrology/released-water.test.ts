@@ -105,6 +105,11 @@ test('it ends at a void', () => {
   expect(path.points[path.points.length - 1]![0]).toBeLessThan(20.5)
 })
 
+test('regression: it does not leap across the corner of a void onto higher ground, for ever back and forth', () => {
+  const path = release(terrain('gaps', 45, 40, 33), [16.49, 5.87])!
+  expect(path.points.length).toBeLessThan(1000)
+})
+
 test('places on the outermost half cell, on corners and on cell centres are answered', () => {
   const ground = terrain('smooth', 9, 20, 20)
   for (const place of [

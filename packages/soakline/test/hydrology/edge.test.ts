@@ -1,0 +1,112 @@
+import fc from 'fast-check'
+import { contributingAreaSingle, drainage, edgeReach, flowNetwork, inflowRim } from 'soakline/hydrology'
+import { type ElevationGrid, elevationGrid, rimCells } from 'soakline/raster'
+import { expect, test } from 'vitest'
+import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
+import {
+  cropped,
+  gridOf,
+  hollowCone,
+  roof,
+  SYMMETRIES,
+  type Terrain,
+  TIE_FREE,
+  terrain,
+  turned,
+  turning,
+} from '../../../../tests/helpers/surfaces.js'
+
+fc.configureGlobal({ seed: 31, numRuns: cases() })
+
+const rimOf = (ground: ElevationGrid, rise_m?: number): Uint8Array => inflowRim(ground, drainage(ground), rise_m).data
+const reachOf = (ground: ElevationGrid, rise_m?: number): Uint8Array => {
+  const drained = drainage(ground)
+  return edgeReach(flowNetwork(ground, drained), inflowRim(ground, drained, rise_m)).data
+}
+test('law: all of the rim is marked, voids are not, and more marks come with a higher rise', () =>
+  fc.assert(
+    fc.property(
+      fc.oneof(anyDice({ most: 12 }), anyTerrain({ most: 24 })),
+      fc.double({ min: 0, max: 3, noNaN: true }),
+      fc.double({ min: 0, max: 3, noNaN: true }),
+      (ground, one, two) => {
+        const [low, high, any] = [
+          rimOf(ground, Math.min(one, two)),
+          rimOf(ground, Math.max(one, two)),
+          rimOf(ground, Number.POSITIVE_INFINITY),
+        ]
+        rimCells(ground.data, ground.geometry.width, ground.geometry.height).forEach((rim, cell) => {
+          if (rim) expect(low[cell]).toBe(1)
+          if (low[cell]) expect(high[cell]).toBe(1)
+          if (high[cell]) expect(any[cell]).toBe(1)
+          if (any[cell]) expect(ground.data[cell]).not.toBeNaN()
+        })
+      },
+    ),
+  ))
+
+test('law: on ground without ties the marks turn with the raster', () =>
+  fc.assert(
+    fc.property(anyTerrain({ kinds: TIE_FREE, most: 24 }), fc.constantFrom(...SYMMETRIES), (ground, symmetry) => {
+      const { from } = turning(ground.geometry.width, ground.geometry.height, symmetry)
+      for (const rise of [undefined, Number.POSITIVE_INFINITY]) {
+        const plain = rimOf(ground, rise)
+        expect([...rimOf(turned(ground, symmetry), rise)]).toEqual([...from].map(old => plain[old]!))
+      }
+    }),
+  ))
+
+test('law P23, no equal heights: without a limit to the rise, a cell that is not flagged has the same single area in the bigger raster', () =>
+  fc.assert(
+    fc.property(
+      fc.constantFrom<Terrain>(...TIE_FREE),
+      fc.integer({ min: 1, max: 1e6 }),
+      fc.integer({ min: 0, max: 14 }),
+      fc.integer({ min: 0, max: 14 }),
+      fc.integer({ min: 6, max: 26 }),
+      fc.integer({ min: 6, max: 26 }),
+      (kind, seed, left, top, width, height) => {
+        const whole = terrain(kind, seed, 40, 40)
+        const part = cropped(whole, left, top, width, height)
+        const truth = contributingAreaSingle(drainage(whole)).data
+        const flag = reachOf(part, Number.POSITIVE_INFINITY)
+        contributingAreaSingle(drainage(part)).data.forEach((area, cell) => {
+          const there = truth[(top + Math.floor(cell / width)) * 40 + left + (cell % width)]!
+          if (!flag[cell] && !Number.isNaN(area)) expect(there).toBe(area)
+        })
+      },
+    ),
+    { numRuns: cases(200) },
+  ))
+
+test('a hollow at the edge, beyond which the ground may be higher, spills over its other pass once the next hollow is full too', () => {
+  // Middle row: from the left a hollow open to the edge at 3, a bar of 5, a hollow, a bar of 6, and a way down to the edge.
+  const ground = elevationGrid([
+    [8, 8.1, 8.2, 8.3, 8.4, 8.3, 8.2, 8.1, 8],
+    [11, 12, 12.1, 12.2, 12.3, 12.2, 12.1, 12, 11],
+    [3, 1, 5, 2, 6, 5, 4, 3, 2],
+    [11, 12, 12.1, 12.2, 12.3, 12.2, 12.1, 12, 11],
+    [8, 8.1, 8.2, 8.3, 8.4, 8.3, 8.2, 8.1, 8],
+  ])
+  const middle = (rise_m: number): string => [...reachOf(ground, rise_m)].slice(18, 27).join('')
+  // The second hollow runs over the bar of 5 into the first: to get over the bar of 6 it must stand 1 m higher than that.
+  expect(middle(0.9)).toBe('110000001')
+  expect(middle(1)).toBe('111111111')
+})
+
+test('a hollow that lies clear of the edge is not marked: it spills where the raster shows', () => {
+  const ground = gridOf(21, 21, 1, (x, y) => 20 - Math.abs(Math.hypot(x - 10.5, y - 10.5) - 4) - 0.01 * x)
+  const marks = rimOf(ground)
+  for (let row = 5; row < 16; row++)
+    for (let column = 5; column < 16; column++) expect(marks[row * 21 + column], `${row} ${column}`).toBe(0)
+})
+
+test('a roof and a hollow cone within its ridge are clear off the rim: beyond the edge the ground is taken to be no more hollow than here', () => {
+  for (const azimuth of [0, 31, 45, 301]) {
+    const marks = rimOf(gridOf(80, 80, 1, roof(azimuth, 0.1, [40.3, 39.6])))
+    expect(marks.reduce((sum, m) => sum + m, 0)).toBeLessThanOrEqual(4 * 79 + 4)
+  }
+  const inside = reachOf(gridOf(80, 80, 1, hollowCone(0.1, [40.3, 39.6], 30)), 0.5)
+  expect(inside[40 * 80 + 40]).toBe(0)
+})
