@@ -76,8 +76,7 @@ for (const [name, cell, columns] of sharedData
 
 test('a raster without a coordinate system asks one question; "plain meters" opens it, and a line can be pointed at', async () => {
   if (sharedData === null) return
-  // Wide enough that the panel of drawing lies beside the place that is tapped.
-  const sheet = await openSheet(house, { screen: { viewport: { width: 1280, height: 800 } } })
+  const sheet = await openSheet(house)
   const { page } = sheet
   const before = await answers(page)
   await drop(page, fileFrom(join(sharedData, 'forest_5m/dem.tif'), 'forest.tif'))

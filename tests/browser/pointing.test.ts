@@ -35,14 +35,11 @@ interface SavedPlan {
 }
 const plan = async (page: Page): Promise<SavedPlan> => JSON.parse(await planText(page)) as SavedPlan
 
-/** Wide enough that the panel of drawing lies beside the line. */
-const WIDE = { viewport: { width: 1280, height: 800 } }
-
 const undoButton = (page: Page) => page.locator('.undo-redo button').first()
 const redoButton = (page: Page) => page.locator('.undo-redo button').last()
 
 test('a tap traces a level line; while its middle is dragged the answers change under the finger; undo and redo go all the way', async () => {
-  const sheet = await openSheet(house, { screen: WIDE })
+  const sheet = await openSheet(house)
   const { page } = sheet
   const atFirst = await answers(page)
   const planAtFirst = await planText(page)
@@ -83,7 +80,7 @@ test('a tap traces a level line; while its middle is dragged the answers change 
 })
 
 test('an end of a traced line is dragged along its level; shaping by hand gives vertices, and making it level takes them back', async () => {
-  const sheet = await openSheet(house, { screen: WIDE })
+  const sheet = await openSheet(house)
   const { page } = sheet
   const before = await answers(page)
   const from = await middleOf(handle(page, 'line-end').first())
@@ -115,7 +112,7 @@ test('an end of a traced line is dragged along its level; shaping by hand gives 
 })
 
 test('a line drawn freely and a building drawn by mouse count in the answers', async () => {
-  const sheet = await openSheet(house, { screen: WIDE })
+  const sheet = await openSheet(house)
   const { page } = sheet
   const before = await answers(page)
   const middle = await middleOf(handle(page, 'line-through'))
@@ -219,7 +216,20 @@ test(
     await otherAnswers(page, pointed)
     await expect.poll(() => undoButton(page).getAttribute('aria-label')).toBe('Undo: line moved')
 
+    // Shaped by keys, a vertex keeps the focus and its name, also after its first move has made the line a free one.
     await page.keyboard.press('f')
+    await page.getByRole('button', { name: 'Shape by hand' }).waitFor()
+    await tabTo(page, /^Shape by hand/)
+    await page.keyboard.press('Enter')
+    await handle(page, 'line-vertex').first().waitFor()
+    await page.getByRole('button', { name: 'vertex 3', exact: true }).focus()
+    for (let k = 0; k < 3; k++) {
+      await page.keyboard.press('Shift+ArrowDown')
+      await page.getByRole('button', { name: 'Make it level again' }).waitFor()
+      expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toBe('vertex 3')
+    }
+    expect((await plan(page)).lines[0]!.traced).toBeUndefined()
+
     await page.getByRole('button', { name: 'Start drawing' }).waitFor()
     await tabTo(page, /^Start drawing/)
     await page.keyboard.press('Enter')

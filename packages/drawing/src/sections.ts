@@ -148,7 +148,7 @@ export function longSectionSvg(assessment: Assessment, voice: Voice, { width, he
       'stroke-width': 0.5,
       'stroke-opacity': 0.5,
     })
-    inside += lettering(formatElevation(k * heightStep * unit_m, voice, heightStep < 0.1 ? 2 : heightStep < 1 ? 1 : 0), left - 6, at, {
+    inside += lettering(formatElevation(k * heightStep * unit_m, voice, heightStep < 0.1 ? 2 : heightStep < 1 ? 1 : 0), left - 9, at, {
       fill: inks.contour,
       'text-anchor': 'end',
       'dominant-baseline': 'central',
