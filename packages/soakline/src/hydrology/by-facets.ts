@@ -1,3 +1,4 @@
+import { inBands } from '../foundation/index.js'
 import { COLUMN_STEP, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
 import { EVEN, type FlowMethod, MANY } from './flow-network.js'
 
@@ -9,7 +10,7 @@ import { EVEN, type FlowMethod, MANY } from './flow-network.js'
  * Laws    exact on planes; never uphill; a turned raster gives turned shares, bit for bit.
  * Source  Tarboton (1997), Water Resour. Res. 33(2), 309–319.
  */
-export const byFacets: FlowMethod = (ground, { slope }) => {
+export const byFacets: FlowMethod = function* (ground, { slope }) {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
@@ -19,34 +20,37 @@ export const byFacets: FlowMethod = (ground, { slope }) => {
   const tied: [cell: number, weights: Float32Array][] = []
   // Heights round the cell at hand, NaN where there is none.
   const around = new Float64Array(8)
-  for (let row = 0, cell = 0; row < height; row++) {
-    for (let column = 0; column < width; column++, cell++) {
-      const k = slope[cell]!
-      if (k > 7) continue
-      const here = z[cell]!
-      if (!(z[cell + offsets[k]!]! < here)) continue // a flat: the drainage's own way
-      for (let d = 0; d < 8; d++) {
-        const c = column + COLUMN_STEP[d]!
-        const r = row + ROW_STEP[d]!
-        around[d] = c >= 0 && r >= 0 && c < width && r < height ? z[cell + offsets[d]!]! : Number.NaN
-      }
-      const ways = steepestWays(here, around)
-      if (ways.length === 1) {
-        facet[cell] = ways[0]!.first
-        toNext[cell] = ways[0]!.toNext
-      } else if (ways.length > 1) {
-        facet[cell] = MANY
-        tied.push([cell, averaged(ways)])
-      } else {
-        const steepest = (here - around[k]!) / STEP_LENGTH[k]!
-        const equals = [...around.keys()].filter(d => (here - around[d]!) / STEP_LENGTH[d]! === steepest).map(d => cell + offsets[d]!)
-        if (equals.length > 1) {
-          facet[cell] = EVEN
-          even.set(cell, equals)
+  const share = (firstRow: number, endRow: number): void => {
+    for (let row = firstRow, cell = row * width; row < endRow; row++) {
+      for (let column = 0; column < width; column++, cell++) {
+        const k = slope[cell]!
+        if (k > 7) continue
+        const here = z[cell]!
+        if (!(z[cell + offsets[k]!]! < here)) continue // a flat: the drainage's own way
+        for (let d = 0; d < 8; d++) {
+          const c = column + COLUMN_STEP[d]!
+          const r = row + ROW_STEP[d]!
+          around[d] = c >= 0 && r >= 0 && c < width && r < height ? z[cell + offsets[d]!]! : Number.NaN
+        }
+        const ways = steepestWays(here, around)
+        if (ways.length === 1) {
+          facet[cell] = ways[0]!.first
+          toNext[cell] = ways[0]!.toNext
+        } else if (ways.length > 1) {
+          facet[cell] = MANY
+          tied.push([cell, averaged(ways)])
+        } else {
+          const steepest = (here - around[k]!) / STEP_LENGTH[k]!
+          const equals = [...around.keys()].filter(d => (here - around[d]!) / STEP_LENGTH[d]! === steepest).map(d => cell + offsets[d]!)
+          if (equals.length > 1) {
+            facet[cell] = EVEN
+            even.set(cell, equals)
+          }
         }
       }
     }
   }
+  yield* inBands(height, width, share)
   if (tied.length === 0) return { facet, toNext, even, many: null }
   const row = new Int32Array(slope.length)
   const weight = new Float32Array(8 * tied.length)

@@ -1,4 +1,4 @@
-import { InputError } from '../foundation/index.js'
+import { finish, InputError, inBands, type Steps } from '../foundation/index.js'
 import { cellArea_m2, type Grid, type GridGeometry, neighbourOffsets } from '../raster/index.js'
 import { type Drainage, VOID } from './drainage.js'
 import { type FlowNetwork, shareTowards } from './flow-network.js'
@@ -17,23 +17,32 @@ export type CellWeights = Grid<string, Float32Array | Float64Array>
  * Cost    one pass over the raster in its order.
  */
 export function contributingArea(net: FlowNetwork, weights?: CellWeights): Grid<'contributing-area_m2', Float64Array> {
+  return finish(contributingAreaSteps(net, weights))
+}
+
+/** `contributingArea` in steps. */
+export function* contributingAreaSteps(net: FlowNetwork, weights?: CellWeights): Steps<Grid<'contributing-area_m2', Float64Array>> {
   const { facet, donors, landed, geometry } = net
   const offsets = neighbourOffsets(geometry.width)
   const data = ownWeights(geometry, facet, weights)
+  const { order } = net
   const parts: number[] = []
-  let count = 0
-  for (const cell of net.order) {
-    const word = donors[cell]!
-    if (word === 0) continue
-    count = 0
-    for (let bits = word & 255, k = 0; bits > 0; bits >>= 1, k++) {
-      if (!(bits & 1)) continue
-      const donor = cell + offsets[k]!
-      parts[count++] = data[donor]! * shareTowards(net, donor, (k + 4) & 7)
+  const gather = (first: number, end: number): void => {
+    for (let at = first; at < end; at++) {
+      const cell = order[at]!
+      const word = donors[cell]!
+      if (word === 0) continue
+      let count = 0
+      for (let bits = word & 255, k = 0; bits > 0; bits >>= 1, k++) {
+        if (!(bits & 1)) continue
+        const donor = cell + offsets[k]!
+        parts[count++] = data[donor]! * shareTowards(net, donor, (k + 4) & 7)
+      }
+      if (word > 255) for (const pit of landed.get(cell)!) parts[count++] = data[pit]!
+      data[cell] = sumBySize(parts, count) + data[cell]!
     }
-    if (word > 255) for (const pit of landed.get(cell)!) parts[count++] = data[pit]!
-    data[cell] = sumBySize(parts, count) + data[cell]!
   }
+  yield* inBands(order.length, 1, gather)
   const area = cellArea_m2(geometry)
   for (let cell = 0; cell < data.length; cell++) data[cell]! *= area
   return { quantity: 'contributing-area_m2', geometry, data }

@@ -1,3 +1,4 @@
+import { finish, inBands, type Steps, within } from '../foundation/index.js'
 import { type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets, rimCells, STEP_LENGTH } from '../raster/index.js'
 
 /** Directions are 0–7, clockwise from north in eighths of a turn; the codes above 7 say why a cell has none. */
@@ -46,12 +47,17 @@ export interface Basins {
 }
 
 /** Works out the drainage of a ground. `keep` names cells whose hollows hold their water: it is not passed on. */
-export function drainage(ground: ElevationGrid, { keep = [] }: { readonly keep?: readonly number[] } = {}): Drainage {
+export function drainage(ground: ElevationGrid, options: { readonly keep?: readonly number[] } = {}): Drainage {
+  return finish(drainageSteps(ground, options))
+}
+
+/** `drainage` in steps. */
+export function* drainageSteps(ground: ElevationGrid, { keep = [] }: { readonly keep?: readonly number[] } = {}): Steps<Drainage> {
   const { geometry } = ground
-  const slope = slopeDirections(ground)
-  drainFlats(ground, slope)
-  const { basin, pits } = labelBasins(geometry.width, slope)
-  const basins = joinBasins(ground, basin, pits, keep)
+  const slope = yield* within(0, 0.3, slopeDirections(ground))
+  yield* within(0.3, 0.45, drainFlats(ground, slope))
+  const { basin, pits } = yield* within(0.45, 0.6, labelBasins(geometry, slope))
+  const basins = yield* within(0.6, 0.95, joinBasins(ground, basin, pits, keep))
   const direction = turnPitsRound(geometry.width, slope, basins)
   return { geometry, direction, slope, basin, basins }
 }
@@ -60,33 +66,35 @@ export function drainage(ground: ElevationGrid, { keep = [] }: { readonly keep?:
 const OPEN = 254
 
 /** The steepest lower neighbour of each cell; ties go to the first clockwise from north. */
-function slopeDirections(ground: ElevationGrid): Uint8Array {
+function* slopeDirections(ground: ElevationGrid): Steps<Uint8Array> {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
   const rim = rimCells(z, width, height)
   const slope = new Uint8Array(width * height)
-  for (let row = 0, cell = 0; row < height; row++) {
-    for (let column = 0; column < width; column++, cell++) {
-      const here = z[cell]!
-      if (Number.isNaN(here)) {
-        slope[cell] = VOID
-        continue
-      }
-      let best = OPEN
-      let steepest = 0
-      const inner = row > 0 && column > 0 && row < height - 1 && column < width - 1
-      for (let k = 0; k < 8; k++) {
-        if (!inner && !inside(column, row, k, width, height)) continue
-        const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
-        if (drop > steepest) {
-          steepest = drop
-          best = k
+  yield* inBands(height, width, (firstRow, endRow) => {
+    for (let row = firstRow, cell = row * width; row < endRow; row++) {
+      for (let column = 0; column < width; column++, cell++) {
+        const here = z[cell]!
+        if (Number.isNaN(here)) {
+          slope[cell] = VOID
+          continue
         }
+        let best = OPEN
+        let steepest = 0
+        const inner = row > 0 && column > 0 && row < height - 1 && column < width - 1
+        for (let k = 0; k < 8; k++) {
+          if (!inner && !inside(column, row, k, width, height)) continue
+          const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
+          if (drop > steepest) {
+            steepest = drop
+            best = k
+          }
+        }
+        slope[cell] = best === OPEN && rim[cell] ? LEAVES : best
       }
-      slope[cell] = best === OPEN && rim[cell] ? LEAVES : best
     }
-  }
+  })
   return slope
 }
 
@@ -101,7 +109,7 @@ function inside(column: number, row: number, k: number, width: number, height: n
 const FLAT_STEP = [5, 7, 5, 7, 5, 7, 5, 7] as const
 
 /** Gives flats their directions: over cells of equal height, the shortest way to one that drains; flats without one get a pit. */
-function drainFlats(ground: ElevationGrid, slope: Uint8Array): void {
+function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
@@ -168,9 +176,12 @@ function drainFlats(ground: ElevationGrid, slope: Uint8Array): void {
       if (z[to] === z[cell] && slope[to] !== OPEN && slope[to] !== VOID) reach(to, 0)
     }
   }
+  yield 0.2
   spread()
+  yield 0.4
   settle(open)
   apply()
+  yield 0.6
   // Then the flats that do not: each gets its first cell as pit, and drains to it.
   away.fill(UNREACHED)
   const rest = open.filter(cell => slope[cell] === OPEN)
@@ -180,40 +191,43 @@ function drainFlats(ground: ElevationGrid, slope: Uint8Array): void {
     reach(cell, 0)
     spread()
   }
+  yield 0.8
   for (const cell of rest) if (away[cell] === 0) slope[cell] = SINK
   settle(rest)
   apply()
 }
 
-function labelBasins(width: number, slope: Uint8Array): { basin: Int32Array; pits: number[] } {
+function* labelBasins({ width, height }: GridGeometry, slope: Uint8Array): Steps<{ basin: Int32Array; pits: number[] }> {
   const offsets = neighbourOffsets(width)
   const UNKNOWN = -2
   const basin = new Int32Array(slope.length).fill(UNKNOWN)
   const pits = [NONE]
   const walk: number[] = []
-  for (let start = 0; start < slope.length; start++) {
-    let cell = start
-    while (basin[cell] === UNKNOWN) {
-      const code = slope[cell]!
-      if (code === VOID) basin[cell] = NONE
-      else if (code === LEAVES) basin[cell] = 0
-      else if (code === SINK) {
-        basin[cell] = pits.length
-        pits.push(cell)
-      } else {
-        walk.push(cell)
-        basin[cell] = -3 // on the walk
-        cell += offsets[code]!
+  yield* inBands(height, width, (firstRow, endRow) => {
+    for (let start = firstRow * width; start < endRow * width; start++) {
+      let cell = start
+      while (basin[cell] === UNKNOWN) {
+        const code = slope[cell]!
+        if (code === VOID) basin[cell] = NONE
+        else if (code === LEAVES) basin[cell] = 0
+        else if (code === SINK) {
+          basin[cell] = pits.length
+          pits.push(cell)
+        } else {
+          walk.push(cell)
+          basin[cell] = -3 // on the walk
+          cell += offsets[code]!
+        }
       }
+      const label = basin[cell]!
+      while (walk.length > 0) basin[walk.pop()!] = label
     }
-    const label = basin[cell]!
-    while (walk.length > 0) basin[walk.pop()!] = label
-  }
+  })
   return { basin, pits }
 }
 
 /** Finds each basin's lowest way out: passes between neighbouring basins, taken from the outside inwards in order of height. */
-function joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly number[], keep: readonly number[]): Basins {
+function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly number[], keep: readonly number[]): Steps<Basins> {
   const { width, height } = ground.geometry
   const z = ground.data
   const count = pits.length
@@ -244,20 +258,23 @@ function joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly num
       passB[known] = second
     }
   }
-  for (let row = 0, cell = 0; row < height; row++) {
-    for (let column = 0; column < width; column++, cell++) {
-      const own = basin[cell]!
-      if (own === NONE) continue
-      if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0)
-      for (let k = 2; k < 6; k++) {
-        if (!inside(column, row, k, width, height)) continue
-        const to = cell + offsets[k]!
-        const other = basin[to]!
-        if (other === own || other === NONE) continue
-        offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!)
+  const collect = (firstRow: number, endRow: number): void => {
+    for (let row = firstRow, cell = row * width; row < endRow; row++) {
+      for (let column = 0; column < width; column++, cell++) {
+        const own = basin[cell]!
+        if (own === NONE) continue
+        if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0)
+        for (let k = 2; k < 6; k++) {
+          if (!inside(column, row, k, width, height)) continue
+          const to = cell + offsets[k]!
+          const other = basin[to]!
+          if (other === own || other === NONE) continue
+          offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!)
+        }
       }
     }
   }
+  yield* within(0, 0.7, inBands(height, width, collect))
   const level_m = new Float64Array(count).fill(Number.POSITIVE_INFINITY)
   const passInside = new Int32Array(count).fill(NONE)
   const passOutside = new Int32Array(count).fill(NONE)
@@ -288,7 +305,8 @@ function joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly num
   const roots = new Set([0, ...keep.map(cell => basin[cell]!).filter(b => b > 0)])
   for (const root of roots) level_m[root] = Number.NEGATIVE_INFINITY
   for (const root of roots) open(root)
-  for (let side = heap.pop(); side !== NONE; side = heap.pop()) {
+  for (let side = heap.pop(), taken = 1; side !== NONE; side = heap.pop(), taken++) {
+    if (taken % PASSES_A_STEP === 0) yield 0.7 + (0.3 * taken) / (taken + count)
     const p = side >> 1
     const low = Math.floor(ends[p]! / count)
     const high = ends[p]! % count
@@ -304,6 +322,9 @@ function joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly num
   }
   return { pit: Int32Array.from(pits), level_m, passInside, passOutside, pass_m, next }
 }
+
+/** Passes taken from the heap in one step. */
+const PASSES_A_STEP = 1 << 14
 
 /** A binary heap of pass sides: lowest pass first, then the steepest drop, then the order in which they were found. */
 class PassHeap {

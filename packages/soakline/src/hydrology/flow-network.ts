@@ -1,3 +1,4 @@
+import { finish, inBands, type Steps, within } from '../foundation/index.js'
 import { COLUMN_STEP, type ElevationGrid, type GridGeometry, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
 import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
 
@@ -45,8 +46,8 @@ export interface FlowNetwork {
 /** A network before its order is known. */
 type Unordered = Omit<FlowNetwork, 'order' | 'layer' | 'layers' | 'donors' | 'landed'>
 
-/** Where a network sends the water of one cell. */
-export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Pick<FlowNetwork, 'facet' | 'toNext' | 'even' | 'many'>
+/** Where a network sends the water of each cell, worked out in steps. */
+export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Steps<Pick<FlowNetwork, 'facet' | 'toNext' | 'even' | 'many'>>
 
 /**
  * Direction from central differences, shared between the two neighbours beside it so that the mean step points exactly along it.
@@ -56,7 +57,7 @@ export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Pick<Flo
  * Laws    on a plane the mean path has the plane's azimuth; a turned raster gives turned shares.
  * Source  own arrangement of the vector split; compare Tarboton (1997), Water Resour. Res. 33(2), 309–319, who splits by angle on facets.
  */
-export const byVector: FlowMethod = (ground, { slope }) => {
+export const byVector: FlowMethod = function* (ground, { slope }) {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
@@ -64,73 +65,77 @@ export const byVector: FlowMethod = (ground, { slope }) => {
   const toNext = new Float32Array(slope.length)
   const even = new Map<number, number[]>()
   const scatter = scatterOf(ground)
-  for (let row = 0, cell = 0; row < height; row++) {
-    for (let column = 0; column < width; column++, cell++) {
-      const k = slope[cell]!
-      facet[cell] = k
-      if (k > 7) continue
-      const here = z[cell]!
-      if (!(z[cell + offsets[k]!]! < here)) continue // a flat: the drainage's own way
-      const n = row > 0 ? z[cell - width]! : Number.NaN
-      const s = row < height - 1 ? z[cell + width]! : Number.NaN
-      const e = column < width - 1 ? z[cell + 1]! : Number.NaN
-      const w = column > 0 ? z[cell - 1]! : Number.NaN
-      const east = fallAlong(w, here, e)
-      const south = fallAlong(n, here, s)
-      const across = Math.abs(east)
-      const along = Math.abs(south)
-      if (across > 0 || along > 0) {
-        const straight = across >= along ? (east > 0 ? 2 : 6) : south > 0 ? 4 : 0
-        const slant = south > 0 ? (east > 0 ? 3 : 5) : east > 0 ? 1 : 7
-        const ratio = Math.min(across, along) / Math.max(across, along)
-        const aside = across >= along ? width * (south > 0 ? 1 : -1) : east > 0 ? 1 : -1
-        // In whole 2⁻²⁴, so that float32 holds the share and the rest alike, and a turned raster gives the same bits.
-        const share =
-          Math.round(Math.min(1, Math.max(0, ratio + drift(ratio, scatter[cell - aside], scatter[cell + aside]))) * 0x1000000) / 0x1000000
-        const takesStraight = isLower(straight)
-        const takesSlant = share > 0 && isLower(slant)
-        if (across === along && !takesSlant) {
-          // The fall points at the slant neighbour, which is no way down: of the two straight ones beside it neither is favoured.
-          const other = south > 0 ? 4 : 0
-          if (takesStraight && isLower(other)) {
-            facet[cell] = EVEN
-            even.set(cell, [cell + offsets[straight]!, cell + offsets[other]!])
-            continue
+  yield 0.1
+  const share = (firstRow: number, endRow: number): void => {
+    for (let row = firstRow, cell = row * width; row < endRow; row++) {
+      for (let column = 0; column < width; column++, cell++) {
+        const k = slope[cell]!
+        facet[cell] = k
+        if (k > 7) continue
+        const here = z[cell]!
+        if (!(z[cell + offsets[k]!]! < here)) continue // a flat: the drainage's own way
+        const n = row > 0 ? z[cell - width]! : Number.NaN
+        const s = row < height - 1 ? z[cell + width]! : Number.NaN
+        const e = column < width - 1 ? z[cell + 1]! : Number.NaN
+        const w = column > 0 ? z[cell - 1]! : Number.NaN
+        const east = fallAlong(w, here, e)
+        const south = fallAlong(n, here, s)
+        const across = Math.abs(east)
+        const along = Math.abs(south)
+        if (across > 0 || along > 0) {
+          const straight = across >= along ? (east > 0 ? 2 : 6) : south > 0 ? 4 : 0
+          const slant = south > 0 ? (east > 0 ? 3 : 5) : east > 0 ? 1 : 7
+          const ratio = Math.min(across, along) / Math.max(across, along)
+          const aside = across >= along ? width * (south > 0 ? 1 : -1) : east > 0 ? 1 : -1
+          // In whole 2⁻²⁴, so that float32 holds the share and the rest alike, and a turned raster gives the same bits.
+          const part =
+            Math.round(Math.min(1, Math.max(0, ratio + drift(ratio, scatter[cell - aside], scatter[cell + aside]))) * 0x1000000) / 0x1000000
+          const takesStraight = isLower(straight)
+          const takesSlant = part > 0 && isLower(slant)
+          if (across === along && !takesSlant) {
+            // The fall points at the slant neighbour, which is no way down: of the two straight ones beside it neither is favoured.
+            const other = south > 0 ? 4 : 0
+            if (takesStraight && isLower(other)) {
+              facet[cell] = EVEN
+              even.set(cell, [cell + offsets[straight]!, cell + offsets[other]!])
+              continue
+            }
+            if (takesStraight || isLower(other)) {
+              facet[cell] = takesStraight ? straight : other
+              continue
+            }
           }
-          if (takesStraight || isLower(other)) {
-            facet[cell] = takesStraight ? straight : other
+          if (takesStraight || takesSlant) {
+            const toSlant = !takesStraight ? 1 : !takesSlant ? 0 : part
+            const clockwise = (straight + 1) % 8 === slant
+            facet[cell] = clockwise ? straight : slant
+            toNext[cell] = clockwise ? toSlant : 1 - toSlant
+            if (toSlant === 0) {
+              facet[cell] = straight
+              toNext[cell] = 0
+            }
             continue
           }
         }
-        if (takesStraight || takesSlant) {
-          const toSlant = !takesStraight ? 1 : !takesSlant ? 0 : share
-          const clockwise = (straight + 1) % 8 === slant
-          facet[cell] = clockwise ? straight : slant
-          toNext[cell] = clockwise ? toSlant : 1 - toSlant
-          if (toSlant === 0) {
-            facet[cell] = straight
-            toNext[cell] = 0
-          }
-          continue
+        // The differences tell nothing here (a ridge, a saddle, a spike): the steepest neighbours, evenly where they are equal.
+        const steepest = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
+        const equals: number[] = []
+        for (let d = 0; d < 8; d++)
+          if (isLower(d) && (here - z[cell + offsets[d]!]!) / STEP_LENGTH[d]! === steepest) equals.push(cell + offsets[d]!)
+        if (equals.length > 1) {
+          facet[cell] = EVEN
+          even.set(cell, equals)
         }
-      }
-      // The differences tell nothing here (a ridge, a saddle, a spike): the steepest neighbours, evenly where they are equal.
-      const steepest = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
-      const equals: number[] = []
-      for (let d = 0; d < 8; d++)
-        if (isLower(d) && (here - z[cell + offsets[d]!]!) / STEP_LENGTH[d]! === steepest) equals.push(cell + offsets[d]!)
-      if (equals.length > 1) {
-        facet[cell] = EVEN
-        even.set(cell, equals)
-      }
 
-      function isLower(d: number): boolean {
-        if ((column === 0 && (d === 5 || d === 6 || d === 7)) || (column === width - 1 && (d === 1 || d === 2 || d === 3))) return false
-        const to = cell + offsets[d]!
-        return to >= 0 && to < slope.length && z[to]! < here
+        function isLower(d: number): boolean {
+          if ((column === 0 && (d === 5 || d === 6 || d === 7)) || (column === width - 1 && (d === 1 || d === 2 || d === 3))) return false
+          const to = cell + offsets[d]!
+          return to >= 0 && to < slope.length && z[to]! < here
+        }
       }
     }
   }
+  yield* within(0.1, 1, inBands(height, width, share))
   return { facet, toNext, even, many: null }
 }
 
@@ -172,12 +177,11 @@ function fallAlong(before: number, here: number, after: number): number {
 }
 
 /** All water to the one cell that the drainage names. */
-export const single: FlowMethod = (_ground, { slope }) => ({
-  facet: slope.slice(),
-  toNext: new Float32Array(slope.length),
-  even: new Map(),
-  many: null,
-})
+export const single: FlowMethod = function* (_ground, { slope }) {
+  const facet = slope.slice()
+  yield 1
+  return { facet, toNext: new Float32Array(slope.length), even: new Map(), many: null }
+}
 
 /**
  * The flow network of a ground by one method.
@@ -187,7 +191,12 @@ export const single: FlowMethod = (_ground, { slope }) => ({
  * @param method `byVector`, `byFacets`, `multiple()` or `single`
  */
 export function flowNetwork(ground: ElevationGrid, drained: Drainage, method: FlowMethod = byVector): FlowNetwork {
-  const parts = method(ground, drained)
+  return finish(flowNetworkSteps(ground, drained, method))
+}
+
+/** `flowNetwork` in steps. */
+export function* flowNetworkSteps(ground: ElevationGrid, drained: Drainage, method: FlowMethod = byVector): Steps<FlowNetwork> {
+  const parts = yield* within(0, 0.5, method(ground, drained))
   const jump = landings(ground, drained)
   const network = { geometry: ground.geometry, ...parts, jump, drainage: drained }
   const landed = new Map<number, number[]>()
@@ -198,25 +207,30 @@ export function flowNetwork(ground: ElevationGrid, drained: Drainage, method: Fl
     if (pits) pits.push(drained.basins.pit[b]!)
     else landed.set(to, [drained.basins.pit[b]!])
   }
-  return { ...network, ...downstreamOrder(network), donors: donorsOf(network, landed), landed }
+  const order = yield* within(0.5, 0.85, downstreamOrder(network))
+  const donors = yield* within(0.85, 1, donorsOf(network, landed))
+  return { ...network, ...order, donors, landed }
 }
 
-function donorsOf(
-  { geometry: { width }, facet, toNext, even, many }: Unordered,
+function* donorsOf(
+  { geometry: { width, height }, facet, toNext, even, many }: Unordered,
   landed: ReadonlyMap<number, readonly number[]>,
-): Uint16Array {
+): Steps<Uint16Array> {
   const donors = new Uint16Array(facet.length)
   const offsets = neighbourOffsets(width)
-  for (let cell = 0; cell < facet.length; cell++) {
-    const code = facet[cell]!
-    if (code < 8) {
-      const next = (code + 1) & 7
-      if (toNext[cell]! < 1) donors[cell + offsets[code]!]! |= 1 << ((code + 4) & 7)
-      if (toNext[cell]! > 0) donors[cell + offsets[next]!]! |= 1 << ((next + 4) & 7)
-    } else if (code === EVEN) for (const to of even.get(cell)!) donors[to]! |= 1 << ((offsets.indexOf(to - cell) + 4) & 7)
-    else if (code === MANY && many)
-      for (let k = 0; k < 8; k++) if (many.weight[8 * many.row[cell]! + k]! > 0) donors[cell + offsets[k]!]! |= 1 << ((k + 4) & 7)
+  const rows = (firstRow: number, endRow: number): void => {
+    for (let cell = firstRow * width; cell < endRow * width; cell++) {
+      const code = facet[cell]!
+      if (code < 8) {
+        const next = (code + 1) & 7
+        if (toNext[cell]! < 1) donors[cell + offsets[code]!]! |= 1 << ((code + 4) & 7)
+        if (toNext[cell]! > 0) donors[cell + offsets[next]!]! |= 1 << ((next + 4) & 7)
+      } else if (code === EVEN) for (const to of even.get(cell)!) donors[to]! |= 1 << ((offsets.indexOf(to - cell) + 4) & 7)
+      else if (code === MANY && many)
+        for (let k = 0; k < 8; k++) if (many.weight[8 * many.row[cell]! + k]! > 0) donors[cell + offsets[k]!]! |= 1 << ((k + 4) & 7)
+    }
   }
+  yield* inBands(height, width, rows)
   for (const cell of landed.keys()) donors[cell]! |= LANDS
   return donors
 }
@@ -297,18 +311,22 @@ export function eachDonor(net: FlowNetwork, cell: number, found: (donor: number)
 }
 
 /** The cells from the ridges down, and how far down each lies. */
-function downstreamOrder(net: Unordered): { order: Int32Array; layer: Int32Array; layers: number } {
+function* downstreamOrder(net: Unordered): Steps<{ order: Int32Array; layer: Int32Array; layers: number }> {
   const cells = net.facet.length
   const waiting = new Int32Array(cells)
   let valid = 0
   const count = (to: number): void => {
     if (to >= 0) waiting[to]!++
   }
-  for (let cell = 0; cell < cells; cell++) {
-    if (net.facet[cell] === VOID) continue
-    valid++
-    eachReceiver(net, cell, count)
+  const { width, height } = net.geometry
+  const countRows = (firstRow: number, endRow: number): void => {
+    for (let cell = firstRow * width; cell < endRow * width; cell++) {
+      if (net.facet[cell] === VOID) continue
+      valid++
+      eachReceiver(net, cell, count)
+    }
   }
+  yield* within(0, 0.4, inBands(height, width, countRows))
   const order = new Int32Array(valid)
   const layer = new Int32Array(cells)
   let tail = 0
@@ -320,11 +338,14 @@ function downstreamOrder(net: Unordered): { order: Int32Array; layer: Int32Array
     if (layer[to]! < below) layer[to] = below
     if (--waiting[to]! === 0) order[tail++] = to
   }
-  for (let head = 0; head < tail; head++) {
-    below = layer[order[head]!]! + 1
-    layers = Math.max(layers, below)
-    eachReceiver(net, order[head]!, release)
+  const releaseFrom = (first: number, end: number): void => {
+    for (let head = first; head < end && head < tail; head++) {
+      below = layer[order[head]!]! + 1
+      layers = Math.max(layers, below)
+      eachReceiver(net, order[head]!, release)
+    }
   }
+  yield* within(0.4, 1, inBands(valid, 1, releaseFrom))
   if (tail !== valid) throw new Error(`flow network: ${valid - tail} of ${valid} cells lie on a circle`)
   return { order, layer, layers }
 }

@@ -4,7 +4,7 @@ export { byFacets } from './by-facets.js'
 export { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
 export { type Catchment, dependenceOn, lineCatchment, pointCatchment } from './catchment.js'
 export { chanceOfInterval, chanceOverYears, type RainSeries } from './chance.js'
-export { type CellWeights, contributingArea, contributingAreaSingle, wetnessIndex } from './contributing-area.js'
+export { type CellWeights, contributingArea, contributingAreaSingle, contributingAreaSteps, wetnessIndex } from './contributing-area.js'
 export {
   type CreditedIntake,
   creditedIntake,
@@ -41,7 +41,7 @@ export {
 } from './curve-number.js'
 export { type CatchmentOutline, catchmentOutline } from './divide.js'
 export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
-export { type Basins, type Drainage, drainage, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
+export { type Basins, type Drainage, drainage, drainageSteps, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
 export { type Culvert, type DrawnChange, type DrawnGround, type Wall, withDrawnWorks } from './drawn-works.js'
 export { edgeReach, inflowRim } from './edge.js'
 export {
@@ -52,6 +52,7 @@ export {
   type FlowMethod,
   type FlowNetwork,
   flowNetwork,
+  flowNetworkSteps,
   MANY,
   type ManyShares,
   single,
@@ -140,7 +141,7 @@ export { SCS_DISTRIBUTIONS, SCS_TYPES, type ScsDistribution, type ScsType, scsFa
 export { SOIL_GROUP_RULES, type SoilGroupRule, soilGroupOfRate } from './soil-group.js'
 export { boxOf, type Spread, spreadFrom } from './spread.js'
 export { curveNumberRunoff, type RunoffSeries, totalRunoff_mm } from './storm-runoff.js'
-export { tieDependence } from './tie-dependence.js'
+export { tieDependence, tieDependenceSteps } from './tie-dependence.js'
 export {
   atLeastTime_h,
   type KirpichBasin,
@@ -174,4 +175,4 @@ export {
   type WaterBalance,
   waterBalance,
 } from './water-balance.js'
-export { type StudyOptions, studyWater, type WaterStudy } from './water-study.js'
+export { type StudyOptions, studyWater, studyWaterSteps, type WaterStudy } from './water-study.js'

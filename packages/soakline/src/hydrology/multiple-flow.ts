@@ -1,4 +1,4 @@
-import { InputError } from '../foundation/index.js'
+import { InputError, inBands } from '../foundation/index.js'
 import { COLUMN_STEP, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
 import { type FlowMethod, MANY } from './flow-network.js'
 import { power } from './power.js'
@@ -35,7 +35,7 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
       straight,
       slant,
     })
-  return (ground, { slope }) => {
+  return function* (ground, { slope }) {
     const { width, height } = ground.geometry
     const z = ground.data
     const offsets = neighbourOffsets(width)
@@ -46,30 +46,33 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
     const weight = new Float32Array(8 * falling)
     let rows = 0
     const falls = new Float64Array(8)
-    for (let r = 0, cell = 0; r < height; r++) {
-      for (let c = 0; c < width; c++, cell++) {
-        const k = slope[cell]!
-        if (k > 7) continue
-        const here = z[cell]!
-        const steepest = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
-        if (!(steepest > 0)) continue // a flat: the drainage's own way
-        let lower = 0
-        for (let d = 0; d < 8; d++) {
-          const column = c + COLUMN_STEP[d]!
-          const line = r + ROW_STEP[d]!
-          const there = column >= 0 && line >= 0 && column < width && line < height ? z[cell + offsets[d]!]! : Number.NaN
-          const ratio = there < here ? (here - there) / STEP_LENGTH[d]! / steepest : 0
-          const part = ratio > 0 ? (exponent === 1 ? ratio : power(ratio, exponent)) * (d % 2 === 0 ? straight : slant) : 0
-          falls[d] = Math.round(part * UNIT) / UNIT
-          if (falls[d]! > 0) lower++
+    const share = (firstRow: number, endRow: number): void => {
+      for (let r = firstRow, cell = r * width; r < endRow; r++) {
+        for (let c = 0; c < width; c++, cell++) {
+          const k = slope[cell]!
+          if (k > 7) continue
+          const here = z[cell]!
+          const steepest = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
+          if (!(steepest > 0)) continue // a flat: the drainage's own way
+          let lower = 0
+          for (let d = 0; d < 8; d++) {
+            const column = c + COLUMN_STEP[d]!
+            const line = r + ROW_STEP[d]!
+            const there = column >= 0 && line >= 0 && column < width && line < height ? z[cell + offsets[d]!]! : Number.NaN
+            const ratio = there < here ? (here - there) / STEP_LENGTH[d]! / steepest : 0
+            const part = ratio > 0 ? (exponent === 1 ? ratio : power(ratio, exponent)) * (d % 2 === 0 ? straight : slant) : 0
+            falls[d] = Math.round(part * UNIT) / UNIT
+            if (falls[d]! > 0) lower++
+          }
+          // One lower neighbour is the steepest, which the slope names already.
+          if (lower < 2) continue
+          facet[cell] = MANY
+          row[cell] = rows
+          weight.set(falls, 8 * rows++)
         }
-        // One lower neighbour is the steepest, which the slope names already.
-        if (lower < 2) continue
-        facet[cell] = MANY
-        row[cell] = rows
-        weight.set(falls, 8 * rows++)
       }
     }
+    yield* inBands(height, width, share)
     return { facet, toNext: new Float32Array(slope.length), even: new Map(), many: { row, weight: weight.subarray(0, 8 * rows) } }
   }
 }

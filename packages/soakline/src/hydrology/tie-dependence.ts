@@ -1,6 +1,7 @@
+import { finish, type Steps, within } from '../foundation/index.js'
 import { type ElevationGrid, type Mask, neighbourOffsets } from '../raster/index.js'
 import { contributingAreaSingle } from './contributing-area.js'
-import { type Drainage, drainage, VOID } from './drainage.js'
+import { type Drainage, drainageSteps, VOID } from './drainage.js'
 
 /**
  * 1 where the single directions hang on the order in which equals were looked at, and not on the ground alone: the cell's own direction, or
@@ -15,6 +16,11 @@ import { type Drainage, drainage, VOID } from './drainage.js'
  * Cost    seven times the drainage; one raster of directions and one of sums at a time.
  */
 export function tieDependence(ground: ElevationGrid, drained: Drainage): Mask {
+  return finish(tieDependenceSteps(ground, drained))
+}
+
+/** `tieDependence` in steps. */
+export function* tieDependenceSteps(ground: ElevationGrid, drained: Drainage): Steps<Mask> {
   const { geometry } = ground
   const cells = ground.data.length
   const data = new Uint8Array(cells)
@@ -31,7 +37,7 @@ export function tieDependence(ground: ElevationGrid, drained: Drainage): Mask {
       geometry: { ...geometry, width, height },
       data: Float32Array.from(from, cell => ground.data[cell]!),
     }
-    const again = drainage(turnedGround, { keep: keep.map(pit => now[pit]!) })
+    const again = yield* within((turn - 1) / 7, (turn - 0.2) / 7, drainageSteps(turnedGround, { keep: keep.map(pit => now[pit]!) }))
     const sumsAgain = drainedMarks(
       again,
       Float64Array.from(from, cell => marks[cell]!),

@@ -1,10 +1,11 @@
+import { finish, type Steps, within } from '../foundation/index.js'
 import type { ElevationGrid, Grid, Mask } from '../raster/index.js'
 import type { CutLimits } from './carving.js'
 import type { CulvertPlace } from './culvert-places.js'
-import { type Drainage, drainage, filledSurface } from './drainage.js'
+import { type Drainage, drainageSteps, filledSurface } from './drainage.js'
 import { type Culvert, type DrawnChange, type Wall, withDrawnWorks } from './drawn-works.js'
 import { inflowRim } from './edge.js'
-import { type FlowNetwork, flowNetwork } from './flow-network.js'
+import { type FlowNetwork, flowNetworkSteps } from './flow-network.js'
 import { type HollowChoice, type HollowOutcome, treatHollows } from './hollow-choices.js'
 import { type Hollow, hollowInventory } from './hollows.js'
 
@@ -55,25 +56,31 @@ export interface StudyOptions {
  * Cost    some passes over the raster, under a second for a million cells; with cuts, and with kept hollows, some passes more.
  */
 export function studyWater(surveyed: ElevationGrid, options: StudyOptions = {}): WaterStudy {
+  return finish(studyWaterSteps(surveyed, options))
+}
+
+/** `studyWater` in steps. */
+export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions = {}): Steps<WaterStudy> {
   const { keep = [], hollows: choices = [], cuts = {} } = options
   const drawn = withDrawnWorks(surveyed, options)
-  const before = read(drawn.ground)
+  const before = yield* within(0, 0.4, read(drawn.ground))
   const treated = treatHollows(drawn.ground, before.brimful, before.drained, before.hollows, choices, {
     ...cuts,
     keep,
     uncut: drawn.walled,
   })
   const { ground } = treated
-  const now = ground === drawn.ground ? before : read(ground)
+  const now = ground === drawn.ground ? before : yield* within(0.4, 0.55, read(ground))
   const holding = treated.keep.length > 0
-  const drained = holding ? drainage(ground, { keep: treated.keep }) : now.drained
+  const drained = holding ? yield* within(0.55, 0.65, drainageSteps(ground, { keep: treated.keep })) : now.drained
+  const net = yield* within(0.65, 0.9, flowNetworkSteps(ground, drained))
   return {
     ground,
     surveyed,
     drained,
     filled: holding ? filledSurface(ground, drained) : now.brimful,
     brimful: now.brimful,
-    net: flowNetwork(ground, drained),
+    net,
     rim: inflowRim(ground, drained),
     hollows: now.hollows,
     culvertPlaces: now.culvertPlaces,
@@ -82,9 +89,10 @@ export function studyWater(surveyed: ElevationGrid, options: StudyOptions = {}):
     outcomes: treated.outcomes,
   }
 
-  function read(on: ElevationGrid) {
-    const drainedBrimful = drainage(on)
+  function* read(on: ElevationGrid) {
+    const drainedBrimful = yield* within(0, 0.7, drainageSteps(on))
     const brimful = filledSurface(on, drainedBrimful)
+    yield 0.8
     return { drained: drainedBrimful, brimful, ...hollowInventory(on, brimful, drainedBrimful, options) }
   }
 }

@@ -1,4 +1,4 @@
-import { InputError } from '../foundation/index.js'
+import { finish, InputError, type Steps } from '../foundation/index.js'
 import { type ElevationGrid, type Grid, type Patch, type Point, patchOf } from '../raster/index.js'
 import { crossingPoint, joinedEdges, walkLevel } from './isoline.js'
 
@@ -22,6 +22,11 @@ const MOST_LEVELS = 10_000
  * Cost     one pass over the raster for each level and one step for each crossing.
  */
 export function contourLines(ground: ElevationGrid, interval_m: number): ContourLine[] {
+  return finish(contourLinesSteps(ground, interval_m))
+}
+
+/** `contourLines` in steps, one for each level. */
+export function* contourLinesSteps(ground: ElevationGrid, interval_m: number): Steps<ContourLine[]> {
   if (!(interval_m > 0 && interval_m < Number.POSITIVE_INFINITY))
     throw new InputError('contours/interval', `A contour interval of ${interval_m} m gives no lines. Choose a positive number of metres.`, {
       interval_m,
@@ -40,7 +45,10 @@ export function contourLines(ground: ElevationGrid, interval_m: number): Contour
       { interval_m, low_m: low, high_m: high, most: MOST_LEVELS },
     )
   const lines: ContourLine[] = []
-  for (let k = Math.ceil(low / interval_m); k * interval_m <= high; k++) lines.push(...linesAt(ground, k * interval_m))
+  for (let k = Math.ceil(low / interval_m); k * interval_m <= high; k++) {
+    lines.push(...linesAt(ground, k * interval_m))
+    yield Math.min(1, (k * interval_m - low) / (high - low || 1))
+  }
   return lines
 }
 

@@ -1,5 +1,5 @@
 export { contourInterval_m } from './contour-interval.js'
-export { type ContourLine, contourLines, linesAt } from './contour-lines.js'
+export { type ContourLine, contourLines, contourLinesSteps, linesAt } from './contour-lines.js'
 export {
   type CurvatureMeasure,
   curvature,

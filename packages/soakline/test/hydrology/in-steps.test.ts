@@ -1,0 +1,60 @@
+import { isDeepStrictEqual } from 'node:util'
+import { finish, inTurns, type Steps } from 'soakline/foundation'
+import {
+  contributingArea,
+  contributingAreaSteps,
+  drainage,
+  drainageSteps,
+  flowNetwork,
+  flowNetworkSteps,
+  multiple,
+  studyWater,
+  studyWaterSteps,
+  tieDependence,
+  tieDependenceSteps,
+} from 'soakline/hydrology'
+import { contourLines, contourLinesSteps } from 'soakline/terrain'
+import { describe, expect, test } from 'vitest'
+import { terrain } from '../../../../tests/helpers/surfaces.js'
+
+const ground = terrain('lakes', 3, 270, 270)
+const drained = drainage(ground)
+const net = flowNetwork(ground, drained)
+
+const WORK: readonly [string, () => unknown, () => Steps<unknown>][] = [
+  ['drainage', () => drained, () => drainageSteps(ground)],
+  ['flow network', () => net, () => flowNetworkSteps(ground, drained)],
+  ['flow network, multiple flow', () => flowNetwork(ground, drained, multiple()), () => flowNetworkSteps(ground, drained, multiple())],
+  ['contributing area', () => contributingArea(net), () => contributingAreaSteps(net)],
+  ['study', () => studyWater(ground), () => studyWaterSteps(ground)],
+  ['contour lines', () => contourLines(ground, 1), () => contourLinesSteps(ground, 1)],
+]
+
+describe('long work on a ground can be watched and called off', () => {
+  test.each(WORK)('%s: in turns the same as at once; progress from 0 to 1 in more than one step', async (_name, atOnce, steps) => {
+    const told: number[] = []
+    expect(isDeepStrictEqual(await inTurns(steps(), { onProgress: done => told.push(done) }), atOnce())).toBe(true)
+    expect(told.length).toBeGreaterThan(2)
+    expect(told.at(-1)).toBe(1)
+    expect(told[0]).toBeGreaterThanOrEqual(0)
+    expect([...told].sort((a, b) => a - b)).toEqual(told)
+  })
+
+  test('called off half-way and begun again, the study is the same', async () => {
+    const calling = new AbortController()
+    const work = inTurns(studyWaterSteps(ground), {
+      signal: calling.signal,
+      onProgress: done => {
+        if (done > 0.5) calling.abort('enough')
+      },
+    })
+    await expect(work).rejects.toBe('enough')
+    expect(isDeepStrictEqual(await inTurns(studyWaterSteps(ground)), studyWater(ground))).toBe(true)
+  })
+
+  test('tie dependence too', () => {
+    const small = terrain('metres', 4, 60, 50)
+    const smallDrained = drainage(small)
+    expect(finish(tieDependenceSteps(small, smallDrained))).toEqual(tieDependence(small, smallDrained))
+  })
+})
