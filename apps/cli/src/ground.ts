@@ -1,6 +1,8 @@
+import { totalmem } from 'node:os'
 import { sayWarning, type Voice } from '@soakline/drawing'
 import { lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLine } from '@soakline/io'
 import { InputError, type Warning } from 'soakline/foundation'
+import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { readBytes, readText } from './files.js'
 import { type Arguments, numberOption, pairOption, UsageError, wordOption } from './usage.js'
@@ -37,9 +39,10 @@ export function readOptions(args: Arguments): ReadOptions {
   }
 }
 
-/** Reads the raster of a command and tells its remarks. */
+/** Reads the raster of a command and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
 export async function openGround(path: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
-  const reading = await readElevation(await readBytes(path), options)
+  const maxCells = Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
+  const reading = await readElevation(await readBytes(path), { maxCells, ...options })
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }

@@ -26,6 +26,28 @@ const codeOf = async (run: () => unknown): Promise<string> => {
   return 'answered'
 }
 
+describe('opening a raster takes a while', () => {
+  test('its progress is told, and it can be called off: what was open stays', async () => {
+    const session = createSession(tools)
+    const told: number[] = []
+    const first = await session.openGround({ name: 'first', bytes: bytes(), options: {} }, { onProgress: done => told.push(done) })
+    expect(told.length).toBeGreaterThan(3)
+    expect(told.at(-1)).toBe(1)
+    const off = new AbortController()
+    const second = session.openGround(
+      { name: 'second', bytes: bytes(), options: {} },
+      { signal: off.signal, onProgress: done => done > 0.3 && off.abort(new InputError('worker/called-off', 'off')) },
+    )
+    expect(await codeOf(() => second)).toBe('worker/called-off')
+    expect((await session.openGround({ name: 'third', bytes: bytes(), options: {} })).groundNumber).toBe(first.groundNumber + 1)
+  })
+
+  test('a raster of more cells than a page can hold is refused before they are read', async () => {
+    const session = createSession(tools)
+    expect(await codeOf(() => session.openGround({ name: 'big', bytes: bytes(), options: { maxCells: 100 } }))).toBe('grid/too-large')
+  })
+})
+
 describe('a session on the demo holding', () => {
   let session: Session
   beforeAll(async () => {

@@ -13,6 +13,12 @@ export function TraceProblem() {
   )
 }
 
+/** How far the reading is; drawn alone, since it changes often. */
+function Progress() {
+  const { sheet, say } = useDesk()
+  return <progress max={1} value={sheet.openingDone.value} aria-label={say.file.opening(sheet.opening.value ?? '')} />
+}
+
 /** What the page has to say just now: notices, what is being read, and the last file's line. */
 export function Notices() {
   const { sheet, savePlan, say } = useDesk()
@@ -23,7 +29,14 @@ export function Notices() {
   return (
     <div class="notices" role="status">
       <TraceProblem />
-      {opening !== null && <p class="notice">{say.file.opening(opening)}</p>}
+      {opening !== null && (
+        <p class="notice">
+          {say.file.opening(opening)} <Progress />
+          <button type="button" onClick={sheet.stopOpening}>
+            {say.mode.cancel}
+          </button>
+        </p>
+      )}
       {notices.map(notice => (
         <p class={`notice notice-${notice}`} key={notice}>
           {say.notice[notice]}{' '}

@@ -152,6 +152,9 @@ export function createSheet(world: World) {
   /** Why no line could be traced at the place last pointed to; the line before stays. */
   const traceProblem = signal<Refusal | null>(null)
   const opening = signal<string | null>(null)
+  /** How far the study of the raster is that is being opened, 0–1. */
+  const openingDone = signal(0)
+  let openingOff: AbortController | null = null
   const answering = signal(false)
   /** Distance along the line that is pointed at, in the long section or on the plan. */
   const pointer = signal<number | null>(null)
@@ -422,9 +425,22 @@ export function createSheet(world: World) {
   /** Opens a raster. When it is refused, everything stays as it was. */
   async function openGround(file: Blob, name: string, options: ReadOptions, how: Opening = {}): Promise<boolean> {
     opening.value = name
+    openingDone.value = 0
+    const off = new AbortController()
+    openingOff = off
     try {
       const bytes = await file.arrayBuffer()
-      const card = await world.ask('openGround', { name, bytes, options }, { transfer: [bytes] })
+      const card = await world.ask(
+        'openGround',
+        { name, bytes, options },
+        {
+          transfer: [bytes],
+          signal: off.signal,
+          onProgress: done => {
+            openingDone.value = done
+          },
+        },
+      )
       const nodata = typeof options.nodata === 'number' ? options.nodata : null
       const { report } = card
       const said = {
@@ -469,6 +485,8 @@ export function createSheet(world: World) {
       if (!how.quiet) refresh()
       return true
     } catch (error) {
+      // Called off: the sheet stays as it was, and nothing need be said.
+      if (off.signal.aborted) return false
       const refusal = refusalOf(error)
       if (ASKABLE.includes(refusal.code))
         groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
@@ -743,6 +761,9 @@ export function createSheet(world: World) {
     lineProblem,
     traceProblem,
     opening,
+    openingDone,
+    /** Leaves off reading a raster; what was open stays. */
+    stopOpening: () => openingOff?.abort(),
     answering,
     mode,
     shaping,

@@ -1,4 +1,4 @@
-import type { Answered, Asked, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
+import type { Answered, Asked, Progress, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
 
 /** A question that was not answered: it carries the refusal as data. */
 export class Refused extends Error {
@@ -21,12 +21,13 @@ export interface WorkerClient {
    * Asks the worker. The promise is refused with `Refused`, or with the signal's own reason.
    *
    * @param options.signal takes the question back
+   * @param options.onProgress told how far a long question is, 0–1
    * @param options.transfer buffers that are handed over and can no longer be used here; default none
    */
   ask<K extends Question>(
     question: K,
     sent: Sent<K>,
-    options?: { readonly signal?: AbortSignal; readonly transfer?: Transferable[] },
+    options?: { readonly signal?: AbortSignal; readonly onProgress?: (done: number) => void; readonly transfer?: Transferable[] },
   ): Promise<Answered<K>>
   stop(): void
 }
@@ -34,6 +35,7 @@ export interface WorkerClient {
 interface Waiting {
   resolve(value: unknown): void
   reject(reason: unknown): void
+  progress?: ((done: number) => void) | undefined
 }
 
 /** A client of a worker that is started with the first question, and started anew with the next question after it has died. */
@@ -51,8 +53,9 @@ export function workerClient(start: () => Worker): WorkerClient {
   }
   const started = (): Worker => {
     const fresh = start()
-    fresh.onmessage = ({ data }: MessageEvent<Reply>) => {
+    fresh.onmessage = ({ data }: MessageEvent<Reply | Progress>) => {
       const asker = waiting.get(data.id)
+      if ('done' in data) return asker?.progress?.(data.done)
       waiting.delete(data.id)
       if (data.ok) asker?.resolve(data.value)
       else asker?.reject(new Refused(data.error))
@@ -68,7 +71,7 @@ export function workerClient(start: () => Worker): WorkerClient {
   }
 
   return {
-    ask(question, sent, { signal, transfer = [] } = {}) {
+    ask(question, sent, { signal, onProgress, transfer = [] } = {}) {
       return new Promise((resolve, reject) => {
         if (signal?.aborted) return reject(signal.reason)
         worker ??= started()
@@ -80,6 +83,7 @@ export function workerClient(start: () => Worker): WorkerClient {
         }
         const settled = (): void => signal?.removeEventListener('abort', withdraw)
         waiting.set(id, {
+          progress: onProgress,
           resolve(value) {
             settled()
             resolve(value as Answered<typeof question>)

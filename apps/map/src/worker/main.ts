@@ -1,12 +1,12 @@
 import { InputError } from 'soakline/foundation'
-import type { Asked, Question, Refusal, Reply, Withdrawn } from './protocol.js'
+import type { Asked, Progress, Question, Refusal, Reply, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
 import { waitingLine } from './waiting-line.js'
 
 /** The part of a worker's global scope that is used: the DOM's own types have no worker. */
 interface Scope {
   onmessage: ((event: MessageEvent<Asked | Withdrawn>) => void) | null
-  postMessage(message: Reply, transfer: Transferable[]): void
+  postMessage(message: Reply | Progress, transfer: Transferable[]): void
 }
 const scope = self as unknown as Scope
 
@@ -30,8 +30,11 @@ const send = (reply: Reply): void =>
 
 const line = waitingLine()
 let busy = false
+/** The question that is being answered, and how it is called off. */
+let running: { readonly id: number; readonly off: AbortController } | null = null
 
 scope.onmessage = ({ data }) => {
+  if ('withdraw' in data && data.withdraw === running?.id) running.off.abort(new InputError('worker/called-off', 'It was called off.'))
   for (const id of 'withdraw' in data ? line.withdraw(data.withdraw) : line.add(data))
     send({ id, ok: false, error: { code: 'superseded', message: 'A newer question took the place of this one.', details: {} } })
   if (!busy) void work()
@@ -49,11 +52,15 @@ async function work(): Promise<void> {
 }
 
 async function answer<K extends Question>({ id, question, sent }: Asked<K>): Promise<void> {
+  const off = new AbortController()
+  running = { id, off }
   try {
-    send({ id, ok: true, value: await session[question](sent) } as Reply)
+    const turns = { signal: off.signal, onProgress: (done: number) => scope.postMessage({ id, done }, []) }
+    send({ id, ok: true, value: await session[question](sent, turns) } as Reply)
   } catch (error) {
     send({ id, ok: false, error: asRefusal(error) })
   }
+  running = null
 }
 
 /** One turn of the event loop: a message channel, since a timer's turn is held back to 4 ms. */

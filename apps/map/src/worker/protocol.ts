@@ -142,6 +142,12 @@ export interface Withdrawn {
   readonly withdraw: number
 }
 
+/** How far a long question is, 0–1. */
+export interface Progress {
+  readonly id: number
+  readonly done: number
+}
+
 export type Reply<K extends Question = Question> =
   | { readonly id: number; readonly ok: true; readonly value: Answered<K> }
   | { readonly id: number; readonly ok: false; readonly error: Refusal }

@@ -10,8 +10,16 @@ import {
   readRainTable,
 } from '@soakline/io'
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
-import { InputError, METRES_PER } from 'soakline/foundation'
-import { type RainTable, studyWater, type WalkScratch, type WaterStudy, walkScratch } from 'soakline/hydrology'
+import { InputError, inTurns, METRES_PER, type TurnOptions } from 'soakline/foundation'
+import {
+  type RainTable,
+  STUDY_BYTES_PER_CELL,
+  studyWater,
+  studyWaterSteps,
+  type WalkScratch,
+  type WaterStudy,
+  walkScratch,
+} from 'soakline/hydrology'
 import {
   type Assessment,
   assess,
@@ -51,7 +59,7 @@ import type { Answered, Display, GroundCard, HollowCard, LineAnswer, Question, S
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
 /** What answers each question. */
-export type Session = { readonly [K in Question]: (sent: Sent<K>) => Answered<K> | Promise<Answered<K>> }
+export type Session = { readonly [K in Question]: (sent: Sent<K>, turns?: TurnOptions) => Answered<K> | Promise<Answered<K>> }
 
 /** What a session leaves to the place where it runs. */
 export interface SessionTools {
@@ -99,8 +107,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
   const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({})))
 
   return {
-    async openGround({ name, bytes, options }) {
-      const next = await study(name, await readElevation(bytes, options), grounds + 1)
+    async openGround({ name, bytes, options }, turns = {}) {
+      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, ...options }), grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -242,10 +250,13 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
   }
 }
 
-async function study(name: string, reading: Reading, groundNumber: number): Promise<Ground> {
+/** What a page may be asked to hold: some 2 GB, the study of the water and all that is worked out on it. Source: judgement, tabs end near 4 GB. */
+const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
+
+async function study(name: string, reading: Reading, groundNumber: number, turns: TurnOptions): Promise<Ground> {
   const { grid, report } = reading
   const { geometry } = grid
-  const water = studyWater(grid)
+  const water = await inTurns(studyWaterSteps(grid), turns)
   const range_m = report.maximum_m - report.minimum_m
   const interval_m = { metric: contourInterval_m(range_m), us: contourInterval_m(range_m / METRES_PER.ft) * METRES_PER.ft }
   const width_m = geometry.width * geometry.cell_m

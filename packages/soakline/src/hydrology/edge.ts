@@ -148,22 +148,35 @@ function drainingPlaces(ground: ElevationGrid, { slope, basin, basins }: Drainag
 function lowestPasses(ground: ElevationGrid, node: Int32Array, count: number): Pass[] {
   const { width, height } = ground.geometry
   const z = ground.data
+  const offsets = neighbourOffsets(width)
   const found = new Map<number, Pass>()
-  for (let cell = 0; cell < node.length; cell++) {
-    const own = node[cell]!
-    if (own < 0) continue
-    eachNeighbour(width, height, cell, (to, k) => {
-      const other = node[to]!
-      // Each pair of cells is met twice: taken from its lower number.
-      if (other < 0 || own >= other) return
-      const height_m = Math.max(z[cell]!, z[to]!)
-      const drop = Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!
-      const key = own * count + other
-      const known = found.get(key)
-      if (!known || height_m < known.height_m || (height_m === known.height_m && drop > known.drop))
-        found.set(key, { a: own, b: other, cellA: cell, cellB: to, height_m, drop })
-    })
-  }
+  for (let row = 0, cell = 0; row < height; row++)
+    for (let column = 0; column < width; column++, cell++) {
+      const own = node[cell]!
+      if (own < 0) continue
+      // To the east and the south-east, south and south-west: so each pair of cells comes once.
+      for (let k = 2; k < 6; k++) {
+        if ((k < 4 && column === width - 1) || (k > 2 && row === height - 1) || (k === 5 && column === 0)) continue
+        const to = cell + offsets[k]!
+        const other = node[to]!
+        if (other < 0 || own === other) continue
+        const height_m = Math.max(z[cell]!, z[to]!)
+        const key = own < other ? own * count + other : other * count + own
+        const known = found.get(key)
+        if (known && height_m > known.height_m) continue
+        const drop = Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!
+        if (known && height_m === known.height_m && drop <= known.drop) continue
+        const isFirst = own < other
+        found.set(key, {
+          a: isFirst ? own : other,
+          b: isFirst ? other : own,
+          cellA: isFirst ? cell : to,
+          cellB: isFirst ? to : cell,
+          height_m,
+          drop,
+        })
+      }
+    }
   return [...found.values()].sort((p, q) => p.height_m - q.height_m || q.drop - p.drop)
 }
 

@@ -175,4 +175,4 @@ export {
   type WaterBalance,
   waterBalance,
 } from './water-balance.js'
-export { type StudyOptions, studyWater, studyWaterSteps, type WaterStudy } from './water-study.js'
+export { STUDY_BYTES_PER_CELL, type StudyOptions, studyWater, studyWaterSteps, type WaterStudy } from './water-study.js'

@@ -35,6 +35,9 @@ export interface WaterStudy {
   readonly outcomes: readonly HollowOutcome[]
 }
 
+/** Memory that a study takes at its largest, besides the ground it is given: known before it is begun, so that a shell can refuse in time. */
+export const STUDY_BYTES_PER_CELL = 64
+
 /** What a study may be told about the ground. */
 export interface StudyOptions {
   /** Cells whose hollows hold their water, besides those kept by choice. */

@@ -8,6 +8,7 @@ import {
   flowNetwork,
   flowNetworkSteps,
   multiple,
+  STUDY_BYTES_PER_CELL,
   studyWater,
   studyWaterSteps,
   tieDependence,
@@ -50,6 +51,22 @@ describe('long work on a ground can be watched and called off', () => {
     })
     await expect(work).rejects.toBe('enough')
     expect(isDeepStrictEqual(await inTurns(studyWaterSteps(ground)), studyWater(ground))).toBe(true)
+  })
+
+  test('a study keeps no more memory than it says it takes', () => {
+    const seen = new Set<ArrayBufferLike>()
+    const count = (value: unknown): number => {
+      if (ArrayBuffer.isView(value)) {
+        if (seen.has(value.buffer) || value.buffer === ground.data.buffer) return 0
+        seen.add(value.buffer)
+        return value.byteLength
+      }
+      if (typeof value !== 'object' || value === null || value instanceof Map) return 0
+      return Object.values(value).reduce((sum: number, part) => sum + count(part), 0)
+    }
+    const bytes = count(studyWater(ground)) / ground.data.length
+    expect(bytes).toBeGreaterThan(20)
+    expect(bytes).toBeLessThan(0.7 * STUDY_BYTES_PER_CELL)
   })
 
   test('tie dependence too', () => {
