@@ -189,12 +189,12 @@ function HollowItem({ hollow, number }: { readonly hollow: HollowCard; readonly 
           formatVolume(hollow.volume_m3, voice),
         )}
         . {say.ground.hollowGuess[hollow.guess.because]}{' '}
-        <button type="button" class="slight" onClick={show}>
+        <button type="button" onClick={show}>
           {say.ground.hollowShow}
         </button>
       </p>
       <Choices
-        legend={say.ground.hollowLegend(number)}
+        legend={say.ground.hollowLegend}
         choices={HOLLOW_TREATMENTS.map(value => ({ value, text: say.ground.hollowTreatment[value] }))}
         value={chosen}
         onChoose={choose}
@@ -205,7 +205,6 @@ function HollowItem({ hollow, number }: { readonly hollow: HollowCard; readonly 
           {say.ground.culvert(formatLength(culvert.length_m, voice))}{' '}
           <button
             type="button"
-            class="slight"
             onClick={() =>
               sheet.edit(plan =>
                 edits.addFeature(plan, {

@@ -331,26 +331,31 @@ function treated(here: Ground, features: readonly SiteFeature[], chosen: readonl
   return here.treated.study
 }
 
-/** Hollows that are asked about. Judgement: the smaller ones hold little. */
+/** Hollows that are asked about: the largest, and none that holds less than a wheelbarrow or two, unless something was chosen for it. Judgement. */
 const MOST_HOLLOWS = 12
+const LEAST_HOLLOW_M3 = 0.2
 
 function hollowCards(here: Ground, { ground, hollowsBefore, hollows, outcomes, culvertPlaces }: WaterStudy): HollowCard[] {
   const place = (cell: number): Place => planPlace(here, cellCentre(ground.geometry, cell))
-  return hollowsBefore.slice(0, MOST_HOLLOWS).map((hollow, index) => {
+  return hollowsBefore.flatMap((hollow, index) => {
     const choices = outcomes.flatMap((outcome, k) => (outcome.hollow === index ? [k] : []))
+    const asked = index < MOST_HOLLOWS && hollow.volume_m3 >= LEAST_HOLLOW_M3
+    if (!asked && choices.length === 0) return []
     const outcome = outcomes[choices[0] ?? -1]
     const bank = culvertPlaces.find(found => hollows[found.hollow]!.deepest === hollow.deepest)
-    return {
-      at: place(hollow.deepest),
-      depth_m: hollow.depth_m,
-      area_m2: hollow.area_m2,
-      volume_m3: hollow.volume_m3,
-      guess: hollow.guess,
-      chosen: outcome?.choice.treatment ?? 'fill',
-      done: outcome === undefined || outcome.done === outcome.choice.treatment,
-      choices,
-      culvert: bank ? { from: place(bank.from), to: place(bank.to), length_m: bank.length_m } : null,
-    }
+    return [
+      {
+        at: place(hollow.deepest),
+        depth_m: hollow.depth_m,
+        area_m2: hollow.area_m2,
+        volume_m3: hollow.volume_m3,
+        guess: hollow.guess,
+        chosen: outcome?.choice.treatment ?? 'fill',
+        done: outcome === undefined || outcome.done === outcome.choice.treatment,
+        choices,
+        culvert: bank ? { from: place(bank.from), to: place(bank.to), length_m: bank.length_m } : null,
+      },
+    ]
   })
 }
 
