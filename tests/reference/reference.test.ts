@@ -1,11 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import { MISPRINTS } from './misprints.js'
 import { meets, numbersOf, type ReferenceValue, testName } from './reference-value.js'
+import { CHANNEL_VALUES } from './values-channel.js'
 import { CURVATURE_VALUES } from './values-curvature.js'
 import { DEPRESSION_VALUES } from './values-depressions.js'
 import { EARTHWORKS_VALUES } from './values-earthworks.js'
 import { INTAKE_VALUES } from './values-intake.js'
+import { ROUTING_VALUES } from './values-routing.js'
 import { RUNOFF_VALUES } from './values-runoff.js'
+import { SPILLWAY_VALUES } from './values-spillway.js'
 import { STORM_VALUES } from './values-storm.js'
 import { TERRAIN_VALUES } from './values-terrain.js'
 import { TIME_AND_PEAK_VALUES } from './values-time-and-peak.js'
@@ -19,6 +22,9 @@ const SUBJECTS: Readonly<Record<string, readonly ReferenceValue[]>> = {
   timeAndPeak: TIME_AND_PEAK_VALUES,
   intake: INTAKE_VALUES,
   earthworks: EARTHWORKS_VALUES,
+  channel: CHANNEL_VALUES,
+  spillway: SPILLWAY_VALUES,
+  routing: ROUTING_VALUES,
   terrain: TERRAIN_VALUES,
   curvature: CURVATURE_VALUES,
   depressions: DEPRESSION_VALUES,

@@ -1,3 +1,76 @@
+export { backwater, type DitchPlace, type DitchWater, evenDitch } from './backwater.js'
+export { type BermCover, bermCover } from './berm-cover.js'
+export { type SuddenBreach, suddenBreach } from './breach.js'
+export { type CascadeDitch, type CascadeOptions, type CascadeRouting, routeCascade } from './cascade.js'
+export { arcRadius_m, bankDepth_m, type ChannelShape, type Wetted, wetted } from './channel-shape.js'
+export { checkSpacing_m, type FallingDitch, fallingStorage_m3, storageWithChecks_m3 } from './check-banks.js'
+export { type Ditch, type DitchWaterLevel, ditchChannel, ditchWater, soakLevels } from './ditch-water.js'
+export { type BermShape, type CutShape, type DugSection, dugSection } from './dug-section.js'
+export { type EarthAlong, type EarthBalance, earthAlong, earthBalance } from './earth-along.js'
+export {
+  criticalSlope_ratio,
+  criticalVelocity_ms,
+  EXIT_COVERS,
+  type ExitCheck,
+  type ExitCover,
+  type ExitOptions,
+  exitChecks,
+} from './exit-slope.js'
+export { type GradedDrain, type GradedDrainDesign, gradedDrain } from './graded-drain.js'
+export { type DugLine, type DugOptions, type DugProfile, type DugStake, groundAsDug } from './ground-as-dug.js'
+export { type HeldOnGround, heldOnGround } from './held-on-ground.js'
+export {
+  BARROW_m3h,
+  type Bucket,
+  DIG_SOILS,
+  type DigSoil,
+  EXCAVATOR_m3h,
+  ILO_NORM_m3d,
+  INDIA_NORM_m3d,
+  type LabourDays,
+  type LabourOptions,
+  machineHours,
+  PIT_BY_HAND_m3h,
+  personDays,
+  TRENCH_BY_HAND_m3h,
+} from './labour.js'
+export {
+  LIP_TOLERANCE_m,
+  SPREADER_LENGTHS_m,
+  SPREADER_RULES,
+  type SpreaderLength,
+  type SpreaderRule,
+  type SpreaderRuleName,
+  spreaderLengths,
+} from './level-spreader.js'
+export { type LineIntake, type LinePoolOptions, linePool } from './line-pool.js'
+export {
+  BARE_SOILS,
+  type BareSoil,
+  bareVelocity,
+  GRASS_VELOCITY_fts,
+  type GrassCover,
+  type GrassRule,
+  grassShear,
+  grassVelocity,
+  NON_SCOUR_fts,
+  nonScourVelocity,
+  overtoppedBermVelocity,
+  type ScourMaterial,
+  type SoilResistance,
+  stoneShear,
+} from './permissible.js'
+export { type Gap, type Inflow, type Pool, type PoolLevel, type PoolOptions, type PoolRouting, routeFull, routePool } from './pool.js'
+export { cubeRoot, fifthRoot, powerByRoots, threeHalvesPower, twoThirdsPower } from './roots.js'
+export {
+  grassRoughness,
+  RETARDANCE_INDEX,
+  type RetardanceClass,
+  ROUGHNESS,
+  type Roughness,
+  type RoughSurface,
+  retardanceClass,
+} from './roughness.js'
 export {
   crossSection,
   type Section,
@@ -18,6 +91,21 @@ export {
   lineStorage,
   lineStorage_m3,
 } from './storage.js'
+export { storageShare_ratio, triangularStorage_m3 } from './storage-estimate.js'
+export { type RatingRow, storageIndication } from './storage-indication.js'
+export {
+  type Channel,
+  criticalDepth_m,
+  froude,
+  GRAVITY_ms2,
+  normalDepth_m,
+  type SheetFlow,
+  sheetFlow,
+  steepestForSheet_ratio,
+  type UniformFlow,
+  uniformFlow,
+  WATER_Nm3,
+} from './uniform-flow.js'
 export {
   averageEndArea_m3,
   benchCut,
@@ -31,3 +119,20 @@ export {
   type SourcedRange,
   taperingPrism,
 } from './volumes.js'
+export { type StakeWater, type WaterAtStakes, waterAtStakes } from './water-at-stakes.js'
+export {
+  BROAD_CREST_IDEAL,
+  broadCrestCoefficient,
+  GRASS_SILL,
+  levelForFlow_m,
+  sillHead_m,
+  sillLength_m,
+  submergence_ratio,
+  TRIANGULAR_CREST_IDEAL,
+  type TwoStageLengths,
+  tiltedLip_ratio,
+  twoStageLengths,
+  type Weir,
+  weirFlow_m3s,
+  weirsFlow_m3s,
+} from './weir.js'

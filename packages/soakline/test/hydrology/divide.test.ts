@@ -3,9 +3,10 @@ import { catchmentOutline, dependenceOn, drainage, flowNetwork, lineCatchment, s
 import { cellCentre, type Point, pathLength_m, ringArea_m2 } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { arc, cone, gridOf, heading, hollowCone, lineAcross, plane, reshaped, roof, saddle } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 29, numRuns: 100 })
+fc.configureGlobal({ seed: 29, numRuns: cases() })
 
 const someGround = fc.oneof(anyDice({ most: 10 }), anyTerrain({ most: 24 }))
 const fraction = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
