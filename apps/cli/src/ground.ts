@@ -50,7 +50,7 @@ export async function openGround(path: string, options: ReadOptions, { warn }: T
 /** The operand that names the raster. Throws UsageError. */
 export function rasterOperand(args: Arguments): string {
   const [path, ...more] = args.operands
-  if (path === undefined) throw new UsageError('Name the elevation raster: … DEM …')
+  if (path === undefined) throw new UsageError('Name the elevation raster, or the table of survey points: … DEM …')
   if (more.length > 0) throw new UsageError(`One raster at a time; "${more[0]}" is one word too many.`)
   return path
 }

@@ -53,6 +53,10 @@ test('a file is known by what stands in it', () => {
   expect(textKind('a.json', '{"format":"soakline-plan/1"}')).toBe('plan')
   expect(textKind('a.json', '{"bedWidth_m":1}')).toBe('settings')
   expect(textKind('a.csv', 'duration_h,chance_per_year,depth_mm\n24,0.1,80')).toBe('rain')
+  for (const header of ['x_m,y_m,z_m', 'Point;Easting;Northing;Elevation', 'lat,lon,height', 'este_m\tnorte_m\tcota_m', '# May\nn,e,h'])
+    expect(textKind('points.csv', `${header}\n1,2,3`), header).toBe('ground')
+  expect(textKind('points.csv', '500000,4100000,100.5\n500010,4100000,101')).toBe('table-without-header')
+  expect(textKind('rain.csv', 'hours,p,mm\n1,0.1,3')).toBe('rain')
   const line = '{"type":"Feature","properties":{},"geometry":{"type":"LineString","coordinates":[[0,0],[1,1]]}}'
   expect(textKind('a.geojson', line)).toBe('line')
   expect(textKind('a.geojson', line.replace('{}', '{"kind":"track"}'))).toBe('features')

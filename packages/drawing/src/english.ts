@@ -240,6 +240,14 @@ export const english = {
     'grid/nodata-impossible': f =>
       `The file’s mark for “no data” (${f.number('value') ?? 'not given'}) cannot occur in its numbers and was not used.`,
     'grid/infinite-cells': f => `${f.number('cells') ?? 'Some'} cells held no finite height and count as gaps without data.`,
+    'survey/interpolated': (f, m) =>
+      `The ground was drawn straight between ${f.number('points') ?? 'the'} measured points, in cells of ${m.length(f.number('cell_m'))}. A bank or a ditch between two points is not in it.`,
+    'survey/merged': f =>
+      `${f.number('points') ?? 'Some'} point(s) stood at the place of an earlier one and were left out${f.number('firstRow') === null ? '' : `, the first in row ${f.number('firstRow')}`}.`,
+    'survey/voids': (f, m) =>
+      `${f.number('cells') ?? 'Some'} cells lie outside the points, or between points more than ${m.length(f.number('longestEdge_m'))} apart. Nobody measured there: they are gaps without data.`,
+    'survey/reprojected': f =>
+      `The places of the points were worked out anew from ${f.text('from') ?? 'their own system'} in ${f.text('to') ?? 'meters'}. Their heights were not touched.`,
     'crs/overridden': f =>
       `The file says ${f.text('file') ?? 'another coordinate system'}; it was read as ${f.text('given') ?? 'you said'}, as you asked.`,
     'crs/stretched': (f, m) =>

@@ -242,6 +242,14 @@ export const spanish: Words = {
     'grid/nodata-impossible': f =>
       `La marca de “sin datos” del archivo (${f.number('value') ?? 'no dada'}) no cabe en sus números y no se usó.`,
     'grid/infinite-cells': f => `${f.number('cells') ?? 'Algunas'} celdas no tenían una altura finita y cuentan como sin datos.`,
+    'survey/interpolated': (f, m) =>
+      `El terreno se trazó derecho entre ${f.number('points') ?? 'los'} puntos medidos, en celdas de ${m.length(f.number('cell_m'))}. Si hay un bordo o una zanja entre dos puntos, aquí no aparece.`,
+    'survey/merged': f =>
+      `${f.number('points') ?? 'Algunos'} punto(s) estaban en el mismo lugar que otro anterior y no se tomaron${f.number('firstRow') === null ? '' : `; el primero está en la fila ${f.number('firstRow')}`}.`,
+    'survey/voids': (f, m) =>
+      `${f.number('cells') ?? 'Algunas'} celdas quedan fuera de los puntos, o entre puntos a más de ${m.length(f.number('longestEdge_m'))} uno de otro. Ahí nadie midió: son huecos sin datos.`,
+    'survey/reprojected': f =>
+      `Los lugares de los puntos se calcularon otra vez, de ${f.text('from') ?? 'su propio sistema'} a ${f.text('to') ?? 'metros'}. Las alturas no se tocaron.`,
     'crs/overridden': f =>
       `El archivo dice ${f.text('file') ?? 'otro sistema de coordenadas'}; se leyó como ${f.text('given') ?? 'usted dijo'}, tal como lo pidió.`,
     'crs/stretched': (f, m) =>

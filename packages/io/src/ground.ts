@@ -8,8 +8,10 @@ import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored
 /** What was read and how it was taken, for the reader to check. */
 export interface GroundReport {
   readonly format: string
-  /** Width and height as stored. */
+  /** Width and height as stored; where the ground was made from points, of the raster that was made. */
   readonly fileCells: readonly [width: number, height: number]
+  /** Measured points that the ground was made from; absent where the file is a raster. */
+  readonly points?: number
   /** Side of a cell of the working grid. */
   readonly cell_m: number
   /** The working coordinate system (metres). */
@@ -220,6 +222,24 @@ function northUp(stored: StoredRaster, unit_m: number): { data: Float32Array | F
   return { data, affine }
 }
 
+/**
+ * The system to work in, for ground round a place of a given one: that one where its lengths are true enough, else the UTM zone.
+ *
+ * @param warnings takes `crs/stretched` where lengths are true to 1.5 % only
+ */
+export async function workingSystem(source: Projection, [x, y]: readonly [number, number], warnings: Warning[]): Promise<Projection> {
+  if (source.kind === 'local') return source
+  const [longitude, latitude] = source.toLonLat(x, y)
+  const stretch = source.kind === 'geographic' ? 1 : Math.max(...groundScale(source, longitude, latitude).map(scale => Math.abs(scale - 1)))
+  const zoned = ['utm', 'tmerc', 'etmerc'].includes(source.method)
+  const cylinder = source.method === 'merc' || source.method === 'webmerc'
+  if (source.kind === 'geographic' || cylinder || stretch > (zoned ? ZONE_STRETCH : OTHER_STRETCH))
+    return openProjection(utmCode(longitude, latitude))
+  if (stretch > ZONE_STRETCH)
+    warnings.push({ code: 'crs/stretched', details: { crs: source.crs, stretch_ratio: Number(stretch.toFixed(5)) } })
+  return source
+}
+
 async function onSquareMetres(
   heights: Float32Array,
   stored: StoredRaster,
@@ -231,19 +251,7 @@ async function onSquareMetres(
   const { width, height } = stored
   const { x0, y0, dx, dy } = affine
   const snap = (value: number): number => Math.round(value * 1024) / 1024
-  let target = source
-  if (source.kind !== 'local') {
-    const [longitude, latitude] = source.toLonLat(x0 + (dx * width) / 2, y0 - (dy * height) / 2)
-    const stretch =
-      source.kind === 'geographic' ? 1 : Math.max(...groundScale(source, longitude, latitude).map(scale => Math.abs(scale - 1)))
-    const zoned = ['utm', 'tmerc', 'etmerc'].includes(source.method)
-    const cylinder = source.method === 'merc' || source.method === 'webmerc'
-    if (source.kind === 'geographic' || cylinder || stretch > (zoned ? ZONE_STRETCH : OTHER_STRETCH)) {
-      target = await openProjection(utmCode(longitude, latitude))
-    } else if (stretch > ZONE_STRETCH) {
-      warnings.push({ code: 'crs/stretched', details: { crs: source.crs, stretch_ratio: Number(stretch.toFixed(5)) } })
-    }
-  }
+  const target = await workingSystem(source, [x0 + (dx * width) / 2, y0 - (dy * height) / 2], warnings)
   const square = Math.abs(dx - dy) * Math.max(width, height) <= 0.01 * Math.min(dx, dy)
   if (target === source && square) {
     return {
@@ -326,7 +334,7 @@ function boundsOf(
 }
 
 /** One NaN and no −0, so that equal ground has equal bytes. */
-function canonical(data: Float32Array): void {
+export function canonical(data: Float32Array): void {
   const bits = new Uint32Array(data.buffer, data.byteOffset, data.length)
   for (let i = 0; i < data.length; i++) {
     const z = data[i]!
@@ -335,7 +343,7 @@ function canonical(data: Float32Array): void {
   }
 }
 
-function statisticsOf(data: Float32Array): { count: number; minimum: number; maximum: number } {
+export function statisticsOf(data: Float32Array): { count: number; minimum: number; maximum: number } {
   let [count, minimum, maximum] = [0, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
   for (let i = 0; i < data.length; i++) {
     const z = data[i]!
@@ -367,7 +375,7 @@ function refuseImplausible(metres: Float32Array, asked: boolean): void {
 }
 
 /** The step to which all heights are rounded, in the file's unit: 1, 0.5 or 0.1; null when none fits. */
-function quantumOf(data: Float32Array | Float64Array): number | null {
+export function quantumOf(data: Float32Array | Float64Array): number | null {
   for (const step of [1, 0.5, 0.1]) {
     let fits = true
     let seen = false

@@ -1,4 +1,4 @@
-import { readSurveyPoints, type SurveyOptions } from '@soakline/io'
+import { readElevation, readSurveyPoints, type SurveyOptions, surveyTableKind } from '@soakline/io'
 import { seededRandom } from 'soakline/foundation'
 import { cellCentre } from 'soakline/raster'
 import { surfaceFromTriangles, surveyGeometry } from 'soakline/terrain'
@@ -161,5 +161,53 @@ describe('survey points to a surface', () => {
     expect(at(20.5, 30.5)).toBeNaN()
     expect(at(20.5, 6.5)).toBe(5)
     expect(at(6.5, 30.5)).toBe(5)
+  })
+})
+
+describe('a survey as a file of elevations', () => {
+  const bytes = (text: string): ArrayBuffer => new TextEncoder().encode(text).buffer
+
+  test('known by its first line; other texts are not taken for one', () => {
+    for (const header of [
+      HEADER,
+      'Point;Northing (ft);Easting (ft);Elevation (ft)',
+      '# note\nlon,lat,height',
+      'este_m\tnorte_m\tcota_m',
+      'x,y,slope',
+    ])
+      expect(surveyTableKind(header), header).toBe('header')
+    expect(surveyTableKind('1;500000,5;4100000,5;100,2')).toBe('numbers')
+    for (const text of [
+      '',
+      'ncols 3\nnrows 3',
+      'duration_h,chance_per_year,depth_mm',
+      '{"coordinates":[[1,2,3],[4,5,6],[7,8,9]]}',
+      '<p>1,2,3,4',
+    ])
+      expect(surveyTableKind(text), text).toBeNull()
+  })
+
+  test('the report says what was made of the points: how many, which were merged, what is void, the same hash for any order of rows', async () => {
+    const rows = Array.from({ length: 36 }, (_, k) => `${6 * (k % 6)},${6 * Math.floor(k / 6)},${10.25 + 0.5 * (k % 6)}`)
+    const read = (list: readonly string[]) => readElevation(bytes(`${HEADER}\n${list.join('\n')}`), { crs: 'local' })
+    const { grid, report } = await read([...rows, rows[3]!])
+    expect(report).toMatchObject({
+      format: 'survey points',
+      points: 36,
+      cell_m: 2,
+      crs: 'local',
+      elevationUnit: 'm',
+      elevationUnitFrom: 'file',
+    })
+    expect(report.fileCells).toEqual([grid.geometry.width, grid.geometry.height])
+    expect(report.voidCells).toBe(grid.data.filter(z => Number.isNaN(z)).length)
+    expect(report.warnings.map(w => w.code)).toEqual(['survey/interpolated', 'survey/merged', 'survey/voids', 'vertical-datum/not-stated'])
+    expect(report.warnings[1]!.details).toEqual({ points: 1, firstRow: 38 })
+    expect((await read([...rows].reverse())).report.sha256).toBe(report.sha256)
+  })
+
+  test('cells beyond what is allowed are refused before they are taken', async () => {
+    const refused = await refusal(() => readElevation(bytes(`${HEADER}\n0,0,1\n5,0,1\n0,5,2`), { crs: 'local', maxCells: 4 }))
+    expect(refused.code).toBe('grid/too-large')
   })
 })

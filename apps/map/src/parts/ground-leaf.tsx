@@ -72,7 +72,7 @@ function GroundCardPart() {
   const { elevationError_m } = settingsFrom(sheet.plan.value.settings).settings
   const where = card.localCentre === null ? writtenPlace([(west + east) / 2, (south + north) / 2], false) : say.ground.nowhere
   const rows: [string, string][] = [
-    [say.ground.what, say.ground.whatText(report.format, plainText(card.name))],
+    [say.ground.what, say.ground.whatText(say.ground.format[report.format] ?? report.format, plainText(card.name))],
     [say.ground.where, where],
     [
       say.ground.system,

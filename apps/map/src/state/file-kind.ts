@@ -1,7 +1,17 @@
+import { surveyTableKind } from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
 
 /** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
-export type FileKind = 'ground' | 'features' | 'features-without-kind' | 'line' | 'rain' | 'plan' | 'settings' | 'unknown'
+export type FileKind =
+  | 'ground'
+  | 'features'
+  | 'features-without-kind'
+  | 'line'
+  | 'rain'
+  | 'plan'
+  | 'settings'
+  | 'table-without-header'
+  | 'unknown'
 
 /** Text files larger than this are not read into memory whole. */
 export const MOST_TEXT_BYTES = 100e6
@@ -21,6 +31,8 @@ export function textKind(name: string, text: string): FileKind {
   if (trimmed.startsWith('{')) return jsonKind(trimmed)
   const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
+  const table = surveyTableKind(trimmed.slice(0, 4096))
+  if (table !== null) return table === 'header' ? 'ground' : 'table-without-header'
   if (NAMED_AS_GROUND.test(name)) return 'ground'
   if (/\.(geo)?json$/i.test(name)) return 'features'
   if (/\.(csv|txt)$/i.test(name)) return 'rain'

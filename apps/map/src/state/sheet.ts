@@ -524,7 +524,10 @@ export function createSheet(world: World) {
     const kind = textKind(name, text)
     try {
       if (kind === 'ground') {
-        await openGround(file, name, {}, { setAside: true })
+        if (await openGround(file, name, {}, { setAside: true })) {
+          taken(name, 'ground', null)
+          saveSoon()
+        }
       } else if (kind === 'plan') openPlanText(name, text)
       else if (kind === 'settings') {
         const given = JSON.parse(text) as Partial<Settings>
@@ -532,6 +535,7 @@ export function createSheet(world: World) {
         edit(now => ({ ...edits.openPlan(now, { ...now, settings: { ...now.settings, ...given } }), name: 'set-setting' }))
         taken(name, 'settings', Object.keys(given).length)
       } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
+      else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
       else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
       else if (kind === 'features-without-kind') kindQuestion.value = { name, text }
       else if (kind === 'line') await takeLine(name, text)
@@ -831,10 +835,16 @@ export function createSheet(world: World) {
       await openDemo()
     },
 
-    /** Opens files one after another: rasters first, since all else lies on them. */
+    /** Opens files one after another: ground first, since all else lies on them. */
     async openFiles(list: readonly { readonly file: Blob; readonly name: string }[]): Promise<void> {
       if (readOnly.value) return tell('second-tab')
-      const sorted = [...list].sort((a, b) => Number(/\.tiff?$/i.test(b.name)) - Number(/\.tiff?$/i.test(a.name)))
+      const isGround = await Promise.all(
+        list.map(
+          async ({ file, name }) =>
+            /\.tiff?$/i.test(name) || (/\.(csv|txt)$/i.test(name) && textKind(name, await file.slice(0, 4096).text()) === 'ground'),
+        ),
+      )
+      const sorted = [...list.filter((_, k) => isGround[k]), ...list.filter((_, k) => !isGround[k])]
       for (const { file, name } of sorted) await openOne(file, name)
     },
 
