@@ -25,6 +25,7 @@ const tasks = {
     tool('vitest/vitest.mjs', ['run', '--exclude', 'tests/browser/**'])
     return tool('vitest/vitest.mjs', ['run', '--no-file-parallelism', 'tests/browser'])
   },
+  'check:long': () => (build(), run(process.execPath, ['tests/long/run.mjs', ...rest])),
   bench: () => (build(), run(process.execPath, ['tests/bench/run.mjs', ...rest])),
 }
 

@@ -1,5 +1,5 @@
 import { type Reading, writeGeoJson, writeGeoTiff } from '@soakline/io'
-import { contributingArea, contributingAreaSingle, edgeReach, VOID, wetnessIndex } from 'soakline/hydrology'
+import { contributingArea, contributingAreaSingle, edgeReach, inflowRim, VOID, wetnessIndex } from 'soakline/hydrology'
 import { cellCentre, type GridGeometry } from 'soakline/raster'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
@@ -76,7 +76,10 @@ export const terrain: Command = {
         { name: 'contributing-area-single.tif', content: await raster(areaSingle.data, NODATA) },
         { name: 'gradient.tif', content: await raster(steep.data, NODATA) },
         { name: 'wetness.tif', content: await raster(wetnessIndex(area, steep).data, NODATA) },
-        { name: 'edge.tif', content: await raster(edgeReach(study.net, study.rim).data, null) },
+        {
+          name: 'edge.tif',
+          content: await raster(edgeReach(study.net, inflowRim(study.ground, study.drained, Number.POSITIVE_INFINITY)).data, null),
+        },
         { name: 'contours.geojson', content: contoursJson(lines, reading) },
         { name: 'terrain.json', content: jsonText(summary) },
       ],

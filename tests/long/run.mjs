@@ -1,0 +1,73 @@
+// The long versions of the checks, each part under a quarter of an hour on one core.
+//   npm run check:long [-- PART …]      parts: water, edge, bugs; all of them if left out
+// What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
+import { spawnSync } from 'node:child_process'
+import { mkdirSync, writeFileSync } from 'node:fs'
+import { cpus } from 'node:os'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+
+const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))))
+const vitest = (...files) => [
+  'node_modules/vitest/vitest.mjs',
+  'run',
+  '--no-color',
+  '--no-file-parallelism',
+  '--testTimeout=900000',
+  ...files,
+]
+
+/** What each part runs, and with how many cases. */
+const PARTS = {
+  water: {
+    says: 'laws of filling, directions, accumulation and catchments on a thousand grounds each',
+    cases: 1000,
+    command: vitest(
+      'tests/exact/invariants-water.test.ts',
+      ...['edge', 'catchment', 'divide'].map(name => `packages/soakline/test/hydrology/${name}.test.ts`),
+    ),
+  },
+  edge: {
+    says: 'edge flags of more than a thousand crops of real and invented ground',
+    cases: 1100,
+    command: vitest('tests/exact/edge-honesty.test.ts'),
+  },
+  bugs: { says: 'planted bugs and the tests that should notice them', cases: null, command: ['tests/planted-bugs/run.mjs'] },
+}
+
+const asked = process.argv.slice(2)
+const unknown = asked.filter(name => !Object.hasOwn(PARTS, name))
+if (unknown.length > 0) {
+  process.stderr.write(`There is no part ${unknown.join(', ')}: choose from ${Object.keys(PARTS).join(', ')}.\n`)
+  process.exit(2)
+}
+
+let failed = false
+for (const name of asked.length > 0 ? asked : Object.keys(PARTS)) {
+  const { says, cases, command } = PARTS[name]
+  process.stderr.write(`${name}: ${says} …\n`)
+  const began = new Date()
+  const { SOAKLINE_CASES: _own, ...env } = process.env
+  const done = spawnSync(process.execPath, command, {
+    cwd: root,
+    encoding: 'utf8',
+    maxBuffer: 256 * 1024 * 1024,
+    env: { ...env, NO_COLOR: '1', ...(cases === null ? {} : { SOAKLINE_CASES: String(cases) }) },
+  })
+  const seconds = Math.round((Date.now() - began.getTime()) / 1000)
+  const passed = done.status === 0
+  failed ||= !passed
+  const folder = join(root, 'tests/long/results')
+  mkdirSync(folder, { recursive: true })
+  const head = [
+    `${name}: ${says}`,
+    `${began.toISOString()}, ${seconds} s, Node ${process.versions.node}, ${cpus().length} × ${cpus()[0]?.model.trim() ?? 'unknown processor'}`,
+    cases === null ? '' : `${cases} cases`,
+    passed ? 'passed' : `FAILED (${done.error?.message ?? `status ${done.status}`})`,
+  ].filter(line => line !== '')
+  // Paths of this machine are nobody's business.
+  const said = `${done.stdout}${passed ? '' : done.stderr}`.replaceAll(root, '.')
+  writeFileSync(join(folder, `${began.toISOString().slice(0, 10)}-${name}.txt`), `${head.join('\n')}\n\n${said.trim()}\n`)
+  process.stdout.write(`${head.join(' · ')}\n`)
+}
+process.exit(failed ? 1 : 0)

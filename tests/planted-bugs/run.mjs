@@ -1,0 +1,52 @@
+// Plants each listed bug in turn and says whether the tests named with it notice.
+//   node tests/planted-bugs/run.mjs [FIRST [LAST]]     numbers in the list, from 0; all of them if left out
+// Ends with 1 when a bug was missed.
+import { spawnSync } from 'node:child_process'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { BUGS } from './bugs.mjs'
+
+const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))))
+const [first = 0, last = BUGS.length - 1] = process.argv.slice(2).map(Number)
+
+/** An endless loop is noticed as well: nobody waits longer than this for tests that take seconds. */
+const PATIENCE_ms = 60_000
+
+/** Whether any of the tests notices: it ran and failed. Each file on its own, so that one caught in a loop does not hide another. */
+const notices = number => BUGS[number].tests.some(path => fails(number, path))
+
+function fails(number, path) {
+  const done = spawnSync(
+    process.execPath,
+    [join(root, 'node_modules/vitest/vitest.mjs'), 'run', '--config', 'tests/planted-bugs/vitest.config.mjs', path],
+    {
+      cwd: root,
+      encoding: 'utf8',
+      env: { ...process.env, SOAKLINE_BUG: String(number) },
+      timeout: PATIENCE_ms,
+      killSignal: 'SIGKILL',
+      maxBuffer: 256 * 1024 * 1024,
+    },
+  )
+  if (done.error) {
+    if (done.error.code === 'ETIMEDOUT') return true
+    throw done.error
+  }
+  const output = done.stdout + done.stderr
+  if (!/Tests\s/.test(output)) throw new Error(`Bug ${number}: no test ran.\n${output}`)
+  return done.status !== 0
+}
+
+const missed = []
+for (let number = first; number <= Math.min(last, BUGS.length - 1); number++) {
+  const { file, breaks } = BUGS[number]
+  const caught = notices(number)
+  if (!caught) missed.push(number)
+  process.stdout.write(
+    `${caught ? 'caught' : 'MISSED'}  ${String(number).padStart(2)}  ${file.replace('packages/soakline/src/', '')}: ${breaks}\n`,
+  )
+}
+process.stdout.write(
+  `${Math.min(last, BUGS.length - 1) - first + 1 - missed.length} caught, ${missed.length} missed${missed.length > 0 ? `: ${missed.join(', ')}` : ''}\n`,
+)
+process.exit(missed.length > 0 ? 1 : 0)
