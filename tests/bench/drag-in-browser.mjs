@@ -1,5 +1,6 @@
 // Time of an answer while the middle of a line is dragged in the built sheet, on 1000 × 1000 cells at 1 m: in the worker, and from the
-// finger to the sentence; and the longest task of the page's main thread meanwhile. Printed by run.mjs; also runs alone.
+// finger to the sentence; and the longest task of the page's main thread meanwhile, by the clock and by the processor's time (on a machine that
+// draws by software on the same cores, much of a task by the clock is waiting for the drawing). Printed by run.mjs; also runs alone.
 import { existsSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { chromium } from 'playwright-core'
@@ -43,6 +44,7 @@ export async function dragInBrowser(side = 1000, moves = 40) {
     const [x, y] = [handle.x + handle.width / 2, handle.y + handle.height / 2]
     await page.mouse.move(x, y)
     await page.mouse.down()
+    await browser.startTracing(page, { categories: ['devtools.timeline', 'toplevel'] })
     await page.evaluate(() => window.bench.start())
     for (let k = 1; k <= moves; k++) {
       const before = await page.evaluate(() => window.bench.answered())
@@ -51,6 +53,7 @@ export async function dragInBrowser(side = 1000, moves = 40) {
     }
     await page.mouse.up()
     const { answers, tasks } = await page.evaluate(() => window.bench.stop())
+    const busiest = busiestTask(JSON.parse(String(await browser.stopTracing())).traceEvents)
     const worker = answers.map(a => a.took_ms)
     const round = answers.map(a => a.round_ms)
     return {
@@ -62,6 +65,7 @@ export async function dragInBrowser(side = 1000, moves = 40) {
       round_median_ms: median(round),
       round_worst_ms: Math.max(...round),
       ...tasks,
+      ...busiest,
     }
   } finally {
     await browser.close()
@@ -70,6 +74,21 @@ export async function dragInBrowser(side = 1000, moves = 40) {
 }
 
 const median = list => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)] ?? Number.NaN
+
+/** The most processor time of one task on the page's main thread, with and without the frames that draw the plan. */
+function busiestTask(events) {
+  const frames = new Map()
+  const of = event => `${event.pid} ${event.tid}`
+  for (const event of events) if (event.name === 'FireAnimationFrame') frames.set(of(event), (frames.get(of(event)) ?? 0) + 1)
+  const [thread] = [...frames].sort((a, b) => b[1] - a[1])[0] ?? []
+  const mine = events.filter(event => of(event) === thread && event.ph === 'X' && event.tdur > 0)
+  const draws = mine.filter(event => event.name === 'FireAnimationFrame')
+  const tasks = mine.filter(event => event.name === 'RunTask' || event.name === 'ThreadControllerImpl::RunTask')
+  const drawing = task =>
+    draws.filter(({ ts, dur }) => ts >= task.ts && ts + dur <= task.ts + task.dur).reduce((sum, draw) => sum + draw.tdur, 0)
+  const most = list => list.reduce((a, b) => Math.max(a, b), 0) / 1000
+  return { busiestTask_cpu_ms: most(tasks.map(t => t.tdur)), busiestTaskWithoutDrawing_cpu_ms: most(tasks.map(t => t.tdur - drawing(t))) }
+}
 
 /** In the page: listens in on the worker's letters, on long tasks, and on the time that drawing frames takes. */
 function listen() {
