@@ -1,7 +1,7 @@
 import { formatArea, formatElevation, formatLength } from '@soakline/drawing'
 import { writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
-import { type Catchment, catchmentOutline, lineCatchment, pointCatchment } from 'soakline/hydrology'
+import { type Catchment, catchmentOutline, lineCatchment, pastEnds, pointCatchment } from 'soakline/hydrology'
 import { type Point, polygonsOf, ringArea_m2, surfaceValue } from 'soakline/raster'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
@@ -46,6 +46,8 @@ export const catchment: Command = {
         elevation_m: outline.highPoint.elevation_m,
         length_m: outline.ridgeLength_m,
       },
+      // What passes within ten metres of the ends unseen; of a place there are no ends.
+      ...(lineFile === undefined ? {} : { pastEnds: pastEnds(study.net, study.ground, target, study.rim, found) }),
       warnings: reading.report.warnings,
     }
     const polygons = polygonsOf(outline.rings)
