@@ -59,7 +59,7 @@ describe.each(AZIMUTHS)('azimuth %d°', azimuth => {
     expect(onRoof.code).toBe(0)
     expect(Math.abs(onRoof.json('catchment.json').area_m2! / (60 * 80) - 1)).toBeLessThan(0.01)
     // Ten metres further at either end would catch ten metres more of the slope.
-    const { atStart_m2, atEnd_m2 } = onRoof.json('catchment.json').pastEnds as { atStart_m2: number; atEnd_m2: number }
+    const { atStart_m2, atEnd_m2 } = onRoof.json('catchment.json').pastEnds as unknown as { atStart_m2: number; atEnd_m2: number }
     for (const more of [atStart_m2, atEnd_m2]) expect(Math.abs(more / (60 * 10) - 1)).toBeLessThan(0.05)
     expect(onRoof.json('catchment.json').cutByEdge).toBe(false)
     const onCone = await soakline('catchment', await dem(cone(0.1, CENTRE)), '--line', lineFile(arc(azimuth, CENTRE, 80, 80)))

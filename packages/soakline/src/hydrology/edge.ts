@@ -1,3 +1,4 @@
+import { finish, inBands, type Steps, within } from '../foundation/index.js'
 import { type ElevationGrid, eachNeighbour, type Mask, neighbourOffsets, rimCells, STEP_LENGTH } from '../raster/index.js'
 import { type Drainage, LEAVES } from './drainage.js'
 import { eachReceiver, type FlowNetwork } from './flow-network.js'
@@ -16,6 +17,11 @@ import { eachReceiver, type FlowNetwork } from './flow-network.js'
  *                here: beyond the edge the ground is taken to be of the same kind (judgement; tried on crops of real and invented ground)
  */
 export function inflowRim(ground: ElevationGrid, drained: Drainage, rise_m = deepestHollow_m(ground, drained)): Mask {
+  return finish(inflowRimSteps(ground, drained, rise_m))
+}
+
+/** `inflowRim` in steps. */
+export function* inflowRimSteps(ground: ElevationGrid, drained: Drainage, rise_m = deepestHollow_m(ground, drained)): Steps<Mask> {
   const { width, height } = ground.geometry
   const z = ground.data
   const { slope } = drained
@@ -29,7 +35,7 @@ export function inflowRim(ground: ElevationGrid, drained: Drainage, rise_m = dee
       flat.push(to)
     })
   const offsets = neighbourOffsets(width)
-  for (const { inside, outside } of otherPasses(ground, drained, rise_m)) {
+  for (const { inside, outside } of yield* otherPasses(ground, drained, rise_m)) {
     for (let cell = inside; ; cell += offsets[slope[cell]!]!) {
       data[cell] = 1
       if (slope[cell]! > 7) break
@@ -47,10 +53,12 @@ function deepestHollow_m({ data }: ElevationGrid, { basins }: Drainage): number 
 }
 
 /** The passes over which water may go only because the ground beyond the edge is not known, each as the last cell before and the first behind it. */
-function otherPasses(ground: ElevationGrid, drained: Drainage, rise_m: number): { inside: number; outside: number }[] {
+function* otherPasses(ground: ElevationGrid, drained: Drainage, rise_m: number): Steps<{ inside: number; outside: number }[]> {
   const { node, leavesAt_m } = drainingPlaces(ground, drained)
-  const passes = lowestPasses(ground, node, leavesAt_m.length)
+  yield 0.1
+  const passes = yield* within(0.1, 0.7, lowestPasses(ground, node, leavesAt_m.length))
   const ways = waysOut(passes, leavesAt_m)
+  yield 0.9
   const found: { inside: number; outside: number }[] = []
   const open = new Set<Pass>()
   const offer = (pass: Pass, inside: number, outside: number, near_m: number, far_m: number): void => {
@@ -145,38 +153,41 @@ function drainingPlaces(ground: ElevationGrid, { slope, basin, basins }: Drainag
 }
 
 /** The lowest pass between each two neighbouring basins, the lowest first. */
-function lowestPasses(ground: ElevationGrid, node: Int32Array, count: number): Pass[] {
+function* lowestPasses(ground: ElevationGrid, node: Int32Array, count: number): Steps<Pass[]> {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
   const found = new Map<number, Pass>()
-  for (let row = 0, cell = 0; row < height; row++)
-    for (let column = 0; column < width; column++, cell++) {
-      const own = node[cell]!
-      if (own < 0) continue
-      // To the east and the south-east, south and south-west: so each pair of cells comes once.
-      for (let k = 2; k < 6; k++) {
-        if ((k < 4 && column === width - 1) || (k > 2 && row === height - 1) || (k === 5 && column === 0)) continue
-        const to = cell + offsets[k]!
-        const other = node[to]!
-        if (other < 0 || own === other) continue
-        const height_m = Math.max(z[cell]!, z[to]!)
-        const key = own < other ? own * count + other : other * count + own
-        const known = found.get(key)
-        if (known && height_m > known.height_m) continue
-        const drop = Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!
-        if (known && height_m === known.height_m && drop <= known.drop) continue
-        const isFirst = own < other
-        found.set(key, {
-          a: isFirst ? own : other,
-          b: isFirst ? other : own,
-          cellA: isFirst ? cell : to,
-          cellB: isFirst ? to : cell,
-          height_m,
-          drop,
-        })
+  const collect = (firstRow: number, endRow: number): void => {
+    for (let row = firstRow, cell = row * width; row < endRow; row++)
+      for (let column = 0; column < width; column++, cell++) {
+        const own = node[cell]!
+        if (own < 0) continue
+        // To the east and the south-east, south and south-west: so each pair of cells comes once.
+        for (let k = 2; k < 6; k++) {
+          if ((k < 4 && column === width - 1) || (k > 2 && row === height - 1) || (k === 5 && column === 0)) continue
+          const to = cell + offsets[k]!
+          const other = node[to]!
+          if (other < 0 || own === other) continue
+          const height_m = Math.max(z[cell]!, z[to]!)
+          const key = own < other ? own * count + other : other * count + own
+          const known = found.get(key)
+          if (known && height_m > known.height_m) continue
+          const drop = Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!
+          if (known && height_m === known.height_m && drop <= known.drop) continue
+          const isFirst = own < other
+          found.set(key, {
+            a: isFirst ? own : other,
+            b: isFirst ? other : own,
+            cellA: isFirst ? cell : to,
+            cellB: isFirst ? to : cell,
+            height_m,
+            drop,
+          })
+        }
       }
-    }
+  }
+  yield* inBands(height, width, collect)
   return [...found.values()].sort((p, q) => p.height_m - q.height_m || q.drop - p.drop)
 }
 

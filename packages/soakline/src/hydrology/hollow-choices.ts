@@ -1,3 +1,4 @@
+import { finish, type Steps } from '../foundation/index.js'
 import { cellAt, type ElevationGrid, eachNeighbour, type Grid, type Point } from '../raster/index.js'
 import { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
 import { type Drainage, drainage, filledSurface, SINK } from './drainage.js'
@@ -29,6 +30,9 @@ export interface HollowOutcome {
   readonly cuts: readonly Cut[]
 }
 
+/** Besides the choices: how far a hollow may be carved, cells whose hollows are kept anyway, cells that no cut enters (walls). */
+export type TreatOptions = CutLimits & { readonly keep?: readonly number[]; readonly uncut?: Iterable<number> }
+
 /** A ground treated as chosen. */
 export interface TreatedGround {
   /** The ground with its cuts: the very same where nothing was carved. */
@@ -56,8 +60,20 @@ export function treatHollows(
   drained: Drainage,
   inventory: readonly Hollow[],
   choices: readonly HollowChoice[],
-  { keep = [], uncut = [], ...limits }: CutLimits & { readonly keep?: readonly number[]; readonly uncut?: Iterable<number> } = {},
+  options: TreatOptions = {},
 ): TreatedGround {
+  return finish(treatHollowsSteps(ground, filled, drained, inventory, choices, options))
+}
+
+/** `treatHollows` in steps, one for each hollow that is carved. */
+export function* treatHollowsSteps(
+  ground: ElevationGrid,
+  filled: Grid<'filled_m'>,
+  drained: Drainage,
+  inventory: readonly Hollow[],
+  choices: readonly HollowChoice[],
+  { keep = [], uncut = [], ...limits }: TreatOptions = {},
+): Steps<TreatedGround> {
   const z = ground.data
   const byDeepest = new Map(inventory.map((hollow, k) => [hollow.deepest, k]))
   const cellsOf = new Map<number, readonly number[]>()
@@ -85,9 +101,10 @@ export function treatHollows(
     const work = carving(ground, runsOn, limits, barred())
     // Of equally low hollows and pits, which is cut first depends on how the raster lies.
     const heights = toCarve.map(lowest)
-    toCarve.forEach((hollow, k) => {
+    for (const [k, hollow] of toCarve.entries()) {
       carved.set(hollow, carveAll(work, pitsOf(hollow), heights[k] === heights[k - 1] || heights[k] === heights[k + 1]))
-    })
+      yield (k + 1) / toCarve.length
+    }
     data = work.data
   }
   return {

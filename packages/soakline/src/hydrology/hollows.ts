@@ -1,3 +1,4 @@
+import { finish, type Steps } from '../foundation/index.js'
 import { cellArea_m2, type ElevationGrid, eachNeighbour, type Grid, rimCells } from '../raster/index.js'
 import { type CulvertPlace, culvertPlaces } from './culvert-places.js'
 import { type Drainage, SINK } from './drainage.js'
@@ -69,9 +70,20 @@ export function hollowInventory(
   ground: ElevationGrid,
   filled: Grid<'filled_m'>,
   drained: Drainage,
-  { elevationError_m = DEFAULT_ELEVATION_ERROR_M }: HollowOptions = {},
+  options: HollowOptions = {},
 ): HollowInventory {
+  return finish(hollowInventorySteps(ground, filled, drained, options))
+}
+
+/** `hollowInventory` in steps. */
+export function* hollowInventorySteps(
+  ground: ElevationGrid,
+  filled: Grid<'filled_m'>,
+  drained: Drainage,
+  { elevationError_m = DEFAULT_ELEVATION_ERROR_M }: HollowOptions = {},
+): Steps<HollowInventory> {
   const measured = measureHollows(ground, filled, drained)
+  yield 0.6
   const places = culvertPlaces(ground, filled, measured, { tolerance_m: 2 * elevationError_m })
   const banked = new Set(places.map(place => place.hollow))
   return {

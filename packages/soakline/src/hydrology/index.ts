@@ -43,7 +43,7 @@ export { type CatchmentOutline, catchmentOutline } from './divide.js'
 export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
 export { type Basins, type Drainage, drainage, drainageSteps, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
 export { type Culvert, type DrawnChange, type DrawnGround, type Wall, withDrawnWorks } from './drawn-works.js'
-export { edgeReach, inflowRim } from './edge.js'
+export { edgeReach, inflowRim, inflowRimSteps } from './edge.js'
 export {
   byVector,
   EVEN,
@@ -85,7 +85,9 @@ export {
   type HollowOutcome,
   type HollowTreatment,
   type TreatedGround,
+  type TreatOptions,
   treatHollows,
+  treatHollowsSteps,
 } from './hollow-choices.js'
 export { DEFAULT_ELEVATION_ERROR_M, guessHollow, type HollowGuess } from './hollow-guess.js'
 export { type HollowTree, hollowTree, innermostHolding } from './hollow-tree.js'
@@ -96,6 +98,7 @@ export {
   type HollowSize,
   hollowCells,
   hollowInventory,
+  hollowInventorySteps,
   hollows,
   type InnerHollow,
 } from './hollows.js'

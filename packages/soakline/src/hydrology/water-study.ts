@@ -4,10 +4,10 @@ import type { CutLimits } from './carving.js'
 import type { CulvertPlace } from './culvert-places.js'
 import { type Drainage, drainageSteps, filledSurface } from './drainage.js'
 import { type Culvert, type DrawnChange, type Wall, withDrawnWorks } from './drawn-works.js'
-import { inflowRim } from './edge.js'
+import { inflowRimSteps } from './edge.js'
 import { type FlowNetwork, flowNetworkSteps } from './flow-network.js'
-import { type HollowChoice, type HollowOutcome, treatHollows } from './hollow-choices.js'
-import { type Hollow, hollowInventory } from './hollows.js'
+import { type HollowChoice, type HollowOutcome, treatHollowsSteps } from './hollow-choices.js'
+import { type Hollow, hollowInventorySteps } from './hollows.js'
 
 /** Everything about the water of a ground that is worked out once, and asked again with every line. */
 export interface WaterStudy {
@@ -67,16 +67,17 @@ export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions 
   const { keep = [], hollows: choices = [], cuts = {} } = options
   const drawn = withDrawnWorks(surveyed, options)
   const before = yield* within(0, 0.4, read(drawn.ground))
-  const treated = treatHollows(drawn.ground, before.brimful, before.drained, before.hollows, choices, {
-    ...cuts,
-    keep,
-    uncut: drawn.walled,
-  })
+  const treated = yield* within(
+    0.4,
+    0.5,
+    treatHollowsSteps(drawn.ground, before.brimful, before.drained, before.hollows, choices, { ...cuts, keep, uncut: drawn.walled }),
+  )
   const { ground } = treated
-  const now = ground === drawn.ground ? before : yield* within(0.4, 0.55, read(ground))
+  const now = ground === drawn.ground ? before : yield* within(0.5, 0.6, read(ground))
   const holding = treated.keep.length > 0
-  const drained = holding ? yield* within(0.55, 0.65, drainageSteps(ground, { keep: treated.keep })) : now.drained
-  const net = yield* within(0.65, 0.9, flowNetworkSteps(ground, drained))
+  const drained = holding ? yield* within(0.6, 0.65, drainageSteps(ground, { keep: treated.keep })) : now.drained
+  const net = yield* within(0.65, 0.85, flowNetworkSteps(ground, drained))
+  const rim = yield* within(0.85, 1, inflowRimSteps(ground, drained))
   return {
     ground,
     surveyed,
@@ -84,7 +85,7 @@ export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions 
     filled: holding ? filledSurface(ground, drained) : now.brimful,
     brimful: now.brimful,
     net,
-    rim: inflowRim(ground, drained),
+    rim,
     hollows: now.hollows,
     culvertPlaces: now.culvertPlaces,
     drawn: drawn.changes,
@@ -95,7 +96,7 @@ export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions 
   function* read(on: ElevationGrid) {
     const drainedBrimful = yield* within(0, 0.7, drainageSteps(on))
     const brimful = filledSurface(on, drainedBrimful)
-    yield 0.8
-    return { drained: drainedBrimful, brimful, ...hollowInventory(on, brimful, drainedBrimful, options) }
+    const inventory = yield* within(0.75, 1, hollowInventorySteps(on, brimful, drainedBrimful, options))
+    return { drained: drainedBrimful, brimful, ...inventory }
   }
 }

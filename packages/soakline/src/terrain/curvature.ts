@@ -1,3 +1,4 @@
+import { finish, inBands, type Steps } from '../foundation/index.js'
 import type { ElevationGrid, Grid } from '../raster/index.js'
 
 /**
@@ -91,9 +92,17 @@ export const planCurvatureZT: CurvatureMeasure<'plan-curvature-zt_per_m'> = {
  * Cost     one pass over the raster.
  */
 export function curvature<Q extends string>(ground: ElevationGrid, measure: CurvatureMeasure<Q>): Grid<Q> {
+  return finish(curvatureSteps(ground, measure))
+}
+
+/** `curvature` in steps. */
+export function* curvatureSteps<Q extends string>(ground: ElevationGrid, measure: CurvatureMeasure<Q>): Steps<Grid<Q>> {
   const { width, height } = ground.geometry
   const data = new Float32Array(width * height).fill(Number.NaN)
-  for (let row = 1; row < height - 1; row++)
-    for (let column = 1, cell = row * width + 1; column < width - 1; column++, cell++) data[cell] = measure.of(surfaceFit(ground, cell)) + 0
+  yield* inBands(height, width, (firstRow, endRow) => {
+    for (let row = Math.max(1, firstRow); row < Math.min(endRow, height - 1); row++)
+      for (let column = 1, cell = row * width + 1; column < width - 1; column++, cell++)
+        data[cell] = measure.of(surfaceFit(ground, cell)) + 0
+  })
   return { quantity: measure.quantity, geometry: ground.geometry, data }
 }

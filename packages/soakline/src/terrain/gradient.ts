@@ -1,3 +1,4 @@
+import { finish, inBands, type Steps } from '../foundation/index.js'
 import type { ElevationGrid, Grid } from '../raster/index.js'
 
 /** Horn's weighted differences over a 3 × 3 window: rise per metre to the east and to the north, written into `out`. NaN on the border and beside voids. */
@@ -24,15 +25,22 @@ function hornRise(ground: ElevationGrid, cell: number, out: [number, number]): v
  * Source   Horn (1981), Proc. IEEE 69(1), 14–47.
  */
 export function gradient(ground: ElevationGrid): Grid<'gradient_ratio'> {
+  return finish(gradientSteps(ground))
+}
+
+/** `gradient` in steps. */
+export function* gradientSteps(ground: ElevationGrid): Steps<Grid<'gradient_ratio'>> {
   const { width, height } = ground.geometry
   const data = new Float32Array(width * height).fill(Number.NaN)
   const rise: [number, number] = [0, 0]
-  for (let row = 1; row < height - 1; row++)
-    for (let column = 1, cell = row * width + 1; column < width - 1; column++, cell++) {
-      hornRise(ground, cell, rise)
-      const z = ground.data[cell]!
-      data[cell] = !Number.isNaN(z) ? Math.sqrt(rise[0] * rise[0] + rise[1] * rise[1]) : Number.NaN
-    }
+  yield* inBands(height, width, (firstRow, endRow) => {
+    for (let row = Math.max(1, firstRow); row < Math.min(endRow, height - 1); row++)
+      for (let column = 1, cell = row * width + 1; column < width - 1; column++, cell++) {
+        hornRise(ground, cell, rise)
+        const z = ground.data[cell]!
+        data[cell] = !Number.isNaN(z) ? Math.sqrt(rise[0] * rise[0] + rise[1] * rise[1]) : Number.NaN
+      }
+  })
   return { quantity: 'gradient_ratio', geometry: ground.geometry, data }
 }
 

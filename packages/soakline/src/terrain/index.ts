@@ -3,6 +3,7 @@ export { type ContourLine, contourLines, contourLinesSteps, linesAt } from './co
 export {
   type CurvatureMeasure,
   curvature,
+  curvatureSteps,
   planCurvature,
   planCurvatureZT,
   profileCurvature,
@@ -12,7 +13,7 @@ export {
   tangentialCurvature,
 } from './curvature.js'
 export { type FallLine, fallLine, type Sense, stepOnFall } from './fall-line.js'
-export { aspect, gradient } from './gradient.js'
+export { aspect, gradient, gradientSteps } from './gradient.js'
 export { offLevel } from './height-along.js'
 export type { LineEnd } from './isoline.js'
 export { type GroundLine, lineThrough } from './level-line.js'
@@ -27,4 +28,4 @@ export {
   type SurveyPoint,
   surveyGeometry,
 } from './survey-points.js'
-export { surfaceFromTriangles } from './triangulated-surface.js'
+export { surfaceFromTriangles, surfaceFromTrianglesSteps } from './triangulated-surface.js'

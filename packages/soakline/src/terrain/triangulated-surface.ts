@@ -1,4 +1,4 @@
-import { InputError } from '../foundation/index.js'
+import { finish, InputError, inBands, type Steps } from '../foundation/index.js'
 import { distance_m, type ElevationGrid, type GridGeometry } from '../raster/index.js'
 import { pointSpacing, type SurveyPoint } from './survey-points.js'
 
@@ -21,29 +21,45 @@ export function surfaceFromTriangles(
   geometry: GridGeometry,
   limits: { readonly longestEdge_m?: number } = {},
 ): ElevationGrid {
+  return finish(surfaceFromTrianglesSteps(points, triangles, geometry, limits))
+}
+
+/** `surfaceFromTriangles` in steps. */
+export function* surfaceFromTrianglesSteps(
+  points: readonly SurveyPoint[],
+  triangles: ArrayLike<number>,
+  geometry: GridGeometry,
+  limits: { readonly longestEdge_m?: number } = {},
+): Steps<ElevationGrid> {
   const { width, height, cell_m, west_m, north_m } = geometry
   const data = new Float32Array(width * height).fill(Number.NaN)
   if (triangles.length % 3 !== 0) throw badTriangles(triangles.length)
   for (let k = 0; k < triangles.length; k++) if (!points[triangles[k]!]) throw badTriangles(triangles[k]!)
   const longestEdge_m = limits.longestEdge_m ?? pointSpacing(points, triangles).suggestedLongestEdge_m
-  for (let k = 0; k < triangles.length; k += 3) {
-    const corners = [points[triangles[k]!]!, points[triangles[k + 1]!]!, points[triangles[k + 2]!]!]
-    // One order for each triangle and each edge, by value before place: the answer cannot depend on who comes first, and turns with the points.
-    corners.sort(inOrder)
-    const [a, b, c] = corners as [SurveyPoint, SurveyPoint, SurveyPoint]
-    if (distance_m(a.at, b.at) > longestEdge_m || distance_m(b.at, c.at) > longestEdge_m || distance_m(a.at, c.at) > longestEdge_m) continue
-    const xs = corners.map(p => p.at[0])
-    const ys = corners.map(p => p.at[1])
-    const firstColumn = Math.max(0, Math.ceil((Math.min(...xs) - west_m) / cell_m - 0.5 - 1e-9))
-    const lastColumn = Math.min(width - 1, Math.floor((Math.max(...xs) - west_m) / cell_m - 0.5 + 1e-9))
-    const firstRow = Math.max(0, Math.ceil((north_m - Math.max(...ys)) / cell_m - 0.5 - 1e-9))
-    const lastRow = Math.min(height - 1, Math.floor((north_m - Math.min(...ys)) / cell_m - 0.5 + 1e-9))
-    for (let row = firstRow; row <= lastRow; row++)
-      for (let column = firstColumn; column <= lastColumn; column++) {
-        const z = heightIn(a, b, c, west_m + (column + 0.5) * cell_m, north_m - (row + 0.5) * cell_m)
-        if (z !== null) data[row * width + column] = z + 0
-      }
+  const fill = (first: number, end: number): void => {
+    for (let k = 3 * first; k < 3 * end; k += 3) {
+      const corners = [points[triangles[k]!]!, points[triangles[k + 1]!]!, points[triangles[k + 2]!]!]
+      // One order for each triangle and each edge, by value before place: the answer cannot depend on who comes first, and turns with the points.
+      corners.sort(inOrder)
+      const [a, b, c] = corners as [SurveyPoint, SurveyPoint, SurveyPoint]
+      if (distance_m(a.at, b.at) > longestEdge_m || distance_m(b.at, c.at) > longestEdge_m || distance_m(a.at, c.at) > longestEdge_m)
+        continue
+      const xs = corners.map(p => p.at[0])
+      const ys = corners.map(p => p.at[1])
+      const firstColumn = Math.max(0, Math.ceil((Math.min(...xs) - west_m) / cell_m - 0.5 - 1e-9))
+      const lastColumn = Math.min(width - 1, Math.floor((Math.max(...xs) - west_m) / cell_m - 0.5 + 1e-9))
+      const firstRow = Math.max(0, Math.ceil((north_m - Math.max(...ys)) / cell_m - 0.5 - 1e-9))
+      const lastRow = Math.min(height - 1, Math.floor((north_m - Math.min(...ys)) / cell_m - 0.5 + 1e-9))
+      for (let row = firstRow; row <= lastRow; row++)
+        for (let column = firstColumn; column <= lastColumn; column++) {
+          const z = heightIn(a, b, c, west_m + (column + 0.5) * cell_m, north_m - (row + 0.5) * cell_m)
+          if (z !== null) data[row * width + column] = z + 0
+        }
+    }
   }
+  const count = triangles.length / 3
+  // As many triangles in a step as hold a step's cells.
+  yield* inBands(count, Math.max(1, Math.ceil((width * height) / Math.max(1, count))), fill)
   return { quantity: 'elevation_m', geometry, data }
 }
 

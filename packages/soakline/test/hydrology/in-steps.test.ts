@@ -7,6 +7,8 @@ import {
   drainageSteps,
   flowNetwork,
   flowNetworkSteps,
+  inflowRim,
+  inflowRimSteps,
   multiple,
   STUDY_BYTES_PER_CELL,
   studyWater,
@@ -14,7 +16,7 @@ import {
   tieDependence,
   tieDependenceSteps,
 } from 'soakline/hydrology'
-import { contourLines, contourLinesSteps } from 'soakline/terrain'
+import { contourLines, contourLinesSteps, curvature, curvatureSteps, gradient, gradientSteps, planCurvature } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { terrain } from '../../../../tests/helpers/surfaces.js'
 
@@ -28,6 +30,9 @@ const WORK: readonly [string, () => unknown, () => Steps<unknown>][] = [
   ['flow network, multiple flow', () => flowNetwork(ground, drained, multiple()), () => flowNetworkSteps(ground, drained, multiple())],
   ['contributing area', () => contributingArea(net), () => contributingAreaSteps(net)],
   ['study', () => studyWater(ground), () => studyWaterSteps(ground)],
+  ['inflow rim', () => inflowRim(ground, drained), () => inflowRimSteps(ground, drained)],
+  ['gradient', () => gradient(ground), () => gradientSteps(ground)],
+  ['curvature', () => curvature(ground, planCurvature), () => curvatureSteps(ground, planCurvature)],
   ['contour lines', () => contourLines(ground, 1), () => contourLinesSteps(ground, 1)],
 ]
 
