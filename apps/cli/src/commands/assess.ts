@@ -1,7 +1,7 @@
 import { dirname, relative, resolve } from 'node:path'
 import { type ReportInput, reportHtml, sayFinding, sayWarning, summaryText } from '@soakline/drawing'
 import { featureCollection, type Projection, type Reading, readFeatures, readRainTable, writeCsv, writeGeoJson } from '@soakline/io'
-import { InputError } from 'soakline/foundation'
+import { InputError, METRES_PER } from 'soakline/foundation'
 import type { HollowChoice, RainTable } from 'soakline/hydrology'
 import {
   type Assessment,
@@ -42,7 +42,9 @@ export const assessCommand: Command = {
     const study = studyOf(reading, { features, hollows }, talk, settings)
     const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings })
     const answer = assess(site, line, settings, rain)
-    const contours = contourLines(grid, contourInterval_m(report.maximum_m - report.minimum_m))
+    // Whole feet for readers in feet; the lines stand in the report alone.
+    const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
+    const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
     const noGo = noGoRings(site.noGo)
     const main = assessmentJson(answer, projection, talk)
     const input: ReportInput = {
