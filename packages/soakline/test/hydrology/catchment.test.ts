@@ -88,7 +88,7 @@ describe('laws of a line’s catchment, on random ground', () => {
         expect(found.longestFlow_m).toBeGreaterThanOrEqual(0)
         if (found.farthest >= 0) expect(found.share.data[found.farthest]).toBeGreaterThanOrEqual(0.5)
       }),
-      { numRuns: 300 },
+      { numRuns: cases(300) },
     ))
 
   test('off the line a cell’s share is what its receivers have of it; outside the box there is none', () =>
@@ -634,6 +634,6 @@ describe('P22, P23: a raster cut out of a bigger one', () => {
         if (found.edgeShare_ratio > 0 || inHollow) return
         expect(bigger.area_m2).toBe(found.area_m2)
       }),
-      { numRuns: 150 },
+      { numRuns: cases(150) },
     ))
 })

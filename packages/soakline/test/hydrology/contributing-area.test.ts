@@ -16,9 +16,10 @@ import {
 import { type ElevationGrid, elevationGrid } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { gridOf, plane, terrain } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 25, numRuns: 40 })
+fc.configureGlobal({ seed: 25, numRuns: cases(40) })
 
 const METHODS = { byVector, byFacets, multiple: multiple(), single }
 type Method = keyof typeof METHODS | 'cell by cell'

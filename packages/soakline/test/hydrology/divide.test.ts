@@ -25,7 +25,7 @@ describe('dependence on marked cells', () => {
         // Shares below a millionth are not followed.
         expect(Math.abs(dependenceOn(net, marked).data[a]! - (at < 0 ? 0 : spread.share_ratio[at]!))).toBeLessThan(1e-4)
       }),
-      { numRuns: 300 },
+      { numRuns: cases(300) },
     ))
 
   test('law: shares lie in 0–1, are 1 on the marks, and more marks never lower one', () =>

@@ -3,10 +3,11 @@ import { type Drainage, drainage, filledSurface, hollows, LEAVES, SINK, VOID } f
 import { type ElevationGrid, elevationGrid, neighbourOffsets } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { fillByRelaxation, neighboursOf, outletsOf, steepestByHand } from '../../../../tests/helpers/slow-oracles.js'
 import { dice, framed, reshaped, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 20, numRuns: 100 })
+fc.configureGlobal({ seed: 20, numRuns: cases(100) })
 
 const filled = (ground: ElevationGrid, keep: readonly number[] = []): Float32Array => filledSurface(ground, drainage(ground, { keep })).data
 
@@ -34,7 +35,7 @@ describe('laws of filling, on random ground', () => {
         expect([...fast]).toEqual([...fillByRelaxation(ground)])
         for (const [cell, z] of fast.entries()) if (!Number.isNaN(z)) expect(z).toBeGreaterThanOrEqual(ground.data[cell]!)
       }),
-      { numRuns: 400 },
+      { numRuns: cases(400) },
     ))
 
   test('P2: filling twice changes nothing', () =>
@@ -116,7 +117,7 @@ describe('laws of directions, on random ground', () => {
         const kept = pits.filter((_, k) => k % 4 < keeps)
         expectAllArrive(drainage(ground, { keep: kept }), new Set(kept))
       }),
-      { numRuns: 500 },
+      { numRuns: cases(500) },
     ))
 
   test('P9, P12: never uphill on the filled surface, never into a void', () =>
@@ -197,7 +198,7 @@ describe('laws of directions, on random ground', () => {
         })
         expect([...after.direction]).toEqual(moved)
       }),
-      { numRuns: 300 },
+      { numRuns: cases(300) },
     ))
 
   test('the same ground gives the same bytes', () => {
@@ -243,7 +244,7 @@ describe('hollows', () => {
           expect(surface.data[h.spillCell]).toBe(Math.fround(h.rim_m))
         }
       }),
-      { numRuns: 200 },
+      { numRuns: cases(200) },
     ))
 
   test('a pond with an inner bar spills over its outer lip', () => {

@@ -16,10 +16,11 @@ import {
 import { type ElevationGrid, elevationGrid } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { neighboursOf } from '../../../../tests/helpers/slow-oracles.js'
 import { cone, framed, gridOf, plane, reshaped, SYMMETRIES, TIE_FREE, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 23, numRuns: 100 })
+fc.configureGlobal({ seed: 23, numRuns: cases(100) })
 
 const METHODS: Readonly<Record<string, FlowMethod>> = {
   byVector,

@@ -24,6 +24,7 @@ import { cellCentre, type ElevationGrid, elevationGrid, neighbourOffsets } from 
 import { gradient } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import {
   dice,
   framed,
@@ -37,7 +38,7 @@ import {
   turning,
 } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 21, numRuns: 60 })
+fc.configureGlobal({ seed: 21, numRuns: cases(60) })
 
 const METHODS = { byVector, byFacets, multiple: multiple(), single }
 const someGround = fc.oneof(anyDice({ most: 12 }), anyTerrain())
@@ -97,7 +98,7 @@ describe('the network has no circle', () => {
         const keep = [...drainage(ground).basins.pit].slice(1).filter((_, k) => k % every === 0)
         flowNetwork(ground, drainage(ground, { keep }), method)
       }),
-      { numRuns: 500 },
+      { numRuns: cases(500) },
     ))
 })
 
@@ -268,7 +269,7 @@ test('P10: on ground without ties a turned or mirrored raster gives turned areas
         else expect(Math.abs(after[now]! / plain[old]! - 1)).toBeLessThan(1e-9)
       })
     }),
-    { numRuns: 200 },
+    { numRuns: cases(200) },
   ))
 
 test('P10: equally steep ways share evenly, so hand-made ties turn with the raster too', () => {

@@ -11,9 +11,10 @@ import {
 import { cellCentre, crossesXY, type ElevationGrid, elevationGrid, neighbourOffsets, type Point, pathLength_m } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { gridOf, lineAcross, plane, SYMMETRIES, TIE_FREE, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 26, numRuns: 100 })
+fc.configureGlobal({ seed: 26, numRuns: cases(100) })
 
 const someGround = fc.oneof(anyDice({ most: 12 }), anyTerrain({ most: 25 }))
 const fraction = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
@@ -146,7 +147,7 @@ describe('to a line', () => {
           expect(pathLength_m(found!.path)).toBeCloseTo(found!.length_m, 6)
         }
       }),
-      { numRuns: 300 },
+      { numRuns: cases(300) },
     ))
 
   test('a line on ground that drains away from it, or off the raster, has none', () => {

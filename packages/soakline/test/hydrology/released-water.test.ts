@@ -3,9 +3,10 @@ import { drainage, filledSurface, releasedWater, type WaterPath } from 'soakline
 import { cellAt, cellCentre, distance_m, type ElevationGrid, elevationGrid, type Point, surfaceValue } from 'soakline/raster'
 import { expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { gridOf, heading, plane, reshaped, terrain } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 23, numRuns: 100 })
+fc.configureGlobal({ seed: 23, numRuns: cases(100) })
 
 const fraction = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
 
@@ -43,7 +44,7 @@ test('laws: it ends, at an edge, a void or a kept hollow; it never jumps; off th
       if (end === 'hollow') expect(keep).toContain(cellAt(g, ex, ey))
       if (!keeps) expect(end).not.toBe('hollow')
     }),
-    { numRuns: 600 },
+    { numRuns: cases(600) },
   ))
 
 test('it passes through a filled hollow and leaves where that spills', () => {

@@ -3,10 +3,11 @@ import { contributingAreaSingle, drainage, inflowRim, LEAVES, pointCatchment, SI
 import { cellCentre, type ElevationGrid, elevationGrid, neighbourOffsets } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { neighboursOf } from '../../../../tests/helpers/slow-oracles.js'
 import { rounded, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 24, numRuns: 60 })
+fc.configureGlobal({ seed: 24, numRuns: cases(60) })
 
 const symmetry = fc.constantFrom(...SYMMETRIES)
 const flags = (ground: ElevationGrid, keep: readonly number[] = []): Uint8Array => tieDependence(ground, drainage(ground, { keep })).data
@@ -43,7 +44,7 @@ describe('P10, P28: off the flags, a turned or mirrored raster gives turned dire
       fc.property(fc.oneof(anyTerrain({ most: 24 }), anyDice({ most: 12, high: 6 })), symmetry, (ground, how) =>
         expectTurned(ground, how, []),
       ),
-      { numRuns: 120 },
+      { numRuns: cases(120) },
     ))
 
   test.each([0.1, 1])('heights rounded to %d m', step =>

@@ -13,9 +13,10 @@ import {
 import { type ContourLine, contourLines, linesAt } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { cropped, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 24, numRuns: 100 })
+fc.configureGlobal({ seed: 24, numRuns: cases(100) })
 
 /** Ground and a level within its range; on dice and rounded ground mostly a level that many cells have exactly. */
 const groundAndLevel = fc
@@ -79,7 +80,7 @@ describe('laws of contour lines, on random ground', () => {
       fc.property(groundAndLevel, ({ ground, level }) => {
         expect(pieces(linesAt(ground, level))).toEqual(piecesByHand(ground, level))
       }),
-      { numRuns: 400 },
+      { numRuns: cases(400) },
     ))
 
   test('P24: every vertex interpolates to its level, 1e-9 of the range', () =>
@@ -134,7 +135,7 @@ describe('laws of contour lines, on random ground', () => {
             if (one.elevation_m < two.elevation_m && Math.abs(one.a[0] - two.a[0]) < 2 && Math.abs(one.a[1] - two.a[1]) < 2)
               expect(crosses(one.a, one.b, two.a, two.b)).toBe(false)
       }),
-      { numRuns: 60 },
+      { numRuns: cases(60) },
     ))
 
   test('P27: a window of the raster has the same lines as the raster there', () =>
@@ -173,7 +174,7 @@ describe('laws of contour lines, on random ground', () => {
           [...new Set(list)].filter(v => cellsEast(v) > overlapFrom + 0.5 && cellsEast(v) < overlapTo - 0.5).sort()
         expect(inOverlap(vertices(0, overlapTo))).toEqual(inOverlap(vertices(overlapFrom, width)))
       }),
-      { numRuns: 200 },
+      { numRuns: cases(200) },
     ))
 
   test('P28: in coordinates counted from the raster’s middle a mirrored raster has mirrored vertices, bit for bit', () =>
@@ -194,7 +195,7 @@ describe('laws of contour lines, on random ground', () => {
         const mirrored = centred(turned(ground, symmetry))
         expect(vertices(mirrored, symmetry & 1 ? -1 : 1, symmetry & 2 ? -1 : 1)).toEqual(vertices(centred(ground), 1, 1))
       }),
-      { numRuns: 200 },
+      { numRuns: cases(200) },
     ))
 
   test('P28: a turned or mirrored raster has turned lines', () =>
@@ -230,7 +231,7 @@ describe('laws of contour lines, on random ground', () => {
         const levels = new Set(contourLines(ground, interval).map(line => line.elevation_m)).size
         expect(Math.abs(levels * interval - range)).toBeLessThanOrEqual(interval)
       }),
-      { numRuns: 40 },
+      { numRuns: cases(40) },
     ))
 
   test('oracle: d3-contour’s vertices off the frame are ours, 1e-9 cells', () => {

@@ -3,9 +3,10 @@ import { elevationGrid } from 'soakline/raster'
 import { aspect, gradient } from 'soakline/terrain'
 import { expect, test } from 'vitest'
 import { anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { gridOf, heading, plane, reshaped, SYMMETRIES, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 25, numRuns: 100 })
+fc.configureGlobal({ seed: 25, numRuns: cases(100) })
 
 test('worked example: a 3 × 3 window, cells of 10 m — slope 0.074603, aspect 121.29304° [Horn 1981; reproduced with GDAL 3.6.2 gdaldem]', () => {
   const ground = elevationGrid(
@@ -67,7 +68,7 @@ test('law: on planes the slope is off by no more than the rounding of heights, 2
         expect(Math.abs(gradient(ground).data[12]! / fall - 1)).toBeLessThanOrEqual((2 * ulp) / (cell * fall) + 2 ** -24)
       },
     ),
-    { numRuns: 300 },
+    { numRuns: cases(300) },
   ))
 
 test('law: no value on the border, in a void or beside one; everywhere else there is one', () =>
@@ -86,7 +87,7 @@ test('law: no value on the border, in a void or beside one; everywhere else ther
         if (!known || slope === 0) expect(aspect(ground).data[cell]).toBeNaN()
       })
     }),
-    { numRuns: 30 },
+    { numRuns: cases(30) },
   ))
 
 test('law: turning the raster turns the slope; shifting heights changes nothing, doubling doubles', () =>
@@ -99,7 +100,7 @@ test('law: turning the raster turns the slope; shifting heights changes nothing,
       expect([...gradient(reshaped(ground, z => z + 64)).data]).toEqual([...plain])
       expect([...gradient(reshaped(ground, z => 2 * z)).data]).toEqual([...plain].map(s => 2 * s))
     }),
-    { numRuns: 40 },
+    { numRuns: cases(40) },
   ))
 
 test('the aspect of the four and eight ways down', () => {

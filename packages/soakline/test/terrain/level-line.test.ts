@@ -4,9 +4,10 @@ import { distance_m, type ElevationGrid, elevationGrid, isLeftOf, type Point, pa
 import { type GroundLine, lineThrough, profileAlong } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { cone, gridOf, plane, terrain } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 26, numRuns: 100 })
+fc.configureGlobal({ seed: 26, numRuns: cases(100) })
 
 const fraction = fc.double({ min: 0, max: 1, noNaN: true })
 const someGround = fc.oneof(anyDice({ most: 10, high: 6 }), anyTerrain({ least: 8 }))
@@ -38,7 +39,7 @@ describe('laws of level and falling lines, on random ground', () => {
         if (ends[0] === 'length' && ends[1] === 'length') expect(Math.abs(pathLength_m(path) - length)).toBeLessThan(0.02)
         expect(path.some(p => distance_m(p, place) < 1e-9)).toBe(true)
       }),
-      { numRuns: 400 },
+      { numRuns: cases(400) },
     ))
 
   test('falling: each vertex on its planned height to 1e-6 m, vertices at most 1 m apart', () =>
@@ -71,7 +72,7 @@ describe('laws of level and falling lines, on random ground', () => {
           if (ends[0] === 'length' && ends[1] === 'length') expect(Math.abs(pathLength_m(path) - length)).toBeLessThan(1e-6)
         },
       ),
-      { numRuns: 300 },
+      { numRuns: cases(300) },
     ))
 
   test('uphill is on the left at the place', () =>
@@ -93,7 +94,7 @@ describe('laws of level and falling lines, on random ground', () => {
         expect(isLeftOf(left, a, b)).toBe(true)
         expect(rise).toBeGreaterThan(0)
       }),
-      { numRuns: 300 },
+      { numRuns: cases(300) },
     ))
 })
 
