@@ -105,7 +105,7 @@ test('broken files give their sentence, and the sheet stays as it was', async ()
   const broken = [
     { name: 'cut.tif', bytes: whole.subarray(0, Math.floor(whole.length / 2)), says: /cut off|ends too early|damaged/ },
     { name: 'head-only.tif', bytes: whole.subarray(0, 6), says: /cut off|ends too early|damaged|contradicts/ },
-    { name: 'words.tif', bytes: 'this is no raster at all', says: /not an elevation raster/ },
+    { name: 'words.tif', bytes: 'this is no raster at all', says: /no ground that can be read/ },
     { name: 'empty.tif', bytes: '', says: /empty/ },
     { name: 'cut.geojson', bytes: '{"type":"FeatureCollection","features":[{', says: /not JSON|cut off/ },
     { name: 'swapped.csv', bytes: 'duration_h,chance_per_year,depth_mm\n24,0.5,60\n1,0.5,90\n', says: /contradicts itself/ },

@@ -5,7 +5,7 @@ import '@fontsource/noto-sans/latin-ext-600.css'
 import 'maplibre-gl/dist/maplibre-gl.css'
 import './plan-view/plan-view.css'
 import { sheetWords } from '@soakline/drawing'
-import { options, render } from 'preact'
+import { render } from 'preact'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
 import { createPrefs } from './state/prefs.js'
@@ -37,16 +37,6 @@ const prefs = createPrefs({
     }
   },
 })
-
-// Parts are drawn anew in a task of their own, so that none keeps the finger waiting for all.
-options.debounceRendering = draw => {
-  const { port1, port2 } = new MessageChannel()
-  port1.onmessage = () => {
-    port1.close()
-    draw()
-  }
-  port2.postMessage(null)
-}
 
 const sheet = createSheet({
   ask: askWorker,
