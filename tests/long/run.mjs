@@ -1,5 +1,5 @@
 // The long versions of the checks, each part under a quarter of an hour on one core.
-//   npm run check:long [-- PART …]      parts: water, edge, bugs; all of them if left out
+//   npm run check:long [-- PART …]      parts: water, lines, edge, bugs, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
@@ -24,8 +24,24 @@ const PARTS = {
     cases: 1000,
     command: vitest(
       'tests/exact/invariants-water.test.ts',
-      ...['edge', 'catchment', 'divide'].map(name => `packages/soakline/test/hydrology/${name}.test.ts`),
+      ...[
+        'edge',
+        'catchment',
+        'divide',
+        'drainage',
+        'flow-network',
+        'flow-methods',
+        'contributing-area',
+        'tie-dependence',
+        'longest-flow',
+        'released-water',
+      ].map(name => `packages/soakline/test/hydrology/${name}.test.ts`),
     ),
+  },
+  lines: {
+    says: 'laws of contours, level and falling lines and slopes on a thousand grounds each',
+    cases: 1000,
+    command: vitest(...['contour-lines', 'level-line', 'gradient'].map(name => `packages/soakline/test/terrain/${name}.test.ts`)),
   },
   edge: {
     says: 'edge flags of more than a thousand crops of real and invented ground',
@@ -33,6 +49,11 @@ const PARTS = {
     command: vitest('tests/exact/edge-honesty.test.ts'),
   },
   bugs: { says: 'planted bugs and the tests that should notice them', cases: null, command: ['tests/planted-bugs/run.mjs'] },
+  mutation: {
+    says: 'a seeded sample of mutants of the terrain engine and whether the tests of their source notice',
+    cases: null,
+    command: ['tests/long/mutation.mjs', '--sample', '120', '--minutes', '14'],
+  },
 }
 
 const asked = process.argv.slice(2)
