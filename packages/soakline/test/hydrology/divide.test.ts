@@ -1,10 +1,31 @@
 import fc from 'fast-check'
-import { catchmentOutline, dependenceOn, drainage, flowNetwork, lineCatchment, spreadFrom, studyWater } from 'soakline/hydrology'
+import {
+  catchmentOutline,
+  dependenceOn,
+  drainage,
+  flowNetwork,
+  lineCatchment,
+  spreadFrom,
+  studyWater,
+  walkScratch,
+} from 'soakline/hydrology'
 import { cellCentre, type Point, pathLength_m, ringArea_m2 } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
-import { arc, cone, gridOf, heading, hollowCone, lineAcross, plane, reshaped, roof, saddle } from '../../../../tests/helpers/surfaces.js'
+import {
+  arc,
+  cone,
+  gridOf,
+  heading,
+  hollowCone,
+  lineAcross,
+  plane,
+  reshaped,
+  roof,
+  saddle,
+  terrain,
+} from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 29, numRuns: cases() })
 
@@ -136,4 +157,16 @@ describe('the outline of a catchment and its ridge', () => {
       ridgeLength_m: 0,
     })
   })
+})
+
+test('working memory is handed on clean: one spread after another is what each is alone', () => {
+  const { net } = studyWater(terrain('rough', 6, 50, 50))
+  const scratch = walkScratch(net.facet.length)
+  for (const place of [
+    [25.5, 40.5],
+    [24.5, 39.5],
+    [25.5, 40.5],
+    [10.5, 30.5],
+  ] as const)
+    expect(spreadFrom(net, place, undefined, scratch)).toEqual(spreadFrom(net, place))
 })

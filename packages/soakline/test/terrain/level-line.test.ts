@@ -75,6 +75,14 @@ describe('laws of level and falling lines, on random ground', () => {
       { numRuns: cases(300) },
     ))
 
+  test.each([0.5, 2.5])('a fall is per metre whatever the cell: %s m', cell_m => {
+    const ground = gridOf(60, 60, cell_m, plane(33, 0.1, [0, 0], 50))
+    const { path, ends } = lineThrough(ground, [30 * cell_m, 30 * cell_m], 20 * cell_m, 0.02)
+    expect(ends).toEqual(['length', 'length'])
+    const drop = surfaceValue(ground, path[0]!) - surfaceValue(ground, path[path.length - 1]!)
+    expect(drop).toBeCloseTo(0.02 * 20 * cell_m, 4)
+  })
+
   test('uphill is on the left at the place', () =>
     fc.assert(
       fc.property(anyTerrain({ kinds: ['smooth'], least: 20 }), fraction, fraction, (ground, x, y) => {
