@@ -11,7 +11,8 @@ import { type Drainage, drainageSteps, VOID } from './drainage.js'
  * passes of equal height and drop. Rather than follow each of these rules, the ground is turned and mirrored in all eight ways and worked out
  * again: what does not come out the same is flagged. Two equal ways that meet again further down leave the cells below unflagged.
  * Laws    off the flags, directions, single contributing areas and catchments of cells turn with the raster, bit for bit; turning the raster
- *         turns the flags; a cell with several steepest neighbours is always flagged (each of the eight looks at them from another side).
+ *         turns the flags; on ground without hollows a cell with several steepest neighbours is always flagged (each of the eight looks at them
+ *         from another side; in a hollow all eight may agree again).
  * No data 0 in voids.
  * Cost    seven times the drainage; one raster of directions and one of sums at a time.
  */

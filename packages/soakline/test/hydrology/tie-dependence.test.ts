@@ -1,5 +1,15 @@
 import fc from 'fast-check'
-import { contributingAreaSingle, drainage, inflowRim, LEAVES, pointCatchment, SINK, tieDependence, VOID } from 'soakline/hydrology'
+import {
+  contributingAreaSingle,
+  drainage,
+  filledSurface,
+  inflowRim,
+  LEAVES,
+  pointCatchment,
+  SINK,
+  tieDependence,
+  VOID,
+} from 'soakline/hydrology'
 import { cellCentre, type ElevationGrid, elevationGrid, neighbourOffsets } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
@@ -89,14 +99,15 @@ describe('P10, P28: off the flags, a turned or mirrored raster gives turned dire
     ))
 })
 
-test('every cell with several steepest lower neighbours is flagged', () =>
+test('on ground without hollows every cell with several steepest lower neighbours is flagged', () =>
   fc.assert(
-    fc.property(fc.oneof(anyDice({ most: 12, high: 6 }), anyTerrain({ kinds: ['decimetres', 'metres'], most: 20 })), ground => {
+    fc.property(fc.oneof(anyDice({ most: 12, high: 6 }), anyTerrain({ kinds: ['decimetres', 'metres'], most: 20 })), given => {
+      // In a hollow the way to the pass may turn a cell round so that all eight looks agree again, whatever its slope's tie.
+      const ground: ElevationGrid = { ...given, data: filledSurface(given, drainage(given)).data }
       const drained = drainage(ground)
       const mask = tieDependence(ground, drained).data
       for (const [cell, z] of ground.data.entries()) {
-        // Pits pass their water on against the slope: there the tie of the slope does not decide.
-        if (Number.isNaN(z) || drained.direction[cell] !== drained.slope[cell]) continue
+        if (Number.isNaN(z)) continue
         const falls = neighboursOf(ground, cell).map(n => (z - ground.data[n.cell]!) / (n.direction % 2 === 0 ? 1 : Math.SQRT2))
         const steepest = Math.max(...falls)
         if (steepest > 0 && falls.filter(fall => fall === steepest).length > 1) expect(mask[cell]).toBe(1)
@@ -107,6 +118,9 @@ test('every cell with several steepest lower neighbours is flagged', () =>
 test('ground without ties has no flags, and voids have none', () =>
   fc.assert(
     fc.property(anyTerrain({ kinds: TIE_FREE, most: 30 }), anyDice({ most: 10 }), (ground, rolled) => {
+      // Heights drawn by chance may be equal: that is a tie.
+      const known = ground.data.filter(z => !Number.isNaN(z))
+      fc.pre(new Set(known).size === known.length)
       expect(flagged(ground)).toEqual([])
       for (const cell of flagged(rolled)) expect(rolled.data[cell]).not.toBeNaN()
     }),
