@@ -92,7 +92,7 @@ function mutantsOf(file) {
     if (isCode)
       for (const [pattern, now] of CHANGES)
         for (const match of code.matchAll(pattern))
-          found.push({ file, line: number + 1, at: at + match.index, was: match[0], now, shown: plain })
+          found.push({ file, line: number + 1, column: match.index + 1, at: at + match.index, was: match[0], now, shown: plain })
     if (plain.endsWith('*/')) inComment = false
     if (inImport && (plain.includes("from '") || plain.endsWith('}'))) inImport = false
     at += line.length + 1
@@ -100,18 +100,30 @@ function mutantsOf(file) {
   return found
 }
 
-/** Whether a test file fails with a mutant planted; one that takes longer than a minute is caught in a loop. */
-function fails(mutant, test) {
-  return new Promise(done => {
+/** How a test file ends with a mutant planted, or with none: 'passed', 'failed', or 'late' when it takes longer than a minute. A run without a test is a fault. */
+function outcome(mutant, test) {
+  return new Promise((done, fault) => {
     const run = spawn(
       process.execPath,
       [join(root, 'node_modules/vitest/vitest.mjs'), 'run', '--config', 'tests/long/mutation.config.mjs', test],
-      { cwd: root, env: { ...process.env, SOAKLINE_MUTANT: JSON.stringify(mutant) }, stdio: 'ignore' },
+      { cwd: root, env: { ...process.env, NO_COLOR: '1', SOAKLINE_MUTANT: JSON.stringify(mutant) }, detached: true },
     )
-    const late = setTimeout(() => run.kill('SIGKILL'), 60_000)
-    run.on('exit', code => {
-      clearTimeout(late)
-      done(code !== 0)
+    let said = ''
+    for (const stream of [run.stdout, run.stderr])
+      stream.on('data', text => {
+        said += text
+      })
+    let late = false
+    const watch = setTimeout(() => {
+      late = true
+      // The runner and the process that runs the tests.
+      process.kill(-run.pid, 'SIGKILL')
+    }, 60_000)
+    run.on('close', code => {
+      clearTimeout(watch)
+      if (late) done('late')
+      else if (!/Tests\s+\d/.test(said)) fault(new Error(`No test ran in ${test} with ${JSON.stringify(mutant)}:\n${said}`))
+      else done(code === 0 ? 'passed' : 'failed')
     })
   })
 }
@@ -124,22 +136,31 @@ const chosen = []
 for (let k = 0; k < Math.min(sample, all.length); k++) chosen.push(...all.splice(Math.floor(random.uniform() * all.length), 1))
 console.log(`${chosen.length} of ${all.length + chosen.length} mutants, seed ${values.seed ?? 1}`)
 
-let [caught, tried] = [0, 0]
+// Without a mutant every test passes, or a failure would tell nothing.
+for (const test of new Set(chosen.flatMap(({ file }) => SOURCES[file]))) {
+  const plain = await outcome(null, test)
+  if (plain !== 'passed') throw new Error(`${test} ended "${plain}" without a mutant: nothing can be said with one.`)
+}
+
+const counts = { failed: 0, late: 0, passed: 0 }
 const queue = [...chosen]
 /** Two at a time: most of a run is the start of the test runner. */
 async function worker() {
   for (let mutant = queue.shift(); mutant && Date.now() < until; mutant = queue.shift()) {
-    let noticed = false
+    let end = 'passed'
     for (const test of SOURCES[mutant.file]) {
-      noticed = await fails(mutant, test)
-      if (noticed) break
+      end = await outcome(mutant, test)
+      if (end !== 'passed') break
     }
-    tried++
-    if (noticed) caught++
+    counts[end]++
+    const word = { failed: 'caught  ', late: 'late    ', passed: 'SURVIVED' }[end]
     console.log(
-      `${noticed ? 'caught  ' : 'SURVIVED'}  ${mutant.file}:${mutant.line}  "${mutant.was.trim()}" → "${mutant.now.trim()}"${noticed ? '' : `  in: ${mutant.shown}`}`,
+      `${word}  ${mutant.file}:${mutant.line}:${mutant.column}  "${mutant.was.trim()}" → "${mutant.now.trim()}"${end === 'passed' ? `  in: ${mutant.shown}` : ''}`,
     )
   }
 }
 await Promise.all([worker(), worker()])
-console.log(`${caught} of ${tried} caught: ${((100 * caught) / tried).toFixed(0)} %`)
+const tried = counts.failed + counts.late + counts.passed
+console.log(
+  `${counts.failed} of ${tried} caught, ${counts.late} ran longer than a minute, ${counts.passed} survived: ${((100 * counts.failed) / tried).toFixed(0)} %`,
+)

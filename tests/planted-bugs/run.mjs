@@ -1,7 +1,7 @@
 // Plants each listed bug in turn and says whether the tests named with it notice.
 //   node tests/planted-bugs/run.mjs [FIRST [LAST]]     numbers in the list, from 0; all of them if left out
 // Ends with 1 when a bug was missed.
-import { spawnSync } from 'node:child_process'
+import { spawn } from 'node:child_process'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { BUGS } from './bugs.mjs'
@@ -13,34 +13,42 @@ const [first = 0, last = BUGS.length - 1] = process.argv.slice(2).map(Number)
 const PATIENCE_ms = 60_000
 
 /** Whether any of the tests notices: it ran and failed. Each file on its own, so that one caught in a loop does not hide another. */
-const notices = number => BUGS[number].tests.some(path => fails(number, path))
+async function notices(number) {
+  for (const path of BUGS[number].tests) if (await fails(number, path)) return true
+  return false
+}
 
 function fails(number, path) {
-  const done = spawnSync(
-    process.execPath,
-    [join(root, 'node_modules/vitest/vitest.mjs'), 'run', '--config', 'tests/planted-bugs/vitest.config.mjs', path],
-    {
-      cwd: root,
-      encoding: 'utf8',
-      env: { ...process.env, SOAKLINE_BUG: String(number) },
-      timeout: PATIENCE_ms,
-      killSignal: 'SIGKILL',
-      maxBuffer: 256 * 1024 * 1024,
-    },
-  )
-  if (done.error) {
-    if (done.error.code === 'ETIMEDOUT') return true
-    throw done.error
-  }
-  const output = done.stdout + done.stderr
-  if (!/Tests\s/.test(output)) throw new Error(`Bug ${number}: no test ran.\n${output}`)
-  return done.status !== 0
+  return new Promise((done, fault) => {
+    const run = spawn(
+      process.execPath,
+      [join(root, 'node_modules/vitest/vitest.mjs'), 'run', '--config', 'tests/planted-bugs/vitest.config.mjs', path],
+      { cwd: root, env: { ...process.env, NO_COLOR: '1', SOAKLINE_BUG: String(number) }, detached: true },
+    )
+    let said = ''
+    for (const stream of [run.stdout, run.stderr])
+      stream.on('data', text => {
+        said += text
+      })
+    let late = false
+    const watch = setTimeout(() => {
+      late = true
+      // The runner and the process that runs the tests.
+      process.kill(-run.pid, 'SIGKILL')
+    }, PATIENCE_ms)
+    run.on('close', code => {
+      clearTimeout(watch)
+      if (late) done(true)
+      else if (!/Tests\s+\d/.test(said)) fault(new Error(`Bug ${number}: no test ran in ${path}.\n${said}`))
+      else done(code !== 0)
+    })
+  })
 }
 
 const missed = []
 for (let number = first; number <= Math.min(last, BUGS.length - 1); number++) {
   const { file, breaks } = BUGS[number]
-  const caught = notices(number)
+  const caught = await notices(number)
   if (!caught) missed.push(number)
   process.stdout.write(
     `${caught ? 'caught' : 'MISSED'}  ${String(number).padStart(2)}  ${file.replace('packages/soakline/src/', '')}: ${breaks}\n`,

@@ -24,7 +24,7 @@ export default mergeConfig(
         transform: (code, id) => (id.split('?')[0] === planted ? code.replace(bug.old, () => bug.now) : null),
       },
     ],
-    // One test that notices is enough. In threads, so that whoever ends the process ends a test caught in a loop too.
-    test: { bail: 1, reporters: ['dot'], pool: 'threads' },
+    // One test that notices is enough.
+    test: { bail: 1, reporters: ['dot'] },
   }),
 )
