@@ -122,7 +122,7 @@ function outcome(mutant, test) {
     run.on('close', code => {
       clearTimeout(watch)
       if (late) done('late')
-      else if (!/Tests\s+\d/.test(said)) fault(new Error(`No test ran in ${test} with ${JSON.stringify(mutant)}:\n${said}`))
+      else if (!/Tests\s+\(?\d/.test(said)) fault(new Error(`No test ran in ${test} with ${JSON.stringify(mutant)}:\n${said}`))
       else done(code === 0 ? 'passed' : 'failed')
     })
   })

@@ -9,7 +9,7 @@ import { BUGS } from './bugs.mjs'
 const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))))
 const [first = 0, last = BUGS.length - 1] = process.argv.slice(2).map(Number)
 
-/** An endless loop is noticed as well: nobody waits longer than this for tests that take seconds. */
+/** An endless loop is noticed as well, and so is a test process that dies of it: nobody waits longer than this for tests that take seconds. */
 const PATIENCE_ms = 60_000
 
 /** Whether any of the tests notices: it ran and failed. Each file on its own, so that one caught in a loop does not hide another. */
@@ -39,7 +39,7 @@ function fails(number, path) {
     run.on('close', code => {
       clearTimeout(watch)
       if (late) done(true)
-      else if (!/Tests\s+\d/.test(said)) fault(new Error(`Bug ${number}: no test ran in ${path}.\n${said}`))
+      else if (!/Tests\s+\(?\d/.test(said)) fault(new Error(`Bug ${number}: no test ran in ${path}.\n${said}`))
       else done(code !== 0)
     })
   })
