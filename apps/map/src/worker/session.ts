@@ -178,7 +178,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         line.path.map(p => working(here, p)),
         settings,
         table,
-        here.scratch,
+        { scratch: here.scratch },
       )
       answered = assessment
       const shown = forThePage(assessment)
