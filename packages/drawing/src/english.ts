@@ -344,6 +344,8 @@ export const english = {
     'travel/area-outside-kirpich': () => 'The catchment lies outside those that the Kirpich rule was made from (0.5 to 45 ha).',
     'travel/curve-number-outside-lag': () => 'The runoff number lies outside those that the lag rule was made from (50 to 95).',
     'travel/area-outside-lag': () => 'The catchment lies outside those that the lag rule was made from.',
+    'travel/no-two-year-rain': () =>
+      'The rain table has no 24-hour rain with a chance of 1 in 2, which the time of gathering rests on; the shortest time was taken, which makes the highest peak.',
     'travel/area-not-checked': () =>
       'The size of the catchment is not known, so nobody checked whether the rule for the time of flow fits it.',
     'peak/no-short-burst': () =>

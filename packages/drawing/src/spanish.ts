@@ -354,6 +354,8 @@ export const spanish: Words = {
     'travel/area-outside-kirpich': () => 'La cuenca está fuera de las que dieron origen a la regla de Kirpich (0,5 a 45 ha).',
     'travel/curve-number-outside-lag': () => 'El número de escurrimiento está fuera de los de la regla del retardo (50 a 95).',
     'travel/area-outside-lag': () => 'La cuenca está fuera de las que dieron origen a la regla del retardo.',
+    'travel/no-two-year-rain': () =>
+      'La tabla de lluvia no trae la lluvia de 24 horas de 1 entre 2, en que se apoya el tiempo en que se junta el agua; se tomó el más corto, que da el máximo más alto.',
     'travel/area-not-checked': () => 'No se sabe el tamaño de la cuenca; nadie revisó si la regla del tiempo del agua le sirve.',
     'peak/no-short-burst': () =>
       'La tabla de lluvias no trae aguaceros de 15 minutos o menos; no se sabe el caudal más alto. La lluvia de un día no lo dice.',

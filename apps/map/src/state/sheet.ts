@@ -254,7 +254,7 @@ export function createSheet(world: World) {
         })
       }
       if (!siteHolds) return
-      await askAbout(line.value)
+      await askAbout(line.value, job.commit === null && draftLine.value !== null)
     } finally {
       answering.value = queue.behind
       if (!queue.behind && pointer.value !== null) point(pointer.value)
@@ -313,14 +313,15 @@ export function createSheet(world: World) {
     return piece && { ...piece, fall_ratio: traced.fall_ratio }
   }
 
-  async function askAbout(asked: PlanLine | null): Promise<void> {
+  /** Under the finger the answer leaves out what takes long: the whole one follows when the line is let go. */
+  async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
     if (asked === null) {
       answer.value = null
       lineProblem.value = null
       return
     }
     try {
-      const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain })
+      const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain, live })
       if (got.revision !== revision) return
       batch(() => {
         answer.value = got

@@ -107,7 +107,16 @@ export interface Protocol {
     { readonly path: readonly Place[]; readonly length_m: number; readonly elevation_m: number },
   ]
   /** The answer about a line. The latest revision wins: an older one may be refused with `superseded`. */
-  answer: [{ readonly revision: number; readonly line: LineInput; readonly rain: readonly RainRow[] }, LineAnswer]
+  answer: [
+    {
+      readonly revision: number
+      readonly line: LineInput
+      readonly rain: readonly RainRow[]
+      /** True while the line is still moving: other storms and routing are left out. */
+      readonly live?: boolean
+    },
+    LineAnswer,
+  ]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
   sectionAt: [{ readonly chainage_m: number }, LineSection | null]
   readPlace: [{ readonly place: Place }, PlaceReading | null]

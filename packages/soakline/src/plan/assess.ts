@@ -75,7 +75,7 @@ const LEVEL_SHARE = 0.5
 export interface AssessOptions {
   /** Working memory of a shell that asks again and again, see `WalkScratch`. */
   readonly scratch?: WalkScratch
-  /** True leaves out storms other than the one that the ditch is judged by: for a look while the line is still moving. Default false. */
+  /** True leaves out the other storms and all routing: for a look while the line is still moving. Peaks then pass unlowered. Default false. */
   readonly live?: boolean
 }
 
@@ -128,11 +128,11 @@ export function assess(
   const pool = ditch && ditchPool(ditch, intake.intake?.value ?? 0)
   const sill = sillFor(acceptance, settings)
   const spill =
-    ditch && pool && acceptance ? spillway(ditch, pool, acceptance, spillAt_m, chosen?.overflow.exitSlope_ratio ?? 0, settings) : null
+    ditch && pool && acceptance ? spillway(ditch, pool, acceptance, spillAt_m, chosen?.overflow.exitSlope_ratio ?? 0, settings, live) : null
   const others = rain && !live ? chances(rain).filter(chance => chance !== acceptanceChance) : []
   const storms = [...(acceptance ? [acceptance] : []), ...others.flatMap(chance => stormOrNone(stormOf(chance, rain!)))]
     .sort((a, b) => b.chancePerYear - a.chancePerYear)
-    .map(storm => stormAnswer(storm, ditch, pool, sill?.length_m ?? null, settings))
+    .map(storm => stormAnswer(storm, ditch, pool, sill?.length_m ?? null, settings, live))
   const judged = storms.find(storm => storm.chancePerYear === acceptanceChance) ?? null
   const storage = ditch && pool && storageOf(ditch, pool, settings)
   const soaks = soaking(ditch, intake, acceptance?.wet.hydrograph.peak_m3s ?? null, settings)
@@ -311,9 +311,10 @@ function stormAnswer(
   pool: ReturnType<typeof ditchPool> | null,
   sillLength_m: number | null,
   settings: Settings,
+  live: boolean,
 ): StormAnswer {
-  const empty = ditch && pool ? routeEmpty(ditch, pool, storm, sillLength_m ?? ANY_SILL_m, settings) : null
-  const worst = ditch && pool && sillLength_m !== null ? routeWorst(ditch, pool, storm, sillLength_m, settings) : null
+  const empty = ditch && pool && !live ? routeEmpty(ditch, pool, storm, sillLength_m ?? ANY_SILL_m, settings) : null
+  const worst = ditch && pool && !live && sillLength_m !== null ? routeWorst(ditch, pool, storm, sillLength_m, settings) : null
   const known = storm.expected.hydrograph.peak_m3s !== null && sillLength_m !== null
   return {
     chancePerYear: storm.chancePerYear,
@@ -332,7 +333,9 @@ function stormAnswer(
     peakSpill_m3s: known ? (empty?.peakSpill_m3s ?? null) : null,
     soaked_m3: empty?.soaked_m3 ?? null,
     standing_m3: empty?.left_m3 ?? null,
-    kept_m3: empty && Math.max(0, empty.inflow_m3 - empty.spilled_m3),
+    kept_m3: empty
+      ? Math.max(0, empty.inflow_m3 - empty.spilled_m3)
+      : ditch && pool && Math.min(storm.expected.runoff_m3, storageAt_m3(pool, ditch.spillLevel_m)),
     worst:
       worst && ditch && storm.wet.hydrograph.peak_m3s !== null
         ? {

@@ -4,6 +4,7 @@ import {
   ditchChannel,
   type ExitCheck,
   exitChecks,
+  levelForFlow_m,
   type PoolLevel,
   type PoolRouting,
   routeFull,
@@ -95,7 +96,11 @@ export function routeWorst(
   )
 }
 
-/** The spill for the acceptance storm; null while its peak is not known. */
+/**
+ * The spill for the acceptance storm; null while its peak is not known.
+ *
+ * @param live  true takes the peak as it comes, unrouted: a little higher than what leaves a full ditch
+ */
 export function spillway(
   ditch: LineDitch,
   pool: readonly PoolLevel[],
@@ -103,11 +108,17 @@ export function spillway(
   chainage_m: number,
   exitSlope_ratio: number,
   settings: Settings,
+  live = false,
 ): Spillway | null {
   const sill = sillFor(acceptance, settings)
   const peakInflow_m3s = acceptance.wet.hydrograph.peak_m3s
   if (sill === null || peakInflow_m3s === null) return null
-  const worst = routeWorst(ditch, pool, acceptance, sill.length_m, settings)
+  const worst = live
+    ? {
+        peakSpill_m3s: peakInflow_m3s,
+        highest_m: levelForFlow_m([openings(ditch, sill.length_m, settings).sill], peakInflow_m3s),
+      }
+    : routeWorst(ditch, pool, acceptance, sill.length_m, settings)
   const levels = peakInflow_m3s > 0 ? waterAlong(ditch, chainage_m, worst.highest_m, peakInflow_m3s, settings) : null
   const water = ditch.stakes.map(({ chainage_m: at, section, bed_m }, k) => {
     const level_m = levels?.[k] ?? ditch.bed_m + worst.highest_m
