@@ -90,6 +90,7 @@ export const assessCommand: Command = {
         ),
       },
       { name: 'stakes.csv', content: stakesCsv(answer, reading, settings) },
+      ...(answer.hydrograph ? [{ name: 'hydrograph.csv', content: hydrographCsv(answer) }] : []),
       { name: 'report.html', content: reportHtml(input, talk.voice) },
       { name: 'plan.soakline.json', content: writePlan(plan) },
     ]
@@ -249,15 +250,18 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
     line: { ...line, noGo },
     catchment: { ...catchment, ridge: ridge && { ...ridge, highPoint: placeInJson(projection, ridge.highPoint) } },
     runoff: a.runoff,
-    storms: a.storms,
+    acceptance: a.acceptance,
+    storms: a.storms.map(({ levels: _levels, ...storm }) => storm),
     storage: a.storage ?? { toSill_m3: null, toCrest_m3: null },
+    spillway: a.spillway && { ...a.spillway, water: undefined },
+    soaking: a.soaking,
     spills: a.spills.map(({ chainage_m, rank, reasons, path: { points: _points, beyond: _beyond, ...path } }) => ({
       chainage_m,
       rank,
       reasons,
       path,
     })),
-    earth: a.earth ?? { cut_m3: null, bermLoose_m3: null },
+    earth: a.earth ?? { cut_m3: null, bermLoose_m3: null, personDays: null },
     findings: a.findings.map(f => ({ ...f, text: sayFinding(f, voice) })),
   }
 }
@@ -285,9 +289,38 @@ function overflowJson(a: Assessment, projection: Projection): string {
   )
 }
 
+/** Rain, inflow and the ditch's level over the acceptance storm. */
+function hydrographCsv({ hydrograph, storms, acceptance }: Assessment): string {
+  const { step_h, expected_m3s, wet_m3s, rain } = hydrograph!
+  const levels = storms.find(storm => storm.chancePerYear === acceptance.chancePerYear)?.levels?.levels_m ?? []
+  const round = (v: number | undefined, digits: number): number | null => (v === undefined ? null : Number(v.toFixed(digits)))
+  return writeCsv(
+    ['time_h', 'rain_mmh', 'inflow_m3s', 'inflow_wet_soil_m3s', 'water_level_m'],
+    wet_m3s.map((wet, k) => {
+      const burst = rain.depths_mm[Math.floor((k * step_h) / rain.step_h + 1e-9)]
+      return [
+        round(k * step_h, 4),
+        round(burst === undefined ? 0 : burst / rain.step_h, 3),
+        round(expected_m3s[k] ?? 0, 6),
+        round(wet, 6),
+        round(levels[k], 4),
+      ]
+    }),
+  )
+}
+
 function stakesCsv(a: Assessment, { grid, projection }: Reading, settings: Settings): string {
   const local = projection.kind === 'local'
-  const sill_m = a.section ? a.line.bedElevation_m + a.section.sill_z_m : null
+  const round = (v: number): number => Math.round(v * 1000) / 1000
+  const rounded = (v: number | null): number | null => (v === null ? null : round(v))
+  const last = a.profile.length - 1
+  /** Of the assessed stakes, on straight lines between them. */
+  const level = (chainage_m: number, of: (p: Assessment['profile'][number]) => number | null): number | null => {
+    const place = Math.min(last, (chainage_m / a.line.length_m) * last)
+    const k = Math.min(last - 1, Math.floor(place))
+    const [from, to] = [of(a.profile[k]!), of(a.profile[k + 1]!)]
+    return from === null || to === null ? null : from + (place - k) * (to - from)
+  }
   return writeCsv(
     [
       'stake',
@@ -298,12 +331,12 @@ function stakesCsv(a: Assessment, { grid, projection }: Reading, settings: Setti
       'ground_m',
       'bed_m',
       'cut_m',
+      'crest_m',
       'sill_m',
       'elevation_error_m',
     ],
     stations(a.line.path, STAKE_M).map(({ chainage_m, at }, k) => {
       const ground_m = surfaceValue(grid, at)
-      const round = (v: number): number => Math.round(v * 1000) / 1000
       return [
         k + 1,
         round(chainage_m),
@@ -311,9 +344,10 @@ function stakesCsv(a: Assessment, { grid, projection }: Reading, settings: Setti
         round(at[1]),
         ...(local ? [] : placeInJson(projection, at)),
         round(ground_m),
-        round(a.line.bedElevation_m),
-        round(ground_m - a.line.bedElevation_m),
-        sill_m === null ? null : round(sill_m),
+        round(level(chainage_m, p => p.bed_m)!),
+        round(ground_m - level(chainage_m, p => p.bed_m)!),
+        rounded(level(chainage_m, p => p.crest_m)),
+        rounded(a.storage?.sillElevation_m ?? null),
         settings.elevationError_m,
       ]
     }),
