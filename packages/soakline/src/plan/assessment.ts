@@ -108,6 +108,8 @@ export interface Assessment {
     readonly afterSediment_m3: number
     readonly sillElevation_m: number
     readonly crestElevation_m: number
+    /** `toSill_m3` counted again on the ground as dug; absent when not asked for, null where that could not be. */
+    readonly asDug_m3?: number | null
   } | null
   /** The ditch on the line's mean slope; null as for `storage`. */
   readonly section: LineSection | null

@@ -17,7 +17,6 @@ import {
   SCS_DISTRIBUTIONS,
   scsStorm,
   shortestDuration_h,
-  totalRain_mm,
   totalRunoff_mm,
   upliftedHyetograph,
 } from '../hydrology/index.js'
@@ -66,8 +65,9 @@ export function stormWater(
   settings: Settings,
 ): StormWater | NoStorm {
   if (settings.runoffMethod === 'green-ampt' && settings.texture === null) return 'storm/no-texture'
-  const storm = designStorm(table, chancePerYear, settings)
-  if (storm === null) return 'storm/outside-table'
+  const designed = designStorm(table, chancePerYear, settings)
+  if (designed === null) return 'storm/outside-table'
+  const { storm, depth_mm } = designed
   // The rise of the hydrograph needs two steps at least: 0.4 of the time of concentration.
   const rain = dividedHyetograph(storm, Math.max(1, Math.ceil(storm.step_h / (0.4 * timeOfConcentration_h) - 1e-9)))
   const flow = (runoff: RunoffSeries, whole_m2: number): Runoff => {
@@ -78,13 +78,12 @@ export function stormWater(
       hydrograph: runoffHydrograph(runoff, Math.max(whole_m2, 1e-6), timeOfConcentration_h),
     }
   }
-  const rain_mm = totalRain_mm(storm)
   const least = covers.map(({ curveNumber }) => lowEnd(curveNumber))
   const most = covers.map(({ curveNumber }) => wetNumber(curveNumber))
   return {
     chancePerYear,
     duration_h: storm.step_h * storm.depths_mm.length,
-    rain_mm,
+    rain_mm: depth_mm,
     rain: storm,
     expected: flow(runoffOf(rain, covers, 'expected', settings), area_m2),
     wet: flow(runoffOf(rain, covers, 'wet', settings), largestArea_m2),
@@ -111,19 +110,25 @@ function lowEnd(curveNumber: number): number {
 }
 
 /** The storm by the pattern that is set; null where the table has no depth for it. */
-function designStorm(table: RainTable, chancePerYear: number, settings: Settings): Hyetograph | null {
+function designStorm(
+  table: RainTable,
+  chancePerYear: number,
+  settings: Settings,
+): { readonly storm: Hyetograph; readonly depth_mm: number } | null {
   const { stormPattern, stormDuration_h, stormPeakPlace_ratio, rainUplift_ratio } = settings
   try {
-    if (stormPattern !== 'alternating-block')
-      return upliftedHyetograph(
-        scsStorm(stormPattern, rainDepth_mm(table, 24, chancePerYear), SCS_DISTRIBUTIONS[stormPattern].step_h),
-        rainUplift_ratio,
-      )
+    const hours = stormPattern === 'alternating-block' ? stormDuration_h : 24
+    const depth_mm = rainDepth_mm(table, hours, chancePerYear)
+    const uplifted = (storm: Hyetograph) => ({
+      storm: upliftedHyetograph(storm, rainUplift_ratio),
+      depth_mm: depth_mm * rainUplift_ratio,
+    })
+    if (stormPattern !== 'alternating-block') return uplifted(scsStorm(stormPattern, depth_mm, SCS_DISTRIBUTIONS[stormPattern].step_h))
     const steps = Math.max(1, Math.floor(stormDuration_h / shortestDuration_h(table, chancePerYear) + 1e-9))
     const storm = alternatingBlockStorm(table, chancePerYear, stormDuration_h, stormDuration_h / Math.min(steps, MOST_STEPS), {
       peakAt_ratio: stormPeakPlace_ratio,
     })
-    return upliftedHyetograph(storm, rainUplift_ratio)
+    return uplifted(storm)
   } catch (error) {
     if (error instanceof InputError && error.code === 'rain/outside-table') return null
     throw error
