@@ -161,6 +161,7 @@ export {
   courseSpeed_ms,
   type FlowStretch,
   kinematicSheetTime,
+  LONGEST_SHEET_1986_m,
   LONGEST_SHEET_m,
   SHALLOW_SURFACES,
   SHEET_SURFACES,

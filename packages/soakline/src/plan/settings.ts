@@ -3,6 +3,9 @@ import {
   type BareSoil,
   DIG_SOILS,
   type DigSoil,
+  GRASS_VELOCITY_fts,
+  type GrassCover,
+  type GrassRule,
   type SettlementConvention,
   type SoilResistance,
   SPREADER_RULES,
@@ -44,6 +47,7 @@ export interface Settings {
   readonly ditchRoughness: number
   readonly exitSoil: BareSoil
   readonly exitSoilResistance: SoilResistance
+  readonly exitGrass: { [R in GrassRule]: `${R}/${GrassCover<R>}` }[GrassRule]
   readonly exitStone_m: number
   readonly spreaderRule: SpreaderRuleName
   readonly sedimentShare_ratio: number
@@ -51,9 +55,11 @@ export interface Settings {
   readonly cover: string
   readonly coverCondition: CoverCondition | null
   readonly soilGroup: HydrologicSoilGroup
+  readonly soilGroupRule: 'asked' | 'transmission-rate' | 'tightest-layer'
   readonly curveNumber: number | null
   readonly coverWeighting: 'runoff' | 'area'
   readonly initialAbstraction_ratio: 0.2 | 0.05
+  readonly wetnessRule: 'table' | 'formula'
   readonly runoffMethod: 'curve-number' | 'green-ampt'
   readonly soilSaturation_ratio: number
   readonly acceptanceChance: number
@@ -62,14 +68,18 @@ export interface Settings {
   readonly stormPattern: 'alternating-block' | ScsType
   readonly stormPeakPlace_ratio: number
   readonly rainUplift_ratio: number
+  readonly unitForm: 'curved' | 'triangle'
   readonly timeMethod: 'velocity' | 'kirpich' | 'lag'
+  readonly sheetLengthRule: 'neh-15-2010' | 'tr-55-1986'
   readonly sheetSurface: string
   readonly shallowSurface: string
   readonly texture: Texture | null
+  readonly textureIntake: 'lowest' | 'middle'
   readonly slowestTest_mmh: number | null
   readonly intakeTests: number
   readonly emptyWithin_h: number
   readonly digSoil: DigSoil
+  readonly digOutput: 'fast' | 'middle' | 'slow'
   readonly hoursPerDay_h: number
   readonly settlement_ratio: number
   readonly settlementConvention: SettlementConvention
@@ -257,6 +267,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     `${JUDGEMENT}; USDA SCS-TP-61 tells the two apart`,
     'judgement',
   ),
+  exitGrass: choice(
+    'tp-61/grass-mixture-canarygrass',
+    Object.entries(GRASS_VELOCITY_fts).flatMap(([rule, covers]) => Object.keys(covers).map(cover => `${rule}/${cover}`)),
+    'Stand of grass below the spill, by the published rule that is trusted; the two rules disagree about canarygrass and native mixtures.',
+    'USDA SCS-TP-61; Kansas Admin. Regs 5-40-56',
+    'published',
+  ),
   exitStone_m: number('m', 0.1, [0.01, 1], 'Middle size of the stone laid where neither soil nor grass holds.', JUDGEMENT, 'judgement'),
   spreaderRule: choice(
     'hathaway-hunt-grass',
@@ -292,6 +309,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     source: JUDGEMENT,
     known: 'judgement',
   },
+  soilGroupRule: choice(
+    'asked',
+    ['asked', 'transmission-rate', 'tightest-layer'],
+    'Soil group as given, or from the slowest intake test by one of two published rules; for a sandy loam they may lie two groups apart.',
+    'USDA TR-55 (1986) App. A; USDA-NRCS NEH Part 630 ch. 7 (2009)',
+    'published',
+  ),
   curveNumber: {
     unit: '1',
     default: null,
@@ -313,6 +337,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     [0.2, 0.05],
     'Share of the retention that rain must fill before any runs off.',
     '0.2: USDA TR-55 (1986); 0.05: Woodward et al. (2003)',
+    'published',
+  ),
+  wetnessRule: choice(
+    'table',
+    ['table', 'formula'],
+    'How the curve number of dry and wet ground is taken from that of usual ground.',
+    'USDA-NRCS NEH Part 630 ch. 10 (2004) Table 10-1; Mishra & Singh (2003) eq. 3.145, which leaves it by up to 2.5',
     'published',
   ),
   runoffMethod: choice(
@@ -377,6 +408,20 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'USDA TR-55 (1986) ch. 3; Kirpich (1940); USDA-NRCS NEH Part 630 ch. 15 (2010)',
     'published',
   ),
+  sheetLengthRule: choice(
+    'neh-15-2010',
+    ['neh-15-2010', 'tr-55-1986'],
+    'How far water runs as a sheet before it gathers: 30.5 m by the newer rule, 91 m by the older one.',
+    'USDA-NRCS NEH Part 630 ch. 15 (2010): 100 ft; USDA TR-55 (1986): 300 ft',
+    'published',
+  ),
+  unitForm: choice(
+    'curved',
+    ['curved', 'triangle'],
+    'Form of the flood that one burst makes: the tabled curve, or a triangle of peak rate factor 484.',
+    'USDA-NRCS NEH Part 630 ch. 16, Table 16-1',
+    'published',
+  ),
   sheetSurface: choice(
     'short-grass-prairie',
     SHEET_SURFACES.map(({ surface }) => surface),
@@ -398,6 +443,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'the user',
     'judgement',
   ),
+  textureIntake: choice(
+    'lowest',
+    ['lowest', 'middle'],
+    'Which published intake of a texture is counted while nobody has tested; they differ tenfold.',
+    `${JUDGEMENT}: the lowest`,
+    'judgement',
+  ),
   slowestTest_mmh: {
     unit: 'mm/h',
     default: null,
@@ -417,6 +469,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'from-memory',
   ),
   digSoil: choice('firm', DIG_SOILS, 'How the ground digs.', JUDGEMENT, 'judgement'),
+  digOutput: choice(
+    'middle',
+    ['fast', 'middle', 'slow'],
+    'Which of the published outputs of digging by hand is taken; they run from 1.5 to 5 m³ a day.',
+    'Indian schedule of rates for rural works; ILO/ASIST Technical Brief 2 (1998, from memory)',
+    'published',
+  ),
   hoursPerDay_h: number('h', 6, [1, 12], 'Hours that one person digs in a day.', JUDGEMENT, 'judgement'),
   settlement_ratio: number(
     '1',

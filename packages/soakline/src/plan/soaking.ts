@@ -1,6 +1,6 @@
 import { bareVelocity, type GradedDrain, gradedDrain, ROUGHNESS } from '../earthworks/index.js'
 import { InputError } from '../foundation/index.js'
-import { type CreditedIntake, creditedIntake, emptyingTime_h } from '../hydrology/index.js'
+import { type CreditedIntake, creditedIntake, emptyingTime_h, publishedIntake } from '../hydrology/index.js'
 import { type LineDitch, lineSoakLevels } from './line-ditch.js'
 import type { Settings } from './settings.js'
 
@@ -17,8 +17,14 @@ export interface Soaking {
 }
 
 /** Intake that is counted: half the slowest of three tests, or the lowest published for the texture. Throws what `creditedIntake` throws. */
-export const countedIntake = ({ slowestTest_mmh, intakeTests, texture }: Settings): CreditedIntake =>
-  creditedIntake({ tests_mmh: slowestTest_mmh === null ? [] : Array<number>(Math.max(1, intakeTests)).fill(slowestTest_mmh), texture })
+export function countedIntake({ slowestTest_mmh, intakeTests, texture, textureIntake }: Settings): CreditedIntake {
+  const tests_mmh = slowestTest_mmh === null ? [] : Array<number>(Math.max(1, intakeTests)).fill(slowestTest_mmh)
+  const counted = creditedIntake({ tests_mmh, texture })
+  if (textureIntake === 'lowest' || counted.because !== 'intake/lowest-published' || texture === null || counted.intake === null)
+    return counted
+  const { middle_mmh } = publishedIntake(texture)
+  return { ...counted, intake: { ...counted.intake, value: middle_mmh, source: `middle of what is published for ${texture}` } }
+}
 
 /** Fall of a drain where the ditch is set level: what a bare bed of firm loam bears. Source: judgement. */
 const DRAIN_FALL = 0.0025

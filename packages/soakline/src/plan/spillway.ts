@@ -3,6 +3,7 @@ import {
   type DitchPlace,
   ditchChannel,
   type ExitCheck,
+  type ExitOptions,
   exitChecks,
   levelForFlow_m,
   type PoolLevel,
@@ -146,6 +147,7 @@ export function spillway(
     exits: exitChecks(worst.peakSpill_m3s / sill.length_m, Math.min(1, Math.max(FLATTEST_EXIT, exitSlope_ratio)), {
       soil: settings.exitSoil,
       resistance: settings.exitSoilResistance,
+      grass: grassOf(settings.exitGrass),
       stone_m: settings.exitStone_m,
     }),
     spreaders: spreaderLengths(worst.peakSpill_m3s, settings.spreaderRule),
@@ -153,6 +155,12 @@ export function spillway(
 }
 
 const FLATTEST_EXIT = 0.001
+
+/** Rule and stand of grass of the setting's code. */
+function grassOf(code: Settings['exitGrass']): NonNullable<ExitOptions['grass']> {
+  const [rule, cover] = code.split('/')
+  return { rule, cover } as NonNullable<ExitOptions['grass']>
+}
 
 /**
  * The water's level at every stake while the peak runs in evenly along the line and leaves at the spill; null where it would stand over the banks.

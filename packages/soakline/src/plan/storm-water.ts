@@ -1,6 +1,7 @@
 import { InputError } from '../foundation/index.js'
 import {
   alternatingBlockStorm,
+  CURVED_FORM,
   curveNumberRunoff,
   curveNumberSpread,
   dividedHyetograph,
@@ -18,9 +19,11 @@ import {
   scsStorm,
   shortestDuration_h,
   totalRunoff_mm,
+  triangularForm,
   upliftedHyetograph,
+  wetnessCurveNumberByFormula,
 } from '../hydrology/index.js'
-import { type CatchmentCover, meanCurveNumber } from './ground-cover.js'
+import { type CatchmentCover, meanCurveNumber, soilGroupOf } from './ground-cover.js'
 import type { Settings } from './settings.js'
 
 /** A storm and the water that it sends to the line. */
@@ -75,11 +78,13 @@ export function stormWater(
     return {
       runoff_mm,
       runoff_m3: (runoff_mm * whole_m2) / 1000,
-      hydrograph: runoffHydrograph(runoff, Math.max(whole_m2, 1e-6), timeOfConcentration_h),
+      hydrograph: runoffHydrograph(runoff, Math.max(whole_m2, 1e-6), timeOfConcentration_h, {
+        form: settings.unitForm === 'triangle' ? triangularForm() : CURVED_FORM,
+      }),
     }
   }
-  const least = covers.map(({ curveNumber }) => lowEnd(curveNumber))
-  const most = covers.map(({ curveNumber }) => wetNumber(curveNumber))
+  const least = covers.map(({ curveNumber }) => lowEnd(curveNumber, settings))
+  const most = covers.map(({ curveNumber }) => wetNumber(curveNumber, settings))
   return {
     chancePerYear,
     duration_h: storm.step_h * storm.depths_mm.length,
@@ -98,15 +103,15 @@ export function stormWater(
   }
 }
 
-/** Curve number on wet ground, or 5 higher where the wetness table does not reach. */
-function wetNumber(curveNumber: number): number {
+/** Curve number on wet ground, or 5 higher where that is more or the wetness table does not reach. */
+function wetNumber(curveNumber: number, { wetnessRule }: Settings): number {
   const { wet, fiveHigher } = curveNumberSpread(curveNumber)
-  return Math.max(wet ?? fiveHigher, fiveHigher)
+  return Math.max(wetnessRule === 'formula' ? wetnessCurveNumberByFormula(curveNumber, 'III') : (wet ?? fiveHigher), fiveHigher)
 }
 
-function lowEnd(curveNumber: number): number {
+function lowEnd(curveNumber: number, { wetnessRule }: Settings): number {
   const { dry, fiveLower } = curveNumberSpread(curveNumber)
-  return Math.min(dry ?? fiveLower, fiveLower)
+  return Math.min(wetnessRule === 'formula' ? wetnessCurveNumberByFormula(curveNumber, 'I') : (dry ?? fiveLower), fiveLower)
 }
 
 /** The storm by the pattern that is set; null where the table has no depth for it. */
@@ -141,7 +146,7 @@ const MOST_STEPS = 432
 function runoffOf(rain: Hyetograph, covers: readonly CatchmentCover[], soil: 'expected' | 'wet', settings: Settings): RunoffSeries {
   if (settings.runoffMethod === 'green-ampt' && settings.texture !== null)
     return greenAmptRunoff(rain, greenAmptSoil(settings.texture, soil === 'wet' ? 1 : settings.soilSaturation_ratio))
-  const numbers = covers.map(({ curveNumber }) => (soil === 'wet' ? wetNumber(curveNumber) : curveNumber))
+  const numbers = covers.map(({ curveNumber }) => (soil === 'wet' ? wetNumber(curveNumber, settings) : curveNumber))
   return runoffByCovers(rain, covers, numbers, settings)
 }
 
@@ -171,8 +176,10 @@ function quickPeak(
   timeOfConcentration_h: number,
   area_m2: number,
   slope_ratio: number,
-  { cover, soilGroup, rainUplift_ratio }: Settings,
+  settings: Settings,
 ): number | null {
+  const { cover, rainUplift_ratio } = settings
+  const soilGroup = soilGroupOf(settings)
   const nearest = /^woods|brush/.test(cover) ? 'woodland' : /crop|grain|fallow/.test(cover) ? 'cultivated' : 'pasture'
   const relief = slope_ratio < 0.05 ? 'flat' : slope_ratio < 0.1 ? 'rolling' : 'hilly'
   const row = RATIONAL_ROWS.find(r => r.cover === nearest && r.relief === relief)

@@ -367,3 +367,24 @@ test('a setting outside its range is refused with its unit', () => {
   ])
     expect(() => settingsFrom(bad)).toThrow(InputError)
 })
+
+test('where published guidance disagrees, the choice changes the number and the other stays within reach', () => {
+  const a = answer()
+  const q = (given: Partial<Settings>): number => judged(answer(given)).runoff_mm
+  expect(q({ initialAbstraction_ratio: 0.05 })).not.toBe(q({}))
+  expect(judged(answer({ wetnessRule: 'formula' })).worst!.runoff_m3).not.toBe(judged(a).worst!.runoff_m3)
+  expect(answer({ sheetLengthRule: 'tr-55-1986' }).runoff.gatheringTime.time_h).toBeGreaterThan(a.runoff.gatheringTime.time_h)
+  expect(answer({ unitForm: 'triangle' }).spillway!.peakInflow_m3s).not.toBe(a.spillway!.peakInflow_m3s)
+  expect(answer({ digOutput: 'fast' }).earth!.personDays!).toBeLessThan(answer({ digOutput: 'slow' }).earth!.personDays!)
+  expect(answer({ settlementConvention: 'of-built' }).earth!.bermBuilt_m).toBeGreaterThan(a.earth!.bermBuilt_m)
+  // 10 mm/h: group A by TR-55 App. A (over 7.6 mm/h), C by NEH 630 ch. 7 (1.5 to 14.5 mm/h).
+  const tested = { slowestTest_mmh: 10, intakeTests: 3 }
+  expect(answer({ ...tested, soilGroupRule: 'transmission-rate' }).runoff.curveNumber).toBe(49)
+  expect(answer({ ...tested, soilGroupRule: 'tightest-layer' }).runoff.curveNumber).toBe(79)
+  expect(answer({ texture: 'loam', textureIntake: 'middle' }).soaking.infiltration_mmh!).toBeGreaterThan(
+    answer({ texture: 'loam' }).soaking.infiltration_mmh!,
+  )
+  // SCS-TP-61: bermudagrass on erodible soil over 10 % stands 4 ft/s, a mixture with canarygrass is not used there.
+  expect(answer({ exitGrass: 'tp-61/bermudagrass' }).spillway!.exits[1]!.limit).toBeCloseTo(4 * 0.3048, 9)
+  expect(a.spillway!.exits[1]!.limit).toBeNull()
+})
