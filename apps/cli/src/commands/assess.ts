@@ -6,6 +6,7 @@ import type { HollowChoice, RainTable } from 'soakline/hydrology'
 import {
   type Assessment,
   assess,
+  cascadeOf,
   type Place,
   type Plan,
   type PlanFeature,
@@ -37,7 +38,7 @@ export const assessCommand: Command = {
   async run(args, talk) {
     const folder = outOption(args)
     const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
-    const { reading, line, features, hollows, rain, settings, assumed, plan, file } = asked
+    const { reading, line, others, features, hollows, rain, settings, assumed, plan, file } = asked
     const { grid, projection, report } = reading
     const study = studyOf(reading, { features, hollows }, talk, settings)
     const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings })
@@ -46,7 +47,8 @@ export const assessCommand: Command = {
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
     const noGo = noGoRings(site.noGo)
-    const main = assessmentJson(answer, projection, talk)
+    const cascade = others.length > 0 ? cascadeOf(site, [line, ...others], settings, rain) : undefined
+    const main = { ...assessmentJson(answer, projection, talk), ...(cascade === undefined ? {} : { cascade }) }
     const input: ReportInput = {
       holding: plan.holding,
       dateText: new Date().toISOString().slice(0, 10),
@@ -107,6 +109,8 @@ export const assessCommand: Command = {
 interface Asked {
   readonly reading: Reading
   readonly line: readonly Point[]
+  /** Further lines of a plan: ditches above or below. */
+  readonly others: readonly (readonly Point[])[]
   readonly features: readonly SiteFeature[]
   readonly hollows: readonly HollowChoice[]
   readonly rain: RainTable | null
@@ -147,7 +151,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
       : {}),
     settings: given as Partial<Settings>,
   }
-  return { reading, line, features, hollows, rain, settings, assumed, plan, file }
+  return { reading, line, others: [], features, hollows, rain, settings, assumed, plan, file }
 }
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
@@ -197,9 +201,21 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   )
   const place = ([a, b]: Place): Point => (reading.projection.kind === 'local' ? [a, b] : reading.projection.fromLonLat(a, b))
   const line = first.path.map(place)
+  const others = plan.lines.slice(1).map(({ path }) => path.map(place))
   const hollows = (plan.hollows ?? []).map(({ at, treatment }) => ({ at: place(at), treatment }))
   const { settings, assumed } = settingsFrom(plan.settings)
-  return { reading, line, features, hollows, rain: plan.rain.length > 0 ? { rows: plan.rain } : null, settings, assumed, plan, file }
+  return {
+    reading,
+    line,
+    others,
+    features,
+    hollows,
+    rain: plan.rain.length > 0 ? { rows: plan.rain } : null,
+    settings,
+    assumed,
+    plan,
+    file,
+  }
 }
 
 function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): readonly SiteFeature[] {
