@@ -141,7 +141,45 @@ export { RATIONAL_ROWS, type RationalRow, type Relief, rationalPeak, rationalPea
 export { releasedWater, type WaterPath } from './released-water.js'
 export { type Hydrograph, type HydrographOptions, runoffHydrograph } from './runoff-hydrograph.js'
 export { SCS_DISTRIBUTIONS, SCS_TYPES, type ScsDistribution, type ScsType, scsFallen_ratio, scsStorm } from './scs-storm.js'
+export {
+  CLEARANCE_BELOW_BED_m,
+  type Clearance,
+  PIT_BELOW_BED_m,
+  PIT_NEAR_LINE_m,
+  PIT_SPACING_m,
+  SIGHTING_REACH_m,
+  type SoilAnswer,
+  type SoilDecision,
+  type SoilPlan,
+  type SoilReason,
+  STEEP_CLAY_ratio,
+  soilDecision,
+  soilVerdict,
+  TEST_ABOVE_BED_m,
+} from './soil-decision.js'
 export { SOIL_GROUP_RULES, type SoilGroupRule, soilGroupOfRate } from './soil-group.js'
+export {
+  CRUMB_TESTS,
+  type CrumbTest,
+  type DepthMet,
+  EMPTY_SOIL_RECORD,
+  type FieldTest,
+  firstMottling_m,
+  type IntakeReading,
+  MEASURED_IN,
+  type MeasuredIn,
+  ROOTS,
+  type Roots,
+  readIntake_mmh,
+  SIGHTING_KINDS,
+  type Sighting,
+  type SightingKind,
+  type SoilLayer,
+  type SoilPit,
+  type SoilRecord,
+  soilRecordFrom,
+  soilRecordSchema,
+} from './soil-record.js'
 export { boxOf, type Spread, spreadFrom } from './spread.js'
 export { curveNumberRunoff, type RunoffSeries, totalRunoff_mm } from './storm-runoff.js'
 export { tieDependence, tieDependenceSteps } from './tie-dependence.js'
