@@ -1,6 +1,7 @@
 export { type AlternatingBlockOptions, alternatingBlockStorm, arrangedBlocks, depthIncrements_mm } from './alternating-block.js'
 export { areaCatchment } from './area-catchment.js'
 export { byFacets } from './by-facets.js'
+export { type DayNumber, dateOfDay, dayNumber, dayOfDate, yearOfDay } from './calendar-day.js'
 export { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
 export { type Catchment, dependenceOn, lineCatchment, pointCatchment } from './catchment.js'
 export { chanceOfInterval, chanceOverYears, type RainSeries } from './chance.js'
@@ -39,6 +40,7 @@ export {
   wetnessCurveNumber,
   wetnessCurveNumberByFormula,
 } from './curve-number.js'
+export { type DailyRain, type DailySumOptions, dailySums, type RainGap, rainGaps, type TimedRain } from './daily-rain.js'
 export { type CatchmentOutline, catchmentOutline } from './divide.js'
 export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
 export { type Basins, type Drainage, drainage, drainageSteps, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
@@ -217,3 +219,13 @@ export {
   waterBalance,
 } from './water-balance.js'
 export { STUDY_BYTES_PER_CELL, type StudyOptions, studyWater, studyWaterSteps, type WaterStudy } from './water-study.js'
+export {
+  FEWEST_DAYS,
+  MOSQUITO_LIMIT_h,
+  ROOT_LIMIT_h,
+  type WaterYearPlan,
+  type WetSpell,
+  type YearOfWater,
+  type YearsOfWater,
+  yearsOfWater,
+} from './years-of-water.js'
