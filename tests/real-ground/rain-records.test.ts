@@ -51,7 +51,7 @@ test('four years of daily rain (NOAA, in vega-datasets): every day is there, and
   const folder = dirname(createRequire(import.meta.url).resolve('vega-datasets'))
   const { rain, gaps, warnings } = readDailyRain(readFileSync(join(folder, '../data/seattle-weather.csv'), 'utf8'), { unit: 'mm' })
   expect([rain.firstDay, rain.depths_mm.length, gaps]).toEqual(['2012-01-01', 1461, []])
-  expect(warnings.map(w => w.code)).toEqual(['rain/columns-left-out'])
+  expect(warnings.map(w => w.code)).toEqual(['rain-record/columns-left-out'])
   const y = yearsOfWater(rain, { curveNumber: 85, catchment_m2: 5000, storage: DITCH, intake_mmh: 2 })
   expect(y.byYear.map(b => [b.year, b.complete])).toEqual([2012, 2013, 2014, 2015].map(year => [year, true]))
   expect(Math.abs(y.inflow_m3 - y.spilled_m3 - y.soaked_m3 - y.standing_m3)).toBeLessThan(1e-9 * y.inflow_m3)

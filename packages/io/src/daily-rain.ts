@@ -25,8 +25,8 @@ const MOST_DAYS = 110_000
  *
  * Units    millimetres, inches, tenths of a millimetre or hundredths of an inch, by the header or by `unit`.
  * Laws     nothing is filled in: a day without a row or a reading is a gap and told, unless `missing` says that such days were dry.
- * Throws   InputError `rain/short-record` under 365 days with a reading, `rain/duplicate-day`, `rain/not-in-order`, `rain/uneven-steps`,
- *          `rain/mixed-times`, `rain/too-long`, and those of `readRainSeries`.
+ * Throws   InputError `rain-record/short-record` under 365 days with a reading, `rain-record/duplicate-day`, `rain-record/not-in-order`, `rain-record/uneven-steps`,
+ *          `rain-record/mixed-times`, `rain-record/too-long`, and those of `readRainSeries`.
  */
 export function readDailyRain(
   text: string,
@@ -37,7 +37,7 @@ export function readDailyRain(
   const span = rows.at(-1)!.day - rows[0]!.day + 1
   if (span > MOST_DAYS)
     throw new InputError(
-      'rain/too-long',
+      'rain-record/too-long',
       `The record runs over ${span} days, from ${dateOfDay(rows[0]!.day)} to ${dateOfDay(rows.at(-1)!.day)}. Look for a wrong year.`,
       {
         rows: span,
@@ -48,14 +48,14 @@ export function readDailyRain(
   const known = rain.depths_mm.filter(depth => !Number.isNaN(depth)).length
   if (known < FEWEST_DAYS)
     throw new InputError(
-      'rain/short-record',
+      'rain-record/short-record',
       `The record has a reading on ${known} days; a year is asked for, better ten. Bring a longer record${missing === 'gap' ? ', or say that days without a row were dry' : ''}.`,
       { days: known, least: FEWEST_DAYS },
     )
   const warnings: Warning[] = []
   if (gaps.length > 0)
     warnings.push({
-      code: 'rain/gaps',
+      code: 'rain-record/gaps',
       details: {
         days: rain.depths_mm.length - known,
         gaps: gaps.length,
@@ -63,9 +63,9 @@ export function readDailyRain(
         first: gaps[0]!.from,
       },
     })
-  if (read.traces > 0) warnings.push({ code: 'rain/traces', details: { readings: read.traces } })
+  if (read.traces > 0) warnings.push({ code: 'rain-record/traces', details: { readings: read.traces } })
   if (read.columnsLeftOut.length > 0)
-    warnings.push({ code: 'rain/columns-left-out', details: { columns: read.columnsLeftOut.join(', ').slice(0, 120) } })
+    warnings.push({ code: 'rain-record/columns-left-out', details: { columns: read.columnsLeftOut.join(', ').slice(0, 120) } })
   return { rain, gaps, warnings }
 }
 
@@ -80,18 +80,22 @@ function fromReadings(rows: readonly RainSeriesRow[], source: string, missing: '
   return dailySums(timed(rows), source, { step_h: stepOf_h(rows), missing })
 }
 
-/** Readings with a time of day. Throws `rain/mixed-times` where some rows have none. */
+/** Readings with a time of day. Throws `rain-record/mixed-times` where some rows have none. */
 function timed(rows: readonly RainSeriesRow[]): TimedRain[] {
   return rows.map(({ day, minute, depth_mm, line }) => {
     if (minute === null)
-      throw new InputError('rain/mixed-times', `Line ${line} of the record has no time of day, others have. Give one to all or to none.`, {
-        line,
-      })
+      throw new InputError(
+        'rain-record/mixed-times',
+        `Line ${line} of the record has no time of day, others have. Give one to all or to none.`,
+        {
+          line,
+        },
+      )
     return { day, minute, depth_mm }
   })
 }
 
-/** The shortest time between readings, of which all others must be multiples. Throws `rain/uneven-steps`. */
+/** The shortest time between readings, of which all others must be multiples. Throws `rain-record/uneven-steps`. */
 function stepOf_h(rows: readonly RainSeriesRow[]): number {
   const at = (row: RainSeriesRow): number => row.day * 1440 + (row.minute ?? 0)
   let step = 1440
@@ -99,7 +103,7 @@ function stepOf_h(rows: readonly RainSeriesRow[]): number {
   const odd = rows.find(row => Math.abs((at(row) - at(rows[0]!)) / step - Math.round((at(row) - at(rows[0]!)) / step)) > 1e-6)
   if (odd !== undefined)
     throw new InputError(
-      'rain/uneven-steps',
+      'rain-record/uneven-steps',
       `Line ${odd.line} of the record does not lie on even steps of ${step} minutes from the first reading. Export it in even steps.`,
       { line: odd.line, step_min: step },
     )

@@ -16,8 +16,8 @@ const PER_HOUR: Readonly<Record<string, number>> = { h: 1, hr: 1, hours: 1, min:
  * `depth_mm` or `depth_in` fallen in the step, `cumulative_mm` fallen so far (its first row is 0, when the storm begins), or `intensity_mmh`.
  *
  * Laws    a step that is missing or has no reading is refused: a gap in a storm is no dry spell.
- * Throws  InputError `rain/uneven-steps`, `rain/gap-in-storm`, `rain/cumulative`, `rain/empty`, `rain/header`, `rain/number`, `rain/duplicate-day`,
- *         `rain/not-in-order`, and those of `readRainSeries` and `measuredHyetograph`.
+ * Throws  InputError `rain-record/uneven-steps`, `rain-record/gap-in-storm`, `rain-record/cumulative`, `rain-record/empty`, `rain-record/header`, `rain-record/number`, `rain-record/duplicate-day`,
+ *         `rain-record/not-in-order`, and those of `readRainSeries` and `measuredHyetograph`.
  */
 export function readMeasuredStorm(text: string, { source = 'a storm as measured', ...table }: MeasuredStormOptions = {}): Hyetograph {
   const elapsed = elapsedRows(text)
@@ -52,7 +52,7 @@ function elapsedRows(text: string): { rows: StormRow[]; kind: StormKind } | null
   if (!time) return null
   if (!depth || names.length !== 2)
     throw new InputError(
-      'rain/header',
+      'rain-record/header',
       `The header of the storm is "${head.slice(0, 120)}". Expected: time_min,depth_mm (or cumulative_mm, intensity_mmh).`,
       {
         header: names.slice(0, 20).map(name => name.slice(0, 40)),
@@ -62,7 +62,7 @@ function elapsedRows(text: string): { rows: StormRow[]; kind: StormKind } | null
   const kind: StormKind = /^(cumulative|sum|acumulado)$/.test(what) ? 'cumulative' : /^intensi/.test(what) ? 'intensity' : 'depth'
   if ((kind === 'intensity') !== unit.endsWith('h'))
     throw new InputError(
-      'rain/header',
+      'rain-record/header',
       `The column "${depth[0]}" names a ${kind} in ${unit}; an intensity is in mmh or inh, a depth in mm or in.`,
       {
         header: names.slice(0, 20),
@@ -72,17 +72,21 @@ function elapsedRows(text: string): { rows: StormRow[]; kind: StormKind } | null
   const number = (raw: string, line: number, column: string): number => {
     const plain = separator === ',' ? raw.trim() : raw.trim().replace(',', '.')
     if (!/^(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(plain))
-      throw new InputError('rain/number', `"${raw.slice(0, 40)}" in line ${line} of the storm (${column}) is not a number of 0 or more.`, {
-        line,
-        column,
-      })
+      throw new InputError(
+        'rain-record/number',
+        `"${raw.slice(0, 40)}" in line ${line} of the storm (${column}) is not a number of 0 or more.`,
+        {
+          line,
+          column,
+        },
+      )
     return Number(plain)
   }
   const rows = lines.slice(1).map(({ line, number: n }): StormRow => {
     const cells = line.split(separator)
     if (cells.length !== 2)
       throw new InputError(
-        'rain/number',
+        'rain-record/number',
         `Line ${n} of the storm has ${cells.length} cells, not 2. Mind decimal commas: they need semicolons.`,
         {
           line: n,
@@ -99,19 +103,20 @@ function elapsedRows(text: string): { rows: StormRow[]; kind: StormKind } | null
 }
 
 function stormOf(rows: readonly StormRow[], kind: StormKind, source: string): Hyetograph {
-  if (rows.length < 2) throw new InputError('rain/empty', 'A storm needs two readings or more; its step is the time between them.', {})
+  if (rows.length < 2)
+    throw new InputError('rain-record/empty', 'A storm needs two readings or more; its step is the time between them.', {})
   const step_h = rows[1]!.time_h - rows[0]!.time_h
   for (const [k, { line, time_h, value }] of rows.entries()) {
     const expected = rows[0]!.time_h + k * step_h
     if (!(step_h > 0) || Math.abs(time_h - expected) > 1e-3 * step_h)
       throw new InputError(
-        'rain/uneven-steps',
+        'rain-record/uneven-steps',
         `Line ${line} of the storm does not follow in even steps of ${step_h * 60} minutes. Give every step once, dry ones with 0.`,
         { line, step_min: step_h * 60 },
       )
     if (Number.isNaN(value))
       throw new InputError(
-        'rain/gap-in-storm',
+        'rain-record/gap-in-storm',
         `Line ${line} of the storm has no reading; a gap is no dry spell. Fill it or cut the storm there.`,
         { line },
       )
@@ -131,7 +136,7 @@ function stormOf(rows: readonly StormRow[], kind: StormKind, source: string): Hy
   const falling = rows.find(({ value }, k) => k > 0 && value < rows[k - 1]!.value)
   if (rows[0]!.value !== 0 || falling !== undefined)
     throw new InputError(
-      'rain/cumulative',
+      'rain-record/cumulative',
       `Rain fallen so far begins with 0 and never falls; line ${(falling ?? rows[0]!).line} does not fit. Is it the depth of each step?`,
       { line: (falling ?? rows[0]!).line },
     )

@@ -82,8 +82,8 @@ const MOST_mm = 2000
  * Commas, or semicolons or tabs with decimal commas; a byte-order mark, either line ending and lines that begin with # are taken. Dates with the year
  * first, or with `dateOrder`. A blank, NA, −999 and the like is a missing depth, T a trace: none that could be measured.
  *
- * Throws  InputError `rain/empty`, `rain/too-long`, `rain/header`, `rain/several-columns`, `rain/unit-unknown`, `rain/unit-contradiction`,
- *         `rain/number`, `rain/out-of-range`, `rain/date`, `rain/date-order`, `rain/mixed-zones`; lines are named.
+ * Throws  InputError `rain-record/empty`, `rain-record/too-long`, `rain-record/header`, `rain-record/several-columns`, `rain-record/unit-unknown`, `rain-record/unit-contradiction`,
+ *         `rain-record/number`, `rain-record/out-of-range`, `rain-record/date`, `rain-record/date-order`, `rain-record/mixed-zones`; lines are named.
  */
 export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: RainSeriesOptions = {}): RainSeriesTable {
   const lines = text
@@ -92,23 +92,31 @@ export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: R
     .map((line, k) => ({ line: line.trim(), number: k + 1 }))
     .filter(({ line }) => line !== '' && !line.startsWith('#'))
   const head = lines[0]
-  if (!head) throw new InputError('rain/empty', 'The record of rain is empty. It begins with the line date,depth_mm.')
+  if (!head) throw new InputError('rain-record/empty', 'The record of rain is empty. It begins with the line date,depth_mm.')
   if (lines.length > MAX_ROWS)
-    throw new InputError('rain/too-long', `The record has ${lines.length} rows, more than ${MAX_ROWS}. Cut it to some tens of years.`, {
-      rows: lines.length,
-    })
+    throw new InputError(
+      'rain-record/too-long',
+      `The record has ${lines.length} rows, more than ${MAX_ROWS}. Cut it to some tens of years.`,
+      {
+        rows: lines.length,
+      },
+    )
   const separator = head.line.includes(';') ? ';' : head.line.includes('\t') ? '\t' : ','
   const header = cellsOf(head.line, separator)
   const columns = layout(header, depthColumn)
   if (columns.unit !== null && unit !== undefined && columns.unit !== unit)
-    throw new InputError('rain/unit-contradiction', `The header says ${columns.unit}, the question was answered with ${unit}. Give one.`, {
-      header: columns.unit,
-      given: unit,
-    })
+    throw new InputError(
+      'rain-record/unit-contradiction',
+      `The header says ${columns.unit}, the question was answered with ${unit}. Give one.`,
+      {
+        header: columns.unit,
+        given: unit,
+      },
+    )
   const depthUnit = columns.unit ?? unit
   if (depthUnit === undefined)
     throw new InputError(
-      'rain/unit-unknown',
+      'rain-record/unit-unknown',
       `The column "${header[columns.depth]}" does not say whether it is in millimetres or inches. Say the unit, or name the column depth_mm or depth_in.`,
       { column: header[columns.depth]!.slice(0, 40), allowed: [...RAIN_UNITS] },
     )
@@ -118,7 +126,7 @@ export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: R
     const cells = cellsOf(line, separator)
     if (cells.length <= Math.max(columns.date, columns.time ?? 0, columns.depth) || cells.length > header.length)
       throw new InputError(
-        'rain/number',
+        'rain-record/number',
         `Line ${number} of the record has ${cells.length} cells, the header ${header.length}. Mind decimal commas: they need semicolons between the columns.`,
         { line: number, column: '' },
       )
@@ -126,7 +134,7 @@ export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: R
     const moment = momentOf(written, dateOrder, number)
     if (zone !== null && moment.zone !== zone)
       throw new InputError(
-        'rain/mixed-zones',
+        'rain-record/mixed-zones',
         `Line ${number} of the record is in another time zone than those before it ("${moment.zone}" after "${zone}"). Export it in one clock, without daylight saving.`,
         { line: number },
       )
@@ -135,12 +143,12 @@ export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: R
     if (TRACE.has(raw.toLowerCase())) traces++
     return { line: number, day: moment.day, minute: moment.minute, depth_mm: depthOf(raw, separator, number, MM_PER[depthUnit]) }
   })
-  if (rows.length === 0) throw new InputError('rain/empty', 'The record of rain has a header and no rows.')
+  if (rows.length === 0) throw new InputError('rain-record/empty', 'The record of rain has a header and no rows.')
   const used = new Set([columns.date, columns.time, columns.depth])
   return { rows, unit: depthUnit, traces, columnsLeftOut: header.filter((_, k) => !used.has(k)) }
 }
 
-/** The rows in order of time: a record written newest first is turned round. Throws `rain/not-in-order`, `rain/duplicate-day` (or time), with both lines. */
+/** The rows in order of time: a record written newest first is turned round. Throws `rain-record/not-in-order`, `rain-record/duplicate-day` (or time), with both lines. */
 export function inOrder(rows: readonly RainSeriesRow[]): readonly RainSeriesRow[] {
   const when = ({ day, minute }: RainSeriesRow): number => day * 1440 + (minute ?? 0)
   const sorted = rows.length > 1 && when(rows[0]!) > when(rows.at(-1)!) ? [...rows].reverse() : rows
@@ -148,7 +156,7 @@ export function inOrder(rows: readonly RainSeriesRow[]): readonly RainSeriesRow[
     const [before, row] = [sorted[k - 1]!, sorted[k]!]
     if (when(row) === when(before))
       throw new InputError(
-        'rain/duplicate-day',
+        'rain-record/duplicate-day',
         `Lines ${before.line} and ${row.line} of the record are of the same time (${dateOfDay(row.day)}). Keep one.`,
         {
           lines: [before.line, row.line],
@@ -157,7 +165,7 @@ export function inOrder(rows: readonly RainSeriesRow[]): readonly RainSeriesRow[
       )
     if (when(row) < when(before))
       throw new InputError(
-        'rain/not-in-order',
+        'rain-record/not-in-order',
         `Line ${row.line} of the record does not come after line ${before.line}; sort the record by time.`,
         {
           lines: [before.line, row.line],
@@ -194,13 +202,13 @@ function layout(header: readonly string[], depthColumn: string | undefined): Lay
   const date = dates[0] ?? times[0]
   if (date === undefined || depths.length === 0 || dates.length > 1 || times.length > 1)
     throw new InputError(
-      'rain/header',
+      'rain-record/header',
       `The header of the record is "${header.join(',').slice(0, 120)}". Expected: date,depth_mm (or rain_in, precipitation and so on; with a time of day, time as well).`,
       { header: header.slice(0, 20).map(cell => cell.slice(0, 40)) },
     )
   if (depths.length > 1)
     throw new InputError(
-      'rain/several-columns',
+      'rain-record/several-columns',
       `Several columns could be the rain: ${depths
         .map(({ at }) => header[at])
         .join(', ')
@@ -232,7 +240,7 @@ function depthOf(raw: string, separator: string, line: number, perUnit_mm: numbe
   if (TRACE.has(low)) return 0
   if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(plain))
     throw new InputError(
-      'rain/number',
+      'rain-record/number',
       `"${raw.slice(0, 40)}" in line ${line} of the record (depth) is not a number. Leave it blank where nothing was read.`,
       {
         line,
@@ -242,7 +250,7 @@ function depthOf(raw: string, separator: string, line: number, perUnit_mm: numbe
   const depth_mm = Number(plain) * perUnit_mm
   if (!(depth_mm >= 0 && depth_mm <= MOST_mm))
     throw new InputError(
-      'rain/out-of-range',
+      'rain-record/out-of-range',
       `Line ${line} of the record has ${depth_mm} mm of rain; a reading lies from 0 to ${MOST_mm} mm. Look at the unit, or leave it blank where nothing was read.`,
       { line, depth_mm },
     )
@@ -253,7 +261,7 @@ function depthOf(raw: string, separator: string, line: number, perUnit_mm: numbe
 function momentOf(written: string, order: DateOrder | undefined, line: number): { day: DayNumber; minute: number | null; zone: string } {
   const refuse = (why: string): InputError =>
     new InputError(
-      'rain/date',
+      'rain-record/date',
       `"${written.slice(0, 40)}" in line ${line} of the record is no date: ${why}. Write year-month-day, as 2024-02-29.`,
       { line },
     )
@@ -268,7 +276,7 @@ function momentOf(written: string, order: DateOrder | undefined, line: number): 
     if (sign === '' || c.length !== 4) throw refuse('the year needs four figures')
     if (order === undefined)
       throw new InputError(
-        'rain/date-order',
+        'rain-record/date-order',
         `Line ${line} of the record is dated ${written.slice(0, 40)}, which could be day or month first. Say which, or write the year first.`,
         { line, allowed: ['day-month-year', 'month-day-year'] },
       )

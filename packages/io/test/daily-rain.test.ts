@@ -51,9 +51,9 @@ describe('daily rain', () => {
     expect(rain.depths_mm[202]).toBe(0)
     expect(rain.depths_mm.slice(99, 104)).toEqual([2, Number.NaN, Number.NaN, Number.NaN, 2])
     expect(warnings).toEqual([
-      { code: 'rain/gaps', details: { days: 5, gaps: 2, longest: 3, first: '2019-04-11' } },
-      { code: 'rain/traces', details: { readings: 1 } },
-      { code: 'rain/columns-left-out', details: { columns: 'temp' } },
+      { code: 'rain-record/gaps', details: { days: 5, gaps: 2, longest: 3, first: '2019-04-11' } },
+      { code: 'rain-record/traces', details: { readings: 1 } },
+      { code: 'rain-record/columns-left-out', details: { columns: 'temp' } },
     ])
     expect(readDailyRain(text, { missing: 'dry' }).gaps).toEqual([{ from: '2019-07-20', to: '2019-07-21', days: 2 }])
   })
@@ -83,33 +83,33 @@ describe('daily rain', () => {
     const rest = days(400, (date, k) => (k === 0 ? null : `${date},1`))
     const with1 = (header: string, row: string): string => `${header}\n${row}\n${rest}`
     for (const [text, code] of [
-      ['', 'rain/empty'],
-      ['date,depth_mm', 'rain/empty'],
-      [plain.split('\n').slice(0, 365).join('\n'), 'rain/short-record'],
-      [with1('date,depth', '2019-01-01,1'), 'rain/unit-unknown'],
-      [with1('when,depth_mm', '2019-01-01,1'), 'rain/header'],
-      [with1('date,temp', '2019-01-01,1'), 'rain/header'],
-      [with1('date,rain_mm', '03/04/2019,1'), 'rain/date-order'],
-      [with1('date,rain_mm', '3/4/19,1'), 'rain/date'],
-      [with1('date,rain_mm', '2019-02-29,1'), 'rain/date'],
-      [with1('date,rain_mm', '2019-13-01,1'), 'rain/date'],
-      [with1('date,rain_mm', 'January 1,1'), 'rain/date'],
-      [with1('date,rain_mm', '2019-01-01,1,5'), 'rain/number'],
-      [with1('date,rain_mm', '2019-01-01,wet'), 'rain/number'],
-      [with1('date,rain_mm', '2019-01-01,-3'), 'rain/out-of-range'],
-      [with1('date,rain_mm', '2019-01-01,2001'), 'rain/out-of-range'],
-      [with1('date,rain_in', '2019-01-01,100'), 'rain/out-of-range'],
-      [with1('date,rain_mm', '2019-01-05,1'), 'rain/not-in-order'],
-      [`${plain}\n2020-12-30,1`, 'rain/duplicate-day'],
-      [with1('date,rain_mm', '2019-01-02,1'), 'rain/duplicate-day'],
-      [with1('date,rain_mm', '1019-01-01,1'), 'rain/too-long'],
-      [with1('date,rain_mm', '2019-01-01 05:00,1'), 'rain/mixed-times'],
-      ['time,rain_mm\n2019-01-01 00:00Z,1\n2019-01-01 01:00+01:00,1', 'rain/mixed-zones'],
-      ['time,rain_mm\n2019-01-01 00:00,1\n2019-01-01 01:00,1\n2019-01-01 02:30,1', 'rain/uneven-steps'],
+      ['', 'rain-record/empty'],
+      ['date,depth_mm', 'rain-record/empty'],
+      [plain.split('\n').slice(0, 365).join('\n'), 'rain-record/short-record'],
+      [with1('date,depth', '2019-01-01,1'), 'rain-record/unit-unknown'],
+      [with1('when,depth_mm', '2019-01-01,1'), 'rain-record/header'],
+      [with1('date,temp', '2019-01-01,1'), 'rain-record/header'],
+      [with1('date,rain_mm', '03/04/2019,1'), 'rain-record/date-order'],
+      [with1('date,rain_mm', '3/4/19,1'), 'rain-record/date'],
+      [with1('date,rain_mm', '2019-02-29,1'), 'rain-record/date'],
+      [with1('date,rain_mm', '2019-13-01,1'), 'rain-record/date'],
+      [with1('date,rain_mm', 'January 1,1'), 'rain-record/date'],
+      [with1('date,rain_mm', '2019-01-01,1,5'), 'rain-record/number'],
+      [with1('date,rain_mm', '2019-01-01,wet'), 'rain-record/number'],
+      [with1('date,rain_mm', '2019-01-01,-3'), 'rain-record/out-of-range'],
+      [with1('date,rain_mm', '2019-01-01,2001'), 'rain-record/out-of-range'],
+      [with1('date,rain_in', '2019-01-01,100'), 'rain-record/out-of-range'],
+      [with1('date,rain_mm', '2019-01-05,1'), 'rain-record/not-in-order'],
+      [`${plain}\n2020-12-30,1`, 'rain-record/duplicate-day'],
+      [with1('date,rain_mm', '2019-01-02,1'), 'rain-record/duplicate-day'],
+      [with1('date,rain_mm', '1019-01-01,1'), 'rain-record/too-long'],
+      [with1('date,rain_mm', '2019-01-01 05:00,1'), 'rain-record/mixed-times'],
+      ['time,rain_mm\n2019-01-01 00:00Z,1\n2019-01-01 01:00+01:00,1', 'rain-record/mixed-zones'],
+      ['time,rain_mm\n2019-01-01 00:00,1\n2019-01-01 01:00,1\n2019-01-01 02:30,1', 'rain-record/uneven-steps'],
     ] as const)
       expect((await refusal(() => readDailyRain(text))).code, text.slice(0, 60)).toBe(code)
-    expect((await refusal(() => readDailyRain('date,rain_mm,precip_in\n2019-01-01,1,1'))).code).toBe('rain/several-columns')
-    expect((await refusal(() => readDailyRain(plain, { unit: 'in' }))).code).toBe('rain/unit-contradiction')
+    expect((await refusal(() => readDailyRain('date,rain_mm,precip_in\n2019-01-01,1,1'))).code).toBe('rain-record/several-columns')
+    expect((await refusal(() => readDailyRain(plain, { unit: 'in' }))).code).toBe('rain-record/unit-contradiction')
     expect((await refusal(() => readDailyRain(with1('date,rain_mm', '2019-01-02,1')))).details).toEqual({
       lines: [2, 3],
       day: '2019-01-02',
@@ -140,16 +140,16 @@ describe('a storm as measured', () => {
 
   test('a gap is no dry spell', async () => {
     for (const [text, code] of [
-      ['time_min,depth_mm\n0,0\n5,2\n15,3', 'rain/uneven-steps'],
-      ['time_min,depth_mm\n5,0\n0,2', 'rain/uneven-steps'],
-      ['time_min,depth_mm\n0,0', 'rain/empty'],
-      ['time_min,depth_mm,note\n0,0,x\n5,1,y', 'rain/header'],
-      ['time_min,intensity_mm\n0,0\n5,1', 'rain/header'],
-      ['time_min,depth_mm\n0,0\n5,', 'rain/number'],
-      ['time_min,depth_mm\n0,0\n5,-1', 'rain/number'],
-      ['time_min,cumulative_mm\n0,0\n5,3\n10,2', 'rain/cumulative'],
-      ['time_min,cumulative_mm\n0,1\n5,3\n10,4', 'rain/cumulative'],
-      ['time,rain_mm\n2020-05-01 00:00,1\n2020-05-01 00:05,NA', 'rain/gap-in-storm'],
+      ['time_min,depth_mm\n0,0\n5,2\n15,3', 'rain-record/uneven-steps'],
+      ['time_min,depth_mm\n5,0\n0,2', 'rain-record/uneven-steps'],
+      ['time_min,depth_mm\n0,0', 'rain-record/empty'],
+      ['time_min,depth_mm,note\n0,0,x\n5,1,y', 'rain-record/header'],
+      ['time_min,intensity_mm\n0,0\n5,1', 'rain-record/header'],
+      ['time_min,depth_mm\n0,0\n5,', 'rain-record/number'],
+      ['time_min,depth_mm\n0,0\n5,-1', 'rain-record/number'],
+      ['time_min,cumulative_mm\n0,0\n5,3\n10,2', 'rain-record/cumulative'],
+      ['time_min,cumulative_mm\n0,1\n5,3\n10,4', 'rain-record/cumulative'],
+      ['time,rain_mm\n2020-05-01 00:00,1\n2020-05-01 00:05,NA', 'rain-record/gap-in-storm'],
     ] as const)
       expect((await refusal(() => readMeasuredStorm(text))).code, text).toBe(code)
   })

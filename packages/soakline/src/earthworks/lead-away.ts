@@ -58,7 +58,7 @@ const STEP_m = 0.1
 
 /**
  * The narrowest drain that carries a flow with tall growth, keeps its bed while bare and is no deeper than may be dug; its fall is the steepest that
- * the bed bears, up to what the ground offers. Wider beds run slower, so they bear more fall.
+ * the bed bears, up to what the ground offers. Wider beds run slower, so they bear more fall. Not for dispersive soil: no bare bed of it stands.
  *
  * Units   m³/s; `fall_ratio` fall that the way to the outlet offers, rise over run.
  * Laws    a drain found holds: velocity within the permissible, depth within the deepest, fall within least and offered; more flow never gives a

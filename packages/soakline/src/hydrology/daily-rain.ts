@@ -51,7 +51,7 @@ export interface DailySumOptions {
  *
  * Shapes  readings in order of time, none twice.
  * Laws    what fell is what the days hold; a day lacking a step is a gap unless missing steps are dry.
- * Throws  `rain/no-steps`, `rain/bad-step`, `rain/negative-depth`, `rain/not-in-order`.
+ * Throws  `rain/no-steps`, `rain/bad-step`, `rain/negative-depth`, `rain-record/not-in-order`.
  */
 export function dailySums(readings: readonly TimedRain[], source: string, { step_h, missing = 'gap' }: DailySumOptions): DailyRain {
   if (readings.length === 0) throw new InputError('rain/no-steps', 'The record holds no reading; give the depth of each step.', {})
@@ -68,7 +68,7 @@ export function dailySums(readings: readonly TimedRain[], source: string, { step
     const before = readings[k - 1]
     if (before && !(day > before.day || (day === before.day && minute > before.minute)))
       throw new InputError(
-        'rain/not-in-order',
+        'rain-record/not-in-order',
         `Reading ${k + 1} of the record does not come after the one before it; sort the record by time.`,
         {
           reading: k + 1,

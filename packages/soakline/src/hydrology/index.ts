@@ -170,6 +170,7 @@ export {
   type IntakeReading,
   MEASURED_IN,
   type MeasuredIn,
+  placedSoilRecord,
   ROOTS,
   type Roots,
   readIntake_mmh,

@@ -110,6 +110,12 @@ export function firstMottling_m({ mottlingDepth_m, layers }: SoilPit): DepthMet 
   return typeof mottlingDepth_m === 'number' ? Math.min(mottlingDepth_m, layer) : layer
 }
 
+/** The same record with its places put into another plane, as from the degrees of a plan's file into metres. */
+export const placedSoilRecord = ({ pits, sightings }: SoilRecord, place: (at: Point) => Point): SoilRecord => ({
+  pits: pits.map(pit => ({ ...pit, at: pit.at && place(pit.at) })),
+  sightings: sightings.map(sighting => ({ ...sighting, at: sighting.at && place(sighting.at) })),
+})
+
 /** Deepest pit that is taken; deeper ones are a slip of units. Source: judgement. */
 const DEEPEST_PIT_m = 10
 

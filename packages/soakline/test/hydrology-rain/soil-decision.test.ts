@@ -2,6 +2,7 @@ import { InputError, seededRandom } from 'soakline/foundation'
 import {
   CRUMB_TESTS,
   EMPTY_SOIL_RECORD,
+  placedSoilRecord,
   publishedIntake,
   SIGHTING_KINDS,
   type SoilPit,
@@ -289,6 +290,16 @@ describe('the plain form', () => {
     expect(soilRecordFrom(JSON.parse(JSON.stringify(record)))).toEqual(record)
     expect(soilRecordFrom({})).toEqual(EMPTY_SOIL_RECORD)
     expect(Object.keys(soilRecordSchema().properties as object)).toEqual(['pits', 'sightings'])
+  })
+
+  test('places go into another plane; what has none keeps none', () => {
+    const moved = placedSoilRecord(soilRecordFrom(plain), ([x, y]) => [x + 1, 2 * y])
+    expect([moved.pits[0]!.at, moved.pits[1]!.at, moved.sightings[0]!.at, moved.sightings[1]!.at]).toEqual([
+      [-80.9, 53.2],
+      null,
+      [2, 4],
+      null,
+    ])
   })
 
   test('refused with the place and the key', () => {
