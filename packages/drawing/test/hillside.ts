@@ -268,7 +268,9 @@ export function hillside({
       because: 'intake/lowest-published',
       emptyAfter_h: 71,
       leadAway: null,
+      record: null,
     },
+    year: null,
     storms: [storm(0.5, 58, 17.6), storm(0.1, 92, 42), storm(0.04, 118, 64), storm(0.01, 160, 101)],
     storage: {
       toSill_m3,

@@ -4,8 +4,11 @@ import {
   catchmentOutline,
   chances,
   contributingArea,
+  type DailyRain,
+  EMPTY_SOIL_RECORD,
   lineCatchment,
   type RainTable,
+  type SoilRecord,
   type WalkScratch,
   type WaterStudy,
 } from '../hydrology/index.js'
@@ -32,9 +35,10 @@ import {
   storageAt_m3,
 } from './line-ditch.js'
 import type { Settings } from './settings.js'
-import { countedIntake, soaking } from './soaking.js'
+import { countedIntake, decisionOf, soaking } from './soaking.js'
 import { routeEmpty, routeWorst, sillFor, spillway } from './spillway.js'
 import { type NoStorm, type StormWater, stormWater } from './storm-water.js'
+import { yearOf } from './year.js'
 
 /** The holding as an assessment sees it: worked out once, asked with every line. */
 export interface Site {
@@ -46,6 +50,8 @@ export interface Site {
   /** Contributing area of each cell, by the dispersive network. */
   readonly gathers: Grid<'contributing-area_m2', Float64Array>
   readonly voidCells: number
+  /** What was dug and seen. */
+  readonly soil: SoilRecord
   /** Hash of the raster and remarks made when it was read. */
   readonly ground: { readonly sha256: string; readonly warnings: readonly Warning[] }
 }
@@ -57,6 +63,7 @@ export function siteOf(
   features: readonly SiteFeature[],
   settings: Settings,
   ground: Site['ground'],
+  soil: SoilRecord = EMPTY_SOIL_RECORD,
 ): Site {
   return {
     study,
@@ -66,6 +73,7 @@ export function siteOf(
     streams: streamCells(study, features),
     gathers: contributingArea(study.net),
     voidCells: study.ground.data.reduce((count, z) => count + (!Number.isNaN(z) ? 0 : 1), 0),
+    soil,
     ground,
   }
 }
@@ -80,6 +88,8 @@ export interface AssessOptions {
   readonly live?: boolean
   /** True counts the store a second time, cell by cell on the ground as dug: takes some tenths of a second. Default false. */
   readonly asDug?: boolean
+  /** A record of daily rain, for how often the ditch spills and how long it stands. */
+  readonly dailyRain?: DailyRain | null
 }
 
 /**
@@ -93,7 +103,7 @@ export function assess(
   line: readonly Point[],
   settings: Settings,
   rain: RainTable | null,
-  { scratch, live = false, asDug = false }: AssessOptions = {},
+  { scratch, live = false, asDug = false, dailyRain = null }: AssessOptions = {},
 ): Assessment {
   const { study } = site
   const { ground } = study
@@ -127,7 +137,8 @@ export function assess(
     stormWater(table, chancePerYear, covers, area_m2, area_m2, time.time_h, along.meanSlope_ratio, settings)
   const accepted = rain ? stormOf(acceptanceChance, rain) : null
   const acceptance = typeof accepted === 'string' ? null : accepted
-  const intake = countedIntake(settings)
+  const decision = decisionOf(site.soil, line, along, ditch, settings)
+  const intake = decision && decision.pits.dug > 0 ? decision.credited : countedIntake(settings)
   const pool = ditch && ditchPool(ditch, intake.intake?.value ?? 0)
   const sill = sillFor(acceptance, settings)
   const spill =
@@ -146,7 +157,10 @@ export function assess(
           }
         : {}),
     }
-  const soaks = soaking(ditch, intake, acceptance?.wet.hydrograph.peak_m3s ?? null, settings)
+  const soaks = soaking(ditch, intake, decision, acceptance?.wet.hydrograph.peak_m3s ?? null, settings)
+
+  const year =
+    dailyRain && ditch && storage && !live ? yearOf(ditch, storage, dailyRain, covers, area_m2, soaks.infiltration_mmh, settings) : null
 
   const findings = [
     find.groundFit(ground.geometry.cell_m, settings),
@@ -231,6 +245,7 @@ export function assess(
     section: ditch?.mean ?? null,
     spillway: spill,
     soaking: soaks,
+    year,
     spills: ranked.map(({ chainage_m, overflow, rank, reasons }) => ({
       chainage_m,
       rank,

@@ -1,4 +1,5 @@
 import type { Finding, Warning } from '../foundation/index.js'
+import type { YearsOfWater } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
 import type { NoGoReason, PathEnd } from '../siting/index.js'
 import type { Earth } from './earth.js'
@@ -116,6 +117,8 @@ export interface Assessment {
   /** The spill for the acceptance storm; null without a ditch, or while the peak is not known. */
   readonly spillway: Spillway | null
   readonly soaking: Soaking
+  /** The years of a record of daily rain; null without one, without a ditch, or while the intake is not known. */
+  readonly year: YearsOfWater | null
   /** The two ends of the line compared; rank 1 is the better place to spill. */
   readonly spills: readonly {
     readonly chainage_m: number

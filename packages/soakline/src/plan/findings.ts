@@ -1,6 +1,6 @@
 import { SPREADER_LENGTHS_m } from '../earthworks/index.js'
 import type { Finding, Verdict } from '../foundation/index.js'
-import { type Catchment, FEWEST_TESTS, type RainTable } from '../hydrology/index.js'
+import { type Catchment, FEWEST_TESTS, type RainTable, soilVerdict } from '../hydrology/index.js'
 import type { BuildingNear, NoGoStretch, Overflow } from '../siting/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
 import type { LineDitch } from './line-ditch.js'
@@ -78,15 +78,33 @@ export function lineAcrossFlow(
 /** Does the soil take the water before the next storm? */
 export function soilSoaks(soaks: Soaking, { emptyWithin_h, intakeTests, slowestTest_mmh }: Settings): Finding {
   const check = 'soil-soaks'
-  const { infiltration_mmh, emptyAfter_h, infiltrationSource } = soaks
+  const { infiltration_mmh, emptyAfter_h, infiltrationSource, record } = soaks
+  const gravest = record?.reasons[0]
+  if (record && gravest && record.pits.dug > 0) {
+    const verdict = soilVerdict(record)
+    // What holds is told with its hours; anything else with its gravest reason.
+    if (verdict !== 'holds')
+      return finding(check, verdict, gravest.code, {
+        measured: emptyAfter_h,
+        limit: emptyWithin_h,
+        unit: 'h',
+        source: gravest.source,
+        details: {
+          ...gravest.values,
+          answer: record.answer,
+          pit: gravest.pit,
+          drainFall_ratio: soaks.leadAway?.design?.fall_ratio ?? null,
+        },
+      })
+  }
   if (infiltration_mmh === null) return finding(check, 'unknown', 'soil/no-pits', { source: 'the pits and intake tests of the user' })
-  const tests = slowestTest_mmh === null ? 0 : intakeTests
+  const tests = record && record.pits.dug > 0 ? FEWEST_TESTS : slowestTest_mmh === null ? 0 : intakeTests
   const parts: Parts = {
     measured: emptyAfter_h,
     limit: emptyWithin_h,
     unit: 'h',
     source: infiltrationSource ?? 'the pits and intake tests of the user',
-    details: { infiltration_mmh, tests, fewestTests: FEWEST_TESTS, drainFall_ratio: soaks.leadAway?.fall_ratio ?? null },
+    details: { infiltration_mmh, tests, fewestTests: FEWEST_TESTS, drainFall_ratio: soaks.leadAway?.design?.fall_ratio ?? null },
   }
   if (infiltration_mmh === 0) return finding(check, 'fails', 'soil/takes-no-water', parts)
   if (emptyAfter_h === null) return finding(check, 'unknown', 'soil/no-ditch', parts)
