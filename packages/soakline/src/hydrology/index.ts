@@ -142,7 +142,7 @@ export { releasedWater, type WaterPath } from './released-water.js'
 export { type Hydrograph, type HydrographOptions, runoffHydrograph } from './runoff-hydrograph.js'
 export { SCS_DISTRIBUTIONS, SCS_TYPES, type ScsDistribution, type ScsType, scsFallen_ratio, scsStorm } from './scs-storm.js'
 export { SOIL_GROUP_RULES, type SoilGroupRule, soilGroupOfRate } from './soil-group.js'
-export { boxOf, type Spread, spreadFrom } from './spread.js'
+export { boxOf, type Spread, spreadFrom, spreadFromCells } from './spread.js'
 export { curveNumberRunoff, type RunoffSeries, totalRunoff_mm } from './storm-runoff.js'
 export { tieDependence, tieDependenceSteps } from './tie-dependence.js'
 export {

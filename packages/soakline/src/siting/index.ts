@@ -1,4 +1,14 @@
 export { drawnWorks } from './drawn-works.js'
+export {
+  belowBerm,
+  beyondEnd,
+  type DugGround,
+  type DugGroundOptions,
+  type DugWindow,
+  dugGround,
+  dugGroundSteps,
+  dugHeight_m,
+} from './dug-ground.js'
 export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
 export {
   NO_GO_REASONS,
@@ -12,3 +22,5 @@ export {
   reasonsOf,
 } from './no-go.js'
 export { type BuildingNear, type Overflow, overflowFrom, type PathEnd, streamCells } from './overflow.js'
+export { type DugOverflow, type DugOverflowOptions, overflowAsDug } from './overflow-as-dug.js'
+export { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
