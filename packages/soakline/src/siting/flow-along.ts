@@ -6,7 +6,8 @@ import { stationAt } from './dug-ground.js'
 /** Depth, width and speed of a flow over one cover. */
 export interface FlowOver {
   readonly depth_m: number
-  readonly width_m: number
+  /** Null in standing water. */
+  readonly width_m: number | null
   readonly velocity_ms: number
 }
 
@@ -46,6 +47,8 @@ export interface FlowOptions {
 const DEFAULT_ROUGHNESS = { bare: ROUGHNESS['bare-soil'].usual, grassed: ROUGHNESS['grass-30cm'].usual }
 /** Flatter ground counts as this flat: even flow has no depth on the level. Source: judgement. */
 const LEAST_FALL = 0.001
+/** Shallower standing water is the raster's own roughness. Source: judgement. */
+const LEAST_POOL_m = 0.02
 /** Banks lower than this are the raster's own roughness. Source: judgement. */
 const LEAST_BANK_m = 0.01
 /** The way's lowest place across is looked for this far aside, in cells. */
@@ -106,8 +109,8 @@ function flowAt(
   const standing_m = ground.brim_m(at) - here_m
   const step: [number, number] = [b[0] - a[0], b[1] - a[1]]
   const long = Math.sqrt(step[0] * step[0] + step[1] * step[1])
-  if (standing_m > 0 || long === 0) {
-    const pool = { depth_m: Math.max(0, standing_m), width_m: Number.NaN, velocity_ms: 0 }
+  if (standing_m > LEAST_POOL_m || long === 0) {
+    const pool = { depth_m: Math.max(0, standing_m), width_m: null, velocity_ms: 0 }
     return { chainage_m, at, form: 'pool', slope_ratio, bare: pool, grassed: pool }
   }
   const fall_ratio = Math.min(1, Math.max(LEAST_FALL, slope_ratio))

@@ -10,6 +10,7 @@ export {
   dugHeight_m,
 } from './dug-ground.js'
 export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
+export { type FlowGround, type FlowOptions, type FlowOver, type FlowStation, flowAlong } from './flow-along.js'
 export {
   NO_GO_REASONS,
   type NoGoGround,
@@ -23,4 +24,6 @@ export {
 } from './no-go.js'
 export { type BuildingNear, type Overflow, overflowFrom, type PathEnd, streamCells } from './overflow.js'
 export { type DugOverflow, type DugOverflowOptions, overflowAsDug } from './overflow-as-dug.js'
+export { flowGround, forestRun_m, type OverflowInFull, type OverflowInFullOptions, overflowInFull } from './overflow-in-full.js'
+export { PASSED_KINDS, type PassedBy, type PassedKind, type Passing, passedBy } from './passed-by.js'
 export { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'

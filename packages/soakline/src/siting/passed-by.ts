@@ -1,4 +1,14 @@
-import { type ElevationGrid, type Point, pathLength_m, type Shape, shapeBounds, stations } from '../raster/index.js'
+import {
+  distance_m,
+  distanceToSegment,
+  type ElevationGrid,
+  insideRings,
+  type Point,
+  pathLength_m,
+  type Shape,
+  shapeBounds,
+  stations,
+} from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 import type { FlowStation } from './flow-along.js'
 import { cutAt, floorOf_m, outline } from './overflow.js'
@@ -54,8 +64,6 @@ export interface Passing {
 const PASSES_WITHIN_m = 30
 /** The way is looked at this often. */
 const LOOK_m = 0.5
-/** A point feature counts as met within this. As the end of a path does. */
-const POINT_m = 2
 
 /**
  * Everything that a flow passes, in the order of its way, with the horizontal distance and the height over the flow.
@@ -82,8 +90,8 @@ export function passedBy(features: readonly SiteFeature[], passing: Passing, wit
     const cut = cutAt(passing.path, shapes)
     const meets = cut !== null
     const chainage_m = cut ? pathLength_m(cut) : near.chainage_m
-    const distance_m = cut && (near.distance_m <= POINT_m || feature.shapes.every(s => s.type !== 'point')) ? 0 : near.distance_m
-    const heightAboveFlow_m = heightOver(feature, kind, near, chainage_m, passing)
+    const onIt = cut !== null && feature.shapes.some(shape => shape.type !== 'point')
+    const distance_m = onIt ? 0 : near.distance_m
     found.push({
       kind,
       id: feature.id,
@@ -91,7 +99,7 @@ export function passedBy(features: readonly SiteFeature[], passing: Passing, wit
       chainage_m,
       distance_m,
       bandDistance_m: Math.min(bandDistance_m, distance_m),
-      heightAboveFlow_m,
+      heightAboveFlow_m: heightOver(feature, kind, near, passing),
       neededHeight_m: passing.elevationError_m === null ? null : 2 * passing.elevationError_m,
       meets,
     })
@@ -99,17 +107,9 @@ export function passedBy(features: readonly SiteFeature[], passing: Passing, wit
   return found.sort((a, b) => a.chainage_m - b.chainage_m || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0))
 }
 
-function heightOver(
-  feature: SiteFeature,
-  kind: PassedKind,
-  near: Near,
-  chainage_m: number,
-  { height_m, surveyed, stations: flow }: Passing,
-): number | null {
-  const depth_m = depthAt(flow, chainage_m)
-  const level_m = height_m(near.from) + depth_m
-  const own_m = kind === 'building' ? floorOf_m(feature, surveyed) : height_m(near.on)
-  const height = own_m - level_m
+function heightOver(feature: SiteFeature, kind: PassedKind, near: Near, { height_m, surveyed, stations: flow }: Passing): number | null {
+  const level_m = height_m(near.from) + depthAt(flow, near.chainage_m)
+  const height = (kind === 'building' ? floorOf_m(feature, surveyed) : height_m(near.on)) - level_m
   return Number.isNaN(height) ? null : height
 }
 
@@ -141,4 +141,19 @@ function nearestOf(shapes: readonly Shape[], places: readonly { readonly chainag
     }
   }
   return best
+}
+
+/** The place of a shape nearest to a place: the place itself inside a polygon. */
+function nearestOn(shape: Shape, place: Point): { readonly distance_m: number; readonly at: Point } {
+  if (shape.type === 'point') return { distance_m: distance_m(place, shape.at), at: shape.at }
+  if (shape.type === 'polygon' && insideRings(place, shape.rings)) return { distance_m: 0, at: place }
+  const paths = shape.type === 'line' ? [shape.path] : shape.rings.map(ring => [...ring, ring[0]!])
+  let best: { distance_m: number; at: Point } | null = null
+  for (const path of paths)
+    for (let k = 1; k < path.length; k++) {
+      const [a, b] = [path[k - 1]!, path[k]!]
+      const { distance_m: away, t } = distanceToSegment(place, a, b)
+      if (!best || away < best.distance_m) best = { distance_m: away, at: [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])] }
+    }
+  return best ?? { distance_m: distance_m(place, paths[0]![0]!), at: paths[0]![0]! }
 }
