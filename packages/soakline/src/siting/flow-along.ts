@@ -42,6 +42,8 @@ export interface FlowOptions {
   readonly reach_m?: number
   /** Manning's n. Default bare soil 0.02 (HEC-22) for the first year, grass of 30 cm 0.07 (Denver manual) for how deep it may stand. */
   readonly roughness?: { readonly bare: number; readonly grassed: number }
+  /** Only at these chainages, m. */
+  readonly only_m?: readonly number[]
 }
 
 const DEFAULT_ROUGHNESS = { bare: ROUGHNESS['bare-soil'].usual, grassed: ROUGHNESS['grass-30cm'].usual }
@@ -70,7 +72,7 @@ export function flowAlong(
   path: readonly Point[],
   flow_m3s: number,
   issuesOver_m: number,
-  { spacing_m = 2, reach_m = 15, roughness = DEFAULT_ROUGHNESS }: FlowOptions = {},
+  { spacing_m = 2, reach_m = 15, roughness = DEFAULT_ROUGHNESS, only_m }: FlowOptions = {},
 ): FlowStation[] {
   if (!(flow_m3s >= 0 && flow_m3s < Infinity && issuesOver_m > 0 && issuesOver_m < Infinity))
     throw new InputError('flow/bad-flow', `A flow of ${flow_m3s} m³/s over ${issuesOver_m} m; give 0 or more, over a width above 0.`, {
@@ -79,7 +81,8 @@ export function flowAlong(
     })
   const length_m = pathLength_m(path)
   if (path.length < 2 || length_m === 0) return []
-  return stations(path, Math.max(spacing_m, ground.cell_m)).flatMap(({ chainage_m }): FlowStation[] => {
+  const chainages = only_m ?? stations(path, Math.max(spacing_m, ground.cell_m)).map(({ chainage_m }) => chainage_m)
+  return chainages.flatMap((chainage_m): FlowStation[] => {
     const station = flowAt(ground, path, chainage_m, length_m, flow_m3s, issuesOver_m, reach_m, roughness)
     return station ? [station] : []
   })
@@ -161,4 +164,12 @@ function acrossBanks(ground: FlowGround, at: Point, [ex, ey]: Point, reach_m: nu
   const [left, right] = [bank(-1), bank(1)]
   if (left === low || right === low || right - left < 2) return null
   return z.slice(left, right + 1).map((height, k): Point => [(left + k) * step_m, height])
+}
+
+/** The greater depth, of bare and grassed ground, at the station nearest to a chainage; 0 where no flow was worked out. */
+export function depthAtChainage_m(flow: readonly FlowStation[], chainage_m: number): number {
+  let best: FlowStation | null = null
+  for (const station of flow)
+    if (!best || Math.abs(station.chainage_m - chainage_m) < Math.abs(best.chainage_m - chainage_m)) best = station
+  return best ? Math.max(best.bare.depth_m, best.grassed.depth_m) : 0
 }

@@ -1,3 +1,13 @@
+export {
+  BREACH_BELOW,
+  type BreachAnswer,
+  type BreachBelow,
+  type BreachOptions,
+  type BreachStake,
+  type BreachWater,
+  breachesAlong,
+  breachesAlongSteps,
+} from './breach-along.js'
 export { drawnWorks } from './drawn-works.js'
 export {
   belowBerm,
@@ -10,7 +20,7 @@ export {
   dugHeight_m,
 } from './dug-ground.js'
 export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
-export { type FlowGround, type FlowOptions, type FlowOver, type FlowStation, flowAlong } from './flow-along.js'
+export { depthAtChainage_m, type FlowGround, type FlowOptions, type FlowOver, type FlowStation, flowAlong } from './flow-along.js'
 export {
   NO_GO_REASONS,
   type NoGoGround,

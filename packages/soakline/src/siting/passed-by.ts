@@ -10,7 +10,7 @@ import {
   stations,
 } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
-import type { FlowStation } from './flow-along.js'
+import { depthAtChainage_m, type FlowStation } from './flow-along.js'
 import { cutAt, floorOf_m, outline } from './overflow.js'
 
 /** What counts as passed by a flow, besides what it runs to. */
@@ -108,17 +108,9 @@ export function passedBy(features: readonly SiteFeature[], passing: Passing, wit
 }
 
 function heightOver(feature: SiteFeature, kind: PassedKind, near: Near, { height_m, surveyed, stations: flow }: Passing): number | null {
-  const level_m = height_m(near.from) + depthAt(flow, near.chainage_m)
+  const level_m = height_m(near.from) + depthAtChainage_m(flow, near.chainage_m)
   const height = (kind === 'building' ? floorOf_m(feature, surveyed) : height_m(near.on)) - level_m
   return Number.isNaN(height) ? null : height
-}
-
-/** The greater depth, of bare and grassed ground, at the station nearest to a chainage; 0 where no flow was worked out. */
-export function depthAt(flow: readonly FlowStation[], chainage_m: number): number {
-  let best: FlowStation | null = null
-  for (const station of flow)
-    if (!best || Math.abs(station.chainage_m - chainage_m) < Math.abs(best.chainage_m - chainage_m)) best = station
-  return best ? Math.max(best.bare.depth_m, best.grassed.depth_m) : 0
 }
 
 interface Near {
