@@ -4,7 +4,7 @@ import { chainages_m, distanceToSegment, distanceToShape_m, type Point, pathLeng
 import { belowBerm, type DugGround, dugHeight_m, sectionNear } from './dug-ground.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 import { depthAtChainage_m, flowAlong } from './flow-along.js'
-import { BAND_SHARE, cutAt, type Overflow, outline, overflowAlong, type PathEnd, streamCells } from './overflow.js'
+import { cutAt, nearestPlace, type Overflow, outline, overflowAlong, type PathEnd, streamCells } from './overflow.js'
 import { flowGround } from './overflow-in-full.js'
 import { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
 
@@ -110,7 +110,7 @@ export function* breachesAlongSteps(
     if (!known.has(key)) {
       const from = belowBerm(dug, line, chainage_m)
       const way = from && wayAsDug(dug, from)
-      known.set(key, from && way ? { from, way, ...bandOf(spreadAsDug(dug, [from], scratch)) } : null)
+      known.set(key, from && way ? { from, way, band: spreadAsDug(dug, [from], scratch) } : null)
     }
     return known.get(key)!
   }
@@ -130,22 +130,15 @@ export function* breachesAlongSteps(
     if (!first) return null
     const lines = [lineIndex]
     const points: Point[] = []
-    const bands: Band[] = []
+    const bands: DugSpread[] = []
     for (let at: Release = first; ; ) {
-      bands.push(at)
+      bands.push(at.band)
       const hit = at.way.ditches.find(({ line }) => !lines.includes(line))
       const next = hit && release(hit.line, nearestStake(hit.line, at.way.points[hit.at]!))
       if (hit) lines.push(hit.line)
       if (!hit || !next) {
         points.push(...at.way.points)
-        return {
-          lines,
-          points,
-          end: at.way.end,
-          from: first.from,
-          cells: bands.flatMap(b => b.cells),
-          places: bands.flatMap(b => b.places),
-        }
+        return { lines, points, end: at.way.end, from: first.from, band: together(bands) }
       }
       points.push(...at.way.points.slice(0, hit.at + 1))
       at = next
@@ -169,9 +162,9 @@ export function* breachesAlongSteps(
   }
 
   /** Rings of the band only where it is to be drawn: they take longer than all the rest. */
-  function overflowOf({ points, end, cells, places, from }: Fallen, drawn: boolean): Overflow {
-    return overflowAlong(dug.study, features, from, { points, end }, drawn ? cells : [], {
-      bandPlaces: places,
+  function overflowOf({ points, end, band, from }: Fallen, drawn: boolean): Overflow {
+    return overflowAlong(dug.study, features, from, { points, end }, drawn ? band.cells : [], {
+      bandPlaces: band.places,
       height_m: place => dugHeight_m(dug, place),
     })
   }
@@ -202,7 +195,7 @@ export function* breachesAlongSteps(
     const building = overflow.buildings[0] ?? null
     const reachesBuilding = building !== null && building.distance_m <= cell_m
     const passes = MET_KINDS.filter(kind =>
-      kind === 'building' ? reachesBuilding : features.some(f => f.kind === kind && isMet(f, whole, fallen.places, cell_m)),
+      kind === 'building' ? reachesBuilding : features.some(f => f.kind === kind && isMet(f, whole, fallen.band.places, cell_m)),
     )
     const worstMet = BREACH_BELOW.find(kind => passes.some(met => met === kind))
     return {
@@ -239,50 +232,33 @@ export function* breachesAlongSteps(
 
   /** Depth of the peak where the way passes nearest to a building. */
   function depthBeside_m(id: string, whole: readonly Point[], peak_m3s: number): number | null {
-    const building = features.find(f => f.id === id)!
-    const along = chainages_m(whole)
-    let best = Number.POSITIVE_INFINITY
-    let chainage_m = 0
-    for (const shape of building.shapes) {
-      const [west, south, east, north] = shapeBounds(shape)
-      for (const [k, [x, y]] of whole.entries()) {
-        if (Math.max(west - x, x - east, south - y, y - north) >= best) continue
-        const away = distanceToShape_m([x, y], shape)
-        if (away < best) {
-          best = away
-          chainage_m = along[k]!
-        }
-      }
-    }
+    const { index } = nearestPlace(features.find(f => f.id === id)!.shapes, whole)
+    const chainage_m = chainages_m(whole)[index]!
     const flow = flowAlong(ground, whole, peak_m3s, gapWidth_m, { only_m: [chainage_m] })
     return flow.length > 0 ? depthAtChainage_m(flow, chainage_m) : null
   }
 }
 
 /** Water let go below a berm: its way and band. */
-interface Release extends Band {
+interface Release {
+  readonly band: DugSpread
   readonly from: Point
   readonly way: DugWay
 }
 
-interface Band {
-  /** Cells of the base raster. */
-  readonly cells: readonly number[]
-  readonly places: readonly Point[]
-}
+const together = (bands: readonly DugSpread[]): DugSpread =>
+  bands.length === 1
+    ? bands[0]!
+    : { cells: [...new Set(bands.flatMap(({ cells }) => cells))], places: bands.flatMap(({ places }) => places) }
 
 /** A way through all the berms that fall. */
-interface Fallen extends Band {
+interface Fallen {
+  readonly band: DugSpread
   readonly lines: readonly number[]
   readonly points: readonly Point[]
   readonly end: DugWay['end']
   readonly from: Point
 }
-
-const bandOf = (spread: DugSpread): Band => ({
-  cells: [...spread.share_ratio].filter(([, share]) => share >= BAND_SHARE).map(([cell]) => cell),
-  places: spread.places(BAND_SHARE),
-})
 
 /** Kinds told in `passes`. */
 const MET_KINDS = [

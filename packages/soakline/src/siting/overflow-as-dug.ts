@@ -1,7 +1,7 @@
-import { cellCentre, type Point } from '../raster/index.js'
+import type { Point } from '../raster/index.js'
 import { type DugGround, dugHeight_m } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
-import { BAND_SHARE, type Overflow, overflowAlong, streamCells } from './overflow.js'
+import { type Overflow, overflowAlong, streamCells } from './overflow.js'
 import { type DugScratch, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
 
 /** An overflow on the ground as dug. */
@@ -36,10 +36,10 @@ export function overflowAsDug(
   const over = way ?? wayAsDug(dug, from)
   if (!over) return null
   const spread = spreadAsDug(dug, [from, ...also], scratch)
-  const band = [...spread.share_ratio].filter(([, share]) => share >= BAND_SHARE).map(([cell]) => cell)
-  const g = dug.study.ground.geometry
-  const bandPlaces = dug.windows.length > 0 ? spread.places(BAND_SHARE) : band.map(cell => cellCentre(g, cell))
-  const overflow = overflowAlong(dug.study, features, from, over, band, { bandPlaces, height_m: place => dugHeight_m(dug, place) })
+  const overflow = overflowAlong(dug.study, features, from, over, spread.cells, {
+    bandPlaces: spread.places,
+    height_m: place => dugHeight_m(dug, place),
+  })
   const reached = overflow.points.length + overflow.beyond.length
   return { ...overflow, ditches: over.ditches.filter(({ at }) => at < reached).map(({ line }) => line) }
 }

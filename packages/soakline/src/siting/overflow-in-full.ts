@@ -10,7 +10,7 @@ import { insideRings, type Point, pathLength_m, type Shape, stations, surfaceVal
 import { type DugGround, dugHeight_m, windowAt } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
 import { type FlowGround, type FlowOptions, type FlowStation, flowAlong } from './flow-along.js'
-import { BAND_SHARE, cutAt, outline, streamCells } from './overflow.js'
+import { cutAt, outline, streamCells } from './overflow.js'
 import { type DugOverflow, overflowAsDug } from './overflow-as-dug.js'
 import { type PassedBy, passedBy } from './passed-by.js'
 import { type DugScratch, dugScratch, spreadAsDug } from './way-as-dug.js'
@@ -77,7 +77,7 @@ export function overflowInFull(
     stations: along,
     passes: passedBy(features, {
       path,
-      bandPlaces: [...spreadAsDug(dug, [from, ...also], scratch).places(BAND_SHARE), ...wettedEdges(along, path)],
+      bandPlaces: [...spreadAsDug(dug, [from, ...also], scratch).places, ...wettedEdges(along, path)],
       stations: along,
       surveyed: dug.study.surveyed,
       elevationError_m,

@@ -192,23 +192,45 @@ function nearest(
   surveyed: ElevationGrid,
   height_m: (place: Point) => number,
 ): BuildingNear {
+  const { index, distance_m } = nearestPlace(feature.shapes, places)
+  const height = floorOf_m(feature, surveyed) - (index >= 0 ? height_m(places[index]!) : Number.NaN)
+  return { id: feature.id, name: feature.name, distance_m, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
+}
+
+/** Of several places the one nearest to shapes, the first of equals; −1 for none. */
+export function nearestPlace(shapes: readonly Shape[], places: readonly Point[]): { readonly index: number; readonly distance_m: number } {
   let least = Number.POSITIVE_INFINITY
-  let at: Point | null = null
-  for (const shape of feature.shapes) {
+  let index = -1
+  for (const shape of shapes) {
     const [west, south, east, north] = shapeBounds(shape)
-    for (const place of places) {
-      // The box first: most places are farther off than the nearest so far.
-      if (Math.max(west - place[0], place[0] - east, south - place[1], place[1] - north) >= least) continue
-      const away = distanceToShape_m(place, shape)
+    const toBox2 = ([x, y]: Point): number => {
+      const dx = Math.max(0, west - x, x - east)
+      const dy = Math.max(0, south - y, y - north)
+      return dx * dx + dy * dy
+    }
+    // The box first: a place farther from it than the shape is from the place nearest to it is passed over.
+    let first = -1
+    let leastToBox2 = Number.POSITIVE_INFINITY
+    for (let k = 0; k < places.length; k++) {
+      const away = toBox2(places[k]!)
+      if (away >= leastToBox2) continue
+      leastToBox2 = away
+      first = k
+    }
+    if (first < 0) continue
+    const enough = Math.min(least, distanceToShape_m(places[first]!, shape))
+    // A hair more, for the rounding of the square.
+    const enough2 = enough * enough * (1 + 1e-12)
+    for (let k = 0; k < places.length; k++) {
+      if (toBox2(places[k]!) > enough2) continue
+      const away = distanceToShape_m(places[k]!, shape)
       if (away < least) {
         least = away
-        at = place
+        index = k
       }
     }
   }
-  const flow = at ? height_m(at) : Number.NaN
-  const height = floorOf_m(feature, surveyed) - flow
-  return { id: feature.id, name: feature.name, distance_m: least, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
+  return { index, distance_m: least }
 }
 
 /** A building's floor. No data NaN where neither it nor the ground is known. */

@@ -1,6 +1,7 @@
-import { releasedWater, spreadFromCells, type WalkScratch, type WaterPath, type WaterStudy, walkScratch } from '../hydrology/index.js'
+import { releasedWater, SINK, spreadFromCells, type WalkScratch, type WaterPath, type WaterStudy, walkScratch } from '../hydrology/index.js'
 import { cellAt, cellCentre, type Point } from '../raster/index.js'
 import { type DugGround, type DugWindow, windowAt } from './dug-ground.js'
+import { BAND_SHARE } from './overflow.js'
 
 /** A way over the ground as dug. */
 export interface DugWay extends Pick<WaterPath, 'points' | 'end'> {
@@ -71,40 +72,41 @@ function ditchesOn(dug: DugGround, points: readonly Point[]): { line: number; at
   return met
 }
 
-/** Where water may spread to on the ground as dug, in cells of the base raster. */
+/** Where water may spread to on the ground as dug: where the share of it that passes is not below a least one. */
 export interface DugSpread {
-  /** The share of the water that passes each base cell. */
-  readonly share_ratio: ReadonlyMap<number, number>
-  /** Places that a share passes, the fine cells' centres where there are windows. */
-  places(leastShare_ratio: number): Point[]
+  /** Cells of the base raster, in no order, each once. */
+  readonly cells: readonly number[]
+  /** Centres of cells, of fine cells where there are windows. */
+  readonly places: readonly Point[]
 }
 
-/** Memory and masks of walks over one ground as dug, made once for many. */
+/** Memory and masks of walks over one ground as dug, made once for many. It is empty between two walks. */
 export interface DugScratch {
   readonly base: WalkScratch
   readonly baseTaken: Uint8Array
-  readonly windows: readonly { readonly walk: WalkScratch; readonly taken: Uint8Array }[]
+  readonly baseSum: Float64Array
+  readonly windows: readonly { readonly walk: WalkScratch; readonly taken: Uint8Array; readonly sum: Float64Array }[]
 }
 
 /**
- * Working memory for `spreadAsDug`.
+ * Working memory for `spreadAsDug`. 41 bytes a cell.
  *
  * @param streams  1 where a stream keeps what comes to it, see `streamCells`
  */
 export function dugScratch({ study, windows, near }: DugGround, streams?: Uint8Array): DugScratch {
-  const baseTaken = near.map((mark, cell) => (mark > 0 || streams?.[cell] ? 1 : 0))
+  const baseTaken = new Uint8Array(near.length)
+  for (let cell = 0; cell < near.length; cell++) if (near[cell] || streams?.[cell]) baseTaken[cell] = 1
   return {
     base: walkScratch(near.length),
     baseTaken,
+    baseSum: new Float64Array(near.length),
     windows: windows.map(window => {
       const { width, height } = window.ground.geometry
       const taken = new Uint8Array(width * height)
       for (let row = 0, cell = 0; row < height; row++)
-        for (let column = 0; column < width; column++, cell++) {
-          const frame = column < window.parts || row < window.parts || column >= width - window.parts || row >= height - window.parts
-          if (frame || streams?.[baseCell(study, window, cell)]) taken[cell] = 1
-        }
-      return { walk: walkScratch(taken.length), taken }
+        for (let column = 0; column < width; column++, cell++)
+          if (inFrame(window, column, row) || streams?.[baseCell(study, window, column, row)]) taken[cell] = 1
+      return { walk: walkScratch(taken.length), taken, sum: new Float64Array(taken.length) }
     }),
   }
 }
@@ -113,6 +115,9 @@ export function dugScratch({ study, windows, near }: DugGround, streams?: Uint8A
 const MOST_ROUNDS = 12
 const LEAST_HANDED = 1e-4
 
+/** Water at cells, with its shares. */
+type Seeds = [cell: number, share_ratio: number][]
+
 /**
  * Where water released at places may spread to on the ground as dug, each place with an equal part of it: the dispersive networks of the windows and
  * of the base, water handed from one to the other.
@@ -120,78 +125,111 @@ const LEAST_HANDED = 1e-4
  * Laws    away from the works it is the spread of `spreadFrom`.
  * Cost    some steps for each cell passed.
  */
-export function spreadAsDug(dug: DugGround, from: readonly Point[], scratch: DugScratch): DugSpread {
-  const { study, windows } = dug
+export function spreadAsDug(dug: DugGround, from: readonly Point[], scratch: DugScratch, leastShare_ratio = BAND_SHARE): DugSpread {
+  const { study, windows, near } = dug
   const g = study.ground.geometry
-  const base = new Map<number, number>()
-  const fine = windows.map(() => new Map<number, number>())
-  let baseSeeds = new Map<number, number>()
-  let fineSeeds = windows.map(() => new Map<number, number>())
+  const base = new Sums(scratch.baseSum)
+  const fine = windows.map((_, index) => new Sums(scratch.windows[index]!.sum))
+  let baseSeeds: Seeds = []
+  let fineSeeds: Seeds[] = windows.map(() => [])
   for (const place of from) {
     const found = windowAt(dug, place)
-    if (found) add(fineSeeds[found.index]!, cellAt(found.window.ground.geometry, ...place), 1 / from.length)
-    else if (cellAt(g, ...place) >= 0) add(baseSeeds, cellAt(g, ...place), 1 / from.length)
+    if (found) fineSeeds[found.index]!.push([cellAt(found.window.ground.geometry, ...place), 1 / from.length])
+    else if (cellAt(g, ...place) >= 0) baseSeeds.push([cellAt(g, ...place), 1 / from.length])
   }
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    for (const [index, window] of windows.entries()) {
-      const seeds = fineSeeds[index]!
-      if (seeds.size === 0) continue
-      const { taken, walk } = scratch.windows[index]!
-      const { cells, share_ratio } = spreadFromCells(window.net, seeds, taken, walk)
-      const { width, height } = window.ground.geometry
-      for (const [k, cell] of cells.entries()) {
-        const share = share_ratio[k]!
-        add(fine[index]!, cell, share)
-        const column = cell % width
-        const row = (cell - column) / width
-        const frame = column < window.parts || row < window.parts || column >= width - window.parts || row >= height - window.parts
-        if (frame) add(baseSeeds, baseCell(study, window, cell), share)
-        else if (!taken[cell]) {
-          // A hollow that spills over the window's rim.
-          const basin = window.drained.basin[cell]!
-          if (window.net.jump[basin] === -1 && window.drained.basins.pit[basin] === cell)
-            add(baseSeeds, baseCell(study, window, window.drained.basins.passInside[basin]!), share)
-        }
+    for (const [index, window] of windows.entries())
+      if (fineSeeds[index]!.length > 0) throughWindow(window, fineSeeds[index]!, scratch.windows[index]!, fine[index]!)
+    fineSeeds = windows.map(() => [])
+    if (baseSeeds.length === 0) break
+    // In the last round nothing is handed back.
+    const taken = round === MOST_ROUNDS - 1 ? undefined : scratch.baseTaken
+    const { cells, share_ratio } = spreadFromCells(study.net, baseSeeds, taken, scratch.base)
+    baseSeeds = []
+    for (let k = 0; k < cells.length; k++) {
+      const cell = cells[k]!
+      const share = share_ratio[k]!
+      base.add(cell, share)
+      const mark = near[cell]!
+      if (mark > 0 && share >= LEAST_HANDED) {
+        const centre = cellCentre(g, cell)
+        fineSeeds[mark - 1]!.push([cellAt(windows[mark - 1]!.ground.geometry, ...centre), share])
       }
     }
-    fineSeeds = windows.map(() => new Map())
-    const seeds = [...baseSeeds].filter(([, share]) => share >= LEAST_HANDED)
-    baseSeeds = new Map()
-    if (seeds.length === 0) break
-    const last = round === MOST_ROUNDS - 1
-    const { cells, share_ratio } = spreadFromCells(study.net, seeds, last ? undefined : scratch.baseTaken, scratch.base)
-    for (const [k, cell] of cells.entries()) {
-      add(base, cell, share_ratio[k]!)
-      const mark = dug.near[cell]!
-      if (mark === 0 || share_ratio[k]! < LEAST_HANDED) continue
-      const centre = cellCentre(g, cell)
-      add(fineSeeds[mark - 1]!, cellAt(windows[mark - 1]!.ground.geometry, ...centre), share_ratio[k]!)
+    if (fineSeeds.every(seeds => seeds.length === 0)) break
+  }
+  return spreadOf()
+
+  /** Through a window: what comes to its rim goes on in the base. */
+  function throughWindow(window: DugWindow, seeds: Seeds, { walk, taken }: DugScratch['windows'][number], sums: Sums): void {
+    const { cells, share_ratio } = spreadFromCells(window.net, seeds, taken, walk)
+    const { width } = window.ground.geometry
+    for (let k = 0; k < cells.length; k++) {
+      const cell = cells[k]!
+      const share = share_ratio[k]!
+      sums.add(cell, share)
+      if (share < LEAST_HANDED) continue
+      const column = cell % width
+      const row = (cell - column) / width
+      if (inFrame(window, column, row)) baseSeeds.push([baseCell(study, window, column, row), share])
+      else if (window.net.facet[cell] === SINK && !taken[cell]) {
+        // A hollow that spills over the window's rim.
+        const basin = window.drained.basin[cell]!
+        const pass = window.drained.basins.passInside[basin]!
+        if (window.net.jump[basin] === -1 && pass >= 0)
+          baseSeeds.push([baseCell(study, window, pass % width, Math.floor(pass / width)), share])
+      }
     }
-    if (fineSeeds.every(map => map.size === 0)) break
   }
-  // A way through a base cell passes as many fine cells as lie to its side.
-  const share_ratio = new Map(base)
-  for (const [index, window] of windows.entries()) {
-    const inCell = new Map<number, number>()
-    for (const [cell, share] of fine[index]!) add(inCell, baseCell(study, window, cell), share / window.parts)
-    for (const [cell, share] of inCell) share_ratio.set(cell, Math.max(share_ratio.get(cell) ?? 0, share))
-  }
-  return {
-    share_ratio,
-    places: least => [
-      ...[...base].filter(([, share]) => share >= least).map(([cell]) => cellCentre(g, cell)),
-      ...windows.flatMap((window, index) =>
-        [...fine[index]!].filter(([, share]) => share * window.parts >= least).map(([cell]) => cellCentre(window.ground.geometry, cell)),
-      ),
-    ],
+
+  function spreadOf(): DugSpread {
+    const cells = new Set<number>()
+    const places: Point[] = []
+    base.clear((cell, share) => {
+      if (share < leastShare_ratio) return
+      cells.add(cell)
+      places.push(cellCentre(g, cell))
+    })
+    for (const [index, window] of windows.entries()) {
+      const { geometry } = window.ground
+      const inCell = new Map<number, number>()
+      fine[index]!.clear((cell, share) => {
+        // A way through a base cell passes as many fine cells as lie to its side.
+        const of = baseCell(study, window, cell % geometry.width, Math.floor(cell / geometry.width))
+        inCell.set(of, (inCell.get(of) ?? 0) + share / window.parts)
+        if (share * window.parts >= leastShare_ratio) places.push(cellCentre(geometry, cell))
+      })
+      for (const [cell, share] of inCell) if (share >= leastShare_ratio) cells.add(cell)
+    }
+    return { cells: [...cells], places }
   }
 }
 
-const add = (to: Map<number, number>, cell: number, share: number): unknown => to.set(cell, (to.get(cell) ?? 0) + share)
+/** Sums for cells in an array that is empty before and after. */
+class Sums {
+  private readonly touched: number[] = []
+
+  constructor(private readonly sum: Float64Array) {}
+
+  add(cell: number, share: number): void {
+    if (this.sum[cell] === 0) this.touched.push(cell)
+    this.sum[cell]! += share
+  }
+
+  /** Tells the cells with their sums; the array is empty again. */
+  clear(tell: (cell: number, share: number) => void): void {
+    for (const cell of this.touched) {
+      tell(cell, this.sum[cell]!)
+      this.sum[cell] = 0
+    }
+  }
+}
+
+/** The outermost base cell of a window: water that comes there is handed over. */
+function inFrame({ ground: { geometry }, parts }: DugWindow, column: number, row: number): boolean {
+  return column < parts || row < parts || column >= geometry.width - parts || row >= geometry.height - parts
+}
 
 /** The base cell that holds a fine cell. */
-function baseCell({ ground }: WaterStudy, { ground: fine, box, parts }: DugWindow, cell: number): number {
-  const column = cell % fine.geometry.width
-  const row = (cell - column) / fine.geometry.width
-  return (box.firstRow + Math.floor(row / parts)) * ground.geometry.width + box.firstColumn + Math.floor(column / parts)
-}
+const baseCell = ({ ground }: WaterStudy, { box, parts }: DugWindow, column: number, row: number): number =>
+  (box.firstRow + Math.floor(row / parts)) * ground.geometry.width + box.firstColumn + Math.floor(column / parts)
