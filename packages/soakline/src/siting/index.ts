@@ -32,8 +32,28 @@ export {
   noGoRings,
   reasonsOf,
 } from './no-go.js'
+export {
+  OUTLET_REFUSALS,
+  type OutletOptions,
+  type OutletPlace,
+  type OutletRefusal,
+  type OutletSearch,
+  outletPlaces,
+  outletPlacesSteps,
+} from './outlet-places.js'
 export { type BuildingNear, type Overflow, overflowFrom, type PathEnd, streamCells } from './overflow.js'
 export { type DugOverflow, type DugOverflowOptions, overflowAsDug } from './overflow-as-dug.js'
 export { flowGround, forestRun_m, type OverflowInFull, type OverflowInFullOptions, overflowInFull } from './overflow-in-full.js'
 export { PASSED_KINDS, type PassedBy, type PassedKind, type Passing, passedBy } from './passed-by.js'
+export { type SpillChoice, type SpillChoiceOptions, type SpillPlace, spillChoice, spillChoiceSteps } from './spill-choice.js'
+export {
+  SPILL_REASONS,
+  type SpillFacts,
+  type SpillLimits,
+  type SpillReason,
+  type SpillReasonCode,
+  type SpillReasonEntry,
+  spillReasonsOf,
+  spillWeight,
+} from './spill-reasons.js'
 export { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
