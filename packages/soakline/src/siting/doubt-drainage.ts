@@ -127,52 +127,49 @@ function slopes({ geometry: { width, height }, z, slope, rim }: DrainScratch): v
   for (let row = 1; row < height - 1; row++)
     for (let column = 1, cell = row * width + 1; column < width - 1; column++, cell++) {
       const here = z[cell]!
-      if (here !== here) {
+      if (Number.isNaN(here)) {
         slope[cell] = VOID
         continue
       }
-      let best: number = SINK
-      let steepest = 0
-      let drop = here - z[cell - width]!
-      if (drop > steepest) {
-        steepest = drop
-        best = 0
+      // The lowest straight and the lowest slant neighbour; the first of equals.
+      let straight = z[cell - width]!
+      let toStraight = 0
+      let slant = z[cell - width + 1]!
+      let toSlant = 1
+      let there = z[cell + 1]!
+      if (there < straight || Number.isNaN(straight)) {
+        straight = there
+        toStraight = 2
       }
-      drop = (here - z[cell - width + 1]!) / SLANT
-      if (drop > steepest) {
-        steepest = drop
-        best = 1
+      there = z[cell + width + 1]!
+      if (there < slant || Number.isNaN(slant)) {
+        slant = there
+        toSlant = 3
       }
-      drop = here - z[cell + 1]!
-      if (drop > steepest) {
-        steepest = drop
-        best = 2
+      there = z[cell + width]!
+      if (there < straight || Number.isNaN(straight)) {
+        straight = there
+        toStraight = 4
       }
-      drop = (here - z[cell + width + 1]!) / SLANT
-      if (drop > steepest) {
-        steepest = drop
-        best = 3
+      there = z[cell + width - 1]!
+      if (there < slant || Number.isNaN(slant)) {
+        slant = there
+        toSlant = 5
       }
-      drop = here - z[cell + width]!
-      if (drop > steepest) {
-        steepest = drop
-        best = 4
+      there = z[cell - 1]!
+      if (there < straight || Number.isNaN(straight)) {
+        straight = there
+        toStraight = 6
       }
-      drop = (here - z[cell + width - 1]!) / SLANT
-      if (drop > steepest) {
-        steepest = drop
-        best = 5
+      there = z[cell - width - 1]!
+      if (there < slant || Number.isNaN(slant)) {
+        slant = there
+        toSlant = 7
       }
-      drop = here - z[cell - 1]!
-      if (drop > steepest) {
-        steepest = drop
-        best = 6
-      }
-      drop = (here - z[cell - width - 1]!) / SLANT
-      if (drop > steepest) {
-        steepest = drop
-        best = 7
-      }
+      const drop = here - straight
+      const dropSlant = (here - slant) / SLANT
+      let best: number = drop > 0 ? toStraight : SINK
+      if (dropSlant > 0 && (!(drop > 0) || dropSlant > drop || (dropSlant === drop && toSlant < toStraight))) best = toSlant
       slope[cell] = best
     }
   const border = (column: number, row: number): void => {
@@ -282,6 +279,11 @@ function joinBasins(s: DrainScratch, count: number): void {
   for (let row = 0, cell = 0; row < height; row++)
     for (let column = 0; column < width; column++, cell++) {
       const own = basin[cell]!
+      // Most cells lie within their basin: tell that at a glance.
+      if (column > 0 && column < width - 1 && row < height - 1) {
+        const below = cell + width
+        if (basin[cell + 1] === own && basin[below + 1] === own && basin[below] === own && basin[below - 1] === own) continue
+      }
       if (own < 0) continue
       const here = z[cell]!
       if (found + 4 > edges.length) room()
@@ -293,7 +295,7 @@ function joinBasins(s: DrainScratch, count: number): void {
         const other = basin[to]!
         if (other === own || other < 0) continue
         const there = z[to]!
-        const h = here > there ? here : there
+        const h = Math.max(here, there)
         const edge = 4 * cell + k
         edges[found++] = edge
         if (h < bestHeight[own]!) {
@@ -309,31 +311,24 @@ function joinBasins(s: DrainScratch, count: number): void {
   // Kept pits belong to the outside, which never asks for a way out.
   for (const cell of s.keep) if (basin[cell]! > 0) bestEdge[basin[cell]!] = NO_EDGE
   const root = (b: number): number => {
-    while (joined[b] !== b) {
-      joined[b] = joined[joined[b]!]!
-      b = joined[b]!
-    }
+    while (joined[b] !== b) b = joined[b]!
     return b
-  }
-  const near = (edge: number): number => (edge < 0 ? -1 - edge : edge >> 2)
-  const far = (edge: number): number => {
-    const cell = edge >> 2
-    const k = edge & 3
-    return k === 0 ? cell + 1 : cell + width + 2 - k
   }
   let passes = 0
   for (;;) {
     let merged = 0
-    const outside = root(0)
     for (let b = 1; b < count; b++) {
-      if (bestEdge[b] === NO_EDGE || b === outside) continue
       const edge = bestEdge[b]!
-      const one = basin[near(edge)]!
-      const two = edge < 0 ? 0 : basin[far(edge)]!
+      if (edge === NO_EDGE) continue
+      const cell = edge < 0 ? -1 - edge : edge >> 2
+      const one = basin[cell]!
+      const two = edge < 0 ? 0 : basin[beyondOf(edge, cell, width)]!
       const p = root(one)
       const q = root(two)
       if (p === q) continue
-      joined[p > q ? p : q] = p > q ? q : p
+      // The lower name stands for the group, so that the outside is always 0.
+      if (p > q) joined[p] = q
+      else joined[q] = p
       chosen[passes] = edge
       follow[2 * passes] = first[one]!
       first[one] = 2 * passes
@@ -343,27 +338,27 @@ function joinBasins(s: DrainScratch, count: number): void {
       merged++
     }
     if (merged === 0) return
+    // A group's name is lower than its members': one pass upwards tells everybody theirs.
     for (let b = 0; b < count; b++) {
+      joined[b] = joined[joined[b]!]!
       bestEdge[b] = NO_EDGE
       bestHeight[b] = Number.POSITIVE_INFINITY
     }
     let left = 0
     for (let k = 0; k < found; k++) {
       const edge = edges[k]!
-      const cell = near(edge)
-      const to = edge < 0 ? cell : far(edge)
-      const p = root(basin[cell]!)
-      const q = edge < 0 ? root(0) : root(basin[to]!)
+      const cell = edge < 0 ? -1 - edge : edge >> 2
+      const to = edge < 0 ? cell : beyondOf(edge, cell, width)
+      const p = joined[basin[cell]!]!
+      const q = edge < 0 ? 0 : joined[basin[to]!]!
       if (p === q) continue
       edges[left++] = edge
-      const here = z[cell]!
-      const there = z[to]!
-      const h = here > there ? here : there
-      if (h < bestHeight[p]!) {
+      const h = Math.max(z[cell]!, z[to]!)
+      if (p > 0 && h < bestHeight[p]!) {
         bestHeight[p] = h
         bestEdge[p] = edge
       }
-      if (h < bestHeight[q]!) {
+      if (q > 0 && h < bestHeight[q]!) {
         bestHeight[q] = h
         bestEdge[q] = edge
       }
@@ -372,6 +367,9 @@ function joinBasins(s: DrainScratch, count: number): void {
     if (left === 0) return
   }
 }
+
+/** The far cell of a boundary between basins. */
+const beyondOf = (edge: number, cell: number, width: number): number => ((edge & 3) === 0 ? cell + 1 : cell + width + 2 - (edge & 3))
 
 const NO_EDGE = -0x80000000
 
@@ -402,16 +400,15 @@ function orient(s: DrainScratch, count: number): void {
     for (let half = first[from]!; half !== NONE; half = follow[half]!) {
       const edge = chosen[half >> 1]!
       const cell = edge < 0 ? -1 - edge : edge >> 2
-      const k = edge & 3
-      const other = edge < 0 ? NONE : k === 0 ? cell + 1 : cell + width + 2 - k
+      const other = edge < 0 ? NONE : beyondOf(edge, cell, width)
       // The even half hangs on the basin of the near cell, the odd one on the far cell's, or the outside's.
       const fromNear = (half & 1) === 0
       const insideCell = fromNear ? other : cell
       const to = insideCell < 0 ? 0 : basin[insideCell]!
       if (level_m[to] !== UNREACHED) continue
-      const h = edge < 0 ? z[cell]! : z[cell]! > z[other]! ? z[cell]! : z[other]!
+      const h = edge < 0 ? z[cell]! : Math.max(z[cell]!, z[other]!)
       pass_m[to] = h
-      level_m[to] = level_m[from]! > h ? level_m[from]! : h
+      level_m[to] = Math.max(level_m[from]!, h)
       passInside[to] = insideCell
       passOutside[to] = fromNear ? cell : other
       next[to] = from

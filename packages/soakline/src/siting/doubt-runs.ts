@@ -131,9 +131,9 @@ export function* doubtRunsSteps(
     }))
   const oneRun = (count: readonly SpillCount[]): { area_m2: number; cut: boolean } => {
     const drained = drainRun(drain)
-    const { area_m2, rimShares } = lineArea_m2(drain.z, drain.filled, drained, links, openRim.cells, shares)
+    const { area_m2, rimShares } = lineArea_m2(drain.z, drained, links, openRim.cells, shares)
     const floors = targets.map(target => floorIn(target, drain.z))
-    spills.forEach((places, k) => walk(drained, floors, places, count[k]!))
+    for (const [k, places] of spills.entries()) walk(drained, floors, places, count[k]!)
     return { area_m2, cut: rimShares / (1 + rimShares) > EDGE_LIMIT }
   }
 
