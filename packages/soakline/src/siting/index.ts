@@ -8,6 +8,35 @@ export {
   breachesAlong,
   breachesAlongSteps,
 } from './breach-along.js'
+
+  type AreaDoubt,
+  areaDoubt,
+  type BuildingDoubt,
+  buildingDoubts,
+  joinedRuns,
+  visitedRings,
+} from './doubt-answer.js'
+
+export { upperBound_ratio } from './doubt-bound.js'
+export type { BuildingRuns, Clearance } from './doubt-building.js'
+export { type ErrorModel, errorField, MOST_CORRELATED_CELLS } from './doubt-error-field.js'
+export {
+  type DoubtOptions,
+  type DoubtQuestion,
+  type DoubtRuns,
+  doubtRuns,
+  doubtRunsSteps,
+  type SpillRuns,
+} from './doubt-runs.js'
+export {
+  OVERFLOW_LIMITS,
+  OVERFLOW_REASONS,
+  type OverflowJudgement,
+  type OverflowLimits,
+  type OverflowReason,
+  overflowVerdict,
+} from './doubt-verdict.js'
+export { type DoubtWindow, MOST_WINDOW_CELLS, windowRound } from './doubt-window.js'
 export { drawnWorks } from './drawn-works.js'
 export {
   belowBerm,
