@@ -1,14 +1,9 @@
 export { drawnWorks } from './drawn-works.js'
 export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
-export {
-  NO_GO_REASONS,
-  type NoGoGround,
-  type NoGoLimits,
-  type NoGoReason,
-  type NoGoStretch,
-  noGoAlong,
-  noGoGround,
-  noGoRings,
-  reasonsOf,
-} from './no-go.js'
+export type { GroundLayers } from './ground-layers.js'
+export { infiniteSlopeFactor, type SlopeSoil, steepestStable_ratio } from './infinite-slope.js'
+export { type NoGoGround, type NoGoMemory, type NoGoOptions, noGoGround, noGoGroundSteps, noGoMemory } from './no-go.js'
+export { cautionsAlong, type NoGoChange, type NoGoStretch, noGoAlong, noGoChange, noGoRings } from './no-go-along.js'
+export { GROUND_LIMITS, type GroundLimits, groundLimits, type LimitEntry, type NoGoLimits, type SetbackLimits } from './no-go-limits.js'
+export { CAUTION_BITS, CAUTIONS, NO_GO_REASONS, type NoGoReason, reasonsOf } from './no-go-reasons.js'
 export { type BuildingNear, type Overflow, overflowFrom, type PathEnd, streamCells } from './overflow.js'
