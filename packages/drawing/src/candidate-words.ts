@@ -69,6 +69,7 @@ const english: CandidateWords = {
   ruledOut: {
     'too-gentle': 'too flat to hold a level line',
     'too-steep-for-ditch': 'too steep for a ditch',
+    'foot-of-slope': 'at the foot of a slope, beside flat ground',
     'off-level': 'too bumpy for a level line',
     'too-short': 'too short a stretch',
   },
@@ -121,6 +122,7 @@ const spanish: CandidateWords = {
   ruledOut: {
     'too-gentle': 'demasiado plano para una línea a nivel',
     'too-steep-for-ditch': 'demasiado empinado para una zanja',
+    'foot-of-slope': 'al pie de una ladera, junto a suelo plano',
     'off-level': 'demasiado disparejo para una línea a nivel',
     'too-short': 'un tramo demasiado corto',
   },

@@ -6,6 +6,7 @@ export interface CandidateLimits {
   readonly searchSmoothing_m: number
   readonly leastSlope_ratio: number
   readonly mostSlope_ratio: number
+  readonly footReach_m: number
   readonly leastLength_m: number
   readonly mostLength_m: number
   readonly leastCatchment_m2: number
@@ -54,6 +55,15 @@ export const CANDIDATE_LIMITS: { readonly [K in keyof CandidateLimits]: LimitEnt
     meaning: 'Steeper ground is left out.',
     source:
       'published limits disagree: contour bunds 5 % (FAO U3160E), contour trenches 10 % (BAIF), hillside ditches 12–50 % (Peace Corps 1986); 27 % is 15°',
+    known: 'judgement',
+  },
+  footReach_m: {
+    unit: 'm',
+    default: 15,
+    range: [0, 100],
+    meaning:
+      'The ground must go on falling at the least slope for this far below a line: at the foot of a slope water stands near the bed.',
+    source: JUDGEMENT,
     known: 'judgement',
   },
   leastLength_m: {

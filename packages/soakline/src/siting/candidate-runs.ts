@@ -17,7 +17,7 @@ export interface Run {
 }
 
 /** Why stretches of contour were left out: a reason of no-go ground, or the line itself. */
-export type RuledOutBy = NoGoReason | 'too-gentle' | 'too-steep-for-ditch' | 'off-level' | 'too-short'
+export type RuledOutBy = NoGoReason | 'too-gentle' | 'too-steep-for-ditch' | 'foot-of-slope' | 'off-level' | 'too-short'
 
 /** All runs, and the length of contour that each reason left out. */
 export interface Runs {
@@ -52,13 +52,14 @@ export function* candidateRunsSteps(
     const along = stations(line.path, g.cell_m / 2)
     const step_m = along.length > 1 ? along[1]!.chainage_m : 0
     looked_m += step_m * (along.length - 1)
-    const good = along.map(({ at }) => {
+    const good = along.map(({ at, heading }) => {
       const cell = cellAt(g, at[0], at[1])
       const word = noGo.reasons[cell]! & avoided
       const s = slope.data[cell]!
       if (word) for (const reason of reasonsOf(word)) ruleOut(reason, step_m)
       else if (!(s >= limits.leastSlope_ratio)) ruleOut('too-gentle', step_m)
       else if (!(s <= limits.mostSlope_ratio)) ruleOut('too-steep-for-ditch', step_m)
+      else if (isAtFoot(smooth, at, heading, line.elevation_m, limits)) ruleOut('foot-of-slope', step_m)
       else if (!(Math.abs(surfaceValue(ground, at) - line.elevation_m) <= limits.mostOffLevel_m)) ruleOut('off-level', step_m)
       else return true
       return false
@@ -95,6 +96,25 @@ export function* candidateRunsSteps(
     if (k % 16 === 15) yield 0.7 + (0.3 * (k + 1)) / lines.length
   }
   return { runs, looked_m, ruledOut_m: ruledOut }
+}
+
+/**
+ * Whether flat ground begins soon below a place: a lake, a wet meadow, a valley floor. A ditch there has little to spill down, and water near its bed.
+ * Where the ground below is not known it is not held against the place.
+ */
+function isAtFoot(
+  smooth: ElevationGrid,
+  at: Point,
+  heading: Point,
+  level_m: number,
+  { leastSlope_ratio, footReach_m }: CandidateLimits,
+): boolean {
+  // Positive to the right of the line.
+  const beside = (away_m: number): number => surfaceValue(smooth, [at[0] + heading[1] * away_m, at[1] - heading[0] * away_m])
+  const near_m = smooth.geometry.cell_m
+  const downhill = beside(near_m) < beside(-near_m) ? 1 : -1
+  const below = [1 / 3, 2 / 3, 1].map(part => beside(downhill * part * footReach_m)).filter(z => !Number.isNaN(z))
+  return below.length > 0 && level_m - Math.min(...below) < 0.99 * leastSlope_ratio * footReach_m
 }
 
 /** A long stretch in equal parts with a gap between them. */

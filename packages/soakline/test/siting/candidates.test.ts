@@ -213,6 +213,17 @@ describe('possible lines on exact ground', () => {
     expect(ask(gridOf(60, 60, 5, plane(180, 0.1, [150, 150]))).search.candidates.length).toBeGreaterThan(0)
   })
 
+  test('at the foot of a slope, beside a flat, no line is offered; higher up there is one', () => {
+    // 10 % down to a flat of 30 m, then on down: nothing gathers on it, yet a ditch at its edge would lie in what seeps out there.
+    const asked = ask(gridOf(160, 160, 1, (_, y) => 100 + (y > 80 ? 0.1 * (y - 80) : y > 50 ? 0.001 * (y - 80) : -0.03 + 0.1 * (y - 50))))
+    keepsTheLaws(asked)
+    const ys = asked.search.candidates.map(line => line.path[0]![1])
+    expect(ys.filter(y => y > 80).length).toBeGreaterThan(0)
+    for (const y of ys) expect(y > 82.5 || y < 50).toBe(true)
+    const { ruledOut } = ask(asked.ground, [], { searchInterval_m: 0.1 }).search
+    expect(ruledOut.map(r => r.by)).toContain('foot-of-slope')
+  })
+
   test('where cautions are not avoided, lines on them say so', () => {
     const steep = gridOf(160, 160, 1, plane(180, 0.23, [80, 80]))
     expect(ask(steep).search.candidates).toEqual([])
