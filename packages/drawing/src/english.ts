@@ -242,6 +242,12 @@ export const english = {
     slip: 'an old slip',
     hollow: 'a hollow',
     'too-steep': 'too steep',
+    seepage: 'uphill of a building, septic field or well, so near that water may seep into it',
+    'high-wetness': 'a place where water gathers: look on site',
+    'slide-prone': 'a slope that may slide when it is soaked: ask a professional',
+    'steep-weak-soil': 'steep ground that is clay or loose slope soil, or was not looked at: ask a professional',
+    'above-bank': 'above a cut bank, a wall or a track: ask a professional',
+    'above-slip': 'above the head of an old slip: ask a professional',
   } satisfies Record<NoGoReason, string>,
 
   pathEnd: {

@@ -252,6 +252,12 @@ export const spanish: Words = {
     slip: 'un derrumbe viejo',
     hollow: 'una hondonada',
     'too-steep': 'demasiado empinado',
+    seepage: 'tan cerca arriba de una construcción, fosa séptica o pozo que el agua puede filtrarse hasta ahí',
+    'high-wetness': 'un lugar donde se junta el agua: mírelo en el sitio',
+    'slide-prone': 'una ladera que puede deslizarse si se empapa: pregunte a un profesional',
+    'steep-weak-soil': 'suelo empinado de arcilla o de derrubios, o que nadie ha mirado: pregunte a un profesional',
+    'above-bank': 'arriba de un corte, un muro o un camino: pregunte a un profesional',
+    'above-slip': 'arriba de la cabeza de un derrumbe viejo: pregunte a un profesional',
   },
 
   pathEnd: {

@@ -37,6 +37,21 @@ export {
   overflowVerdict,
 } from './doubt-verdict.js'
 export { type DoubtWindow, MOST_WINDOW_CELLS, windowRound } from './doubt-window.js'
+
+  ASSUMED_STORM,
+  CANDIDATE_REASONS,
+  type Candidate,
+  type CandidateReason,
+  type CandidateReasonCode,
+  type StatedStorm,
+  type WorkedLine,
+} from './candidate.js'
+
+export type { CandidateDitch } from './candidate-ditch.js'
+export { CANDIDATE_LIMITS, type CandidateLimits, candidateLimits } from './candidate-limits.js'
+export type { RuledOutBy } from './candidate-runs.js'
+export { HEADINGS, type Heading, type LineSpill } from './candidate-spill.js'
+export { type CandidateSearch, type CandidateSite, candidateLines, candidateLinesSteps, type DroppedBy } from './candidates.js'
 export { drawnWorks } from './drawn-works.js'
 export {
   belowBerm,
@@ -50,17 +65,22 @@ export {
 } from './dug-ground.js'
 export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
 export { depthAtChainage_m, type FlowGround, type FlowOptions, type FlowOver, type FlowStation, flowAlong } from './flow-along.js'
+export type { GroundLayers } from './ground-layers.js'
+export { infiniteSlopeFactor, type SlopeSoil, steepestStable_ratio } from './infinite-slope.js'
 export {
   NO_GO_REASONS,
-  type NoGoGround,
-  type NoGoLimits,
+  type NoGoGround,type NoGoGround, 
+  type NoGoLimits,type NoGoMemory, type NoGoOptions, 
   type NoGoReason,
   type NoGoStretch,
   noGoAlong,
-  noGoGround,
+  noGoGround,noGoGround, noGoGroundSteps, noGoMemory, 
   noGoRings,
-  reasonsOf,
+  reasonsOf
 } from './no-go.js'
+export { cautionsAlong, type NoGoChange, type NoGoStretch, noGoAlong, noGoChange, noGoRings } from './no-go-along.js'
+export { GROUND_LIMITS, type GroundLimits, groundLimits, type LimitEntry, type NoGoLimits, type SetbackLimits } from './no-go-limits.js'
+export { CAUTION_BITS, CAUTIONS, NO_GO_REASONS, type NoGoReason, reasonsOf } from './no-go-reasons.js'
 export {
   OUTLET_REFUSALS,
   type OutletOptions,
@@ -70,7 +90,7 @@ export {
   outletPlaces,
   outletPlacesSteps,
 } from './outlet-places.js'
-export { type BuildingNear, type Overflow, overflowFrom, type PathEnd, streamCells } from './overflow.js'
+export { type BuildingNear, type BuildingNear, type Overflow, type Overflow, overflowFrom, overflowFrom, type PathEnd, type PathEnd, streamCells, streamCells } from './overflow.js'
 export { type DugOverflow, type DugOverflowOptions, overflowAsDug } from './overflow-as-dug.js'
 export { flowGround, forestRun_m, type OverflowInFull, type OverflowInFullOptions, overflowInFull } from './overflow-in-full.js'
 export { PASSED_KINDS, type PassedBy, type PassedKind, type Passing, passedBy } from './passed-by.js'
@@ -85,4 +105,12 @@ export {
   spillReasonsOf,
   spillWeight,
 } from './spill-reasons.js'
+export {
+  type RuleSpacing,
+  SPACING_RULES,
+  type SpacingRuleName,
+  storageSpacing_m,
+  type VerticalIntervals,
+  verticalIntervals,
+} from './vertical-interval.js'
 export { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
