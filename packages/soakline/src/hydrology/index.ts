@@ -183,7 +183,7 @@ export {
   soilRecordFrom,
   soilRecordSchema,
 } from './soil-record.js'
-export { boxOf, boxOf, type Spread, type Spread, spreadFrom, spreadFrom, spreadFromCells } from './spread.js'
+export { boxOf, type Spread, spreadFrom, spreadFromCells } from './spread.js'
 export { curveNumberRunoff, type RunoffSeries, totalRunoff_mm } from './storm-runoff.js'
 export { tieDependence, tieDependenceSteps } from './tie-dependence.js'
 export {

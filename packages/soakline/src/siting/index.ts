@@ -8,26 +8,25 @@ export {
   breachesAlong,
   breachesAlongSteps,
 } from './breach-along.js'
-
-  type AreaDoubt,
-  areaDoubt,
-  type BuildingDoubt,
-  buildingDoubts,
-  joinedRuns,
-  visitedRings,
-} from './doubt-answer.js'
-
+export {
+  ASSUMED_STORM,
+  CANDIDATE_REASONS,
+  type Candidate,
+  type CandidateReason,
+  type CandidateReasonCode,
+  type StatedStorm,
+  type WorkedLine,
+} from './candidate.js'
+export type { CandidateDitch } from './candidate-ditch.js'
+export { CANDIDATE_LIMITS, type CandidateLimits, candidateLimits } from './candidate-limits.js'
+export type { RuledOutBy } from './candidate-runs.js'
+export { HEADINGS, type Heading, type LineSpill } from './candidate-spill.js'
+export { type CandidateSearch, type CandidateSite, candidateLines, candidateLinesSteps, type DroppedBy } from './candidates.js'
+export { type AreaDoubt, areaDoubt, type BuildingDoubt, buildingDoubts, joinedRuns, visitedRings } from './doubt-answer.js'
 export { upperBound_ratio } from './doubt-bound.js'
 export type { BuildingRuns, Clearance } from './doubt-building.js'
 export { type ErrorModel, errorField, MOST_CORRELATED_CELLS } from './doubt-error-field.js'
-export {
-  type DoubtOptions,
-  type DoubtQuestion,
-  type DoubtRuns,
-  doubtRuns,
-  doubtRunsSteps,
-  type SpillRuns,
-} from './doubt-runs.js'
+export { type DoubtOptions, type DoubtQuestion, type DoubtRuns, doubtRuns, doubtRunsSteps, type SpillRuns } from './doubt-runs.js'
 export {
   OVERFLOW_LIMITS,
   OVERFLOW_REASONS,
@@ -37,21 +36,6 @@ export {
   overflowVerdict,
 } from './doubt-verdict.js'
 export { type DoubtWindow, MOST_WINDOW_CELLS, windowRound } from './doubt-window.js'
-
-  ASSUMED_STORM,
-  CANDIDATE_REASONS,
-  type Candidate,
-  type CandidateReason,
-  type CandidateReasonCode,
-  type StatedStorm,
-  type WorkedLine,
-} from './candidate.js'
-
-export type { CandidateDitch } from './candidate-ditch.js'
-export { CANDIDATE_LIMITS, type CandidateLimits, candidateLimits } from './candidate-limits.js'
-export type { RuledOutBy } from './candidate-runs.js'
-export { HEADINGS, type Heading, type LineSpill } from './candidate-spill.js'
-export { type CandidateSearch, type CandidateSite, candidateLines, candidateLinesSteps, type DroppedBy } from './candidates.js'
 export { drawnWorks } from './drawn-works.js'
 export {
   belowBerm,
@@ -67,17 +51,7 @@ export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
 export { depthAtChainage_m, type FlowGround, type FlowOptions, type FlowOver, type FlowStation, flowAlong } from './flow-along.js'
 export type { GroundLayers } from './ground-layers.js'
 export { infiniteSlopeFactor, type SlopeSoil, steepestStable_ratio } from './infinite-slope.js'
-export {
-  NO_GO_REASONS,
-  type NoGoGround,type NoGoGround, 
-  type NoGoLimits,type NoGoMemory, type NoGoOptions, 
-  type NoGoReason,
-  type NoGoStretch,
-  noGoAlong,
-  noGoGround,noGoGround, noGoGroundSteps, noGoMemory, 
-  noGoRings,
-  reasonsOf
-} from './no-go.js'
+export { type NoGoGround, type NoGoMemory, type NoGoOptions, noGoGround, noGoGroundSteps, noGoMemory } from './no-go.js'
 export { cautionsAlong, type NoGoChange, type NoGoStretch, noGoAlong, noGoChange, noGoRings } from './no-go-along.js'
 export { GROUND_LIMITS, type GroundLimits, groundLimits, type LimitEntry, type NoGoLimits, type SetbackLimits } from './no-go-limits.js'
 export { CAUTION_BITS, CAUTIONS, NO_GO_REASONS, type NoGoReason, reasonsOf } from './no-go-reasons.js'
@@ -90,7 +64,7 @@ export {
   outletPlaces,
   outletPlacesSteps,
 } from './outlet-places.js'
-export { type BuildingNear, type BuildingNear, type Overflow, type Overflow, overflowFrom, overflowFrom, type PathEnd, type PathEnd, streamCells, streamCells } from './overflow.js'
+export { type BuildingNear, type Overflow, overflowFrom, type PathEnd, streamCells } from './overflow.js'
 export { type DugOverflow, type DugOverflowOptions, overflowAsDug } from './overflow-as-dug.js'
 export { flowGround, forestRun_m, type OverflowInFull, type OverflowInFullOptions, overflowInFull } from './overflow-in-full.js'
 export { PASSED_KINDS, type PassedBy, type PassedKind, type Passing, passedBy } from './passed-by.js'
