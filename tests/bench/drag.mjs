@@ -59,11 +59,15 @@ export function dragBench(side = 1000, steps = 40) {
   const study = studyWater(ground)
   const studied = performance.now() - started
   const site = siteOf(study, gradient(ground), features, settings, { sha256: '', warnings: [] })
+  // Short bursts as well, so that peaks, sill and freeboard are worked out with every step.
   const rain = {
     rows: [
-      { duration_h: 24, chancePerYear: 0.5, depth_mm: 60 },
-      { duration_h: 24, chancePerYear: 0.04, depth_mm: 120 },
-    ],
+      [1 / 12, 7.5, 13.4, 17],
+      [0.25, 14.3, 25.9, 33],
+      [1, 26, 49, 62],
+      [6, 44, 88, 116],
+      [24, 62, 126, 165],
+    ].flatMap(([duration_h, ...depths]) => depths.map((depth_mm, k) => ({ duration_h, chancePerYear: [0.5, 0.04, 0.01][k], depth_mm }))),
   }
   const scratch = walkScratch(side * side)
   const times = []
@@ -73,7 +77,7 @@ export function dragBench(side = 1000, steps = 40) {
     const t0 = performance.now()
     const line = lineThrough(ground, [0.5 * side + k, 0.5 * side - k * 0.7], 120)
     const t1 = performance.now()
-    areas.push(assess(site, line.path, settings, rain, scratch).catchment.area_m2)
+    areas.push(assess(site, line.path, settings, rain, { scratch, live: true }).catchment.area_m2)
     times.push(performance.now() - t1)
     traced.push(t1 - t0)
   }

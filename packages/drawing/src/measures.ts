@@ -136,6 +136,22 @@ export function formatChance(chancePerYear: Maybe, voice: Voice): string {
   return `${formatNumber(part, voice, 1)} ${es ? 'entre' : 'in'} ${formatNumber(of, voice, 0)} ${es ? 'cada año' : 'each year'}`
 }
 
+/** A speed of water: m/s or ft/s, one decimal. */
+export const formatSpeed = (speed_ms: Maybe, voice: Voice): string =>
+  known(speed_ms)
+    ? voice.units === 'metric'
+      ? `${formatNumber(speed_ms, voice, speed_ms < 1 ? 2 : 1)} m/s`
+      : `${formatNumber(speed_ms / METRES_PER.ft, voice, 1)} ${feet(voice)}/s`
+    : notKnown(voice)
+
+/** A flow of water: litres or cubic feet a second, two significant digits. */
+export const formatFlow = (flow_m3s: Maybe, voice: Voice): string =>
+  known(flow_m3s)
+    ? voice.units === 'metric'
+      ? `${formatSignificant(flow_m3s * 1000, voice)} ${voice.language === 'es' ? 'litros/s' : 'liters/s'}`
+      : `${formatSignificant(flow_m3s / M3_PER_CUBIC_FOOT, voice)} ${voice.language === 'es' ? 'pies³/s' : 'cubic ft/s'}`
+    : notKnown(voice)
+
 /** A length of time: minutes below an hour. */
 export function formatDuration(duration_h: Maybe, voice: Voice): string {
   if (!known(duration_h)) return notKnown(voice)
@@ -162,6 +178,8 @@ export interface Measures {
   slope(ratio: Maybe): string
   chance(perYear: Maybe): string
   duration(h: Maybe): string
+  speed(ms: Maybe): string
+  flow(m3s: Maybe): string
   count(n: Maybe): string
   number(n: Maybe): string
 }
@@ -177,6 +195,8 @@ export const measuresOf = (voice: Voice): Measures => ({
   slope: ratio => formatSlope(ratio, voice),
   chance: perYear => formatChance(perYear, voice),
   duration: h => formatDuration(h, voice),
+  speed: ms => formatSpeed(ms, voice),
+  flow: m3s => formatFlow(m3s, voice),
   count: n => formatCount(n, voice),
   number: n => formatNumber(n, voice, 2),
 })

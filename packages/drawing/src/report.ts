@@ -310,7 +310,8 @@ function saySetting(key: keyof Settings, value: Settings[keyof Settings], voice:
   if (value === null) return words.notGiven
   if (typeof value === 'boolean') return value ? words.yes : words.no
   if (typeof value === 'string') {
-    const table: Readonly<Record<string, string>> = key === 'cover' ? words.cover : key === 'coverCondition' ? words.condition : {}
+    const table: Readonly<Record<string, string>> =
+      key === 'cover' ? words.cover : key === 'coverCondition' ? words.condition : words.choice
     return Object.hasOwn(table, value) ? table[value]! : value
   }
   const m = measuresOf(voice)

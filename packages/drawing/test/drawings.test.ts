@@ -215,7 +215,7 @@ describe('text from files', () => {
           { code: `x/${NASTY}`, details: { [NASTY]: NASTY } },
         ],
       },
-      runoff: { curveNumber: 79, curveNumberSource: NASTY },
+      runoff: { ...nasty.assessment.runoff, curveNumberSource: NASTY },
       findings: [
         {
           ...fullFinding('overflow/near-building'),

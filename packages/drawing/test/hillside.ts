@@ -1,5 +1,5 @@
 import type { ReportInput, Voice } from '@soakline/drawing'
-import { crossSection } from 'soakline/earthworks'
+import { crossSection, exitChecks, spreaderLengths } from 'soakline/earthworks'
 import type { Finding } from 'soakline/foundation'
 import { type Assessment, defaultSettings, type Settings } from 'soakline/plan'
 import { elevationGrid, type Point } from 'soakline/raster'
@@ -162,7 +162,27 @@ export function hillside({
     runoff_mm,
     runoff_m3: (runoff_mm * area_m2) / 1000,
     kept_m3: Math.min(kept_m3, (runoff_mm * area_m2) / 1000),
+    runoffLeast_mm: 0.6 * runoff_mm,
+    runoffMost_mm: 1.4 * runoff_mm,
+    peakInflow_m3s: runoff_mm * 0.002,
+    rationalPeak_m3s: runoff_mm * 0.0018,
+    highestWater_m: 1252.05,
+    freeboard_m: 0.22,
+    spillStarts_h: 11.6,
+    spilled_m3: Math.max(0, (runoff_mm * area_m2) / 1000 - kept_m3),
+    peakSpill_m3s: runoff_mm * 0.0018,
+    soaked_m3: 6,
+    standing_m3: Math.max(0, kept_m3 - 6),
+    worst: {
+      runoff_m3: (1.3 * runoff_mm * area_m2) / 1000,
+      peakInflow_m3s: runoff_mm * 0.0028,
+      highestWater_m: 1252.1,
+      freeboard_m: 0.16,
+      peakSpill_m3s: runoff_mm * 0.0027,
+    },
+    levels: { step_h: 0.5, levels_m: Array.from({ length: 60 }, (_, k) => 1251.7 + Math.max(0, 0.35 - Math.abs(k - 26) * 0.012)) },
   })
+  const peaked = (peak_m3s: number): number[] => Array.from({ length: 60 }, (_, k) => Math.max(0, peak_m3s * (1 - Math.abs(k - 25) / 8)))
   const assessment: Assessment = {
     ground: {
       cell_m: 0.5,
@@ -182,6 +202,7 @@ export function hillside({
       path: line,
       length_m,
       bedElevation_m: 1251.7,
+      bedFall_ratio: 0,
       fall_ratio: 0,
       meanGroundSlope_ratio: 0.12,
       groundRange_m: 0.06,
@@ -197,9 +218,67 @@ export function hillside({
       rings: [catchment],
       ridgeLines: [[...catchment.slice(line.length - 1), line[0]!]],
     },
-    runoff: { curveNumber: 79, curveNumberSource: 'USDA TR-55 (1986) Table 2-2c: pasture, fair, soil group C' },
+    runoff: {
+      curveNumber: 79,
+      curveNumberSource: 'USDA TR-55 (1986) Table 2-2c: pasture, fair, soil group C',
+      covers: [
+        {
+          cover: 'pasture',
+          condition: 'fair',
+          area_m2,
+          curveNumber: 79,
+          source: 'USDA TR-55 (1986) Table 2-2c: pasture, fair, soil group C',
+        },
+      ],
+      gatheringTime: { time_h: 0.12, because: 'time/by-method', method: 'velocity', flowLength_m: 148, flowFall_m: 18, remarks: [] },
+    },
+    acceptance: { chancePerYear: 0.04, houseBelow: false, freeboard_m: 0.15 },
+    hydrograph: {
+      chancePerYear: 0.04,
+      step_h: 0.5,
+      expected_m3s: peaked(0.12),
+      wet_m3s: peaked(0.19),
+      rain: { step_h: 0.5, depths_mm: Array.from({ length: 48 }, (_, k) => (k === 24 ? 40 : 78 / 47)) },
+      peakKnown: true,
+      source: 'alternating blocks from the rain table',
+    },
+    spillway: {
+      chainage_m: 0,
+      length_m: 4.2,
+      neededLength_m: 4.13,
+      sillElevation_m: 1252.1,
+      notchElevation_m: 1252.05,
+      peakInflow_m3s: 0.19,
+      peakSpill_m3s: 0.188,
+      highestWater_m: 1252.23,
+      water: Array.from({ length: 51 }, (_, k) => ({
+        chainage_m: (length_m * k) / 50,
+        level_m: 1252.2 + 0.0006 * k,
+        freeboard_m: 0.18 - 0.0006 * k,
+        againstFill_m: 0.2,
+      })),
+      least: 50,
+      exitSlope_ratio: 0.12,
+      exits: exitChecks(0.045, 0.12),
+      spreaders: spreaderLengths(0.188),
+    },
+    soaking: {
+      infiltration_mmh: 3.4,
+      infiltrationSource: 'lowest published for loam',
+      because: 'intake/lowest-published',
+      emptyAfter_h: 71,
+      leadAway: null,
+      record: null,
+    },
+    year: null,
     storms: [storm(0.5, 58, 17.6), storm(0.1, 92, 42), storm(0.04, 118, 64), storm(0.01, 160, 101)],
-    storage: { toSill_m3, toCrest_m3: section.storageToCrest_m2 * length_m, afterSediment_m3: kept_m3 },
+    storage: {
+      toSill_m3,
+      toCrest_m3: section.storageToCrest_m2 * length_m,
+      afterSediment_m3: kept_m3,
+      sillElevation_m: 1252.05,
+      crestElevation_m: 1252.4,
+    },
     section,
     spills: [
       {
@@ -235,8 +314,26 @@ export function hillside({
         band: [bandAround(ways[1]!)],
       },
     ],
-    earth: { cut_m3: section.cut_m2 * length_m, bermLoose_m3: section.cut_m2 * length_m * 1.25 },
-    profile: Array.from({ length: 51 }, (_, k) => ({ chainage_m: (length_m * k) / 50, ground_m: 1252 + 0.03 * Math.sin(k / 4) })),
+    earth: {
+      cut_m3: section.cut_m2 * length_m,
+      cutPrismoidal_m3: section.cut_m2 * length_m,
+      bermLoose_m3: section.cut_m2 * length_m * 1.25,
+      bermSettled_m3: section.berm_m2 * length_m,
+      balance: { made_m3: section.berm_m2 * length_m, needed_m3: section.berm_m2 * length_m, over_m3: 0 },
+      personDays: 22,
+      personDaysRange: { low_days: 14, high_days: 30, sources: ['ILO/ASIST Technical Brief 2 (1998), from memory'] },
+      machineHours: { low_h: 6, high_h: 9, source: 'planningplanet.com' },
+      bermBuilt_m: 0.4,
+      bermSettled_m: 0.32,
+      mulch_m3: 18,
+    },
+    profile: Array.from({ length: 51 }, (_, k) => ({
+      chainage_m: (length_m * k) / 50,
+      ground_m: 1252 + 0.03 * Math.sin(k / 4),
+      bed_m: 1251.7,
+      crest_m: 1252.4,
+      water_m: 1252.2 + 0.0006 * k,
+    })),
     findings: [
       finding('ground-fit', 'watch', 'ground/coarse', {
         measured: 0.5,

@@ -9,45 +9,113 @@ import { useDesk } from './with-sheet.js'
 
 type Key = keyof Settings
 
-const GROUPS: readonly { readonly name: 'confirm' | 'ditch' | 'soil' | 'storm' | 'ground' | 'distances'; readonly keys: readonly Key[] }[] =
-  [
-    { name: 'confirm', keys: ['allBuildingsDrawn', 'permissionsAsked'] },
-    {
-      name: 'ditch',
-      keys: [
-        'bedWidth_m',
-        'depth_m',
-        'cutSideSlope_ratio',
-        'bermInnerSlope_ratio',
-        'bermOuterSlope_ratio',
-        'crestWidth_m',
-        'freeboard_m',
-        'bermPerCut_ratio',
-        'swell_ratio',
-        'sedimentShare_ratio',
-      ],
-    },
-    { name: 'soil', keys: ['soilGroup', 'cover', 'coverCondition', 'curveNumber'] },
-    { name: 'storm', keys: ['acceptanceChance', 'stormDuration_h'] },
-    { name: 'ground', keys: ['elevationError_m', 'hollowDepth_m', 'hollowVolume_m3', 'wallHeight_m'] },
-    {
-      name: 'distances',
-      keys: [
-        'buildingClearance_m',
-        'setbackBuilding_m',
-        'buildingMargin_m',
-        'aboveShare_ratio',
-        'steepSlope_ratio',
-        'setbackBoundary_m',
-        'setbackTrack_m',
-        'setbackStream_m',
-        'setbackUtility_m',
-        'setbackSeptic_m',
-        'setbackWell_m',
-        'setbackSpring_m',
-      ],
-    },
-  ]
+const GROUPS: readonly {
+  readonly name: 'confirm' | 'ditch' | 'spill' | 'soil' | 'storm' | 'work' | 'ground' | 'distances'
+  readonly keys: readonly Key[]
+}[] = [
+  { name: 'confirm', keys: ['allBuildingsDrawn', 'permissionsAsked'] },
+  {
+    name: 'ditch',
+    keys: [
+      'bedWidth_m',
+      'depth_m',
+      'cutSideSlope_ratio',
+      'bermInnerSlope_ratio',
+      'bermOuterSlope_ratio',
+      'crestWidth_m',
+      'sectionForm',
+      'bedFall_ratio',
+      'checkBanks',
+      'bermPerCut_ratio',
+      'settlement_ratio',
+      'settlementConvention',
+      'swell_ratio',
+      'sedimentShare_ratio',
+    ],
+  },
+  {
+    name: 'spill',
+    keys: [
+      'freeboard_m',
+      'freeboardAboveHouse_m',
+      'spillHead_m',
+      'sillLength_m',
+      'spillChainage_m',
+      'notchDepth_m',
+      'notchWidth_m',
+      'exitSoil',
+      'exitSoilResistance',
+      'exitGrass',
+      'exitStone_m',
+      'spreaderRule',
+      'weirCoefficient',
+      'ditchRoughness',
+    ],
+  },
+  {
+    name: 'soil',
+    keys: [
+      'texture',
+      'textureIntake',
+      'slowestTest_mmh',
+      'intakeTests',
+      'emptyWithin_h',
+      'soilGroup',
+      'soilGroupRule',
+      'cover',
+      'coverCondition',
+      'curveNumber',
+      'coverWeighting',
+      'initialAbstraction_ratio',
+      'wetnessRule',
+      'runoffMethod',
+      'soilSaturation_ratio',
+    ],
+  },
+  {
+    name: 'storm',
+    keys: [
+      'acceptanceChance',
+      'acceptanceChanceAboveHouse',
+      'stormDuration_h',
+      'stormPattern',
+      'stormPeakPlace_ratio',
+      'rainUplift_ratio',
+      'timeMethod',
+      'unitForm',
+      'sheetLengthRule',
+      'sheetSurface',
+      'shallowSurface',
+    ],
+  },
+  { name: 'work', keys: ['digSoil', 'digOutput', 'hoursPerDay_h', 'mulchDepth_m'] },
+  { name: 'ground', keys: ['elevationError_m', 'hollowDepth_m', 'hollowVolume_m3', 'wallHeight_m'] },
+  {
+    name: 'distances',
+    keys: [
+      'buildingClearance_m',
+      'setbackBuilding_m',
+      'buildingMargin_m',
+      'aboveShare_ratio',
+      'steepSlope_ratio',
+      'concentratedFlow_ratio',
+      'setbackBoundary_m',
+      'setbackTrack_m',
+      'setbackStream_m',
+      'setbackUtility_m',
+      'setbackSeptic_m',
+      'setbackWell_m',
+      'setbackSpring_m',
+    ],
+  },
+]
+
+/** Settings that are worked out when nobody gives them. */
+const NULL_SAYS_HOW: Partial<Record<Key, 'fromTable' | 'workedOut'>> = {
+  curveNumber: 'fromTable',
+  sillLength_m: 'workedOut',
+  spillChainage_m: 'workedOut',
+}
 
 /** Ditch, soil, storm, limits and what the user has confirmed: each with unit, default and source, and "assumed" until it is touched. */
 export function SettingsLeaf() {
@@ -88,7 +156,7 @@ function Setting({ name }: { readonly name: Key }) {
     <div class="setting">
       {typeof entry.default === 'boolean' ? (
         <Confirm
-          text={name === 'allBuildingsDrawn' ? say.settings.confirmText.allBuildingsDrawn : say.settings.confirmText.permissionsAsked}
+          text={name === 'allBuildingsDrawn' || name === 'permissionsAsked' ? say.settings.confirmText[name] : words.setting[name]}
           value={value === true}
           onSet={set}
         />
@@ -101,7 +169,7 @@ function Setting({ name }: { readonly name: Key }) {
           }
           value={String(value)}
           choices={entry.values.map(v => ({ value: String(v), text: sayValue(name, v) }))}
-          onChoose={next => set(next === 'null' ? null : next)}
+          onChoose={next => set(next === 'null' ? null : typeof entry.default === 'number' ? Number(next) : next)}
         />
       ) : (
         <Measured name={name} value={value as number | null} badge={badge} onSet={set} />
@@ -122,15 +190,16 @@ function Setting({ name }: { readonly name: Key }) {
     </div>
   )
 
-  function sayValue(key: Key, v: string | null): string {
-    if (v === null) return say.settings.noCondition
+  function sayValue(key: Key, v: string | number | null): string {
+    if (v === null) return key === 'coverCondition' ? say.settings.noCondition : say.settings.notKnown
+    if (typeof v === 'number') return formatNumber(v, voice, 2)
     if (key === 'cover') return (words.cover as Readonly<Record<string, string>>)[v] ?? v
     if (key === 'coverCondition') return (words.condition as Readonly<Record<string, string>>)[v] ?? v
-    return v
+    return words.choice[v] ?? v
   }
 
   function sayDefault(): string {
-    if (entry.default === null) return `${name === 'curveNumber' ? say.settings.fromTable : say.settings.notKnown}.`
+    if (entry.default === null) return `${NULL_SAYS_HOW[name] === undefined ? say.settings.notKnown : say.settings[NULL_SAYS_HOW[name]]}.`
     if (typeof entry.default === 'string') return `${sayValue(name, entry.default)}.`
     if (typeof entry.default !== 'number') return ''
     if (name === 'acceptanceChance') return `${formatChance(entry.default, voice)}.`

@@ -2,10 +2,10 @@ import { batch, computed, type ReadonlySignal, type Signal, signal } from '@prea
 import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
 import type { ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
-import type { Section } from 'soakline/earthworks'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import {
   emptyPlan,
+  type LineSection,
   type Place,
   type Plan,
   type PlanFeature,
@@ -159,7 +159,7 @@ export function createSheet(world: World) {
   /** Distance along the line that is pointed at, in the long section or on the plan. */
   const pointer = signal<number | null>(null)
   /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
-  const sectionHere = signal<{ readonly revision: number; readonly chainage_m: number; readonly section: Section | null } | null>(null)
+  const sectionHere = signal<{ readonly revision: number; readonly chainage_m: number; readonly section: LineSection | null } | null>(null)
   /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
   const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
   const mode = signal<Mode>({ kind: 'look' })
@@ -254,7 +254,7 @@ export function createSheet(world: World) {
         })
       }
       if (!siteHolds) return
-      await askAbout(line.value)
+      await askAbout(line.value, job.commit === null && draftLine.value !== null)
     } finally {
       answering.value = queue.behind
       if (!queue.behind && pointer.value !== null) point(pointer.value)
@@ -313,14 +313,15 @@ export function createSheet(world: World) {
     return piece && { ...piece, fall_ratio: traced.fall_ratio }
   }
 
-  async function askAbout(asked: PlanLine | null): Promise<void> {
+  /** Under the finger the answer leaves out what takes long: the whole one follows when the line is let go. */
+  async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
     if (asked === null) {
       answer.value = null
       lineProblem.value = null
       return
     }
     try {
-      const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain })
+      const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain, live })
       if (got.revision !== revision) return
       batch(() => {
         answer.value = got

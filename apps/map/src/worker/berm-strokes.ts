@@ -1,4 +1,4 @@
-import type { Section } from 'soakline/earthworks'
+import type { LineSection } from 'soakline/plan'
 import { type ElevationGrid, type Point, surfaceValue } from 'soakline/raster'
 
 /** Strokes shorter than this would not be seen on a plan. Judgement. */
@@ -11,7 +11,7 @@ const SHORTEST_M = 2.5
 export function bermStrokes(
   ground: ElevationGrid,
   places: readonly { readonly at: Point; readonly heading: Point }[],
-  section: Section | null,
+  section: LineSection | null,
 ): Point[][] {
   const { cell_m } = ground.geometry
   const crest_m = section ? Math.max(0, (section.crest_z_m - section.lip_z_m) * section.shape.bermInnerSlope_ratio) : 0

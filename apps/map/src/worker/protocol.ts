@@ -1,10 +1,9 @@
 import type { UnitSystem } from '@soakline/drawing'
 import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
-import type { Section } from 'soakline/earthworks'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow } from 'soakline/hydrology'
-import type { Assessment, Place, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
+import type { Assessment, LineSection, Place, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
 export type Display = readonly [number, number]
@@ -108,9 +107,18 @@ export interface Protocol {
     { readonly path: readonly Place[]; readonly length_m: number; readonly elevation_m: number },
   ]
   /** The answer about a line. The latest revision wins: an older one may be refused with `superseded`. */
-  answer: [{ readonly revision: number; readonly line: LineInput; readonly rain: readonly RainRow[] }, LineAnswer]
+  answer: [
+    {
+      readonly revision: number
+      readonly line: LineInput
+      readonly rain: readonly RainRow[]
+      /** True while the line is still moving: other storms and routing are left out. */
+      readonly live?: boolean
+    },
+    LineAnswer,
+  ]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
-  sectionAt: [{ readonly chainage_m: number }, Section | null]
+  sectionAt: [{ readonly chainage_m: number }, LineSection | null]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]

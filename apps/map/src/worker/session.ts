@@ -168,7 +168,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return { path: line.path.map(at => planPlace(here, at)), length_m: pathLength_m(line.path), elevation_m: line.ground_m[0]! }
     },
 
-    answer({ revision, line, rain }) {
+    answer({ revision, line, rain, live = false }) {
       const begun = performance.now()
       const here = open()
       const { site: at, settings } = site()
@@ -178,7 +178,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         line.path.map(p => working(here, p)),
         settings,
         table,
-        here.scratch,
+        { scratch: here.scratch, live },
       )
       answered = assessment
       const shown = forThePage(assessment)

@@ -12,6 +12,8 @@ export interface Ditch {
   readonly crest_z_m: number
   /** The highest level that the section is counted on to hold. */
   readonly holds_z_m: number
+  /** Width that counts as bed where no part of it is flat, as in a bowl. Default the flat part. */
+  readonly bed_m?: number
 }
 
 /** Water in a ditch. */
@@ -42,7 +44,7 @@ export function ditchWater(ditch: Ditch, level_z_m: number): DitchWaterLevel {
       { level_z_m, crest_z_m: ditch.crest_z_m },
     )
   const channel = ditchChannel(ditch)
-  return { ...wetted(channel, Math.max(0, Math.min(level_z_m, ditch.holds_z_m))), bed_m: bedWidth_m(channel.points) }
+  return { ...wetted(channel, Math.max(0, Math.min(level_z_m, ditch.holds_z_m))), bed_m: ditch.bed_m ?? bedWidth_m(channel.points) }
 }
 
 /**

@@ -96,6 +96,8 @@ export function dugSection(cut: CutShape, berm: BermShape, ground: readonly Poin
     lip_z_m: depth_m,
     crest_z_m,
     holds_z_m,
+    // A parabola is half as wide at a quarter of its depth: what lies below counts as its bed. Source: judgement.
+    ...(cut.form === 'bowl' ? { bed_m: cut.topWidth_m / 2 } : {}),
   }
   return {
     ...ditch,

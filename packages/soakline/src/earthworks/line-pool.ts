@@ -13,13 +13,15 @@ export interface LineIntake {
 export interface LinePoolOptions {
   /** Height between levels. Default 0.01 m, at which straight lines between them err by less than 0.1 % of what a ditch 0.1 m deep holds. */
   readonly step_m?: number
+  /** How much higher the bed lies at each stake than at the lowest, for a bed that falls. Default level. */
+  readonly bedRises_m?: readonly number[]
 }
 
 /**
- * Storage and soaking of a level line at every level from its bed to its lowest crest, for routing.
+ * Storage and soaking of a line at every level from its lowest bed to its lowest crest, for routing. The water is level; the bed may fall.
  *
- * Shapes  sections at stakes, beds at one level; `spacing_m` one number, or one for each stretch.
- * Throws  `line/too-few-stakes`, `line/bad-spacing`, `line/bad-intake`, `line/bad-step`.
+ * Shapes  sections at stakes; `spacing_m` one number, or one for each stretch. Levels stand above the lowest bed.
+ * Throws  `line/too-few-stakes`, `line/bad-spacing`, `line/bad-intake`, `line/bad-step`, `line/bad-levels` for rises that are not one a stake.
  * Cost    levels × stakes.
  * Source  average end area between stakes.
  */
@@ -27,21 +29,36 @@ export function linePool(
   sections: readonly Ditch[],
   spacing_m: number | readonly number[],
   { bed_mmh, sides_mmh = 0 }: LineIntake,
-  { step_m = 0.01 }: LinePoolOptions = {},
+  { step_m = 0.01, bedRises_m }: LinePoolOptions = {},
 ): PoolLevel[] {
   if (!(bed_mmh >= 0 && sides_mmh >= 0 && bed_mmh + sides_mmh < Infinity))
     throw new InputError('line/bad-intake', `Intake of ${bed_mmh} and ${sides_mmh} mm/h; give 0 or more.`, { bed_mmh, sides_mmh })
   if (!(step_m > 0)) throw new InputError('line/bad-step', `Levels ${step_m} m apart; give a height above 0.`, { step_m })
-  const top = Math.min(...sections.map(s => s.crest_z_m))
+  if (bedRises_m && (bedRises_m.length !== sections.length || !bedRises_m.every(rise => rise >= 0 && rise < Infinity)))
+    throw new InputError(
+      'line/bad-levels',
+      `${bedRises_m.length} bed levels for ${sections.length} stakes; give one of 0 or more for each.`,
+      {
+        levels: bedRises_m.length,
+        stakes: sections.length,
+      },
+    )
+  const rise = (k: number): number => bedRises_m?.[k] ?? 0
+  const top = Math.min(...sections.map((s, k) => s.crest_z_m + rise(k)))
   const steps = Math.max(1, Math.ceil(top / step_m - 1e-9))
   return Array.from({ length: steps + 1 }, (_, k) => {
     const level_m = (top * k) / steps
-    const waters = sections.map(section => ditchWater(section, level_m))
+    const waters = sections.map((section, k) => ditchWater(section, level_m - rise(k)))
     const along = (each: readonly number[]): number => averageEndArea_m3(each, spacing_m)
     return {
       level_m,
       storage_m3: along(waters.map(w => w.area_m2)),
-      soak_m3s: along(waters.map(w => (w.bed_m * bed_mmh + (w.perimeter_m - w.bed_m) * sides_mmh) / 3_600_000)),
+      // Where a falling bed lies above the water nothing soaks.
+      soak_m3s: along(
+        waters.map((w, k) =>
+          rise(k) > 0 && level_m <= rise(k) ? 0 : (w.bed_m * bed_mmh + Math.max(0, w.perimeter_m - w.bed_m) * sides_mmh) / 3_600_000,
+        ),
+      ),
     }
   })
 }

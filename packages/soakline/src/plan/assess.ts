@@ -1,32 +1,44 @@
-import {
-  averageEndArea_m3,
-  crossSection,
-  earthVolumes,
-  type LineStorage,
-  lineStorage,
-  type Section,
-  type SectionShape,
-} from '../earthworks/index.js'
-import { type Finding, InputError, volume_m3, type Warning } from '../foundation/index.js'
+import { InputError, type Warning } from '../foundation/index.js'
 import {
   type CatchmentOutline,
   catchmentOutline,
   chances,
-  curveNumber,
-  durations_h,
+  contributingArea,
+  type DailyRain,
+  EMPTY_SOIL_RECORD,
   lineCatchment,
   type RainTable,
-  rainDepth_mm,
-  stormRunoff_mm,
+  type SoilRecord,
   type WalkScratch,
   type WaterStudy,
 } from '../hydrology/index.js'
-import { type Grid, type Point, pathLength_m, ringArea_m2 } from '../raster/index.js'
+import { cellAt, type Grid, type Point, ringArea_m2, stations } from '../raster/index.js'
 import { type NoGoGround, noGoAlong, noGoGround, type Overflow, overflowFrom, type SiteFeature, streamCells } from '../siting/index.js'
-import { type ProfilePoint, profileAlong } from '../terrain/index.js'
-import type { Assessment } from './assessment.js'
+import { profileAlong } from '../terrain/index.js'
+import type { Assessment, StormAnswer } from './assessment.js'
+import { dugLineOf, storedAsDug_m3 } from './dug-line.js'
+import { earthOf } from './earth.js'
 import * as find from './findings.js'
+import { gatheringTime } from './gathering-time.js'
+import { catchmentCovers, meanCurveNumber } from './ground-cover.js'
+import {
+  bedLevel_m,
+  bedRise_m,
+  ditchPool,
+  type LineDitch,
+  type LineSection,
+  lineDitch,
+  lineGround,
+  lineSection,
+  slopeOr,
+  spillToCrest_m,
+  storageAt_m3,
+} from './line-ditch.js'
 import type { Settings } from './settings.js'
+import { countedIntake, decisionOf, soaking } from './soaking.js'
+import { routeEmpty, routeWorst, sillFor, spillway } from './spillway.js'
+import { type NoStorm, type StormWater, stormWater } from './storm-water.js'
+import { yearOf } from './year.js'
 
 /** The holding as an assessment sees it: worked out once, asked with every line. */
 export interface Site {
@@ -35,7 +47,11 @@ export interface Site {
   readonly features: readonly SiteFeature[]
   readonly noGo: NoGoGround
   readonly streams: Uint8Array
+  /** Contributing area of each cell, by the dispersive network. */
+  readonly gathers: Grid<'contributing-area_m2', Float64Array>
   readonly voidCells: number
+  /** What was dug and seen. */
+  readonly soil: SoilRecord
   /** Hash of the raster and remarks made when it was read. */
   readonly ground: { readonly sha256: string; readonly warnings: readonly Warning[] }
 }
@@ -47,6 +63,7 @@ export function siteOf(
   features: readonly SiteFeature[],
   settings: Settings,
   ground: Site['ground'],
+  soil: SoilRecord = EMPTY_SOIL_RECORD,
 ): Site {
   return {
     study,
@@ -54,89 +71,122 @@ export function siteOf(
     features,
     noGo: noGoGround(study, gradient, features, settings),
     streams: streamCells(study, features),
+    gathers: contributingArea(study.net),
     voidCells: study.ground.data.reduce((count, z) => count + (!Number.isNaN(z) ? 0 : 1), 0),
+    soil,
     ground,
   }
 }
 
-/** Distance between the stakes at which the section is taken. */
-const STAKE_M = 2
-
 /** A line counts as level while its ground stays within this part of the ditch's depth. Source: judgement. */
 const LEVEL_SHARE = 0.5
+
+export interface AssessOptions {
+  /** Working memory of a shell that asks again and again, see `WalkScratch`. */
+  readonly scratch?: WalkScratch
+  /** True leaves out the other storms and all routing: for a look while the line is still moving. Peaks then pass unlowered. Default false. */
+  readonly live?: boolean
+  /** True counts the store a second time, cell by cell on the ground as dug: takes some tenths of a second. Default false. */
+  readonly asDug?: boolean
+  /** A record of daily rain, for how often the ditch spills and how long it stands. */
+  readonly dailyRain?: DailyRain | null
+}
 
 /**
  * The whole answer about one line.
  *
  * Throws  InputError `line/outside` where the line leaves the raster or crosses a gap, `line/too-short`.
- * Cost    some steps for each cell of the catchment and of the overflows.
- * @param scratch  working memory of a shell that asks again and again, see `WalkScratch`
+ * Cost    some steps for each cell of the catchment and of the overflows, and a routing for each storm.
  */
-export function assess(site: Site, line: readonly Point[], settings: Settings, rain: RainTable | null, scratch?: WalkScratch): Assessment {
+export function assess(
+  site: Site,
+  line: readonly Point[],
+  settings: Settings,
+  rain: RainTable | null,
+  { scratch, live = false, asDug = false, dailyRain = null }: AssessOptions = {},
+): Assessment {
   const { study } = site
   const { ground } = study
-  const length_m = pathLength_m(line)
-  if (line.length < 2 || length_m < ground.geometry.cell_m)
-    throw new InputError(
-      'line/too-short',
-      `The line is ${length_m} m long, shorter than one cell (${ground.geometry.cell_m} m). Draw a longer one.`,
-      { length_m },
-    )
   // What is dug is dug in the ground as it lies; water runs on the ground with culverts, walls and carved hollows.
-  const profile = profileAlong(study.surveyed, line, STAKE_M)
-  const lost = profile.find(p => Number.isNaN(p.ground_m))
-  if (lost)
-    throw new InputError(
-      'line/outside',
-      `At ${lost.chainage_m} m along the line there is no ground: it leaves the raster or crosses a gap in it. Draw it inside the elevation data.`,
-      {
-        chainage_m: lost.chainage_m,
-      },
-    )
-  const heights = profile.map(p => p.ground_m)
-  const lowest_m = Math.min(...heights)
-  const groundRange_m = Math.max(...heights) - lowest_m
-  const bed_m = lowest_m - settings.depth_m
-  const slopes = profile.map(p => Math.abs(p.crossSlope_ratio)).filter(s => !Number.isNaN(s))
-  const meanSlope = slopes.length > 0 ? slopes.reduce((a, b) => a + b, 0) / slopes.length : 0
+  const along = lineGround(study.surveyed, line)
+  const { length_m } = along
   const noGo = noGoAlong(site.noGo, line)
 
   const catchment = lineCatchment(study.net, ground, line, study.rim, scratch)
   const outline = catchmentOutline(ground, catchment, line)
   const polygonArea_m2 = outline.rings.reduce((sum, ring) => sum + ringArea_m2(ring), 0)
+  const covers = catchmentCovers(catchment, site.features, settings)
+  const area_m2 = catchment.area_m2
 
+  // The outlet first: the bed, the sill and the crest follow from where it spills.
+  const ranked = rankSpills(spillPlaces(site, line, length_m, settings, scratch))
+  const spillAt_m = settings.spillChainage_m ?? ranked.find(spill => spill.rank === 1)?.chainage_m ?? 0
+  const chosen = ranked.find(spill => spill.chainage_m === Math.min(spillAt_m, length_m)) ?? null
+  const houseBelow = ranked.some(({ overflow }) => (overflow.buildings[0]?.distance_m ?? Infinity) <= settings.buildingClearance_m)
+  const freeboard_m = houseBelow ? Math.max(settings.freeboard_m, settings.freeboardAboveHouse_m) : settings.freeboard_m
+  const acceptanceChance = houseBelow ? Math.min(settings.acceptanceChance, settings.acceptanceChanceAboveHouse) : settings.acceptanceChance
+
+  const heights = along.stakes.map(p => p.ground_m - bedRise_m(settings, spillAt_m, p.chainage_m))
+  const groundRange_m = Math.max(...heights) - Math.min(...heights)
+  const bed_m = bedLevel_m(along, settings, spillAt_m)
   const level = groundRange_m <= LEVEL_SHARE * settings.depth_m
-  const dug = level ? dig(profile, length_m, bed_m, meanSlope, settings) : null
-  const cn = settings.curveNumber ?? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).value
-  const cnSource =
-    settings.curveNumber === null ? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).source : 'given by the user'
-  const storms = stormsOf(rain, settings, cn, catchment.area_m2, dug?.storage ?? null)
+  const ditch = level ? lineDitch(along, settings, spillAt_m, freeboard_m) : null
 
-  const first = overflowFrom(study, site.features, line[0]!, site.streams, scratch)
-  const last = overflowFrom(study, site.features, line[line.length - 1]!, site.streams, scratch)
-  const spills = [first, last].flatMap((overflow, k) => (overflow ? [{ chainage_m: k === 0 ? 0 : length_m, overflow }] : []))
+  const time = gatheringTime(study, line, area_m2, meanCurveNumber(covers), along.meanSlope_ratio, rain, settings)
+  const stormOf = (chancePerYear: number, table: RainTable): StormWater | NoStorm =>
+    stormWater(table, chancePerYear, covers, area_m2, area_m2, time.time_h, along.meanSlope_ratio, settings)
+  const accepted = rain ? stormOf(acceptanceChance, rain) : null
+  const acceptance = typeof accepted === 'string' ? null : accepted
+  const decision = decisionOf(site.soil, line, along, ditch, settings)
+  const intake = decision && decision.pits.dug > 0 ? decision.credited : countedIntake(settings)
+  const pool = ditch && ditchPool(ditch, intake.intake?.value ?? 0)
+  const sill = sillFor(acceptance, settings)
+  const spill =
+    ditch && pool && acceptance ? spillway(ditch, pool, acceptance, spillAt_m, chosen?.overflow.exitSlope_ratio ?? 0, settings, live) : null
+  const others = rain && !live ? chances(rain).filter(chance => chance !== acceptanceChance) : []
+  const storms = [...(acceptance ? [acceptance] : []), ...others.flatMap(chance => stormOrNone(stormOf(chance, rain!)))]
+    .sort((a, b) => b.chancePerYear - a.chancePerYear)
+    .map(storm => stormAnswer(storm, ditch, pool, sill?.length_m ?? null, settings, live))
+  const judged = storms.find(storm => storm.chancePerYear === acceptanceChance) ?? null
+  const storage = ditch &&
+    pool && {
+      ...storageOf(ditch, pool, settings),
+      ...(asDug
+        ? {
+            asDug_m3: storedAsDug_m3(study.surveyed, dugLineOf(line, along, ditch, spill), ditch, settings.bedWidth_m, spill),
+          }
+        : {}),
+    }
+  const soaks = soaking(ditch, intake, decision, acceptance?.wet.hydrograph.peak_m3s ?? null, settings)
 
-  const ranked = rankSpills(spills)
-  const findings: Finding[] = [
+  const year =
+    dailyRain && ditch && storage && !live ? yearOf(ditch, storage, dailyRain, covers, area_m2, soaks.infiltration_mmh, settings) : null
+
+  const findings = [
     find.groundFit(ground.geometry.cell_m, settings),
     find.permissionsAsked(settings),
     find.lineOffNoGo(noGo, length_m, site.features.length),
-    find.soilSoaks(),
+    find.lineAcrossFlow(concentratedAt(site, line, area_m2), settings),
+    find.soilSoaks(soaks, settings),
     find.catchmentComplete(catchment, polygonArea_m2),
-    find.storageHoldsStorm(storms, rain, settings, catchment, dug?.storage ?? null, groundRange_m),
-    find.waterAgainstFill(dug?.storage ?? null, length_m / (profile.length - 1)),
+    find.storageHoldsStorm(judged, rain, accepted, acceptanceChance, settings, catchment, storage, groundRange_m),
+    find.spillCarriesPeak(spill, acceptance, accepted, rain, acceptanceChance, catchment, settings, length_m),
+    find.freeboardLeft(spill, acceptance, freeboard_m, houseBelow, catchment),
+    find.exitHolds(spill),
+    find.waterAgainstFill(ditch, spill),
     find.overflowMissesBuildings(
-      spills,
+      ranked,
       site.features.some(f => f.kind === 'building'),
       settings,
       ground.geometry.cell_m,
     ),
     find.overflowStaysOnHolding(
-      ranked.find(spill => spill.rank === 1) ?? null,
+      ranked.find(one => one.rank === 1) ?? null,
       site.features.some(f => f.kind === 'boundary'),
     ),
   ]
 
+  const natural = along.stakes.map(p => p.ground_m)
   return {
     ground: {
       cell_m: ground.geometry.cell_m,
@@ -152,13 +202,14 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
       path: line,
       length_m,
       bedElevation_m: bed_m,
-      fall_ratio: (heights[0]! - heights[heights.length - 1]!) / length_m,
-      meanGroundSlope_ratio: meanSlope,
+      bedFall_ratio: settings.bedFall_ratio,
+      fall_ratio: (natural[0]! - natural[natural.length - 1]!) / length_m,
+      meanGroundSlope_ratio: along.meanSlope_ratio,
       groundRange_m,
       noGo,
     },
     catchment: {
-      area_m2: catchment.area_m2,
+      area_m2,
       polygonArea_m2,
       cutByEdge: catchment.cutByEdge,
       edgeShare_ratio: catchment.edgeShare_ratio,
@@ -167,14 +218,34 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
       rings: outline.rings,
       ridgeLines: outline.ridges,
     },
-    runoff: { curveNumber: cn, curveNumberSource: cnSource },
-    storms,
-    storage: dug && {
-      toSill_m3: dug.storage.toSill_m3,
-      toCrest_m3: dug.storage.toCrest_m3,
-      afterSediment_m3: dug.storage.toSillAfterSediment_m3,
+    runoff: {
+      curveNumber: meanCurveNumber(covers),
+      curveNumberSource: covers.length === 1 ? covers[0]!.source : 'weighted by area from the covers listed',
+      covers: covers.map(({ cover, condition, area_m2: part_m2, curveNumber, source }) => ({
+        cover,
+        condition,
+        area_m2: part_m2,
+        curveNumber,
+        source,
+      })),
+      gatheringTime: time,
     },
-    section: dug?.mean ?? null,
+    storms,
+    acceptance: { chancePerYear: acceptanceChance, houseBelow, freeboard_m },
+    hydrograph: acceptance && {
+      chancePerYear: acceptance.chancePerYear,
+      step_h: acceptance.wet.hydrograph.step_h,
+      expected_m3s: acceptance.expected.hydrograph.flows_m3s,
+      wet_m3s: acceptance.wet.hydrograph.flows_m3s,
+      rain: { step_h: acceptance.rain.step_h, depths_mm: acceptance.rain.depths_mm },
+      peakKnown: acceptance.wet.hydrograph.peak_m3s !== null,
+      source: acceptance.wet.hydrograph.source,
+    },
+    storage,
+    section: ditch?.mean ?? null,
+    spillway: spill,
+    soaking: soaks,
+    year,
     spills: ranked.map(({ chainage_m, overflow, rank, reasons }) => ({
       chainage_m,
       rank,
@@ -191,21 +262,54 @@ export function assess(site: Site, line: readonly Point[], settings: Settings, r
       },
       band: overflow.band,
     })),
-    earth: dug && { cut_m3: dug.cut_m3, bermLoose_m3: earthVolumes(dug.cut_m3, settings.swell_ratio, settings.bermPerCut_ratio).loose_m3 },
-    profile: profile.map(({ chainage_m, ground_m }) => ({ chainage_m, ground_m })),
+    earth: ditch && earthOf(ditch, settings),
+    profile: along.stakes.map(({ chainage_m, ground_m }, k) => ({
+      chainage_m,
+      ground_m,
+      bed_m: bed_m + bedRise_m(settings, spillAt_m, chainage_m),
+      crest_m: ditch ? ditch.stakes[k]!.bed_m + ditch.stakes[k]!.section.crest_z_m : null,
+      water_m: spill?.water[k]?.level_m ?? null,
+    })),
     findings,
   }
 
-  function rankSpills(
-    all: readonly { chainage_m: number; overflow: Overflow }[],
-  ): { chainage_m: number; overflow: Overflow; rank: number; reasons: string[] }[] {
-    const judged = all.map(spill => ({ ...spill, reasons: find.spillReasons(spill.overflow, settings, ground.geometry.cell_m) }))
-    const order = [...judged].sort(
+  function rankSpills(all: readonly SpillPlace[]): RankedSpill[] {
+    const judgedPlaces = all.map(place => ({ ...place, reasons: find.spillReasons(place.overflow, settings, ground.geometry.cell_m) }))
+    const order = [...judgedPlaces].sort(
       (a, b) => find.spillCost(a.reasons, a.overflow) - find.spillCost(b.reasons, b.overflow) || a.chainage_m - b.chainage_m,
     )
-    return judged.map(spill => ({ ...spill, rank: order.indexOf(spill) + 1 }))
+    return judgedPlaces.map(place => ({ ...place, rank: order.indexOf(place) + 1 }))
   }
 }
+
+interface SpillPlace {
+  readonly chainage_m: number
+  readonly overflow: Overflow
+}
+
+interface RankedSpill extends SpillPlace {
+  readonly rank: number
+  readonly reasons: string[]
+}
+
+/** Both ends of the line, and the place that the settings name. */
+function spillPlaces(site: Site, line: readonly Point[], length_m: number, settings: Settings, scratch?: WalkScratch): SpillPlace[] {
+  const named = settings.spillChainage_m
+  const inner = named !== null && named > 0 && named < length_m ? [named] : []
+  return [0, ...inner, length_m].flatMap(chainage_m => {
+    const overflow = overflowFrom(site.study, site.features, placeOn(line, chainage_m, length_m), site.streams, scratch)
+    return overflow ? [{ chainage_m, overflow }] : []
+  })
+}
+
+function placeOn(line: readonly Point[], chainage_m: number, length_m: number): Point {
+  if (chainage_m <= 0) return line[0]!
+  if (chainage_m >= length_m) return line[line.length - 1]!
+  const every = stations(line, Math.min(0.5, length_m / 2))
+  return every.reduce((best, one) => (Math.abs(one.chainage_m - chainage_m) < Math.abs(best.chainage_m - chainage_m) ? one : best)).at
+}
+
+const stormOrNone = (storm: StormWater | NoStorm): StormWater[] => (typeof storm === 'string' ? [] : [storm])
 
 function ridgeOf(outline: CatchmentOutline): Assessment['catchment']['ridge'] {
   return (
@@ -213,30 +317,79 @@ function ridgeOf(outline: CatchmentOutline): Assessment['catchment']['ridge'] {
   )
 }
 
-interface Dug {
-  readonly storage: LineStorage
-  readonly cut_m3: number
-  readonly mean: Section
+function storageOf(ditch: LineDitch, pool: Parameters<typeof storageAt_m3>[0], settings: Settings): NonNullable<Assessment['storage']> {
+  const toSill_m3 = storageAt_m3(pool, ditch.spillLevel_m)
+  return {
+    toSill_m3,
+    toCrest_m3: storageAt_m3(pool, ditch.crestLevel_m),
+    afterSediment_m3: toSill_m3 * (1 - settings.sedimentShare_ratio),
+    sillElevation_m: ditch.bed_m + ditch.spillLevel_m,
+    crestElevation_m: ditch.bed_m + ditch.crestLevel_m,
+  }
 }
 
-/** The ditch on the slope of each stake, its bed at one level; null where it cannot be dug as it is set. */
-function dig(profile: readonly ProfilePoint[], length_m: number, bed_m: number, meanSlope: number, settings: Settings): Dug | null {
-  const shape: SectionShape = settings
-  const spacing_m = length_m / (profile.length - 1)
-  try {
-    const sections = profile.map(p => crossSection({ ...shape, depth_m: p.ground_m - bed_m }, slopeOr(p, meanSlope)))
-    return {
-      storage: lineStorage(sections, spacing_m, settings),
-      cut_m3: averageEndArea_m3(
-        sections.map(s => s.cut_m2),
-        spacing_m,
-      ),
-      mean: crossSection(shape, meanSlope),
-    }
-  } catch (error) {
-    if (error instanceof InputError && error.code.startsWith('section/')) return null
-    throw error
+/** Length of a sill that nobody knows yet: only volumes are taken from such a routing, and they hardly depend on it. */
+const ANY_SILL_m = 2
+
+function stormAnswer(
+  storm: StormWater,
+  ditch: LineDitch | null,
+  pool: ReturnType<typeof ditchPool> | null,
+  sillLength_m: number | null,
+  settings: Settings,
+  live: boolean,
+): StormAnswer {
+  const empty = ditch && pool && !live ? routeEmpty(ditch, pool, storm, sillLength_m ?? ANY_SILL_m, settings) : null
+  const worst = ditch && pool && !live && sillLength_m !== null ? routeWorst(ditch, pool, storm, sillLength_m, settings) : null
+  const known = storm.expected.hydrograph.peak_m3s !== null && sillLength_m !== null
+  return {
+    chancePerYear: storm.chancePerYear,
+    duration_h: storm.duration_h,
+    rain_mm: storm.rain_mm,
+    runoff_mm: storm.expected.runoff_mm,
+    runoff_m3: storm.expected.runoff_m3,
+    runoffLeast_mm: storm.spread?.least_mm ?? null,
+    runoffMost_mm: storm.spread?.most_mm ?? null,
+    peakInflow_m3s: storm.expected.hydrograph.peak_m3s,
+    rationalPeak_m3s: storm.rationalPeak_m3s,
+    highestWater_m: known && empty && ditch ? ditch.bed_m + empty.highest_m : null,
+    freeboard_m: known ? (empty?.freeboard_m ?? null) : null,
+    spillStarts_h: empty && empty.spillStarts_s !== null ? empty.spillStarts_s / 3600 : null,
+    spilled_m3: empty?.spilled_m3 ?? null,
+    peakSpill_m3s: known ? (empty?.peakSpill_m3s ?? null) : null,
+    soaked_m3: empty?.soaked_m3 ?? null,
+    standing_m3: empty?.left_m3 ?? null,
+    kept_m3: empty
+      ? Math.max(0, empty.inflow_m3 - empty.spilled_m3)
+      : ditch && pool && Math.min(storm.expected.runoff_m3, storageAt_m3(pool, ditch.spillLevel_m)),
+    worst:
+      worst && ditch && storm.wet.hydrograph.peak_m3s !== null
+        ? {
+            runoff_m3: storm.wet.runoff_m3,
+            peakInflow_m3s: storm.wet.hydrograph.peak_m3s,
+            highestWater_m: ditch.bed_m + worst.highest_m,
+            freeboard_m: worst.freeboard_m,
+            peakSpill_m3s: worst.peakSpill_m3s,
+          }
+        : null,
+    levels: empty && ditch && { step_h: empty.step_s / 3600, levels_m: empty.levels_m.map(z => ditch.bed_m + z) },
   }
+}
+
+/** The place where most of the line's water arrives within one cell, and its share; null for a line without water. */
+function concentratedAt(
+  { gathers }: Site,
+  line: readonly Point[],
+  area_m2: number,
+): { readonly chainage_m: number; readonly share_ratio: number; readonly area_m2: number } | null {
+  let most: { chainage_m: number; share_ratio: number; area_m2: number } | null = null
+  if (!(area_m2 > 0)) return null
+  for (const { chainage_m, at } of stations(line, gathers.geometry.cell_m)) {
+    const cell = cellAt(gathers.geometry, at[0], at[1])
+    const here_m2 = cell < 0 ? Number.NaN : gathers.data[cell]!
+    if (here_m2 > (most?.area_m2 ?? 0)) most = { chainage_m, share_ratio: Math.min(1, here_m2 / area_m2), area_m2: here_m2 }
+  }
+  return most
 }
 
 /**
@@ -245,55 +398,23 @@ function dig(profile: readonly ProfilePoint[], length_m: number, bed_m: number, 
  */
 export function sectionAt(
   site: Pick<Site, 'study'>,
-  answer: Pick<Assessment, 'line'>,
+  answer: Pick<Assessment, 'line' | 'acceptance' | 'profile'>,
   settings: Settings,
   chainage_m: number,
-): Section | null {
-  const { path, length_m, bedElevation_m, meanGroundSlope_ratio } = answer.line
-  const profile = profileAlong(site.study.surveyed, path, STAKE_M)
-  const at = profile[Math.round((Math.min(Math.max(chainage_m, 0), length_m) / length_m) * (profile.length - 1))]!
+): LineSection | null {
+  const { path, length_m, meanGroundSlope_ratio } = answer.line
+  const { profile } = answer
+  const place = Math.round((Math.min(Math.max(chainage_m, 0), length_m) / length_m) * (profile.length - 1))
+  const at = profileAlong(site.study.surveyed, path, length_m / (profile.length - 1))[place]!
   try {
-    return crossSection({ ...settings, depth_m: at.ground_m - bedElevation_m }, slopeOr(at, meanGroundSlope_ratio))
+    return lineSection(
+      settings,
+      slopeOr(at, meanGroundSlope_ratio),
+      at.ground_m - profile[place]!.bed_m,
+      spillToCrest_m(settings, answer.acceptance.freeboard_m),
+    )
   } catch (error) {
     if (error instanceof InputError && error.code.startsWith('section/')) return null
     throw error
   }
-}
-
-const slopeOr = (at: ProfilePoint, mean: number): number => (Number.isNaN(at.crossSlope_ratio) ? mean : Math.abs(at.crossSlope_ratio))
-
-function stormsOf(
-  rain: RainTable | null,
-  settings: Settings,
-  cn: number,
-  area_m2: number,
-  storage: LineStorage | null,
-): Assessment['storms'] {
-  if (!rain) return []
-  const durations = durations_h(rain)
-  const duration_h = settings.stormDuration_h
-  if (duration_h < durations[0]! || duration_h > durations[durations.length - 1]!) return []
-  return [...new Set([...chances(rain), settings.acceptanceChance])]
-    .sort((a, b) => b - a)
-    .flatMap(chancePerYear => {
-      let rain_mm: number
-      try {
-        rain_mm = rainDepth_mm(rain, duration_h, chancePerYear)
-      } catch (error) {
-        if (error instanceof InputError && error.code === 'rain/outside-table') return []
-        throw error
-      }
-      const runoff_mm = stormRunoff_mm(rain_mm, cn)
-      const runoff_m3 = volume_m3(runoff_mm, area_m2)
-      return [
-        {
-          chancePerYear,
-          duration_h,
-          rain_mm,
-          runoff_mm,
-          runoff_m3,
-          kept_m3: storage && Math.min(runoff_m3, storage.toSillAfterSediment_m3),
-        },
-      ]
-    })
 }

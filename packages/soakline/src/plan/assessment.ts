@@ -1,7 +1,48 @@
-import type { Section } from '../earthworks/index.js'
 import type { Finding, Warning } from '../foundation/index.js'
+import type { YearsOfWater } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
 import type { NoGoReason, PathEnd } from '../siting/index.js'
+import type { Earth } from './earth.js'
+import type { GatheringTime } from './gathering-time.js'
+import type { CatchmentCover } from './ground-cover.js'
+import type { LineSection } from './line-ditch.js'
+import type { Soaking } from './soaking.js'
+import type { Spillway } from './spillway.js'
+
+/** One storm and what the ditch does with it. */
+export interface StormAnswer {
+  readonly chancePerYear: number
+  readonly duration_h: number
+  readonly rain_mm: number
+  readonly runoff_mm: number
+  readonly runoff_m3: number
+  /** With a curve number 5 lower or on dry ground, and 5 higher or on wet ground; null by another method. */
+  readonly runoffLeast_mm: number | null
+  readonly runoffMost_mm: number | null
+  /** Null where the rain table knows no burst of 15 min or less: peaks are then unknown, and what rests on them. */
+  readonly peakInflow_m3s: number | null
+  readonly rationalPeak_m3s: number | null
+  /** From here to `kept_m3`: routed from an empty ditch on soil as it usually is, notch open, a day beyond the last inflow. Null without a ditch. */
+  readonly highestWater_m: number | null
+  readonly freeboard_m: number | null
+  readonly spillStarts_h: number | null
+  readonly spilled_m3: number | null
+  readonly peakSpill_m3s: number | null
+  readonly soaked_m3: number | null
+  /** Still standing at the end. */
+  readonly standing_m3: number | null
+  readonly kept_m3: number | null
+  /** The same storm on wet soil into the ditch in its worst state: full, nothing soaking, the notch blocked. */
+  readonly worst: {
+    readonly runoff_m3: number
+    readonly peakInflow_m3s: number
+    readonly highestWater_m: number
+    readonly freeboard_m: number
+    readonly peakSpill_m3s: number
+  } | null
+  /** Level of the water over time, in the raster's datum. */
+  readonly levels: { readonly step_h: number; readonly levels_m: readonly number[] } | null
+}
 
 /** The whole answer about one line, as data. Elevations in metres of the raster's own datum, areas and lengths horizontal. */
 export interface Assessment {
@@ -18,11 +59,14 @@ export interface Assessment {
   readonly line: {
     readonly path: readonly Point[]
     readonly length_m: number
+    /** The bed where it is lowest. */
     readonly bedElevation_m: number
+    /** Fall of the bed towards the spill. */
+    readonly bedFall_ratio: number
     /** Fall of the ground along the line, from its first vertex to its last, per metre. */
     readonly fall_ratio: number
     readonly meanGroundSlope_ratio: number
-    /** Largest height of the ground along the line less its smallest: how far off level it is drawn. */
+    /** Largest height of the ground over the bed's own line less its smallest: how far off level (or off its fall) it is drawn. */
     readonly groundRange_m: number
     /** Stretches on no-go ground. */
     readonly noGo: readonly { readonly from_m: number; readonly to_m: number; readonly reasons: readonly NoGoReason[] }[]
@@ -38,21 +82,43 @@ export interface Assessment {
     readonly rings: readonly (readonly Point[])[]
     readonly ridgeLines: readonly (readonly Point[])[]
   }
-  readonly runoff: { readonly curveNumber: number; readonly curveNumberSource: string }
-  /** One for each chance of the rain table at the storm duration; empty without a rain table. */
-  readonly storms: readonly {
+  readonly runoff: {
+    readonly curveNumber: number
+    readonly curveNumberSource: string
+    readonly covers: readonly CatchmentCover[]
+    readonly gatheringTime: GatheringTime
+  }
+  /** One for each chance of the rain table and for the acceptance storm; empty without a rain table, or where the table does not reach. */
+  readonly storms: readonly StormAnswer[]
+  /** The storm that the ditch is judged by: rarer, and with more freeboard, where a house lies on the way of the overflow. */
+  readonly acceptance: { readonly chancePerYear: number; readonly houseBelow: boolean; readonly freeboard_m: number }
+  /** Inflow of the acceptance storm over time; null where it is not known. */
+  readonly hydrograph: {
     readonly chancePerYear: number
-    readonly duration_h: number
-    readonly rain_mm: number
-    readonly runoff_mm: number
-    readonly runoff_m3: number
-    /** Part of the runoff that the ditch keeps, filled from empty to the sill less the sediment's share; null where the storage is not known. */
-    readonly kept_m3: number | null
-  }[]
-  /** Null when the ditch cannot be dug as it is set, or the line is too far off level for one water level. */
-  readonly storage: { readonly toSill_m3: number; readonly toCrest_m3: number; readonly afterSediment_m3: number } | null
+    readonly step_h: number
+    readonly expected_m3s: readonly number[]
+    readonly wet_m3s: readonly number[]
+    readonly rain: { readonly step_h: number; readonly depths_mm: readonly number[] }
+    readonly peakKnown: boolean
+    readonly source: string
+  } | null
+  /** Null when the ditch cannot be dug as it is set, or the line is too far off level for one water level. `toSill_m3`: to where the first water leaves. */
+  readonly storage: {
+    readonly toSill_m3: number
+    readonly toCrest_m3: number
+    readonly afterSediment_m3: number
+    readonly sillElevation_m: number
+    readonly crestElevation_m: number
+    /** `toSill_m3` counted again on the ground as dug; absent when not asked for, null where that could not be. */
+    readonly asDug_m3?: number | null
+  } | null
   /** The ditch on the line's mean slope; null as for `storage`. */
-  readonly section: Section | null
+  readonly section: LineSection | null
+  /** The spill for the acceptance storm; null without a ditch, or while the peak is not known. */
+  readonly spillway: Spillway | null
+  readonly soaking: Soaking
+  /** The years of a record of daily rain; null without one, without a ditch, or while the intake is not known. */
+  readonly year: YearsOfWater | null
   /** The two ends of the line compared; rank 1 is the better place to spill. */
   readonly spills: readonly {
     readonly chainage_m: number
@@ -73,7 +139,14 @@ export interface Assessment {
     /** Where the water may spread to: rings of the band. */
     readonly band: readonly (readonly Point[])[]
   }[]
-  readonly earth: { readonly cut_m3: number; readonly bermLoose_m3: number } | null
-  readonly profile: readonly { readonly chainage_m: number; readonly ground_m: number }[]
+  readonly earth: Earth | null
+  /** At each stake; crest and water null where they are not known. */
+  readonly profile: readonly {
+    readonly chainage_m: number
+    readonly ground_m: number
+    readonly bed_m: number
+    readonly crest_m: number | null
+    readonly water_m: number | null
+  }[]
   readonly findings: readonly Finding[]
 }

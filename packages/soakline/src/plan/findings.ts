@@ -1,9 +1,13 @@
-import type { LineStorage } from '../earthworks/index.js'
+import { SPREADER_LENGTHS_m } from '../earthworks/index.js'
 import type { Finding, Verdict } from '../foundation/index.js'
-import type { Catchment, RainTable } from '../hydrology/index.js'
+import { type Catchment, FEWEST_TESTS, type RainTable, soilVerdict } from '../hydrology/index.js'
 import type { BuildingNear, NoGoStretch, Overflow } from '../siting/index.js'
-import type { Assessment } from './assessment.js'
+import type { Assessment, StormAnswer } from './assessment.js'
+import type { LineDitch } from './line-ditch.js'
 import type { Settings } from './settings.js'
+import type { Soaking } from './soaking.js'
+import type { Spillway } from './spillway.js'
+import type { NoStorm, StormWater } from './storm-water.js'
 
 type Parts = Partial<Omit<Finding, 'check' | 'verdict' | 'because'>>
 
@@ -52,9 +56,61 @@ export function lineOffNoGo(stretches: readonly NoGoStretch[], lineLength_m: num
     : finding('line-off-no-go', 'holds', 'no-go/none-found', parts)
 }
 
-/** No pit has been recorded yet: whether the soil takes the water is not known. */
-export const soilSoaks = (): Finding =>
-  finding('soil-soaks', 'unknown', 'soil/no-pits', { source: 'the pits and intake tests of the user' })
+/** A line across a hollow where water gathers is a dam in a gully. */
+export function lineAcrossFlow(
+  most: { readonly chainage_m: number; readonly share_ratio: number; readonly area_m2: number } | null,
+  { concentratedFlow_ratio }: Settings,
+): Finding {
+  const check = 'line-across-flow'
+  if (most === null) return finding(check, 'unknown', 'flow/no-water', { limit: concentratedFlow_ratio, unit: '1' })
+  const parts: Parts = {
+    measured: most.share_ratio,
+    limit: concentratedFlow_ratio,
+    unit: '1',
+    chainage_m: most.chainage_m,
+    details: { area_m2: most.area_m2 },
+  }
+  return most.share_ratio > concentratedFlow_ratio
+    ? finding(check, 'watch', 'flow/concentrated', parts)
+    : finding(check, 'holds', 'flow/spread-out', parts)
+}
+
+/** Does the soil take the water before the next storm? */
+export function soilSoaks(soaks: Soaking, { emptyWithin_h, intakeTests, slowestTest_mmh }: Settings): Finding {
+  const check = 'soil-soaks'
+  const { infiltration_mmh, emptyAfter_h, infiltrationSource, record } = soaks
+  const gravest = record?.reasons[0]
+  if (record && gravest && record.pits.dug > 0) {
+    const verdict = soilVerdict(record)
+    // What holds is told with its hours; anything else with its gravest reason.
+    if (verdict !== 'holds')
+      return finding(check, verdict, gravest.code, {
+        measured: emptyAfter_h,
+        limit: emptyWithin_h,
+        unit: 'h',
+        source: gravest.source,
+        details: {
+          ...gravest.values,
+          answer: record.answer,
+          pit: gravest.pit,
+          drainFall_ratio: soaks.leadAway?.design?.fall_ratio ?? null,
+        },
+      })
+  }
+  if (infiltration_mmh === null) return finding(check, 'unknown', 'soil/no-pits', { source: 'the pits and intake tests of the user' })
+  const tests = record && record.pits.dug > 0 ? FEWEST_TESTS : slowestTest_mmh === null ? 0 : intakeTests
+  const parts: Parts = {
+    measured: emptyAfter_h,
+    limit: emptyWithin_h,
+    unit: 'h',
+    source: infiltrationSource ?? 'the pits and intake tests of the user',
+    details: { infiltration_mmh, tests, fewestTests: FEWEST_TESTS, drainFall_ratio: soaks.leadAway?.design?.fall_ratio ?? null },
+  }
+  if (infiltration_mmh === 0) return finding(check, 'fails', 'soil/takes-no-water', parts)
+  if (emptyAfter_h === null) return finding(check, 'unknown', 'soil/no-ditch', parts)
+  if (emptyAfter_h > emptyWithin_h) return finding(check, 'fails', 'soil/too-slow', parts)
+  return tests >= FEWEST_TESTS ? finding(check, 'holds', 'soil/soaks', parts) : finding(check, 'watch', 'soil/by-texture-only', parts)
+}
 
 /** The area as the sum of shares and the area of its outline may differ by this much. */
 const OUTLINE_LIMIT = 0.05
@@ -84,11 +140,13 @@ export function catchmentComplete(catchment: Catchment, polygonArea_m2: number):
 }
 
 export function storageHoldsStorm(
-  storms: Assessment['storms'],
+  storm: StormAnswer | null,
   rain: RainTable | null,
+  asked: StormWater | NoStorm | null,
+  acceptanceChance: number,
   settings: Settings,
   catchment: Catchment,
-  storage: LineStorage | null,
+  storage: Assessment['storage'],
   groundRange_m: number,
 ): Finding {
   const check = 'storage-holds-storm'
@@ -101,14 +159,9 @@ export function storageHoldsStorm(
       details: { depth_m: settings.depth_m },
     })
   if (!storage) return finding(check, 'unknown', 'storage/cannot-be-dug')
-  const storm = storms.find(s => s.chancePerYear === settings.acceptanceChance)
-  if (!storm)
-    return finding(check, 'unknown', 'storage/storm-outside-table', {
-      source: 'the rain table of the place',
-      details: { chancePerYear: settings.acceptanceChance, duration_h: settings.stormDuration_h },
-    })
+  if (!storm) return noStorm(check, asked, acceptanceChance, settings)
   const parts: Parts = {
-    measured: storage.toSillAfterSediment_m3,
+    measured: storage.afterSediment_m3,
     limit: storm.runoff_m3,
     unit: 'm3',
     source: 'runoff by curve number, USDA TR-55 (1986) ch. 2; storage by average end area',
@@ -121,26 +174,150 @@ export function storageHoldsStorm(
     },
   }
   if (catchment.cutByEdge) return finding(check, 'unknown', 'storage/catchment-cut', parts)
-  return storage.toSillAfterSediment_m3 >= storm.runoff_m3
+  return storage.afterSediment_m3 >= storm.runoff_m3
     ? finding(check, 'holds', 'storage/holds', parts)
     : finding(check, 'watch', 'storage/passes-through', parts)
+}
+
+/** A finding about a storm that could not be worked out. */
+const noStorm = (
+  check: Finding['check'],
+  asked: StormWater | NoStorm | null,
+  chancePerYear: number,
+  { stormDuration_h }: Settings,
+): Finding =>
+  finding(check, 'unknown', asked === 'storm/no-texture' ? 'storage/no-texture' : 'storage/storm-outside-table', {
+    source: 'the rain table of the place',
+    details: { chancePerYear, duration_h: stormDuration_h },
+  })
+
+/** Can the acceptance storm leave over the sill, with the ditch full, nothing soaking and the notch blocked? */
+export function spillCarriesPeak(
+  spill: Spillway | null,
+  acceptance: StormWater | null,
+  asked: StormWater | NoStorm | null,
+  rain: RainTable | null,
+  acceptanceChance: number,
+  catchment: Catchment,
+  settings: Settings,
+  lineLength_m: number,
+): Finding {
+  const check = 'spill-carries-peak'
+  if (!rain) return finding(check, 'unknown', 'storage/no-rain-table', { source: 'the rain table of the place' })
+  if (!acceptance) return noStorm(check, asked, acceptanceChance, settings)
+  const shortest_min = acceptance.wet.hydrograph.shortestBurst_h * 60
+  if (acceptance.wet.hydrograph.peak_m3s === null)
+    return finding(check, 'unknown', 'spill/no-short-bursts', {
+      measured: shortest_min,
+      limit: 15,
+      unit: 'min',
+      source: 'the rain table of the place; peaks rest on bursts of 15 min or less (judgement)',
+    })
+  if (!spill) return finding(check, 'unknown', 'storage/cannot-be-dug')
+  const parts: Parts = {
+    measured: spill.length_m,
+    limit: spill.neededLength_m,
+    unit: 'm',
+    chainage_m: spill.chainage_m,
+    source: 'broad-crested weir, Q = C L H^1.5 (FHWA HEC-22, 2009); the ditch full, nothing soaking, the notch blocked, wet soil',
+    details: {
+      chancePerYear: acceptance.chancePerYear,
+      peak_m3s: spill.peakInflow_m3s,
+      head_m: settings.spillHead_m,
+      given: settings.sillLength_m !== null,
+      longest_m: SPREADER_LENGTHS_m.most,
+    },
+  }
+  if (catchment.cutByEdge) return finding(check, 'unknown', 'spill/catchment-cut', parts)
+  if (spill.length_m < spill.neededLength_m * (1 - 1e-9)) return finding(check, 'fails', 'spill/too-short', parts)
+  if (spill.length_m > Math.min(SPREADER_LENGTHS_m.most, lineLength_m / 2)) return finding(check, 'watch', 'spill/very-long', parts)
+  return finding(check, 'holds', 'spill/long-enough', parts)
+}
+
+/** From the highest water of the acceptance storm up to the settled crest, at every stake against the water's own level there. */
+export function freeboardLeft(
+  spill: Spillway | null,
+  acceptance: StormWater | null,
+  freeboard_m: number,
+  houseBelow: boolean,
+  catchment: Catchment,
+): Finding {
+  const check = 'freeboard'
+  const source = 'water surface by standard step (Chow 1959); judgement: 0.15 m, 0.3 m above a house'
+  if (!spill || !acceptance)
+    return finding(check, 'unknown', 'freeboard/peak-unknown', { limit: freeboard_m, unit: 'm', source, details: { houseBelow } })
+  if (spill.least === null)
+    return finding(check, 'fails', 'freeboard/over-berm', {
+      limit: freeboard_m,
+      unit: 'm',
+      source,
+      details: { houseBelow, chancePerYear: acceptance.chancePerYear },
+    })
+  const { chainage_m, freeboard_m: least_m } = spill.water[spill.least]!
+  const parts: Parts = {
+    measured: least_m,
+    limit: freeboard_m,
+    unit: 'm',
+    chainage_m,
+    source,
+    details: { houseBelow, chancePerYear: acceptance.chancePerYear },
+  }
+  if (least_m < 0) return finding(check, 'fails', 'freeboard/over-berm', parts)
+  if (catchment.cutByEdge) return finding(check, 'unknown', 'spill/catchment-cut', parts)
+  return least_m >= freeboard_m - 1e-9
+    ? finding(check, 'holds', 'freeboard/enough', parts)
+    : finding(check, least_m < freeboard_m / 2 ? 'fails' : 'watch', 'freeboard/too-little', parts)
+}
+
+/** Does the slope below the sill bear the water? Bare in the first year, grassed later, stone where neither does. */
+export function exitHolds(spill: Spillway | null): Finding {
+  const check = 'exit-holds'
+  if (!spill) return finding(check, 'unknown', 'exit/peak-unknown')
+  const [bare, grass, stone] = spill.exits as [Spillway['exits'][number], Spillway['exits'][number], Spillway['exits'][number]]
+  const parts = (one: Spillway['exits'][number]): Parts => ({
+    measured: one.measured,
+    limit: one.limit,
+    unit: one.unit,
+    chainage_m: spill.chainage_m,
+    source: one.source,
+    details: {
+      slope_ratio: spill.exitSlope_ratio,
+      depth_m: one.depth_m,
+      bare_ms: bare.velocity_ms,
+      bareLimit_ms: bare.limit,
+      grass_ms: grass.velocity_ms,
+      grassLimit_ms: grass.limit,
+    },
+  })
+  if (bare.holds) return finding(check, 'holds', 'exit/bare-holds', parts(bare))
+  if (grass.holds) return finding(check, 'watch', 'exit/grass-first', parts(grass))
+  return stone.holds ? finding(check, 'watch', 'exit/stone', parts(stone)) : finding(check, 'fails', 'exit/too-fast', parts(stone))
 }
 
 /** Depth of water against loose fill: watch over 0.3 m, fails over 0.6 m. */
 const AGAINST_FILL_M = [0.3, 0.6] as const
 
-export function waterAgainstFill(storage: LineStorage | null, stakeSpacing_m: number): Finding {
-  if (!storage) return finding('water-against-fill', 'unknown', 'fill/not-known')
-  const depth_m = storage.waterAgainstFill_m
+/** The deepest that water stands over the old ground at the berm's inner toe: in the acceptance storm, or at the sill while that is not known. */
+export function waterAgainstFill(ditch: LineDitch | null, spill: Spillway | null): Finding {
+  if (!ditch) return finding('water-against-fill', 'unknown', 'fill/not-known')
+  const each = spill
+    ? spill.water.map(({ chainage_m, againstFill_m }) => ({ chainage_m, depth_m: againstFill_m }))
+    : ditch.stakes.map(({ chainage_m, section }, k) => ({
+        chainage_m,
+        depth_m: Math.max(0, ditch.spillLevel_m - ditch.rises_m[k]! - section.lip_z_m),
+      }))
+  const most = each.reduce((a, b) => (b.depth_m > a.depth_m ? b : a))
   const parts: Parts = {
-    measured: depth_m,
+    measured: most.depth_m,
     limit: AGAINST_FILL_M[0],
     unit: 'm',
-    chainage_m: storage.waterAgainstFillStake * stakeSpacing_m,
+    chainage_m: most.chainage_m,
     source: 'judgement; one standard counts 3 ft of water against fill as a pond (MD-378)',
+    details: { inStorm: spill !== null },
   }
-  if (depth_m > AGAINST_FILL_M[1]) return finding('water-against-fill', 'fails', 'fill/too-deep', { ...parts, limit: AGAINST_FILL_M[1] })
-  if (depth_m > AGAINST_FILL_M[0]) return finding('water-against-fill', 'watch', 'fill/deep', parts)
+  if (most.depth_m > AGAINST_FILL_M[1])
+    return finding('water-against-fill', 'fails', 'fill/too-deep', { ...parts, limit: AGAINST_FILL_M[1] })
+  if (most.depth_m > AGAINST_FILL_M[0]) return finding('water-against-fill', 'watch', 'fill/deep', parts)
   return finding('water-against-fill', 'holds', 'fill/shallow', parts)
 }
 

@@ -1,6 +1,11 @@
-export { assess, type Site, sectionAt, siteOf } from './assess.js'
-export type { Assessment } from './assessment.js'
+export { type AssessOptions, assess, type Site, sectionAt, siteOf } from './assess.js'
+export type { Assessment, StormAnswer } from './assessment.js'
+export { type Cascade, cascadeOf, type DitchOfCascade } from './cascade.js'
+export type { Earth } from './earth.js'
 export { groundFit } from './findings.js'
+export type { GatheringTime } from './gathering-time.js'
+export type { CatchmentCover } from './ground-cover.js'
+export type { LineSection } from './line-ditch.js'
 export {
   emptyPlan,
   type Place,
@@ -13,3 +18,5 @@ export {
   writePlan,
 } from './plan-file.js'
 export { defaultSettings, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
+export type { Soaking } from './soaking.js'
+export type { Spillway } from './spillway.js'

@@ -1,5 +1,28 @@
+import {
+  BARE_SOILS,
+  type BareSoil,
+  DIG_SOILS,
+  type DigSoil,
+  GRASS_VELOCITY_fts,
+  type GrassCover,
+  type GrassRule,
+  type SettlementConvention,
+  type SoilResistance,
+  SPREADER_RULES,
+  type SpreaderRuleName,
+} from '../earthworks/index.js'
 import { InputError, type Known } from '../foundation/index.js'
-import { COVERS, type CoverCondition, type HydrologicSoilGroup } from '../hydrology/index.js'
+import {
+  COVERS,
+  type CoverCondition,
+  type HydrologicSoilGroup,
+  SCS_TYPES,
+  type ScsType,
+  SHALLOW_SURFACES,
+  SHEET_SURFACES,
+  TEXTURES,
+  type Texture,
+} from '../hydrology/index.js'
 
 /** Everything a steward may set besides the line and the features. `SETTINGS` says unit, default and source of each. */
 export interface Settings {
@@ -10,15 +33,58 @@ export interface Settings {
   readonly bermOuterSlope_ratio: number
   readonly crestWidth_m: number
   readonly bermPerCut_ratio: number
+  readonly sectionForm: 'trapezoid' | 'bowl'
+  readonly bedFall_ratio: number
+  readonly checkBanks: boolean
   readonly freeboard_m: number
+  readonly freeboardAboveHouse_m: number
+  readonly spillHead_m: number
+  readonly sillLength_m: number | null
+  readonly spillChainage_m: number | null
+  readonly notchDepth_m: number
+  readonly notchWidth_m: number
+  readonly weirCoefficient: number
+  readonly ditchRoughness: number
+  readonly exitSoil: BareSoil
+  readonly exitSoilResistance: SoilResistance
+  readonly exitGrass: { [R in GrassRule]: `${R}/${GrassCover<R>}` }[GrassRule]
+  readonly exitStone_m: number
+  readonly spreaderRule: SpreaderRuleName
   readonly sedimentShare_ratio: number
   readonly swell_ratio: number
   readonly cover: string
   readonly coverCondition: CoverCondition | null
   readonly soilGroup: HydrologicSoilGroup
+  readonly soilGroupRule: 'asked' | 'transmission-rate' | 'tightest-layer'
   readonly curveNumber: number | null
+  readonly coverWeighting: 'runoff' | 'area'
+  readonly initialAbstraction_ratio: 0.2 | 0.05
+  readonly wetnessRule: 'table' | 'formula'
+  readonly runoffMethod: 'curve-number' | 'green-ampt'
+  readonly soilSaturation_ratio: number
   readonly acceptanceChance: number
+  readonly acceptanceChanceAboveHouse: number
   readonly stormDuration_h: number
+  readonly stormPattern: 'alternating-block' | ScsType
+  readonly stormPeakPlace_ratio: number
+  readonly rainUplift_ratio: number
+  readonly unitForm: 'curved' | 'triangle'
+  readonly timeMethod: 'velocity' | 'kirpich' | 'lag'
+  readonly sheetLengthRule: 'neh-15-2010' | 'tr-55-1986'
+  readonly sheetSurface: string
+  readonly shallowSurface: string
+  readonly texture: Texture | null
+  readonly textureIntake: 'lowest' | 'middle'
+  readonly slowestTest_mmh: number | null
+  readonly intakeTests: number
+  readonly emptyWithin_h: number
+  readonly digSoil: DigSoil
+  readonly digOutput: 'fast' | 'middle' | 'slow'
+  readonly hoursPerDay_h: number
+  readonly settlement_ratio: number
+  readonly settlementConvention: SettlementConvention
+  readonly mulchDepth_m: number
+  readonly concentratedFlow_ratio: number
   readonly elevationError_m: number | null
   readonly buildingClearance_m: number
   readonly buildingMargin_m: number
@@ -45,7 +111,7 @@ export interface SettingEntry {
   readonly default: number | string | boolean | null
   /** Smallest and largest value that is taken. */
   readonly range?: readonly [number, number]
-  readonly values?: readonly (string | null)[]
+  readonly values?: readonly (string | number | null)[]
   readonly nullable?: true
   readonly meaning: string
   readonly source: string
@@ -63,6 +129,22 @@ const number = (
   unit,
   default: value,
   range,
+  meaning,
+  source,
+  known,
+})
+
+const choice = (
+  value: string | number | null,
+  values: readonly (string | number | null)[],
+  meaning: string,
+  source: string,
+  known: Known,
+): SettingEntry => ({
+  unit: typeof value === 'number' ? '1' : 'code',
+  default: value,
+  values,
+  ...(values.includes(null) ? { nullable: true as const } : {}),
   meaning,
   source,
   known,
@@ -102,13 +184,103 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'common earth, placed 0.82–0.95 of the bank volume in published tables',
     'published',
   ),
+  sectionForm: choice(
+    'trapezoid',
+    ['trapezoid', 'bowl'],
+    'Form of the ditch: flat bed with straight sides, or a bowl as wide at the lip.',
+    PRACTICE,
+    'common-practice',
+  ),
+  bedFall_ratio: number(
+    'rise/run',
+    0,
+    [0, 0.02],
+    'Fall of the bed towards the spill; 0 is level. At most about 1 %, a bare bed 0.25 %.',
+    `${PRACTICE}; published grades of contour ditches run from 0.25 % (Hudson) to 1 % (Peace Corps)`,
+    'common-practice',
+  ),
+  checkBanks: {
+    unit: 'yes/no',
+    default: false,
+    meaning: 'Low banks across a falling bed, so close that the water of each reaches the next.',
+    source: JUDGEMENT,
+    known: 'judgement',
+  },
   freeboard_m: number(
     'm',
     0.15,
     [0.02, 2],
-    'From the sill, where the ditch spills, up to the settled crest.',
-    `${JUDGEMENT}; FHWA HEC-22 §5.2.4`,
+    'Least height from the highest water of the acceptance storm up to the settled crest.',
+    `${JUDGEMENT}: 0.15 m; FHWA HEC-22 §5.2.4 asks about as much of roadside channels`,
     'judgement',
+  ),
+  freeboardAboveHouse_m: number('m', 0.3, [0.02, 2], 'The same where a house lies on the way of the overflow.', JUDGEMENT, 'judgement'),
+  spillHead_m: number(
+    'm',
+    0.1,
+    [0.02, 1],
+    'How high the acceptance storm may stand over the long sill; the sill’s length follows from it.',
+    JUDGEMENT,
+    'judgement',
+  ),
+  sillLength_m: {
+    unit: 'm',
+    default: null,
+    range: [0.1, 1000],
+    nullable: true,
+    meaning: 'Length of the long sill; null: as long as the acceptance storm asks.',
+    source: 'computed',
+    known: 'derived',
+  },
+  spillChainage_m: {
+    unit: 'm',
+    default: null,
+    range: [0, 100_000],
+    nullable: true,
+    meaning: 'Where the ditch spills, along the line from its first point; null: the better of the places found.',
+    source: 'computed',
+    known: 'derived',
+  },
+  notchDepth_m: number('m', 0.05, [0, 1], 'How far the low notch lies under the long sill; 0 for none.', JUDGEMENT, 'judgement'),
+  notchWidth_m: number('m', 0.5, [0, 20], 'Width of the low notch for small storms; 0 for none.', JUDGEMENT, 'judgement'),
+  weirCoefficient: number(
+    '√m/s',
+    1.45,
+    [1, 2.5],
+    'How freely water passes the sill.',
+    `${JUDGEMENT} within FHWA HEC-22 3rd ed. (2009) Table 8-1, 1.4–1.5`,
+    'judgement',
+  ),
+  ditchRoughness: number(
+    's/m^(1/3)',
+    0.08,
+    [0.01, 0.4],
+    'Roughness (Manning’s n) of the ditch in growth, which raises the water at its far end.',
+    'Chow (1959), Open-Channel Hydraulics, Table 5-6, weeds as high as the flow',
+    'published',
+  ),
+  exitSoil: choice('firm-loam', BARE_SOILS, 'Soil of the slope below the spill.', JUDGEMENT, 'judgement'),
+  exitSoilResistance: choice(
+    'erodible',
+    ['erodible', 'resistant'],
+    'How well that soil resists under grass.',
+    `${JUDGEMENT}; USDA SCS-TP-61 tells the two apart`,
+    'judgement',
+  ),
+  exitGrass: choice(
+    'tp-61/grass-mixture-canarygrass',
+    Object.entries(GRASS_VELOCITY_fts).flatMap(([rule, covers]) => Object.keys(covers).map(cover => `${rule}/${cover}`)),
+    'Stand of grass below the spill, by the published rule that is trusted; the two rules disagree about canarygrass and native mixtures.',
+    'USDA SCS-TP-61; Kansas Admin. Regs 5-40-56',
+    'published',
+  ),
+  exitStone_m: number('m', 0.1, [0.01, 1], 'Middle size of the stone laid where neither soil nor grass holds.', JUDGEMENT, 'judgement'),
+  spreaderRule: choice(
+    'hathaway-hunt-grass',
+    Object.keys(SPREADER_RULES),
+    'Published rule for the length of a level sill that spreads water over the slope; the rules differ by twenty times.',
+    'Hathaway & Hunt; TRCA; NC 15A NCAC 02H .1059: all are shown',
+    'published',
   ),
   sedimentShare_ratio: number('1', 0.15, [0, 0.9], 'Share of the storage kept for sediment.', `${JUDGEMENT}: 10–20 %`, 'judgement'),
   swell_ratio: number('1', 0.25, [0, 1], 'How much looser earth lies once dug.', 'common earth 20–30 % in published tables', 'published'),
@@ -137,6 +309,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     source: JUDGEMENT,
     known: 'judgement',
   },
+  soilGroupRule: choice(
+    'asked',
+    ['asked', 'transmission-rate', 'tightest-layer'],
+    'Soil group as given, or from the slowest intake test by one of two published rules; for a sandy loam they may lie two groups apart.',
+    'USDA TR-55 (1986) App. A; USDA-NRCS NEH Part 630 ch. 7 (2009)',
+    'published',
+  ),
   curveNumber: {
     unit: '1',
     default: null,
@@ -146,6 +325,42 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     source: 'USDA TR-55 (1986)',
     known: 'judgement',
   },
+  coverWeighting: choice(
+    'runoff',
+    ['runoff', 'area'],
+    'How several covers count together: each by its own runoff, or by one curve number weighted by area (less runoff in small storms).',
+    'USDA-NRCS NEH Part 630 ch. 10 (2004) Example 10-3; USDA TR-55 (1986) ch. 2',
+    'published',
+  ),
+  initialAbstraction_ratio: choice(
+    0.2,
+    [0.2, 0.05],
+    'Share of the retention that rain must fill before any runs off.',
+    '0.2: USDA TR-55 (1986); 0.05: Woodward et al. (2003)',
+    'published',
+  ),
+  wetnessRule: choice(
+    'table',
+    ['table', 'formula'],
+    'How the curve number of dry and wet ground is taken from that of usual ground.',
+    'USDA-NRCS NEH Part 630 ch. 10 (2004) Table 10-1; Mishra & Singh (2003) eq. 3.145, which leaves it by up to 2.5',
+    'published',
+  ),
+  runoffMethod: choice(
+    'curve-number',
+    ['curve-number', 'green-ampt'],
+    'How runoff is worked out: by curve number, or by what the soil’s texture takes in (Green–Ampt).',
+    'USDA TR-55 (1986); Chow, Maidment & Mays (1988) §4.4 (from memory)',
+    'published',
+  ),
+  soilSaturation_ratio: number(
+    '1',
+    0.5,
+    [0, 1],
+    'How wet the soil is before the storm, for Green–Ampt; spills are checked on soil that is nearly full.',
+    JUDGEMENT,
+    'judgement',
+  ),
   acceptanceChance: number(
     'chance per year',
     0.04,
@@ -154,7 +369,138 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     `${JUDGEMENT}: 1 in 25 where nothing lies below, 1 in 100 where a house does`,
     'judgement',
   ),
+  acceptanceChanceAboveHouse: number(
+    'chance per year',
+    0.01,
+    [0.0001, 1],
+    'The same where a house lies on the way of the overflow or of a breach.',
+    `${JUDGEMENT}: 1 in 100`,
+    'judgement',
+  ),
   stormDuration_h: number('h', 24, [0.05, 240], 'Duration of that storm.', JUDGEMENT, 'judgement'),
+  stormPattern: choice(
+    'alternating-block',
+    ['alternating-block', ...SCS_TYPES],
+    'How the storm’s rain is spread over its hours: from the place’s own table, or by one of four national 24-hour patterns, which know no short bursts.',
+    'FHWA HDS-2 2nd ed. (2002) Example 6.6; USDA SCS TR-20 and TR-55',
+    'published',
+  ),
+  stormPeakPlace_ratio: number(
+    '1',
+    0.5,
+    [0, 1],
+    'Where in the storm its heaviest burst falls.',
+    'FHWA HDS-2 2nd ed. (2002) Example 6.6: the middle',
+    'published',
+  ),
+  rainUplift_ratio: number(
+    '×',
+    1,
+    [0.5, 3],
+    'Factor on all rain, for a changing climate; none is assumed.',
+    'the user, from the climate service of the place',
+    'judgement',
+  ),
+  timeMethod: choice(
+    'velocity',
+    ['velocity', 'kirpich', 'lag'],
+    'How the time is worked out in which water gathers from the whole slope.',
+    'USDA TR-55 (1986) ch. 3; Kirpich (1940); USDA-NRCS NEH Part 630 ch. 15 (2010)',
+    'published',
+  ),
+  sheetLengthRule: choice(
+    'neh-15-2010',
+    ['neh-15-2010', 'tr-55-1986'],
+    'How far water runs as a sheet before it gathers: 30.5 m by the newer rule, 91 m by the older one.',
+    'USDA-NRCS NEH Part 630 ch. 15 (2010): 100 ft; USDA TR-55 (1986): 300 ft',
+    'published',
+  ),
+  unitForm: choice(
+    'curved',
+    ['curved', 'triangle'],
+    'Form of the flood that one burst makes: the tabled curve, or a triangle of peak rate factor 484.',
+    'USDA-NRCS NEH Part 630 ch. 16, Table 16-1',
+    'published',
+  ),
+  sheetSurface: choice(
+    'short-grass-prairie',
+    SHEET_SURFACES.map(({ surface }) => surface),
+    'Ground at the top of the slope, where water runs as a thin sheet.',
+    'USDA TR-55 (1986) Table 3-1',
+    'judgement',
+  ),
+  shallowSurface: choice(
+    'short-grass-pasture',
+    SHALLOW_SURFACES.map(({ surface }) => surface),
+    'Ground further down, where it gathers in rills.',
+    'USDA-NRCS NEH Part 630 ch. 15 (2010) Table 15-3',
+    'judgement',
+  ),
+  texture: choice(
+    null,
+    [...TEXTURES, null],
+    'Texture of the soil at the bed, as felt in a pit; null: nobody has looked.',
+    'the user',
+    'judgement',
+  ),
+  textureIntake: choice(
+    'lowest',
+    ['lowest', 'middle'],
+    'Which published intake of a texture is counted while nobody has tested; they differ tenfold.',
+    `${JUDGEMENT}: the lowest`,
+    'judgement',
+  ),
+  slowestTest_mmh: {
+    unit: 'mm/h',
+    default: null,
+    range: [0, 2000],
+    nullable: true,
+    meaning: 'Slowest intake that was measured at the depth of the bed; half of it is counted.',
+    source: 'the user’s tests; safety factor 2: Minnesota Stormwater Manual',
+    known: 'judgement',
+  },
+  intakeTests: number('count', 0, [0, 100], 'How many intake tests were made; three are needed.', 'BRE Digest 365: three', 'published'),
+  emptyWithin_h: number(
+    'h',
+    48,
+    [6, 240],
+    'Hours within which the full ditch is to soak empty.',
+    'state stormwater manuals, 24–72 h (from memory, unchecked)',
+    'from-memory',
+  ),
+  digSoil: choice('firm', DIG_SOILS, 'How the ground digs.', JUDGEMENT, 'judgement'),
+  digOutput: choice(
+    'middle',
+    ['fast', 'middle', 'slow'],
+    'Which of the published outputs of digging by hand is taken; they run from 1.5 to 5 m³ a day.',
+    'Indian schedule of rates for rural works; ILO/ASIST Technical Brief 2 (1998, from memory)',
+    'published',
+  ),
+  hoursPerDay_h: number('h', 6, [1, 12], 'Hours that one person digs in a day.', JUDGEMENT, 'judgement'),
+  settlement_ratio: number(
+    '1',
+    0.25,
+    [0, 0.6],
+    'Share of height by which the loose berm settles.',
+    'hand-dumped fill, upper end (from memory, unchecked); published allowances run from 5 to 25 %',
+    'from-memory',
+  ),
+  settlementConvention: choice(
+    'of-settled',
+    ['of-settled', 'of-built'],
+    'What that share is counted of: the settled height or the built one. Sources seldom say.',
+    JUDGEMENT,
+    'judgement',
+  ),
+  mulchDepth_m: number('m', 0.1, [0, 1], 'Depth of mulch on the berm.', PRACTICE, 'common-practice'),
+  concentratedFlow_ratio: number(
+    '1',
+    0.3,
+    [0.01, 1],
+    'Where this share of the line’s water arrives within one cell, the line crosses concentrated flow.',
+    JUDGEMENT,
+    'judgement',
+  ),
   elevationError_m: {
     unit: 'm',
     default: null,
@@ -242,7 +588,7 @@ export function settingsFrom(value: unknown): { readonly settings: Settings; rea
 function problemWith(entry: SettingEntry, value: unknown): string | null {
   if (value === null) return entry.nullable ? null : 'may not be null'
   if (entry.values)
-    return entry.values.includes(value as string)
+    return entry.values.includes(value as string | number)
       ? null
       : `is ${JSON.stringify(value)}; it must be one of ${entry.values.filter(v => v !== null).join(', ')}`
   if (typeof entry.default === 'boolean') return typeof value === 'boolean' ? null : `is ${JSON.stringify(value)}; it must be true or false`

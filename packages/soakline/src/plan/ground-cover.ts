@@ -1,0 +1,82 @@
+import {
+  type Catchment,
+  type CoverCondition,
+  type CoverPart,
+  compositeCurveNumber,
+  curveNumber,
+  type HydrologicSoilGroup,
+  SOIL_GROUP_RULES,
+  soilGroupOfRate,
+} from '../hydrology/index.js'
+import { cellArea_m2, cellsNear } from '../raster/index.js'
+import type { FeatureKind, SiteFeature } from '../siting/index.js'
+import type { Settings } from './settings.js'
+
+/** A cover in the catchment, with its share of the area. */
+export interface CatchmentCover extends CoverPart {
+  readonly cover: string
+  readonly condition: CoverCondition | null
+  readonly source: string
+}
+
+/** What drawn features are as cover; where they overlap the later one counts. Source: judgement. */
+const COVER_OF: readonly { readonly kind: FeatureKind; readonly cover: string; readonly condition: CoverCondition | null }[] = [
+  { kind: 'forest', cover: 'woods', condition: 'fair' },
+  { kind: 'track', cover: 'dirt-road', condition: null },
+  { kind: 'building', cover: 'impervious', condition: null },
+]
+
+/** Width that a track drawn as a line has. Source: judgement. */
+const TRACK_m = 3
+
+/**
+ * The covers of a catchment: what the settings say, and within it the woods, tracks and roofs that are drawn, each by its share of the catchment.
+ * A curve number given outright holds for the whole.
+ *
+ * Laws    the areas sum to the catchment's.
+ */
+export function catchmentCovers({ share, area_m2 }: Catchment, features: readonly SiteFeature[], settings: Settings): CatchmentCover[] {
+  const main = {
+    cover: settings.cover,
+    condition: settings.coverCondition,
+    ...(settings.curveNumber === null
+      ? sourced(settings.cover, settings.coverCondition, settings)
+      : { curveNumber: settings.curveNumber, source: 'given by the user' }),
+  }
+  if (settings.curveNumber !== null || area_m2 === 0) return [{ ...main, area_m2 }]
+  const g = share.geometry
+  const taken = new Map<number, number>()
+  for (const [k, { kind }] of COVER_OF.entries())
+    for (const feature of features)
+      if (feature.kind === kind)
+        for (const shape of feature.shapes)
+          for (const cell of cellsNear(g, shape, shape.type === 'line' ? TRACK_m / 2 : 0, { touching: shape.type !== 'polygon' }))
+            if (share.data[cell]! > 0) taken.set(cell, k)
+  const areas = COVER_OF.map(() => 0)
+  for (const [cell, k] of taken) areas[k]! += share.data[cell]! * cellArea_m2(g)
+  const drawn_m2 = areas.reduce((a, b) => a + b, 0)
+  return [
+    { ...main, area_m2: Math.max(0, area_m2 - drawn_m2) },
+    ...COVER_OF.flatMap(({ cover, condition }, k) =>
+      areas[k]! > 0 ? [{ cover, condition, area_m2: areas[k]!, ...sourced(cover, condition, settings) }] : [],
+    ),
+  ]
+}
+
+/** The soil group as given, or by the rule that is set from the slowest test. */
+export function soilGroupOf({ soilGroup, soilGroupRule, slowestTest_mmh }: Settings): HydrologicSoilGroup {
+  if (soilGroupRule === 'asked' || slowestTest_mmh === null) return soilGroup
+  return soilGroupOfRate(
+    slowestTest_mmh,
+    soilGroupRule === 'transmission-rate' ? SOIL_GROUP_RULES.transmissionRate : SOIL_GROUP_RULES.tightestLayer,
+  )
+}
+
+function sourced(cover: string, condition: CoverCondition | null, settings: Settings): { curveNumber: number; source: string } {
+  const { value, source } = curveNumber(cover, condition, soilGroupOf(settings))
+  return { curveNumber: value, source }
+}
+
+/** The one curve number that stands for all covers, weighted by area; that of the only cover where there is one. */
+export const meanCurveNumber = (covers: readonly CatchmentCover[]): number =>
+  covers.length === 1 ? covers[0]!.curveNumber : compositeCurveNumber(covers)
