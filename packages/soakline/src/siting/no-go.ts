@@ -189,8 +189,9 @@ const PARTS: readonly Part[] = [
  * Where no swale goes, with all the reasons for each place. Some reasons are `CAUTIONS`: there a professional is asked, or the place is looked at, first.
  * Ground without a reason is not cleared: what was not drawn or measured was not looked at.
  *
- * Laws    the order of the features changes nothing; drawing more of them never frees a cell, nor does enlarging a setback; the raster turned or
- *         mirrored with its features gives the ground turned or mirrored; with a memory the same as without.
+ * Laws    the order of the features changes nothing; drawing more of them never frees a cell (but that the ground inside a second boundary belongs to
+ *         the holding too), nor does enlarging a setback; the raster turned or mirrored with its features gives the ground turned or mirrored;
+ *         with a memory the same as without.
  * Throws  InputError `slope/bad-soil`.
  * Cost    some passes over the raster; with a memory only the parts whose features or limits changed.
  */

@@ -84,6 +84,8 @@ function keepsTheLaws({ ground, study, noGo, features, search }: Asked, given: P
     expect(line.reasons.some(r => r.code === 'line/catchment-cut-by-edge')).toBe(line.cutByEdge)
     expect(line.catchment_m2).toBeGreaterThanOrEqual(limit.leastCatchment_m2)
     expect(line.kept_m3).toBeCloseTo(Math.min((caught.area_m2 * STORM.runoff_mm) / 1000, line.storage_m3), 9)
+    expect(line.keptPerDay_m3).toBeCloseTo(line.kept_m3 / (line.labour.high_days + 1), 9)
+    expect(line.labour.low_days).toBeLessThan(line.labour.high_days)
     // It spills at its last vertex, where nothing forbids it.
     expect(line.spill.at).toEqual(line.path[line.path.length - 1])
     const overflow = overflowFrom(study, features, line.spill.at)!
@@ -174,6 +176,31 @@ describe('possible lines on exact ground', () => {
       expect(line.catchment_m2 / ((line.length_m * away[0]!) / 2)).toBeCloseTo(1, 1)
       expect(line.cutByEdge).toBe(false)
     }
+  })
+
+  test('a closed contour that one wet spot breaks gives one line, not two', () => {
+    const spot = feature('wet', block(140, 92, 16))
+    const asked = ask(gridOf(200, 200, 1, cone(0.12, [100.3, 99.6])), [spot], { mostLength_m: 1000 })
+    keepsTheLaws(asked, { mostLength_m: 1000 })
+    const broken = asked.search.candidates.filter(({ path }) => {
+      const away = distance_m(path[0]!, [100.3, 99.6])
+      return away > 42 && away < 54
+    })
+    expect(broken.length).toBeGreaterThan(0)
+    for (const line of broken) expect(line.length_m / (2 * Math.PI * distance_m(line.path[0]!, [100.3, 99.6]))).toBeGreaterThan(0.9)
+  })
+
+  test('an overflow that runs too little below a floor is told, and the line spills at its other end', () => {
+    // The ground at the house lies at 94.4 m.
+    const house = (floor_m: number): SiteFeature => ({ ...feature('building', block(60, 20, 8)), floor_m })
+    const both = (floor_m: number) => ask(hillside(), [house(floor_m)]).search.candidates
+    const low = both(94).filter(c => c.otherEnd.reasons.includes('high-beside-building'))
+    expect(low.length).toBeGreaterThan(0)
+    for (const line of low) {
+      expect(line.otherEnd.ease_ratio).toBeLessThan(line.spill.ease_ratio)
+      expect(line.spill.reasons).not.toContain('high-beside-building')
+    }
+    expect(both(120).flatMap(c => [...c.otherEnd.reasons, ...c.spill.reasons])).not.toContain('high-beside-building')
   })
 
   test('in a valley no line crosses the channel: there water gathers', () => {

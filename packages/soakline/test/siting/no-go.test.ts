@@ -179,8 +179,16 @@ describe('no-go ground: laws on invented ground', () => {
     const random = seededRandom(9)
     for (let k = 0; k < 12; k++) {
       const { study, slope } = k === 7 ? other : scene
-      const features = someFeatures(random, 35, k % 5)
-      const limits = { ...LIMITS, setbackTrack_m: 3 + (k % 3), wetnessIndex_ln: 8 + (k % 2), weakSoil: k % 4 === 0 ? false : null }
+      const drawn = someFeatures(random, 35, k % 5)
+      // A house that stays, but for its floor.
+      const features = [...drawn, { ...feature('building', at(20.3, 10.2)), floor_m: k % 2 === 0 ? null : -50 }]
+      const limits = {
+        ...LIMITS,
+        depth_m: k % 3 === 0 ? 0.3 : 3.4,
+        setbackTrack_m: 3 + (k % 3),
+        wetnessIndex_ln: 8 + (k % 2),
+        weakSoil: k % 4 === 0 ? false : null,
+      }
       const kept = noGoGround(study, slope, features, limits, { memory })
       expect(kept.reasons).toEqual(noGoGround(study, slope, features, limits).reasons)
     }
@@ -315,6 +323,8 @@ describe('no-go ground: what each reason asks for', () => {
     const noGo = noGoOf(scene, [feature('slip', block(60, 70, 8))])
     expect(has(noGo, 'slip', [64, 74])).toBe(true)
     expect(has(noGo, 'above-slip', [64, 90])).toBe(true)
+    expect(has(noGo, 'above-slip', [58.5, 76.5])).toBe(true)
+    expect(has(noGo, 'above-slip', [58.5, 71.5])).toBe(false)
     expect(has(noGo, 'above-slip', [64, 60])).toBe(false)
   })
 
@@ -335,6 +345,14 @@ describe('no-go ground: what each reason asks for', () => {
     const covered = noGoOf(scene, [], LIMITS, { landCover: { classes: coarse, forest: [41, 42], wet: [95] } })
     expect(cellsWith(covered, 'forest')).toHaveLength(900)
     expect(has(covered, 'forest', [31, 89])).toBe(true)
+    // As many cells from the same corner, each twice as wide.
+    const wide: Grid = {
+      quantity: 'class',
+      geometry: { ...scene.ground.geometry, cell_m: 2 },
+      data: scene.ground.data.map((_, cell) => (cell % 120 < 10 ? 42 : 71)),
+    }
+    const under = noGoOf(scene, [], LIMITS, { landCover: { classes: wide, forest: [42], wet: [] } })
+    expect([has(under, 'forest', [15.5, 60.5]), has(under, 'forest', [21.5, 60.5])]).toEqual([true, false])
   })
 
   test('along a line: reasons and cautions apart', () => {
