@@ -372,7 +372,12 @@ function stormAnswer(
             peakSpill_m3s: worst.peakSpill_m3s,
           }
         : null,
-    levels: empty && ditch && { step_h: empty.step_s / 3600, levels_m: empty.levels_m.map(z => ditch.bed_m + z) },
+    levels: empty &&
+      ditch && {
+        step_h: empty.step_s / 3600,
+        levels_m: empty.levels_m.map(z => ditch.bed_m + z),
+        spills_m3s: empty.spills_m3s,
+      },
   }
 }
 

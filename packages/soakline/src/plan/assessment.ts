@@ -40,8 +40,8 @@ export interface StormAnswer {
     readonly freeboard_m: number
     readonly peakSpill_m3s: number
   } | null
-  /** Level of the water over time, in the raster's datum. */
-  readonly levels: { readonly step_h: number; readonly levels_m: readonly number[] } | null
+  /** Level of the water over time, in the raster's datum, and what leaves over notch and sill. */
+  readonly levels: { readonly step_h: number; readonly levels_m: readonly number[]; readonly spills_m3s: readonly number[] } | null
 }
 
 /** The whole answer about one line, as data. Elevations in metres of the raster's own datum, areas and lengths horizontal. */
