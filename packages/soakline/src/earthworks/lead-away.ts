@@ -115,7 +115,7 @@ export function leadAwayDrain(
   let high = Math.max(0, Math.ceil((widest_m - narrowest_m) / STEP_m - 1e-9))
   while (low < high) {
     const middle = Math.floor((low + high) / 2)
-    const tried = tryBed(narrowest_m + middle * STEP_m)
+    const tried = tryBed(Math.round((narrowest_m + middle * STEP_m) * 1e6) / 1e6)
     if (tried !== null && tried.dig_m <= deepest_m) {
       found = tried
       high = middle
