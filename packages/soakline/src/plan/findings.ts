@@ -56,6 +56,32 @@ export function lineOffNoGo(stretches: readonly NoGoStretch[], lineLength_m: num
     : finding('line-off-no-go', 'holds', 'no-go/none-found', parts)
 }
 
+/** Ground where a professional is to be asked, or the place looked at, before anything is dug. Nothing is ever cleared by the lack of a reason. */
+export function cautionsOnLine(stretches: readonly NoGoStretch[], { weakSoil }: Settings): Finding {
+  const check = 'cautions-on-line'
+  const source = 'infinite slope on the wet case, and signs that ask for a professional; judgement'
+  const first = stretches[0]
+  if (first) {
+    const length_m = stretches.reduce((sum, s) => sum + s.to_m - s.from_m, 0)
+    return finding(check, 'watch', 'ground/ask-professional', {
+      measured: length_m,
+      limit: 0,
+      unit: 'm',
+      chainage_m: first.from_m,
+      source,
+      details: {
+        reasons: [...new Set(stretches.flatMap(s => s.reasons))].join(','),
+        length_m,
+        from_m: first.from_m,
+        to_m: stretches[stretches.length - 1]!.to_m,
+      },
+    })
+  }
+  return weakSoil === null
+    ? finding(check, 'unknown', 'ground/soil-not-looked-at', { source })
+    : finding(check, 'holds', 'ground/no-caution-found', { source })
+}
+
 /** A line across a hollow where water gathers is a dam in a gully. */
 export function lineAcrossFlow(
   most: { readonly chainage_m: number; readonly share_ratio: number; readonly area_m2: number } | null,
