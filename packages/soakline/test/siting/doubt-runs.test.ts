@@ -193,24 +193,30 @@ function singleArea({ direction, geometry }: Drainage): number {
     const long = Math.hypot(bx - ax, by - ay)
     return { along: ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / long, down: ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / long }
   }
-  let caught = 0
+  const crosses = (cell: number, to: number): boolean => {
+    const a = side(cell)
+    const b = side(to)
+    if (a.down >= 0 === b.down >= 0) return false
+    const along = a.along + (a.down / (a.down - b.down)) * (b.along - a.along)
+    return along >= 0 && along < 30
+  }
+  const known = new Map<number, boolean>()
   for (let start = 0; start < direction.length; start++) {
-    for (let cell = start; direction[cell]! < 8; ) {
-      const to = cell + step[direction[cell]!]!
-      const a = side(cell)
-      const b = side(to)
-      if (a.down >= 0 !== b.down >= 0) {
-        const t = a.down / (a.down - b.down)
-        const along = a.along + t * (b.along - a.along)
-        if (along >= 0 && along < 30) {
-          caught++
-          break
-        }
+    const way: number[] = []
+    let caught = false
+    for (let cell = start; direction[cell]! < 8 && !caught; ) {
+      if (known.has(cell)) {
+        caught = known.get(cell)!
+        break
       }
+      way.push(cell)
+      const to = cell + step[direction[cell]!]!
+      caught = crosses(cell, to)
       cell = to
     }
+    for (const cell of way) known.set(cell, caught)
   }
-  return caught
+  return [...known.values()].filter(caught => caught).length
 }
 
 describe('buildings', () => {
