@@ -168,10 +168,18 @@ function dig(
       const inSill = sill !== undefined && b.chainage_m > sill.from_m && a.chainage_m < sill.to_m
       if (inSill) {
         const lip_m = Math.min(sectionNear(dug, a.chainage_m).lip_z_m, sectionNear(dug, b.chainage_m).lip_z_m)
-        // A low sill is cut into the old ground; a high one is a lower place in the berm.
-        if (sill.z_m > lip_m) raise(crestAt(a), crestAt(b), Math.min(dug.bed_m + sill.z_m, crest_m(a.chainage_m), crest_m(b.chainage_m)))
+        const level_m = dug.bed_m + sill.z_m
+        // A high sill is a lower place in the berm; a low one is cut into the old ground at the lip, and no higher than that ground.
+        if (sill.z_m > lip_m) raise(crestAt(a), crestAt(b), Math.min(level_m, crest_m(a.chainage_m), crest_m(b.chainage_m)))
+        else {
+          raise(a.at, b.at, Math.min(level_m, surfaceValue(base, a.at), surfaceValue(base, b.at)))
+          // Where the berm stops beside it, its cut face joins the two.
+          if (a.chainage_m <= sill.from_m) raise(a.at, crestAt(a), level_m)
+          if (b.chainage_m >= sill.to_m) raise(b.at, crestAt(b), level_m)
+        }
       } else raise(crestAt(a), crestAt(b), Math.min(crest_m(a.chainage_m), crest_m(b.chainage_m)))
     }
+    if (sill) openSill((sill.from_m + sill.to_m) / 2, dug.bed_m + sill.z_m)
     for (const [end, sense] of [
       [along[0]!, -1],
       [last, 1],
@@ -180,10 +188,33 @@ function dig(
       const beyond_m = sense * crownHalf_m(section)
       const moved = { ...end, at: [end.at[0] + beyond_m * end.heading[0], end.at[1] + beyond_m * end.heading[1]] as const }
       raise(crestAt(end), crestAt(moved), crest_m(end.chainage_m))
-      raise(crestAt(moved), beside(dug, moved, section.uphillEdge_x_m - section.lip_x_m), crest_m(end.chainage_m))
+      // A cell on, so that no bank is shorter than it is drawn.
+      raise(crestAt(moved), beside(dug, moved, section.uphillEdge_x_m - section.lip_x_m - g.cell_m), crest_m(end.chainage_m))
+    }
+
+    /** A way out at the sill's level however coarse the cells are, until it comes out of the ground. */
+    function openSill(chainage_m: number, level_m: number): void {
+      const station = { ...stationAt(line, chainage_m), chainage_m }
+      const step_m = g.cell_m / 2
+      let before = bedAt(station)
+      for (let offset = bedMiddle_m(sectionNear(dug, chainage_m)) + step_m; offset <= SILL_REACH_m; offset += step_m) {
+        const next = beside(dug, station, offset)
+        let lower = offset > crownMiddle_m(sectionNear(dug, chainage_m))
+        for (const cell of cellsAlong(g, before, next, { corners: false })) {
+          if (data[cell]! > level_m) {
+            mend(cell, level_m, level_m < surfaceValue(base, fromLattice(g, cell % g.width, Math.floor(cell / g.width))) ? -1 : 1)
+            lower = false
+          } else if (data[cell] === Math.fround(level_m)) lower = false
+        }
+        if (lower) return
+        before = next
+      }
     }
   }
 }
+
+/** How far below the line the way out of a low sill comes out of the ground at the latest. Source: judgement. */
+const SILL_REACH_m = 15
 
 /** The section of the stake nearest to a place along the line. */
 export function sectionNear({ stakes }: DugLine, chainage_m: number): DugProfile {

@@ -1,5 +1,6 @@
+import type { Section } from 'soakline/earthworks'
 import { releasedWater, studyWater } from 'soakline/hydrology'
-import { distance_m, type ElevationGrid, type Point, pathLength_m } from 'soakline/raster'
+import { cellCentre, distance_m, type ElevationGrid, type Point, pathLength_m } from 'soakline/raster'
 import { belowBerm, beyondEnd, type DugGround, dugGround, dugHeight_m, overflowAsDug, overflowFrom, wayAsDug } from 'soakline/siting'
 import { describe, expect, test } from 'vitest'
 import { arc, cone, gridOf, heading, lineAcross, plane, roof, saddle, vValley } from '../../../../tests/helpers/surfaces.js'
@@ -117,6 +118,60 @@ test('cells coarser than the ditch: the berm is tight all the same', () => {
     const out = wayAsDug(dug, from)!.points.find(([x, y]) => (x - 60) * east + (y - 60) * north > 8)!
     expect(aside_m(line[43]!, [east, north], out)).toBeLessThan(3 + 2 * cell_m)
   }
+})
+
+/** Level at which the ditch of the only line spills, over its bed; what the drainage of the window says. */
+function spillsAt_m(dug: DugGround, chainage: number): number {
+  const { ground, filled, cut } = dug.windows[0]!
+  const line = dug.lines[0]!
+  const bed = [...cut.keys()].filter(cell => cut[cell] === 1 && ground.data[cell] === Math.fround(line.bed_m))
+  const near = line.line[chainage]!
+  const far = (cell: number): number => distance_m(near, cellCentre(ground.geometry, cell))
+  const cell = bed.reduce((best, c) => (far(c) < far(best) ? c : best), bed[0]!)
+  return filled.data[cell]! - line.bed_m
+}
+
+describe('tight: the ditch fills to its sill, not a millimetre less', () => {
+  const wiggle = (azimuth: number, by_m: number): Point[] => {
+    const [east, north] = heading(azimuth)
+    return lineAcross(azimuth, [60, 60], -10, 50).map(([x, y], k): Point => {
+      const off = by_m * Math.sin(k / 5)
+      return [x + off * east, y + off * north]
+    })
+  }
+  for (const azimuth of [0, 12, 27, 45, 63, 90, 100, 158, 201, 340])
+    for (const cell_m of [1, 0.5, 1 / 3, 0.2])
+      test(`a plane towards ${azimuth}°, cells of ${cell_m.toFixed(2)} m, straight and winding`, () => {
+        const base = gridOf(120, 120, 1, plane(azimuth, 0.12, [60, 60]))
+        const study = studyWater(base)
+        for (const by_m of [0, 0.5]) {
+          const one = dugAlong(base, wiggle(azimuth, by_m), 0.12)
+          const { crest_z_m, lip_z_m, uphillEdge_z_m } = one.stakes[0]!.section as Section
+          const closed = spillsAt_m(dugGround(study, [one], { cell_m }), 25)
+          // The banks at the ends reach to the ditch's uphill edge; round them it may go, a cell's rise sooner.
+          expect(closed).toBeGreaterThan(uphillEdge_z_m - 0.12 * (by_m + cell_m))
+          expect(closed).toBeLessThan(crest_z_m + 0.001)
+          // A low sill in old ground, and a lower place in the berm.
+          for (const z of by_m === 0 ? [lip_z_m - 0.1, lip_z_m, uphillEdge_z_m - 0.15] : [lip_z_m - 0.1]) {
+            const open = spillsAt_m(dugGround(study, [withSill(one, 12, 15, z)], { cell_m }), 25)
+            expect(open).toBeGreaterThan(z - 0.001)
+            expect(open).toBeLessThan(z + 0.001)
+          }
+        }
+      })
+
+  test('round a cone', () => {
+    const base = gridOf(120, 120, 1, cone(0.12, [60, 60]))
+    const study = studyWater(base)
+    for (const azimuth of [0, 50, 130, 290]) {
+      const one = dugAlong(base, arc(azimuth, [60, 60], 30, 50), 0.12)
+      for (const cell_m of [1, 1 / 3]) {
+        const { lip_z_m } = one.stakes[0]!.section
+        expect(spillsAt_m(dugGround(study, [one], { cell_m }), 25)).toBeGreaterThan(lip_z_m + 0.1)
+        expect(spillsAt_m(dugGround(study, [withSill(one, 12, 15)], { cell_m }), 25)).toBeCloseTo(lip_z_m, 2)
+      }
+    }
+  })
 })
 
 describe('away from the works it is the way and the band of the undisturbed study', () => {
