@@ -90,9 +90,9 @@ export function* dugGroundSteps(study: WaterStudy, lines: readonly DugLine[], op
     const wanted_m = options.cell_m ?? Math.min(...members.map(k => acrossLeast_m(lines[k]!) / CELLS_ACROSS))
     let parts = Math.min(MOST_PARTS, Math.max(1, Math.ceil(base.cell_m / wanted_m - 1e-9)))
     while (parts > 1 && columnsOf(box) * rowsOf(box) * parts * parts > MOST_CELLS) parts--
-    const window = yield* within(from, to, studied(study, lines, members, box, parts))
-    windows.push(window)
-    markNear(near, base, window, index + 1)
+    const inset = yield* within(from, to, studied(study, lines, members, box, parts))
+    windows.push(inset)
+    markNear(near, base, inset, index + 1)
   }
   return { study, lines, windows, near }
 }
@@ -348,15 +348,15 @@ function markNear(near: Uint8Array, base: GridGeometry, { ground, cut, laid, par
 }
 
 /** The window that covers a place, with its number from 0; null outside them. */
-export function windowAt({ windows }: DugGround, [x, y]: Point): { readonly window: DugWindow; readonly index: number } | null {
+export function windowAt({ windows }: DugGround, [x, y]: Point): { readonly inset: DugWindow; readonly index: number } | null {
   const index = windows.findIndex(({ ground }) => cellAt(ground.geometry, x, y) >= 0)
-  return index < 0 ? null : { window: windows[index]!, index }
+  return index < 0 ? null : { inset: windows[index]!, index }
 }
 
 /** Height of the ground as dug at a place. No data NaN as the base. */
 export function dugHeight_m(dug: DugGround, place: Point): number {
   const found = windowAt(dug, place)
-  const fine_m = found ? surfaceValue(found.window.ground, place) : Number.NaN
+  const fine_m = found ? surfaceValue(found.inset.ground, place) : Number.NaN
   return Number.isNaN(fine_m) ? surfaceValue(dug.study.ground, place) : fine_m
 }
 
@@ -394,8 +394,8 @@ function firstUntouched(dug: DugGround, lineIndex: number, from_m: number, place
   for (let away = from_m; away <= from_m + FARTHER_m; away += step_m) {
     const place = placeAt(away)
     const found = windowAt(dug, place)
-    const cell = found ? cellAt(found.window.ground.geometry, ...place) : -1
-    const touched = found !== null && (found.window.cut[cell] === lineIndex + 1 || found.window.laid[cell] === lineIndex + 1)
+    const cell = found ? cellAt(found.inset.ground.geometry, ...place) : -1
+    const touched = found !== null && (found.inset.cut[cell] === lineIndex + 1 || found.inset.laid[cell] === lineIndex + 1)
     free = touched ? 0 : free + 1
     // Two cells on: past the slope that the surface has between a berm's last cell and the first of the old ground.
     if (free > 2) return Number.isNaN(dugHeight_m(dug, place)) ? null : place

@@ -183,7 +183,7 @@ export function* spillChoiceSteps(
     return path.some((place, k) => {
       if (along[k]! > within_m) return false
       const found = windowAt(dug, place)
-      return found !== null && found.window.laid[cellAt(found.window.ground.geometry, place[0], place[1])]! > 0
+      return found !== null && found.inset.laid[cellAt(found.inset.ground.geometry, place[0], place[1])]! > 0
     })
   }
 }
