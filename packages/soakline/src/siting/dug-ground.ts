@@ -389,7 +389,7 @@ export function beyondEnd(dug: DugGround, lineIndex: number, end: 'start' | 'end
 const FARTHER_m = 10
 
 function firstUntouched(dug: DugGround, lineIndex: number, from_m: number, placeAt: (away_m: number) => Point): Point | null {
-  const step_m = dug.windows[0]!.ground.geometry.cell_m
+  const step_m = (dug.windows[0]?.ground ?? dug.study.ground).geometry.cell_m
   let free = 0
   for (let away = from_m; away <= from_m + FARTHER_m; away += step_m) {
     const place = placeAt(away)
