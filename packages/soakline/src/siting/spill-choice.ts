@@ -190,7 +190,7 @@ export function* spillChoiceSteps(
 
 /** Acceptable places first, then by weight, then by how far buildings are; ends before the middle, the start before the end. */
 function compare(a: Omit<SpillPlace, 'rank'>, b: Omit<SpillPlace, 'rank'>): number {
-  if (a.acceptable !== b.acceptable) return a.acceptable ? -1 : 1
+  // Nothing that forbids comes before one thing, one before two.
   const [fa, fb] = [a, b].map(({ reasons }) => reasons.filter(r => r.side === 'forbids').length)
   const weight = fa! - fb! || spillWeight(a.reasons) - spillWeight(b.reasons)
   if (weight !== 0) return weight
