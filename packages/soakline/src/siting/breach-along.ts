@@ -40,7 +40,7 @@ export interface BreachStake {
   readonly below: BreachBelow
   /** Sudden outflow through the gaps and the storm still coming: an upper bound. */
   readonly peak_m3s: number
-  /** The stores of all ditches that fall. */
+  /** The stores of all ditches that fall, and what is still to come of the storm where that was given. */
   readonly volume_m3: number
   /** Lines whose berms fall too, since the water runs into their ditches; in order. */
   readonly alsoFall: readonly number[]
@@ -61,6 +61,8 @@ export interface BreachOptions {
   readonly spacing_m?: number
   /** Width of a gap. Default 2 m (judgement, as `routeCascade`). */
   readonly gapWidth_m?: number
+  /** Of the storm still coming, to be told with the stores. Default 0. */
+  readonly stormVolume_m3?: number
   /** Made once for many by `dugScratch`, with the streams in it. */
   readonly scratch?: DugScratch
 }
@@ -99,7 +101,7 @@ export function* breachesAlongSteps(
   features: readonly SiteFeature[],
   waters: readonly BreachWater[],
   stormFlow_m3s: number,
-  { spacing_m = DEFAULT_SPACING_m, gapWidth_m = DEFAULT_GAP_m, scratch: given }: BreachOptions = {},
+  { spacing_m = DEFAULT_SPACING_m, gapWidth_m = DEFAULT_GAP_m, stormVolume_m3 = 0, scratch: given }: BreachOptions = {},
 ): Steps<BreachAnswer> {
   check(dug, lineIndex, waters, stormFlow_m3s, spacing_m, gapWidth_m)
   const scratch = given ?? dugScratch(dug, streamCells(dug.study, features))
@@ -176,7 +178,7 @@ export function* breachesAlongSteps(
     const lines = fallen ? fallen.lines : [lineIndex]
     const peak_m3s =
       stormFlow_m3s + lines.reduce((sum, line) => sum + gapWidth_m * suddenBreach(stoodBehind_m(line, chainage_m)).flow_m2s, 0)
-    const volume_m3 = lines.reduce((sum, line) => sum + storedIn_m3(line, stoodBehind_m(line, chainage_m)), 0)
+    const volume_m3 = lines.reduce((sum, line) => sum + storedIn_m3(line, stoodBehind_m(line, chainage_m)), stormVolume_m3)
     const common = { chainage_m, peak_m3s, volume_m3, alsoFall: lines.slice(1) }
     if (!fallen)
       return {

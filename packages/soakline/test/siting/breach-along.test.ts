@@ -125,6 +125,9 @@ test('in a valley the peak stands as wide as its banks let it: a cabin beside th
 test('a store given by level is asked at the level that stands', () => {
   const { stakes } = breachesAlong(dug, 0, [], [{ stored_m3: level => 100 * level, stood_m: 0.3 }], 0)
   expect(stakes[0]!.volume_m3).toBeCloseTo(30, 9)
+  expect(breachesAlong(dug, 0, [], [{ stored_m3: 30 }], 0, { stormVolume_m3: 12 }).stakes[0]!.volume_m3).toBe(42)
+  const bad = () => breachesAlong(dug, 0, [], [{ stored_m3: () => Number.NaN }], 0)
+  expect(bad).toThrow(expect.objectContaining({ code: 'breach/bad-water' }))
 })
 
 test('mirrored ground gives mirrored stakes', () => {
