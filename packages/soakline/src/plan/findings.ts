@@ -165,6 +165,24 @@ export function catchmentComplete(catchment: Catchment, polygonArea_m2: number):
   })
 }
 
+/** Where the tried terrains leave the area open by more than two times, the range is the answer. */
+export function catchmentInDoubt(plain: Finding, low_m2: number, high_m2: number): Finding {
+  const wide = low_m2 > 0 ? high_m2 / low_m2 : Number.POSITIVE_INFINITY
+  if (!(wide > WIDE_RANGE) || plain.verdict === 'fails' || plain.verdict === 'unknown') return plain
+  return {
+    ...plain,
+    verdict: 'watch',
+    because: 'catchment/wide-range',
+    measured: wide,
+    limit: WIDE_RANGE,
+    unit: '1',
+    details: { ...plain.details, low_m2, high_m2 },
+  }
+}
+
+/** Source: judgement. */
+const WIDE_RANGE = 2
+
 export function storageHoldsStorm(
   storm: StormAnswer | null,
   rain: RainTable | null,
@@ -527,8 +545,10 @@ export function breachMissesBuildings(
   )
   if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
   const met = stakes.find(stake => ['septic', 'well', 'track', 'boundary', 'utility'].includes(stake.below))
-  if (met) return finding(check, 'watch', 'breach/meets', parts(met))
+  if (met) return finding(check, met.below === 'septic' || met.below === 'well' ? 'fails' : 'watch', 'breach/meets', parts(met))
   if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'breach/buildings-not-confirmed', parts(nearest(stakes)))
+  const lost = stakes.find(stake => stake.below === 'not-known')
+  if (lost) return finding(check, 'unknown', 'breach/leaves-raster', parts(lost))
   if (!peakKnown) return finding(check, 'unknown', 'breach/peak-unknown', parts(nearest(stakes)))
   const worst = nearest(stakes)
   return finding(check, 'holds', buildingsDrawn ? 'breach/nothing-below' : 'breach/no-building-drawn', parts(worst))
