@@ -15,7 +15,7 @@ import { type BuildingRuns, type Clearance, floorIn, Tally, type Target, targetO
 import { lineArea_m2, lineLinks, shareScratch } from './doubt-catchment.js'
 import { type DrainScratch, drainRun, drainScratch } from './doubt-drainage.js'
 import { addErrors, type ErrorModel, type FieldPlace, fieldScratch } from './doubt-error-field.js'
-import { windowOf, windowRound } from './doubt-window.js'
+import { windowOf, windowRound } from './doubt-extent.js'
 import type { SiteFeature } from './feature.js'
 import { streamCells } from './overflow.js'
 

@@ -9,6 +9,7 @@ export {
 export { upperBound_ratio } from './doubt-bound.js'
 export type { BuildingRuns, Clearance } from './doubt-building.js'
 export { type ErrorModel, errorField, MOST_CORRELATED_CELLS } from './doubt-error-field.js'
+export { type DoubtWindow, MOST_WINDOW_CELLS, windowRound } from './doubt-extent.js'
 export {
   type DoubtOptions,
   type DoubtQuestion,
@@ -25,7 +26,6 @@ export {
   type OverflowReason,
   overflowVerdict,
 } from './doubt-verdict.js'
-export { type DoubtWindow, MOST_WINDOW_CELLS, windowRound } from './doubt-window.js'
 export { drawnWorks } from './drawn-works.js'
 export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
 export {
