@@ -158,13 +158,7 @@ export const outline = (shape: Shape): Shape =>
   shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape
 
 /** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
-export function cutAt(path: readonly Point[], all: readonly Shape[]): Point[] | null {
-  // Most shapes lie elsewhere: their box does not come near the path's.
-  const [west, south, east, north] = shapeBounds({ type: 'line', path })
-  const shapes = all.filter(shape => {
-    const [w, s, e, n] = shapeBounds(shape)
-    return w <= east + 2 && e >= west - 2 && s <= north + 2 && n >= south - 2
-  })
+export function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
   if (shapes.length === 0) return null
   // What lies off the whole path is told first, and off each step without a product.
   const all = boxOfPath(path)
