@@ -110,5 +110,5 @@ describe('no false clear: an independent oracle lets particles go on hillsides w
     expect(wellClear).toBeGreaterThan(seeds.length / 5)
     expect(falseClear[0]).toBe(0)
     expect(cautious[0]! / wellClear).toBeLessThanOrEqual(MOST_CAUTIOUS)
-  }, 900_000)
+  }, 3_600_000)
 })
