@@ -1,5 +1,8 @@
+export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { escapeText, plainText } from './escape-text.js'
+export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
+export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-section.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
   decimalMark,
@@ -17,6 +20,7 @@ export {
   formatSignificant,
   formatSlope,
   formatSpeed,
+  formatStakeLevel,
   formatVolume,
   type Maybe,
   type Measures,
@@ -26,14 +30,7 @@ export {
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { type ReportInput, reportHtml } from './report.js'
-export {
-  crossSectionSvg,
-  type DrawnSection,
-  type LongSectionFrame,
-  longSectionFrame,
-  longSectionSvg,
-  type SectionSize,
-} from './sections.js'
+export type { SectionSize } from './section-picture.js'
 export {
   type Answer,
   QUESTIONS,
@@ -52,5 +49,6 @@ export {
   wordsOf,
 } from './sentences.js'
 export { type SheetWords, sheetWords } from './sheet-words.js'
+export { type SizingWords, sizingWords } from './sizing-words.js'
 export { summaryText } from './summary.js'
 export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

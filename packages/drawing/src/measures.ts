@@ -82,6 +82,12 @@ export const formatElevation = (elevation_m: Maybe, voice: Voice, decimals = 1):
       : `${formatNumber(elevation_m, voice, decimals)} m`
     : notKnown(voice)
 
+/** A level that is set with an instrument: always to the centimetre, or to hundredths of a foot. */
+export const formatStakeLevel = (elevation_m: Maybe, voice: Voice): string =>
+  known(elevation_m)
+    ? `${written(voice.units === 'us' ? elevation_m / FT : elevation_m, voice, { minimumFractionDigits: 2, maximumFractionDigits: 2 })} ${voice.units === 'us' ? feet(voice) : 'm'}`
+    : notKnown(voice)
+
 /** An area of ground: m² up to a hectare, then hectares; square feet up to a quarter acre, then acres. */
 export function formatArea(area_m2: Maybe, voice: Voice, digits = 2): string {
   if (!known(area_m2)) return notKnown(voice)

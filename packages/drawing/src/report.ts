@@ -1,10 +1,12 @@
 import { type Finding, METRES_PER } from 'soakline/foundation'
 import { type Assessment, SETTINGS, type Settings } from 'soakline/plan'
 import type { FeatureKind } from 'soakline/siting'
+import { crossSectionSvg } from './cross-section.js'
 import type { Words } from './english.js'
 import { escapeText, plainText } from './escape-text.js'
 import { hatch, stipple } from './hatching.js'
 import { DAY } from './inks.js'
+import { longSectionSvg } from './long-section.js'
 import { verdictMark } from './marks.js'
 import {
   formatEarth,
@@ -18,7 +20,6 @@ import {
 } from './measures.js'
 import { contourInterval_m, fittingScale, neededHeight_mm, type PlanInput, planToScaleSvg, seenOnPage } from './plan.js'
 import { REPORT_STYLE } from './report-style.js'
-import { crossSectionSvg, longSectionSvg } from './sections.js'
 import {
   ranked,
   sayAnswers,
