@@ -15,6 +15,7 @@ export {
   formatElevation,
   formatFlow,
   formatHeight,
+  formatIntake,
   formatLength,
   formatNumber,
   formatSignificant,
@@ -22,6 +23,7 @@ export {
   formatSpeed,
   formatStakeLevel,
   formatVolume,
+  formatWeirCoefficient,
   type Maybe,
   type Measures,
   measuresOf,
@@ -43,12 +45,27 @@ export {
   sayPathEnd,
   sayPlace,
   sayReason,
+  saySource,
   saySpillReason,
   sayVerdict,
   sayWarning,
   wordsOf,
 } from './sentences.js'
 export { type SheetWords, sheetWords } from './sheet-words.js'
+export {
+  type SaidPart,
+  type SaidTable,
+  sayDrain,
+  sayEarth,
+  sayEarthShort,
+  sayExits,
+  sayRunoff,
+  saySoaking,
+  saySpillway,
+  saySpreaders,
+  sayStorms,
+  sayWorst,
+} from './sizing.js'
 export { type SizingWords, sizingWords } from './sizing-words.js'
 export { summaryText } from './summary.js'
 export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

@@ -158,16 +158,32 @@ export const formatFlow = (flow_m3s: Maybe, voice: Voice): string =>
       : `${formatSignificant(flow_m3s / M3_PER_CUBIC_FOOT, voice)} ${voice.language === 'es' ? 'pies³/s' : 'cubic ft/s'}`
     : notKnown(voice)
 
+/** A rate at which soil takes water. Units: mm/h, or inches an hour. */
+export const formatIntake = (rate_mmh: Maybe, voice: Voice): string =>
+  known(rate_mmh)
+    ? voice.units === 'metric'
+      ? `${formatNumber(rate_mmh, voice, rate_mmh < 10 ? 1 : 0)} mm/h`
+      : `${formatNumber(rate_mmh / MM_PER_INCH, voice, 2)} ${inch(voice)}/h`
+    : notKnown(voice)
+
+/** How freely water passes a sill, C of Q = C L H^1.5. Units: √m/s, or √ft/s. */
+export const formatWeirCoefficient = (coefficient: Maybe, voice: Voice): string =>
+  known(coefficient)
+    ? voice.units === 'metric'
+      ? `${formatNumber(coefficient, voice, 2)} √m/s`
+      : `${formatNumber(coefficient / Math.sqrt(FT), voice, 2)} √${feet(voice)}/s`
+    : notKnown(voice)
+
 /** A length of time: minutes below an hour. */
 export function formatDuration(duration_h: Maybe, voice: Voice): string {
   if (!known(duration_h)) return notKnown(voice)
   const es = voice.language === 'es'
   if (duration_h < 1) return `${formatNumber(duration_h * 60, voice, 0)} ${es ? 'minutos' : 'minutes'}`
-  return `${formatNumber(duration_h, voice, 1)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
+  return `${formatNumber(duration_h, voice, duration_h < 100 ? 1 : 0)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
 }
 
-/** The sign of a unit as it is written after a number: feet have another one in Spanish. */
-export const unitSign = (sign: string, voice: Voice): string => sign.replace('ft', feet(voice))
+/** The sign of a unit as it is written after a number: feet and inches have another one in Spanish. */
+export const unitSign = (sign: string, voice: Voice): string => sign.replace('ft', feet(voice)).replace(/\bin\b/, inch(voice))
 
 const feet = (voice: Voice): string => (voice.language === 'es' ? 'pies' : 'ft')
 const inch = (voice: Voice): string => (voice.language === 'es' ? 'pulg' : 'in')
