@@ -18,6 +18,7 @@ export {
   formatIntake,
   formatLength,
   formatNumber,
+  formatPull,
   formatSignificant,
   formatSlope,
   formatSpeed,

@@ -166,6 +166,17 @@ export const formatIntake = (rate_mmh: Maybe, voice: Voice): string =>
       : `${formatNumber(rate_mmh / MM_PER_INCH, voice, 2)} ${inch(voice)}/h`
     : notKnown(voice)
 
+// A pound of force is 4.4482216152605 N (0.45359237 kg under 9.80665 m/s²).
+const PA_PER_PSF = 4.4482216152605 / M2_PER_SQUARE_FOOT
+
+/** Pull of water on its bed. Units: Pa, or pounds a square foot. */
+export const formatPull = (pull_Pa: Maybe, voice: Voice): string =>
+  known(pull_Pa)
+    ? voice.units === 'metric'
+      ? `${formatNumber(pull_Pa, voice, 0)} Pa`
+      : `${formatNumber(pull_Pa / PA_PER_PSF, voice, 2)} ${voice.language === 'es' ? 'lb/pie²' : 'lb/sq ft'}`
+    : notKnown(voice)
+
 /** How freely water passes a sill, C of Q = C L H^1.5. Units: √m/s, or √ft/s. */
 export const formatWeirCoefficient = (coefficient: Maybe, voice: Voice): string =>
   known(coefficient)

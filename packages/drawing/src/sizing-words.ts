@@ -58,6 +58,7 @@ const english = {
     freeboard: 'Crest above it',
     judged: 'Marked: the storm that the ditch is judged by.',
     spreadNote: 'The spread is that of a runoff number 5 lower and 5 higher, and of dry and wet soil.',
+    noSoil: 'Nobody has tested or felt the soil, so nothing was counted as soaking in.',
     unknownNote: '“Unknown” is not 0: something that it rests on is missing.',
   },
 
@@ -237,6 +238,7 @@ const spanish: typeof english = {
     freeboard: 'Corona por encima de ella',
     judged: 'Marcado: el aguacero con que se mide la zanja.',
     spreadNote: 'El margen es el de un número de escurrimiento 5 más bajo y 5 más alto, y el de suelo seco y mojado.',
+    noSoil: 'Nadie ha probado ni palpado el suelo, así que no se contó nada como infiltrado.',
     unknownNote: '“No se sabe” no es 0: falta algo de lo que depende.',
   },
 

@@ -1,6 +1,6 @@
 import type { Assessment, Settings, StormAnswer } from 'soakline/plan'
 import { plainText } from './escape-text.js'
-import { formatIntake, formatNumber, formatStakeLevel, measuresOf } from './measures.js'
+import { formatIntake, formatNumber, formatPull, formatStakeLevel, measuresOf } from './measures.js'
 import { sayPlace, saySource, sayWarning, wordsOf } from './sentences.js'
 import { sizingWords } from './sizing-words.js'
 import type { Voice } from './voice.js'
@@ -49,6 +49,7 @@ export const sayStorms: SaySizing = (assessment, voice) => {
   const least = atLeast(assessment, voice)
   const row = (name: string, each: (s: StormAnswer) => string): string[] => [name, ...all.map(each)]
   const number = (value: number | null, format: (value: number) => string): string => known(value, format, voice)
+  const soilKnown = assessment.soaking.infiltration_mmh !== null
   const durations = new Set(all.map(s => s.duration_h))
   const rows = [
     row(say.rain, s => m.depth(s.rain_mm)),
@@ -62,8 +63,9 @@ export const sayStorms: SaySizing = (assessment, voice) => {
     ...(all.some(s => s.rationalPeak_m3s !== null) ? [row(say.quickPeak, s => number(s.rationalPeak_m3s, v => least + m.flow(v)))] : []),
     // All of a runoff that is only known to be at least so much is itself at least so much.
     row(say.kept, s => number(s.kept_m3, v => (v === s.runoff_m3 ? least : '') + m.volume(v))),
-    row(say.soaked, s => number(s.soaked_m3, m.volume)),
-    row(say.standing, s => number(s.standing_m3, m.volume)),
+    // Where nobody knows the soil nothing was let soak in: that is no 0.
+    row(say.soaked, s => number(soilKnown ? s.soaked_m3 : null, m.volume)),
+    row(say.standing, s => number(soilKnown ? s.standing_m3 : null, m.volume)),
     row(say.spilled, s => number(s.spilled_m3, v => least + m.volume(v))),
     row(say.starts, s => (s.spilled_m3 === 0 ? say.neverSpills : number(s.spillStarts_h, m.duration))),
     row(say.peakSpill, s => number(s.peakSpill_m3s, v => least + m.flow(v))),
@@ -87,6 +89,7 @@ export const sayStorms: SaySizing = (assessment, voice) => {
       [
         ...(judged < 0 ? [] : [say.judged]),
         ...(all.some(s => s.runoffLeast_mm !== null) ? [say.spreadNote] : []),
+        ...(soilKnown ? [] : [say.noSoil]),
         ...(rows.some(cells => cells.includes(sizingWords(voice).unknown)) ? [say.unknownNote] : []),
       ].join(' '),
     ].filter(note => note !== ''),
@@ -206,7 +209,7 @@ export const sayExits: SaySizing = ({ spillway }, voice) => {
           exit.limit === null
             ? say.noRule
             : exit.unit === 'Pa'
-              ? say.pull(pull(exit.measured, voice), pull(exit.limit, voice))
+              ? say.pull(formatPull(exit.measured, voice), formatPull(exit.limit, voice))
               : m.speed(exit.limit),
           exit.holds ? say.holds : say.doesNot,
           saySource(exit.source, voice),
@@ -215,14 +218,6 @@ export const sayExits: SaySizing = ({ spillway }, voice) => {
     ],
   })
 }
-
-const PA_PER_PSF = 47.880_258_98
-
-/** Pull of the water on its bed. Units: Pa or pounds a square foot. */
-const pull = (pull_Pa: number, voice: Voice): string =>
-  voice.units === 'us'
-    ? `${formatNumber(pull_Pa / PA_PER_PSF, voice, 2)} ${voice.language === 'es' ? 'lb/pie²' : 'lb/sq ft'}`
-    : `${formatNumber(pull_Pa, voice, 0)} Pa`
 
 /** How long the full ditch stands by the intake that is counted. */
 export const saySoaking = (assessment: Assessment, voice: Voice, settings: Pick<Settings, 'emptyWithin_h'> | null = null): SaidPart => {

@@ -147,6 +147,8 @@ export function createSheet(world: World) {
   const kindQuestion = signal<KindQuestion | null>(null)
   const awaitingGround = signal<Plan | null>(null)
   const answer = signal<LineAnswer | null>(null)
+  /** The last answer that leaves nothing out: while a line is dragged that of before, so that what is slow to work out does not flicker. */
+  const whole = signal<LineAnswer | null>(null)
   const siteProblem = signal<Refusal | null>(null)
   const lineProblem = signal<Refusal | null>(null)
   /** Why no line could be traced at the place last pointed to; the line before stays. */
@@ -276,7 +278,7 @@ export function createSheet(world: World) {
     } catch (error) {
       batch(() => {
         siteProblem.value = refusalOf(error)
-        answer.value = null
+        takeAnswer(null)
       })
       afterDeath(error)
       return false
@@ -313,10 +315,17 @@ export function createSheet(world: World) {
     return piece && { ...piece, fall_ratio: traced.fall_ratio }
   }
 
+  function takeAnswer(next: LineAnswer | null, live = false): void {
+    batch(() => {
+      answer.value = next
+      if (!live) whole.value = next
+    })
+  }
+
   /** Under the finger the answer leaves out what takes long: the whole one follows when the line is let go. */
   async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
     if (asked === null) {
-      answer.value = null
+      takeAnswer(null)
       lineProblem.value = null
       return
     }
@@ -324,7 +333,7 @@ export function createSheet(world: World) {
       const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain, live })
       if (got.revision !== revision) return
       batch(() => {
-        answer.value = got
+        takeAnswer(got, live)
         lineProblem.value = null
       })
       if (pointer.value !== null) pointer.value = Math.min(pointer.value, got.assessment.line.length_m)
@@ -333,7 +342,7 @@ export function createSheet(world: World) {
       if (refusal.code === 'superseded') return
       batch(() => {
         lineProblem.value = refusal
-        answer.value = null
+        takeAnswer(null)
       })
       afterDeath(error)
     }
@@ -467,7 +476,7 @@ export function createSheet(world: World) {
         awaitingGround.value = null
         contours.value = null
         site.value = null
-        answer.value = null
+        takeAnswer(null)
         siteProblem.value = null
         lineProblem.value = null
         traceProblem.value = null
@@ -762,6 +771,7 @@ export function createSheet(world: World) {
     kindQuestion,
     awaitingGround,
     answer,
+    whole,
     siteProblem,
     lineProblem,
     traceProblem,
