@@ -20,7 +20,7 @@ interface OverTime {
   readonly spills_m3s?: readonly number[]
 }
 
-const RIMS = { left: 66, right: 58, top: 26 } as const
+const RIMS = { left: 72, right: 58, top: 26 } as const
 /** Room for the hours, and for a line of the legend. */
 const [HOURS, LEGEND] = [36, 16]
 /** Shares of the plot: rain at the top, flows, and the water in the ditch below them. */
