@@ -13,6 +13,8 @@ export interface SaidTable {
   readonly rows: readonly (readonly string[])[]
   /** The column, or the row, that counts. */
   readonly marked?: { readonly column?: number; readonly row?: number }
+  /** The column of sources. */
+  readonly cited?: number
   /** True where all cells but the first of a row are numbers. */
   readonly numeric?: boolean
 }
@@ -186,6 +188,7 @@ export const saySpreaders: SaySizing = ({ spillway }, voice) => {
           saySource(source, voice),
         ]),
         marked: { row: spillway.spreaders.findIndex(s => s.chosen) },
+        cited: 2,
       },
     ],
   })
@@ -214,6 +217,7 @@ export const sayExits: SaySizing = ({ spillway }, voice) => {
           exit.holds ? say.holds : say.doesNot,
           saySource(exit.source, voice),
         ]),
+        cited: 5,
       },
     ],
   })
@@ -328,6 +332,7 @@ export const sayRunoff: SaySizing = ({ runoff, catchment }, voice) => {
           formatNumber(curveNumber, voice, 1),
           saySource(source, voice),
         ]),
+        cited: 3,
       },
     ],
     lines: [

@@ -205,7 +205,7 @@ function Why({ finding, assessment, voice }: { readonly finding: Finding; readon
         </dl>
       )}
       <p class="small">
-        {say.answer.source}: {saySource(finding.source, voice)}
+        {say.answer.source}: <cite>{saySource(finding.source, voice)}</cite>
       </p>
     </>
   )

@@ -171,7 +171,7 @@ function Setting({ name }: { readonly name: Key }) {
         <details class="source">
           <summary>{say.settings.source}</summary>
           <p class="small">
-            {say.settings.default(sayDefault())} {saySource(entry.source, voice)}.
+            {say.settings.default(sayDefault())} <cite>{saySource(entry.source, voice)}</cite>.
           </p>
           {isGiven && (
             <button type="button" onClick={() => sheet.edit(plan => edits.unsetSetting(plan, name))}>

@@ -160,7 +160,7 @@ function markedFirst(table: SaidTable): SaidTable {
 }
 
 /** A table of sentences rather than numbers: in a narrow margin each row stands for itself. */
-function SaidCards({ table: { head, rows, marked } }: { readonly table: SaidTable }) {
+function SaidCards({ table: { head, rows, marked, cited } }: { readonly table: SaidTable }) {
   return (
     <ul class="said-cards">
       {rows.map((row, r) => (
@@ -170,7 +170,7 @@ function SaidCards({ table: { head, rows, marked } }: { readonly table: SaidTabl
             {row.slice(1).map((cell, k) => (
               <div key={head[k + 1]}>
                 <dt>{head[k + 1]}</dt>
-                <dd>{cell}</dd>
+                <dd>{k + 1 === cited ? <cite>{cell}</cite> : cell}</dd>
               </div>
             ))}
           </dl>
