@@ -27,8 +27,10 @@ const [HOURS, LEGEND] = [36, 16]
 const [RAIN_SHARE, FLOW_SHARE] = [0.24, 0.48]
 const GAP = 16
 
-/** How much of the end, where next to nothing flows any more, is left out. Source: judgement. */
-const STILL = 0.01
+/** Where less than this part of the peak flows, nothing need be looked at closely. Source: judgement. */
+const STILL = 0.05
+/** The picture is narrowed to the hours that count where they are less than this part of the whole. Source: judgement. */
+const NARROW = 0.6
 
 /** The storm that the ditch is judged by, among the answered. */
 export const judgedStorm = ({ hydrograph, storms }: Pick<Assessment, 'hydrograph' | 'storms'>): StormAnswer | null =>
@@ -40,13 +42,30 @@ export function sayNoHydrograph({ hydrograph }: Pick<Assessment, 'hydrograph'>, 
   return hydrograph === null ? say.noStorm : hydrograph.peakKnown ? null : say.noPeak
 }
 
-/** The storm in a sentence: how much rain, in what time, with what chance. Empty where there is none. */
+/** The storm in a sentence: how much rain, in what time, with what chance; and which of its hours are drawn. Empty where there is none. */
 export function sayStorm(assessment: Pick<Assessment, 'hydrograph' | 'storms'>, voice: Voice): string {
   const judged = judgedStorm(assessment)
+  if (judged === null || assessment.hydrograph === null) return ''
+  const { hydrograph: say } = sizingWords(voice)
   const m = measuresOf(voice)
-  return judged === null
-    ? ''
-    : sizingWords(voice).hydrograph.caption(m.chance(judged.chancePerYear), m.depth(judged.rain_mm), m.duration(judged.duration_h))
+  const storm = say.caption(m.chance(judged.chancePerYear), m.depth(judged.rain_mm), m.duration(judged.duration_h))
+  const { from_h, to_h, narrowed } = hoursShown(assessment.hydrograph)
+  return narrowed ? `${storm} ${say.shown(formatNumber(from_h, voice), formatNumber(to_h, voice))}` : storm
+}
+
+/** The hours that are drawn: those in which a good part of the peak flows, or all of them. */
+function hoursShown({ expected_m3s, wet_m3s, step_h, rain }: NonNullable<Assessment['hydrograph']>): {
+  readonly from_h: number
+  readonly to_h: number
+  readonly narrowed: boolean
+} {
+  const peak_m3s = Math.max(...expected_m3s, ...wet_m3s, 0)
+  const busy = [expected_m3s, wet_m3s].flatMap(flows => flows.flatMap((q, k) => (q > STILL * peak_m3s ? [k * step_h] : [])))
+  const whole_h = Math.max(rain.step_h * rain.depths_mm.length, ...busy)
+  if (busy.length === 0) return { from_h: 0, to_h: whole_h, narrowed: false }
+  const from_h = Math.max(0, Math.floor(Math.min(...busy) - 1))
+  const to_h = Math.min(whole_h, Math.ceil(Math.max(...busy) + 1))
+  return to_h - from_h < NARROW * whole_h ? { from_h, to_h, narrowed: true } : { from_h: 0, to_h: whole_h, narrowed: false }
 }
 
 /**
@@ -63,16 +82,14 @@ export function hydrographSvg(
   const { hydrograph: say } = sizingWords(voice)
   const judged = judgedStorm(assessment)
   const levels: OverTime | null = judged?.levels ?? null
-  const { rain } = hydrograph
   const flows = [hydrograph.expected_m3s, hydrograph.wet_m3s]
   const peak_m3s = Math.max(...flows.map(f => Math.max(...f, 0)), judged?.peakSpill_m3s ?? 0)
   if (!(peak_m3s > 0)) return null
 
-  // Across: hours, to where next to nothing flows any more.
-  const last = Math.max(...flows.flatMap(f => f.map((q, k) => (q > STILL * peak_m3s ? k : 0))))
-  const end_h = Math.max(rain.step_h * rain.depths_mm.length, (last + 1) * hydrograph.step_h)
+  // Across: hours.
+  const { from_h, to_h } = hoursShown(hydrograph)
   const [left, right] = [RIMS.left, width - RIMS.right]
-  const x = (hour: number): number => left + (hour / end_h) * (right - left)
+  const x: Across = { at: hour => left + ((hour - from_h) / (to_h - from_h)) * (right - left), from_h, to_h }
 
   const legend = legendOf(assessment, levels, voice)
   const rows = legendRows(
@@ -89,10 +106,10 @@ export function hydrographSvg(
 
   let inside = ''
   // Hours below, and upright lines that join the panels.
-  const hourStep = roundStep(end_h, Math.min(12, Math.max(3, (right - left) / 38)))
-  const step_h = end_h > 12 ? ([1, 2, 3, 4, 6, 12, 24, 48].find(k => k >= hourStep) ?? hourStep) : hourStep
-  for (let k = 0; k * step_h <= end_h + 1e-9; k++) {
-    const at = x(k * step_h)
+  const hourStep = roundStep(to_h - from_h, Math.min(12, Math.max(3, (right - left) / 38)))
+  const step_h = hourStep > 1 ? ([2, 3, 4, 6, 12, 24, 48].find(k => k >= hourStep) ?? hourStep) : hourStep
+  for (let k = Math.ceil(from_h / step_h - 1e-9); k * step_h <= to_h + 1e-9; k++) {
+    const at = x.at(k * step_h)
     inside += element('path', {
       d: `M${digits(at)} ${RIMS.top}V${digits(floor)}`,
       stroke: inks.faint,
@@ -108,8 +125,8 @@ export function hydrographSvg(
   })
 
   inside += rainBars(hydrograph.rain, voice, x, rainFloor, width)
-  inside += flowCurves(assessment, levels, voice, x, end_h, peak_m3s, flowTop, flowFloor, width)
-  if (showsLevels) inside += levelCurve(levels, assessment, voice, x, end_h, levelTop, floor, width)
+  inside += flowCurves(assessment, levels, voice, x, peak_m3s, flowTop, flowFloor, width)
+  if (showsLevels) inside += levelCurve(levels, assessment, voice, x, levelTop, floor, width)
 
   for (const [k, row] of rows.entries())
     for (const { index, at } of row) {
@@ -120,7 +137,16 @@ export function hydrographSvg(
   return picture(width, height, say.title, inside)
 }
 
-type Across = (hour: number) => number
+/** Hours across the picture. */
+interface Across {
+  readonly from_h: number
+  readonly to_h: number
+  at(hour: number): number
+}
+
+/** The places of a series of values, one each step, within the hours that are drawn. */
+const series = (values: readonly number[], step_h: number, { at, from_h, to_h }: Across, y: (value: number) => number): Point[] =>
+  values.flatMap((value, k): Point[] => (k * step_h >= from_h - 1e-9 && k * step_h <= to_h + 1e-9 ? [[at(k * step_h), y(value)]] : []))
 
 /** Looks of the curves: each differs in weight and dashes as well as in ink. */
 const LOOKS = {
@@ -197,8 +223,10 @@ function rainBars(
   const most = Math.max(...depths_mm, 1e-9) / unit_mm
   const { top } = RIMS
   const y = (depth: number): number => top + (depth / most) * (floor - top)
-  let outline = `M${digits(x(0))} ${top}`
-  for (const [k, mm] of depths_mm.entries()) outline += `V${digits(y(mm / unit_mm))}H${digits(x((k + 1) * step_h))}`
+  let outline = `M${digits(x.at(x.from_h))} ${top}`
+  for (const [k, mm] of depths_mm.entries())
+    if ((k + 1) * step_h > x.from_h + 1e-9 && k * step_h < x.to_h - 1e-9)
+      outline += `V${digits(y(mm / unit_mm))}H${digits(x.at(Math.min((k + 1) * step_h, x.to_h)))}`
   const right = width - RIMS.right
   const step = roundStep(most, 3)
   let scale = ''
@@ -209,7 +237,12 @@ function rainBars(
   const axis = say.rainAxis(unit, formatDuration(step_h, voice))
   return (
     element('path', { d: `${outline}V${top}Z`, fill: inks.water, 'fill-opacity': 0.45 }) +
-    element('path', { d: `M${digits(x(0))} ${top}H${right}V${digits(floor)}`, fill: 'none', stroke: inks.water, 'stroke-width': 1 }) +
+    element('path', {
+      d: `M${digits(x.at(x.from_h))} ${top}H${right}V${digits(floor)}`,
+      fill: 'none',
+      stroke: inks.water,
+      'stroke-width': 1,
+    }) +
     scale +
     lettering(axis, width - 4, top - 9, { fill: inks.water, 'text-anchor': 'end' })
   )
@@ -221,7 +254,6 @@ function flowCurves(
   levels: OverTime | null,
   voice: Voice,
   x: Across,
-  end_h: number,
   peak_m3s: number,
   top: number,
   floor: number,
@@ -246,11 +278,7 @@ function flowCurves(
     })
   }
   inside += lettering(unit, 4, top - 6, { fill: inks.ink })
-  const curve = (flows_m3s: readonly number[], step_h: number): string =>
-    pathData(
-      flows_m3s.flatMap((q, k): Point[] => (k * step_h <= end_h + 1e-9 ? [[x(k * step_h), y(q)]] : [])),
-      { step: 0.5 },
-    )
+  const curve = (flows_m3s: readonly number[], step_h: number): string => pathData(series(flows_m3s, step_h, x, y), { step: 0.5 })
   const inflows = [
     { flows: hydrograph.wet_m3s, look: LOOKS.wet },
     { flows: hydrograph.expected_m3s, look: LOOKS.usual },
@@ -265,13 +293,16 @@ function flowCurves(
   const peaks = [
     ...inflows.map(({ flows, look }) => {
       const most = Math.max(...flows)
-      return { most, at: x(flows.indexOf(most) * hydrograph.step_h), ink: look.stroke }
+      return { most, at: x.at(flows.indexOf(most) * hydrograph.step_h), ink: look.stroke }
     }),
     ...(mostOut_m3s > 0
       ? [
           {
             most: mostOut_m3s,
-            at: levels?.spills_m3s === undefined ? RIMS.left : x(levels.spills_m3s.indexOf(Math.max(...levels.spills_m3s)) * levels.step_h),
+            at:
+              levels?.spills_m3s === undefined
+                ? RIMS.left
+                : x.at(levels.spills_m3s.indexOf(Math.max(...levels.spills_m3s)) * levels.step_h),
             ink: LOOKS.out.stroke,
           },
         ]
@@ -315,7 +346,6 @@ function levelCurve(
   { storage, line }: DrawnStorm,
   voice: Voice,
   x: Across,
-  end_h: number,
   top: number,
   floor: number,
   width: number,
@@ -326,7 +356,7 @@ function levelCurve(
   const [low, high] = [line.bedElevation_m, Math.max(storage.crestElevation_m, ...levels_m)]
   const y = (z: number): number => floor - ((z - low) / (high - low)) * (floor - top)
   const right = width - RIMS.right
-  const shown = levels_m.flatMap((z, k): Point[] => (k * step_h <= end_h + 1e-9 ? [[x(k * step_h), y(z)]] : []))
+  const shown = series(levels_m, step_h, x, y)
   if (shown.length < 2) return ''
   const [begin, end] = [shown[0]!, shown[shown.length - 1]!]
   const lines = [

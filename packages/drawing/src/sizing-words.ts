@@ -10,8 +10,8 @@ const english = {
     bowl: (width: string) => `bowl, ${width} wide`,
     sillLong: (length: string) => `sill ${length} long`,
     leastFreeboard: (height: string) => `least freeboard ${height}`,
-    noStormLevel: 'How high the storm’s water stands is not known.',
-    overBanks: 'The storm’s water stands over the banks before it can pass.',
+    noStormLevel: 'The storm’s highest water is not known.',
+    overBanks: 'Over the banks before it can pass.',
   },
 
   hydrograph: {
@@ -29,6 +29,7 @@ const english = {
     noPeak: 'Unknown: how fast the water comes is not known, so its picture is left out. A day’s rain does not tell the peak.',
     noLevels: 'How the water stands in the ditch over time is not known.',
     caption: (chance: string, rain: string, duration: string) => `${rain} in ${duration}, with a chance of ${chance}.`,
+    shown: (from: string, to: string) => `Shown: hours ${from} to ${to}. Before and after, less than a twentieth of the peak runs in.`,
     moving: 'From before the line was moved.',
   },
 
@@ -190,8 +191,8 @@ const spanish: typeof english = {
     bowl: width => `cuenco, ${width} de ancho`,
     sillLong: length => `vertedero de ${length}`,
     leastFreeboard: height => `corona sobre el agua, lo menos ${height}`,
-    noStormLevel: 'No se sabe hasta dónde sube el agua del aguacero.',
-    overBanks: 'El agua del aguacero se sale de la zanja antes de poder pasar.',
+    noStormLevel: 'No se sabe hasta dónde sube el agua.',
+    overBanks: 'Se desborda antes de poder pasar.',
   },
 
   hydrograph: {
@@ -209,6 +210,7 @@ const spanish: typeof english = {
     noPeak: 'No se sabe: no se sabe qué tan rápido llega el agua, así que no se dibuja. La lluvia de un día no dice cuánto llega de golpe.',
     noLevels: 'No se sabe cómo sube y baja el agua en la zanja.',
     caption: (chance, rain, duration) => `${rain} en ${duration}, con probabilidad de ${chance}.`,
+    shown: (from, to) => `Se ven las horas ${from} a ${to}. Antes y después entra menos de la vigésima parte de lo más que entra a la vez.`,
     moving: 'De antes de mover la línea.',
   },
 

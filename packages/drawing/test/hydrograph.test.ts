@@ -24,7 +24,8 @@ test('the peaks are where the flow is greatest, and stand as the flows do', () =
   expect((floor - top(USUAL)) / (floor - top(WET))).toBeCloseTo(0.12 / 0.19, 2)
   const at = placesOf(svg, WET).find(([, y]) => y === top(WET))![0]
   const [from, to] = [72, 720 - 58]
-  expect(at).toBeCloseTo(from + ((25 * 0.5) / 24) * (to - from), 0)
+  // Hours 8 to 17 are shown: 5 % of the peak flow from 8.7 to 16.3.
+  expect(at).toBeCloseTo(from + ((25 * 0.5 - 8) / (17 - 8)) * (to - from), 0)
 })
 
 test('units and words are the reader’s', () => {
@@ -34,8 +35,17 @@ test('units and words are the reader’s', () => {
   expect(hydrographSvg(assessment, ES_US)).toContain('6,7 pies³/s')
   expect(hydrographSvg(assessment, ES_US)).toContain('pulg en 30 minutos')
   expect(hydrographSvg(assessment, ES)).toContain('horas desde que empezó el aguacero')
-  expect(sayStorm(assessment, EN)).toBe('118 mm in 24 hours, with a chance of 1 in 25 each year.')
-  expect(sayStorm(assessment, ES)).toBe('118 mm en 24 horas, con probabilidad de 1 entre 25 cada año.')
+  expect(sayStorm(assessment, EN)).toBe(
+    '118 mm in 24 hours, with a chance of 1 in 25 each year. Shown: hours 8 to 17. Before and after, less than a twentieth of the peak runs in.',
+  )
+  expect(sayStorm(assessment, ES)).toMatch(/^118 mm en 24 horas, con probabilidad de 1 entre 25 cada año\. Se ven las horas 8 a 17\./)
+})
+
+test('a storm that flows in all along is shown whole', () => {
+  const { hydrograph } = assessment
+  const even = { ...assessment, hydrograph: { ...hydrograph!, wet_m3s: hydrograph!.wet_m3s.map(() => 0.1) } }
+  expect(sayStorm(even, EN)).toBe('118 mm in 24 hours, with a chance of 1 in 25 each year.')
+  expect(draw(even)).toMatch(/text-anchor="middle">0<.*text-anchor="middle">24</)
 })
 
 test('no two curves share weight, dashes and ink', () => {
@@ -51,7 +61,8 @@ test('no two curves share weight, dashes and ink', () => {
 test('rain hangs from the top: the heaviest burst reaches lowest', () => {
   const rain = /<path d="(M[^"]+Z)" fill="#2C7199" fill-opacity="0.45"/.exec(draw(assessment))![1]!
   const lows = [...rain.matchAll(/V([\d.]+)/g)].map(m => Number(m[1]))
-  expect(lows.indexOf(Math.max(...lows))).toBe(24)
+  // The 25th half hour, of those from hour 8 on.
+  expect(lows.indexOf(Math.max(...lows))).toBe(24 - 16)
   expect(Math.min(...lows)).toBeGreaterThanOrEqual(26)
 })
 

@@ -92,10 +92,12 @@ describe('the long section shows what the sizing found', () => {
   test('what is not known is said, and no water is drawn for it', () => {
     const unknown: Assessment = { ...assessment, spillway: null, profile: assessment.profile.map(p => ({ ...p, water_m: null })) }
     const svg = longSectionSvg(unknown, EN, size)
-    expect(svg).toContain('How high the storm’s water stands is not known.')
+    expect(svg).toContain('The storm’s highest water is not known.')
     expect(pathOf(svg, '#2C7199', 1.8)).toEqual([])
     expect(svg).not.toContain('least freeboard')
-    expect(longSectionSvg({ ...assessment, spillway: { ...assessment.spillway!, least: null } }, EN, size)).toContain('over the banks')
+    expect(longSectionSvg({ ...assessment, spillway: { ...assessment.spillway!, least: null } }, EN, size)).toContain(
+      'Over the banks before it can pass.',
+    )
     const bare = { ...unknown, storage: null, section: null, profile: unknown.profile.map(p => ({ ...p, crest_m: null })) }
     expect(longSectionSvg(bare, EN, size)).not.toMatch(/NaN|Infinity|undefined/)
   })
