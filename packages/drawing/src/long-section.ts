@@ -322,7 +322,7 @@ function leastFreeboard(
   const height = formatHeight(least.freeboard_m, voice)
   const isEast = least.chainage_m > line.length_m / 2
   const room = (isEast ? at - LONG_RIMS.left : right - at) - 12
-  const text = [say.leastFreeboard(height), height].find(t => letteringWidth(t, SMALL) <= room) ?? height
+  const text = [say.leastFreeboard(height), say.leastShort(height)].find(t => letteringWidth(t, SMALL) <= room) ?? height
   return (
     element('path', {
       d: `M${digits(at - 4)} ${digits(crest)}h8M${digits(at)} ${digits(crest)}V${digits(water)}M${digits(at - 4)} ${digits(water)}h8`,

@@ -10,6 +10,7 @@ const english = {
     bowl: (width: string) => `bowl, ${width} wide`,
     sillLong: (length: string) => `sill ${length} long`,
     leastFreeboard: (height: string) => `least freeboard ${height}`,
+    leastShort: (height: string) => `least ${height}`,
     noStormLevel: 'The storm’s highest water is not known.',
     overBanks: 'Over the banks before it can pass.',
   },
@@ -71,6 +72,7 @@ const english = {
     peakSpill: 'Most over the sill at once',
     highest: 'Highest water at the sill',
     freeboard: 'Lowest crest above it',
+    note: 'Away from the sill the water stands higher than here, since it must run to it: the least freeboard along the line counts, not this one.',
   },
 
   spill: {
@@ -191,6 +193,7 @@ const spanish: typeof english = {
     bowl: width => `cuenco, ${width} de ancho`,
     sillLong: length => `vertedero de ${length}`,
     leastFreeboard: height => `corona sobre el agua, lo menos ${height}`,
+    leastShort: height => `lo menos ${height}`,
     noStormLevel: 'No se sabe hasta dónde sube el agua.',
     overBanks: 'Se desborda antes de poder pasar.',
   },
@@ -252,6 +255,7 @@ const spanish: typeof english = {
     peakSpill: 'Lo más que sale a la vez',
     highest: 'Agua más alta en el vertedero',
     freeboard: 'Corona más baja por encima de ella',
+    note: 'Lejos del vertedero el agua queda más alta que aquí, porque tiene que correr hasta él: cuenta lo menos que queda la corona sobre el agua en todo el largo, no esto.',
   },
 
   spill: {

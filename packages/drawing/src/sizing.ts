@@ -127,6 +127,7 @@ export const sayWorst: SaySizing = (assessment, voice) => {
         ...(judged < 0 ? {} : { marked: { column: judged + 1 } }),
       },
     ],
+    notes: all.some(s => s.worst !== null) ? [say.note] : [],
   })
 }
 
