@@ -31,6 +31,27 @@ test('every setting has a unit, a default in its own range, a meaning and a sour
   }
 })
 
+test('where published guidance disagrees there is a setting that names the sources (dossier, section 17)', () => {
+  const disagreements: Readonly<Record<string, readonly string[]>> = {
+    'soil group from a rate': ['soilGroupRule'],
+    'length of a sheet of water': ['sheetLengthRule'],
+    'initial abstraction; wet and dry ground': ['initialAbstraction_ratio', 'wetnessRule'],
+    'velocity that grass bears': ['exitGrass', 'exitSoilResistance'],
+    'length of a level spreader': ['spreaderRule'],
+    'grade of a contour ditch': ['bedFall_ratio'],
+    'steepest slope': ['steepSlope_ratio'],
+    setbacks: ['setbackSeptic_m', 'setbackWell_m', 'setbackBuilding_m'],
+    'intake of a texture': ['textureIntake'],
+    'output of digging, settlement': ['digOutput', 'settlement_ratio', 'settlementConvention'],
+    'form of the unit hydrograph': ['unitForm'],
+  }
+  for (const keys of Object.values(disagreements))
+    for (const key of keys) {
+      expect(Object.hasOwn(SETTINGS, key), key).toBe(true)
+      expect(SETTINGS[key as keyof typeof SETTINGS].source.length, key).toBeGreaterThan(5)
+    }
+})
+
 test('the defaults satisfy the schema, and so do the demo’s settings', () => {
   const validate = compile(settingsSchema())
   expect(validate(defaultSettings())).toBe(true)

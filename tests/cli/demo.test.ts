@@ -83,8 +83,10 @@ test('both catchments are complete, and the areas agree with fall lines traced o
   }
 })
 
-test('the storm is the curve number’s (USDA TR-55 eq. 2-3): 126 mm on CN 69 gives 49.0 mm', () => {
+test('the storm is the curve number’s (USDA TR-55 eq. 2-3): 126 mm on CN 69 gives 49.0 mm; the house below makes the 1-in-100 storm the judge', () => {
   const storm = answer(bench).storms.find(s => s.chancePerYear === 0.04)!
+  expect(bench.json('assessment.json').acceptance).toMatchObject({ chancePerYear: 0.01, houseBelow: true })
+  expect(spur.json('assessment.json').acceptance).toMatchObject({ chancePerYear: 0.04, houseBelow: false })
   const s_mm = 25400 / 69 - 254
   expect(storm.rain_mm).toBe(126)
   expect(storm.runoff_mm).toBeCloseTo((126 - 0.2 * s_mm) ** 2 / (126 + 0.8 * s_mm), 9)
@@ -102,8 +104,44 @@ test('without rain there are no storms and nothing about capacity holds', async 
 
 test('what is not computed yet is absent, never invented', () => {
   const text = spur.text('assessment.json')
-  for (const key of ['breaches', 'soaking', 'planting', 'personDays', 'reachedInRuns', 'low_m2', 'peakInflow_m3s', 'freeboard_m"'])
-    expect(text).not.toContain(`"${key}`)
+  for (const key of ['breaches', 'planting', 'reachedInRuns', 'low_m2']) expect(text).not.toContain(`"${key}`)
+})
+
+test('storms, storage, soaking and earth stand under their stable names; soil that nobody looked at is null, never 0', () => {
+  const a = spur.json('assessment.json') as unknown as {
+    storms: Record<string, number | null>[]
+    storage: Record<string, number>
+    soaking: Record<string, number | null>
+    earth: Record<string, number>
+  }
+  for (const storm of a.storms)
+    for (const name of [
+      'chancePerYear',
+      'duration_h',
+      'rain_mm',
+      'runoff_mm',
+      'runoff_m3',
+      'peakInflow_m3s',
+      'highestWater_m',
+      'freeboard_m',
+      'spilled_m3',
+      'peakSpill_m3s',
+      'soaked_m3',
+    ])
+      expect(typeof storm[name], name).toBe('number')
+  expect(a.storms.map(s => s.chancePerYear)).toEqual([0.5, 0.2, 0.1, 0.04, 0.02, 0.01])
+  expect(a.storage.toCrest_m3!).toBeGreaterThan(a.storage.toSill_m3!)
+  expect(Math.abs(a.storage.asDug_m3! / a.storage.toSill_m3! - 1)).toBeLessThan(0.02)
+  expect([a.soaking.emptyAfter_h, a.soaking.infiltration_mmh]).toEqual([null, null])
+  for (const name of ['cut_m3', 'bermLoose_m3', 'personDays']) expect(a.earth[name], name).toBeGreaterThan(0)
+})
+
+test('the acceptance storm is written step by step', () => {
+  const [head, ...rows] = spur.text('hydrograph.csv').trim().split(/\r?\n/)
+  expect(head).toBe('time_h,rain_mmh,inflow_m3s,inflow_wet_soil_m3s,water_level_m')
+  const flows = rows.map(row => Number(row.split(',')[2]))
+  const volume = flows.reduce((sum, flow) => sum + flow, 0) * Number(rows[1]!.split(',')[0]) * 3600
+  expect(volume / answer(spur).storms.find(s => s.chancePerYear === 0.04)!.runoff_m3).toBeCloseTo(1, 2)
 })
 
 test('language and units change text only, never a JSON number or name', async () => {

@@ -36,6 +36,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
       drawn: EMPTY,
       took_ms: 1,
     }),
+    whole: () => new Promise(() => undefined),
     sectionAt: () => null,
     readPlace: () => null,
     importFeatures: () => ({ features: [], warnings: [] }),
@@ -278,25 +279,25 @@ describe('the sheet', () => {
     expect(asked.filter(a => a.question === 'sectionAt')).toEqual([])
   })
 
-  test('while a line is dragged the last whole answer stays, and the one after the gesture takes its place', async () => {
+  test('while a line is dragged the last settled answer stays, and the one after the gesture takes its place', async () => {
     const { sheet, asked } = fakeWorld()
     await sheet.start()
     await sheet.idle()
-    const before = sheet.whole.value
+    const before = sheet.settled.value
     expect(before).toBe(sheet.answer.value)
     sheet.drag({ what: 'line-through' }, [0, 0.2], 'move')
     await sheet.idle()
     expect(asked.filter(a => a.question === 'answer').at(-1)!.sent).toMatchObject({ live: true })
-    expect(sheet.whole.value).toBe(before)
+    expect(sheet.settled.value).toBe(before)
     expect(sheet.answer.value).not.toBe(before)
     sheet.drag({ what: 'line-through' }, [0, 0.2], 'end')
     await sheet.idle()
     expect(asked.filter(a => a.question === 'answer').at(-1)!.sent).toMatchObject({ live: false })
-    expect(sheet.whole.value).toBe(sheet.answer.value)
-    expect(sheet.whole.value).not.toBe(before)
+    expect(sheet.settled.value).toBe(sheet.answer.value)
+    expect(sheet.settled.value).not.toBe(before)
   })
 
-  test('where nothing can be answered no whole answer is left over', async () => {
+  test('where nothing can be answered no settled answer is left over', async () => {
     const { sheet } = fakeWorld({
       setSite: ({ settings }: { settings: object }) => {
         if (Object.keys(settings).length > 0) throw new Refused({ code: 'cover/condition-missing', message: 'no', details: {} })
@@ -305,10 +306,10 @@ describe('the sheet', () => {
     })
     await sheet.start()
     await sheet.idle()
-    expect(sheet.whole.value).not.toBeNull()
+    expect(sheet.settled.value).not.toBeNull()
     sheet.edit(plan => edits.setSetting(plan, 'cover', 'woods'))
     await sheet.idle()
-    expect([sheet.answer.value, sheet.whole.value]).toEqual([null, null])
+    expect([sheet.answer.value, sheet.settled.value]).toEqual([null, null])
   })
 
   test('while a line is shaped by hand its vertices keep their numbers', async () => {

@@ -52,10 +52,32 @@ test('the settings of the sizing are typed in the units that people know', () =>
   expect(shownUnit('intakeTests', 'metric').whole).toBe(true)
   expect(shown('acceptanceChanceAboveHouse', 'metric', 0.01)).toBe('100 chance')
   expect(shown('settlement_ratio', 'metric', 0.25)).toBe('25 %')
+  expect(shown('slideFactor_ratio', 'metric', 1.5)).toBe('1.5 ')
+  // A kilopascal is 20.885 pounds a square foot, a kilonewton a cubic meter 6.366 pounds a cubic foot.
+  expect(shownUnit('slideCohesion_kPa', 'us').toShown(1)).toBeCloseTo(20.885, 3)
+  expect(shownUnit('slideWeight_kNm3', 'us').toShown(1)).toBeCloseTo(6.366, 3)
 })
 
 test('every unit of a setting is known to the page', () => {
-  const known = ['m', 'm3', 'rise/run', '1', 'horizontal : vertical', 'h', 'mm/h', '√m/s', 's/m^(1/3)', '×', 'count', 'chance per year']
+  const known = [
+    'm',
+    'm3',
+    'rise/run',
+    '1',
+    'horizontal : vertical',
+    'h',
+    'mm/h',
+    '√m/s',
+    's/m^(1/3)',
+    '×',
+    'count',
+    'chance per year',
+    'kPa',
+    'kN/m3',
+    '°',
+    'ditch depths',
+    'ln(m)',
+  ]
   const numbers = Object.entries(SETTINGS).filter(([, entry]) => entry.range !== undefined)
   expect(numbers.filter(([, { unit }]) => !known.includes(unit)).map(([key]) => key)).toEqual([])
 })

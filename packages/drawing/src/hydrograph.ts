@@ -13,12 +13,8 @@ import type { Voice } from './voice.js'
 /** What the picture of a storm is made of. */
 export type DrawnStorm = Pick<Assessment, 'hydrograph' | 'storms' | 'storage' | 'line'>
 
-/** Water over time as a storm was followed; the flow over the sill where it is given. */
-interface OverTime {
-  readonly step_h: number
-  readonly levels_m: readonly number[]
-  readonly spills_m3s?: readonly number[]
-}
+/** Water over time as a storm was followed. */
+type OverTime = NonNullable<StormAnswer['levels']>
 
 const RIMS = { left: 72, right: 58, top: 26 } as const
 /** Room for the hours, and for a line of the legend. */
@@ -83,7 +79,7 @@ export function hydrographSvg(
   const judged = judgedStorm(assessment)
   const levels: OverTime | null = judged?.levels ?? null
   const flows = [hydrograph.expected_m3s, hydrograph.wet_m3s]
-  const peak_m3s = Math.max(...flows.map(f => Math.max(...f, 0)), judged?.peakSpill_m3s ?? 0)
+  const peak_m3s = Math.max(...flows.map(f => Math.max(...f, 0)))
   if (!(peak_m3s > 0)) return null
 
   // Across: hours.
@@ -148,6 +144,8 @@ interface Across {
 const series = (values: readonly number[], step_h: number, { at, from_h, to_h }: Across, y: (value: number) => number): Point[] =>
   values.flatMap((value, k): Point[] => (k * step_h >= from_h - 1e-9 && k * step_h <= to_h + 1e-9 ? [[at(k * step_h), y(value)]] : []))
 
+const spills = ({ spills_m3s }: OverTime): boolean => spills_m3s.some(q => q > 0)
+
 /** Looks of the curves: each differs in weight and dashes as well as in ink. */
 const LOOKS = {
   usual: { stroke: inks.ditch, 'stroke-width': 2.2 },
@@ -162,11 +160,10 @@ interface LegendEntry {
   readonly sign: (x: number, y: number) => string
 }
 
-function legendOf({ hydrograph, storms, storage }: DrawnStorm, levels: OverTime | null, voice: Voice): LegendEntry[] {
+function legendOf({ storage }: DrawnStorm, levels: OverTime | null, voice: Voice): LegendEntry[] {
   const { hydrograph: say } = sizingWords(voice)
   const stroke = (look: (typeof LOOKS)[keyof typeof LOOKS]) => (x: number, y: number) =>
     element('path', { d: `M${digits(x)} ${digits(y)}h20`, fill: 'none', ...look })
-  const mostOut = judgedStorm({ hydrograph, storms })?.peakSpill_m3s ?? 0
   return [
     {
       text: say.rain,
@@ -175,9 +172,7 @@ function legendOf({ hydrograph, storms, storage }: DrawnStorm, levels: OverTime 
     },
     { text: say.usual, ink: LOOKS.usual.stroke, sign: stroke(LOOKS.usual) },
     { text: say.wet, ink: LOOKS.wet.stroke, sign: stroke(LOOKS.wet) },
-    ...(mostOut > 0
-      ? [{ text: levels?.spills_m3s === undefined ? say.mostOut : say.out, ink: LOOKS.out.stroke, sign: stroke(LOOKS.out) }]
-      : []),
+    ...(levels !== null && spills(levels) ? [{ text: say.out, ink: LOOKS.out.stroke, sign: stroke(LOOKS.out) }] : []),
     ...(levels !== null && storage !== null
       ? [
           {
@@ -250,7 +245,7 @@ function rainBars(
 
 /** Flow in on soil as usual and on wet soil, and over the sill; their peaks are lettered. */
 function flowCurves(
-  { hydrograph, storms }: DrawnStorm,
+  { hydrograph }: DrawnStorm,
   levels: OverTime | null,
   voice: Voice,
   x: Across,
@@ -278,36 +273,24 @@ function flowCurves(
     })
   }
   inside += lettering(unit, 4, top - 6, { fill: inks.ink })
-  const curve = (flows_m3s: readonly number[], step_h: number): string => pathData(series(flows_m3s, step_h, x, y), { step: 0.5 })
-  const inflows = [
-    { flows: hydrograph.wet_m3s, look: LOOKS.wet },
-    { flows: hydrograph.expected_m3s, look: LOOKS.usual },
+  const curves = [
+    { flows: hydrograph.wet_m3s, step_h: hydrograph.step_h, look: LOOKS.wet },
+    { flows: hydrograph.expected_m3s, step_h: hydrograph.step_h, look: LOOKS.usual },
+    ...(levels !== null && spills(levels) ? [{ flows: levels.spills_m3s, step_h: levels.step_h, look: LOOKS.out }] : []),
   ]
-  for (const { flows, look } of inflows)
-    inside += element('path', { d: curve(flows, hydrograph.step_h), fill: 'none', 'stroke-linejoin': 'round', ...look })
-  const mostOut_m3s = judgedStorm({ hydrograph, storms })?.peakSpill_m3s ?? 0
-  if (levels?.spills_m3s !== undefined)
-    inside += element('path', { d: curve(levels.spills_m3s, levels.step_h), fill: 'none', 'stroke-linejoin': 'round', ...LOOKS.out })
-  else if (mostOut_m3s > 0) inside += element('path', { d: `M${RIMS.left} ${digits(y(mostOut_m3s))}H${right}`, fill: 'none', ...LOOKS.out })
-
-  const peaks = [
-    ...inflows.map(({ flows, look }) => {
+  for (const { flows, step_h, look } of curves)
+    inside += element('path', {
+      d: pathData(series(flows, step_h, x, y), { step: 0.5 }),
+      fill: 'none',
+      'stroke-linejoin': 'round',
+      ...look,
+    })
+  const peaks = curves
+    .map(({ flows, step_h, look }) => {
       const most = Math.max(...flows)
-      return { most, at: x.at(flows.indexOf(most) * hydrograph.step_h), ink: look.stroke }
-    }),
-    ...(mostOut_m3s > 0
-      ? [
-          {
-            most: mostOut_m3s,
-            at:
-              levels?.spills_m3s === undefined
-                ? RIMS.left
-                : x.at(levels.spills_m3s.indexOf(Math.max(...levels.spills_m3s)) * levels.step_h),
-            ink: LOOKS.out.stroke,
-          },
-        ]
-      : []),
-  ].filter(peak => peak.most > 0)
+      return { most, at: x.at(flows.indexOf(most) * step_h), ink: look.stroke }
+    })
+    .filter(peak => peak.most > 0)
   const places = apart(
     peaks.map(peak => y(peak.most)),
     13,
@@ -316,19 +299,17 @@ function flowCurves(
   )
   for (const [k, { most, at, ink }] of peaks.entries()) {
     const text = say.peak(formatFlow(most, voice))
-    const onLine = at <= RIMS.left + 1
     const turned = at + 16 + letteringWidth(text, SMALL) > right
-    const from = onLine ? RIMS.left + 6 : at + (turned ? -14 : 14)
-    if (!onLine)
-      inside +=
-        element('path', {
-          d: `M${digits(at)} ${digits(y(most))}L${digits(from + (turned ? 3 : -3))} ${digits(places[k]!)}`,
-          stroke: ink,
-          'stroke-width': 0.7,
-        }) + element('circle', { cx: at, cy: y(most), r: 2, fill: ink })
-    inside += lettering(text, from, onLine ? places[k]! - 7 : places[k]!, {
+    const from = at + (turned ? -14 : 14)
+    inside +=
+      element('path', {
+        d: `M${digits(at)} ${digits(y(most))}L${digits(from + (turned ? 3 : -3))} ${digits(places[k]!)}`,
+        stroke: ink,
+        'stroke-width': 0.7,
+      }) + element('circle', { cx: at, cy: y(most), r: 2, fill: ink })
+    inside += lettering(text, from, places[k]!, {
       fill: ink,
-      'text-anchor': turned && !onLine ? 'end' : 'start',
+      'text-anchor': turned ? 'end' : 'start',
       'dominant-baseline': 'central',
       'font-weight': 'bold',
       ...halo,

@@ -1,3 +1,4 @@
+export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
 export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { escapeText, plainText } from './escape-text.js'
 export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'

@@ -15,6 +15,7 @@ import {
   formatIntake,
   formatLength,
   formatNumber,
+  formatPull,
   formatSlope,
   formatWeirCoefficient,
   measuresOf,
@@ -362,7 +363,11 @@ function saySetting(key: keyof Settings, value: Settings[keyof Settings], voice:
     ['mm/h', () => formatIntake(value, voice)],
     ['×', () => `× ${formatNumber(value, voice, 2)}`],
     ['√m/s', () => formatWeirCoefficient(value, voice)],
-    ['1', () => (key === 'curveNumber' ? formatNumber(value, voice, 1) : formatSlope(value, voice))],
+    ['1', () => (key === 'curveNumber' || key === 'slideFactor_ratio' ? formatNumber(value, voice, 1) : formatSlope(value, voice))],
+    ['kPa', () => (voice.units === 'us' ? formatPull(1000 * value, voice) : `${formatNumber(value, voice, 1)} kPa`)],
+    ['kN/m3', () => `${formatNumber(value, voice, 1)} kN/m³`],
+    ['°', () => `${formatNumber(value, voice, 1)}°`],
+    ['ditch depths', () => `× ${formatNumber(value, voice, 1)}`],
   ]
   return bySuffix.find(([unit]) => unit === SETTINGS[key].unit)?.[1]() ?? formatNumber(value, voice, 3)
 }

@@ -241,26 +241,33 @@ export const saySoaking = (assessment: Assessment, voice: Voice, settings: Pick<
   })
 }
 
-/** The drain that leads the water away where the soil does not take it in time; null where it does, or nobody knows. */
+/** The drain that leads the water away where the soil does not take it in time, or why there is none; null where none is asked for. */
 export function sayDrain(assessment: Assessment, voice: Voice): SaidPart | null {
   const { drain: say } = sizingWords(voice).soaking
   const { leadAway } = assessment.soaking
   if (leadAway === null) return null
   const m = measuresOf(voice)
+  const { design, drain, permissible, because, widestDig_m } = leadAway
+  const flow = [say.flow, atLeast(assessment, voice) + m.flow(leadAway.flow_m3s)] as const
+  const bears = [say.bears, m.speed(permissible.value)] as const
+  const notes = [say.source, saySource(permissible.source, voice)]
+  if (design === null || drain === null)
+    return part(say.title, {
+      lead: Object.hasOwn(say.because, because) ? say.because[because]! : plainText(because),
+      lines: [flow, bears, ...(widestDig_m === null ? [] : [[say.widest, m.height(widestDig_m)] as const])],
+      notes,
+    })
   return part(say.title, {
     lines: [
-      [say.fall, m.slope(leadAway.fall_ratio)],
-      [say.flow, atLeast(assessment, voice) + m.flow(leadAway.flow_m3s)],
-      [say.depth, m.height(leadAway.depth_m)],
-      [say.dig, m.height(leadAway.digDepth_m)],
-      [say.speed, m.speed(leadAway.velocity_ms)],
-      [say.bed, leadAway.bedHolds ? say.holds : say.doesNot],
-      [say.steepest, m.slope(leadAway.steepestFall_ratio)],
-      ...(leadAway.bedHolds
-        ? []
-        : [[say.narrowest, leadAway.narrowestBed_m === null ? say.none : m.length(leadAway.narrowestBed_m)] as const]),
+      flow,
+      [say.fall, m.slope(design.fall_ratio)],
+      [say.width, m.length(design.bedWidth_m)],
+      [say.depth, m.height(drain.depth_m)],
+      [say.dig, m.height(drain.digDepth_m)],
+      [say.speed, m.speed(drain.velocity_ms)],
+      bears,
     ],
-    notes: [say.source],
+    notes,
   })
 }
 

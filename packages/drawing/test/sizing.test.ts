@@ -14,6 +14,7 @@ import {
   sizingWords,
   type Voice,
 } from '@soakline/drawing'
+import { leadAwayDrain } from 'soakline/earthworks'
 import type { Assessment } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import { EN, EN_US, ES, ES_US, hillside } from './hillside.js'
@@ -21,16 +22,8 @@ import { EN, EN_US, ES, ES_US, hillside } from './hillside.js'
 const { assessment, settings } = hillside()
 const NASTY = `<script>alert(1)</script>"'&\u001b[31m<img src=x onerror=1>`
 const leadAway: NonNullable<Assessment['soaking']['leadAway']> = {
-  fall_ratio: 0.0025,
   flow_m3s: 0.19,
-  depth_m: 0.4,
-  digDepth_m: 0.55,
-  velocity_ms: 0.9,
-  bedShear_Pa: 5,
-  froude: 0.5,
-  bedHolds: false,
-  steepestFall_ratio: 0.0018,
-  narrowestBed_m: 2.1,
+  ...leadAwayDrain(0.19, 'loam', 0.01),
 }
 const all = (a: Assessment, voice: Voice): SaidPart[] => [
   sayStorms(a, voice),
@@ -60,7 +53,14 @@ const bare: Assessment = {
   spillway: null,
   earth: null,
   hydrograph: null,
-  soaking: { infiltration_mmh: null, infiltrationSource: null, because: 'intake/unknown', emptyAfter_h: null, leadAway: null },
+  soaking: {
+    infiltration_mmh: null,
+    infiltrationSource: null,
+    because: 'intake/unknown',
+    emptyAfter_h: null,
+    leadAway: null,
+    record: null,
+  },
   storms: assessment.storms.map(s => ({
     ...s,
     runoffLeast_mm: null,
@@ -162,8 +162,22 @@ test('soaking says what is counted and why, and the drain instead', () => {
   expect(saySoaking(none, EN).lines[1]![1]).toBe('never by the numbers')
   expect(sayDrain(assessment, EN)).toBeNull()
   const drain = sayDrain({ ...assessment, soaking: { ...assessment.soaking, leadAway } }, EN)!
-  expect(drain.lines).toContainEqual(['Its bare bed', 'does not bear that'])
-  expect(drain.lines).toContainEqual(['Narrowest bed for this fall', '2.1 m'])
+  expect(leadAway.because).toBe('drain/found')
+  expect(drain.lines.map(([name]) => name)).toEqual([
+    'Carries',
+    'Fall',
+    'Width of its bed',
+    'Water in it, growth tall',
+    'To dig from bed to lip',
+    'Speed over its bare bed',
+    'A bare bed bears',
+  ])
+  expect(drain.lines[0]![1]).toBe('190 liters/s')
+  for (const because of ['drain/no-fall', 'drain/too-fast', 'drain/too-deep'] as const) {
+    const none = { ...leadAway, because, design: null, drain: null }
+    expect(sayDrain({ ...assessment, soaking: { ...assessment.soaking, leadAway: none } }, EN)!.lead).toMatch(/^None was found: /)
+    expect(sayDrain({ ...assessment, soaking: { ...assessment.soaking, leadAway: none } }, ES)!.lead).toMatch(/^No se halló ninguna: /)
+  }
 })
 
 test('the digging is said with a range of days and its sources', () => {

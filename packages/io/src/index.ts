@@ -1,5 +1,6 @@
 export { groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
 export { type CsvCell, writeCsv } from './csv.js'
+export { type DailyRainOptions, type DailyRainReading, readDailyRain } from './daily-rain.js'
 export {
   type DrawnFeature,
   featureCollection,
@@ -15,9 +16,13 @@ export {
 export { readGeoTiff, readStoredGeoTiff } from './geotiff.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
 export { readHollowChoices } from './hollow-choices.js'
+export { type MeasuredStormOptions, readMeasuredStorm } from './measured-storm.js'
+export { looksLikePrecipitationFrequency, type PrecipitationFrequency, readPrecipitationFrequency } from './precipitation-frequency.js'
 export { type RainRow, readRainTable } from './rain-csv.js'
+export { type DateOrder, RAIN_UNITS, type RainSeriesOptions, type RainUnit } from './rain-series-table.js'
 export { ELEVATION_FORMATS, type ElevationFormat, readElevation } from './read-elevation.js'
 export { sha256Hex } from './sha256.js'
+export { readSoilRecord } from './soil-record.js'
 export type { ReadOptions, StoredRaster } from './stored-raster.js'
 export { readSurveyGround } from './survey-ground.js'
 export { readSurveyPoints, type SurveyOptions, type SurveyReading } from './survey-points.js'

@@ -44,25 +44,30 @@ const GROUPS: readonly {
       'notchWidth_m',
       'exitSoil',
       'exitSoilResistance',
+      'exitGrass',
       'exitStone_m',
       'spreaderRule',
       'weirCoefficient',
       'ditchRoughness',
+      'sillArmoured',
     ],
   },
   {
     name: 'soil',
     keys: [
       'texture',
+      'textureIntake',
       'slowestTest_mmh',
       'intakeTests',
       'emptyWithin_h',
       'soilGroup',
+      'soilGroupRule',
       'cover',
       'coverCondition',
       'curveNumber',
       'coverWeighting',
       'initialAbstraction_ratio',
+      'wetnessRule',
       'runoffMethod',
       'soilSaturation_ratio',
     ],
@@ -77,12 +82,25 @@ const GROUPS: readonly {
       'stormPeakPlace_ratio',
       'rainUplift_ratio',
       'timeMethod',
+      'unitForm',
+      'sheetLengthRule',
       'sheetSurface',
       'shallowSurface',
     ],
   },
-  { name: 'work', keys: ['digSoil', 'hoursPerDay_h', 'mulchDepth_m'] },
-  { name: 'ground', keys: ['elevationError_m', 'hollowDepth_m', 'hollowVolume_m3', 'wallHeight_m'] },
+  { name: 'work', keys: ['digSoil', 'digOutput', 'hoursPerDay_h', 'mulchDepth_m'] },
+  {
+    name: 'ground',
+    keys: [
+      'elevationError_m',
+      'triedTerrains',
+      'correlatedError_ratio',
+      'errorCorrelation_m',
+      'hollowDepth_m',
+      'hollowVolume_m3',
+      'wallHeight_m',
+    ],
+  },
   {
     name: 'distances',
     keys: [
@@ -99,6 +117,21 @@ const GROUPS: readonly {
       'setbackSeptic_m',
       'setbackWell_m',
       'setbackSpring_m',
+      'seepage_m',
+      'seepageDepths_ratio',
+      'wetnessIndex_ln',
+      'canopyHeight_m',
+      'weakSoil',
+      'weakSlope_ratio',
+      'bankSlope_ratio',
+      'bankDistance_m',
+      'slipHead_m',
+      'slideFactor_ratio',
+      'slideCohesion_kPa',
+      'slideFriction_deg',
+      'slideWeight_kNm3',
+      'slideDepth_m',
+      'slideWetShare_ratio',
     ],
   },
 ]
@@ -162,7 +195,7 @@ function Setting({ name }: { readonly name: Key }) {
           }
           value={String(value)}
           choices={entry.values.map(v => ({ value: String(v), text: sayValue(name, v) }))}
-          onChoose={next => set(next === 'null' ? null : typeof entry.default === 'number' ? Number(next) : next)}
+          onChoose={next => set((entry.values!.find(v => String(v) === next) ?? null) as Settings[Key])}
         />
       ) : (
         <Measured name={name} value={value as number | null} badge={badge} onSet={set} />
@@ -183,7 +216,8 @@ function Setting({ name }: { readonly name: Key }) {
     </div>
   )
 
-  function sayValue(key: Key, v: string | number | null): string {
+  function sayValue(key: Key, v: string | number | boolean | null): string {
+    if (typeof v === 'boolean') return v ? words.yes : words.no
     if (v === null) return key === 'coverCondition' ? say.settings.noCondition : say.settings.notKnown
     if (typeof v === 'number') return entry.unit === '1' ? formatSlope(v, voice) : formatNumber(v, voice, 2)
     if (key === 'cover') return (words.cover as Readonly<Record<string, string>>)[v] ?? v
@@ -225,7 +259,7 @@ function Measured({
   const { sheet, voice, say, words } = useDesk()
   const entry = SETTINGS[name]
   const unit = shownUnit(name, voice.units)
-  const spillway = sheet.whole.value?.assessment.spillway
+  const spillway = sheet.settled.value?.assessment.spillway
   const [a, b] = (entry.range ?? [0, 1e9]).map(unit.toShown) as [number, number]
   const [low, high] = [Math.min(a, b), Math.max(a, b)]
   const worked_m = name === 'sillLength_m' ? spillway?.length_m : name === 'spillChainage_m' ? spillway?.chainage_m : undefined
@@ -268,7 +302,7 @@ function RainTable() {
   const { rain } = sheet.plan.value
   const { acceptanceChance: chosen, stormDuration_h } = settingsFrom(sheet.plan.value.settings).settings
   // Where a house lies below, a rarer storm judges.
-  const acceptanceChance = sheet.whole.value?.assessment.acceptance.chancePerYear ?? chosen
+  const acceptanceChance = sheet.settled.value?.assessment.acceptance.chancePerYear ?? chosen
   if (rain.length === 0)
     return (
       <div class="block">

@@ -25,9 +25,9 @@ import { useDesk } from './with-sheet.js'
 /** What is sized behind an answer, by the check that it answers; nothing for the others. While a line is dragged it is that of before, dimmed. */
 export function SizingWhy({ check }: { readonly check: string | undefined }) {
   const { sheet, voice } = useDesk()
-  const whole = sheet.whole.value
-  if (whole === null) return null
-  const { assessment } = whole
+  const settled = sheet.settled.value
+  if (settled === null) return null
+  const { assessment } = settled
   const parts: Readonly<Record<string, () => preact.ComponentChildren>> = {
     'soil-soaks': () => {
       const drain = sayDrain(assessment, voice)
@@ -59,7 +59,7 @@ export function SizingWhy({ check }: { readonly check: string | undefined }) {
     ),
   }
   const show = check !== undefined && Object.hasOwn(parts, check) ? parts[check] : undefined
-  return show === undefined ? null : <Whole>{show()}</Whole>
+  return show === undefined ? null : <Settled>{show()}</Settled>
 }
 
 /** The digging: no check judges it, so it stands after the answers without a mark. */
@@ -67,21 +67,21 @@ export function EarthItem() {
   const { sheet, voice } = useDesk()
   const [open, setOpen] = useState(false)
   const { earth, earthLeaf } = sizingWords(voice)
-  const whole = sheet.whole.value
-  if (whole === null) return null
+  const settled = sheet.settled.value
+  if (settled === null) return null
   return (
     <li class="answer-more">
       <h2>{earth.title}</h2>
-      <Whole>
-        <p class="answer-text">{sayEarthShort(whole.assessment, voice)}</p>
-      </Whole>
+      <Settled>
+        <p class="answer-text">{sayEarthShort(settled.assessment, voice)}</p>
+      </Settled>
       <details open={open} onToggle={event => setOpen(event.currentTarget.open)}>
         <summary>{earthLeaf.why}</summary>
         {open && (
           <div class="why">
-            <Whole>
-              <Said part={{ ...sayEarth(whole.assessment, voice), title: '' }} />
-            </Whole>
+            <Settled>
+              <Said part={{ ...sayEarth(settled.assessment, voice), title: '' }} />
+            </Settled>
           </div>
         )}
       </details>
@@ -90,9 +90,9 @@ export function EarthItem() {
 }
 
 /** Dims what is still that of the line before. */
-function Whole({ children }: { readonly children: preact.ComponentChildren }) {
+function Settled({ children }: { readonly children: preact.ComponentChildren }) {
   const { sheet, voice } = useDesk()
-  const isBefore = sheet.whole.value !== sheet.answer.value
+  const isBefore = sheet.settled.value !== sheet.answer.value
   return (
     <div class={isBefore ? 'of-before' : undefined} title={isBefore ? sizingWords(voice).hydrograph.moving : undefined}>
       {children}

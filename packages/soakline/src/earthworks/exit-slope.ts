@@ -1,5 +1,13 @@
 import { InputError } from '../foundation/index.js'
-import { type BareSoil, bareVelocity, type GrassCover, grassVelocity, type SoilResistance, stoneShear } from './permissible.js'
+import {
+  type BareSoil,
+  bareVelocity,
+  type GrassCover,
+  type GrassRule,
+  grassVelocity,
+  type SoilResistance,
+  stoneShear,
+} from './permissible.js'
 import { cubeRoot } from './roots.js'
 import { ROUGHNESS } from './roughness.js'
 import { GRAVITY_ms2, sheetFlow } from './uniform-flow.js'
@@ -28,8 +36,8 @@ export interface ExitOptions {
   readonly soil?: BareSoil
   /** Soil under the grass. Default `erodible`, the unfavourable one. */
   readonly resistance?: SoilResistance
-  /** By USDA SCS-TP-61. Default `grass-mixture-canarygrass`. */
-  readonly grass?: GrassCover<'tp-61'>
+  /** Published rule and its stand of grass. Default USDA SCS-TP-61, `grass-mixture-canarygrass`. */
+  readonly grass?: { readonly [R in GrassRule]: { readonly rule: R; readonly cover: GrassCover<R> } }[GrassRule]
   /** Middle size of the stone. Default 0.1 m (judgement). */
   readonly stone_m?: number
 }
@@ -47,7 +55,12 @@ const STONE_ROUGHNESS = 0.04
 export function exitChecks(
   flow_m2s: number,
   slope_ratio: number,
-  { soil = 'firm-loam', resistance = 'erodible', grass = 'grass-mixture-canarygrass', stone_m = 0.1 }: ExitOptions = {},
+  {
+    soil = 'firm-loam',
+    resistance = 'erodible',
+    grass = { rule: 'tp-61', cover: 'grass-mixture-canarygrass' },
+    stone_m = 0.1,
+  }: ExitOptions = {},
 ): ExitCheck[] {
   return EXIT_COVERS.map(cover => {
     const roughness = cover === 'bare' ? ROUGHNESS['bare-soil'].usual : cover === 'grass' ? ROUGHNESS['grass-5cm'].usual : STONE_ROUGHNESS
@@ -56,7 +69,7 @@ export function exitChecks(
       cover === 'bare'
         ? bareVelocity(soil)
         : cover === 'grass'
-          ? grassVelocity('tp-61', grass, resistance, slope_ratio)
+          ? grassVelocity<GrassRule>(grass.rule, grass.cover, resistance, slope_ratio)
           : stoneShear(stone_m)
     const measured = cover === 'stone' ? bedShear_Pa : velocity_ms
     return {
@@ -69,7 +82,7 @@ export function exitChecks(
       limit: rule?.value ?? null,
       unit: cover === 'stone' ? 'Pa' : 'm/s',
       holds: rule !== null && measured <= rule.value,
-      source: rule?.source ?? 'USDA SCS-TP-61 does not use this grass on so steep a slope',
+      source: rule?.source ?? `the rule ${grass.rule} does not use this grass on so steep a slope`,
     }
   })
 }

@@ -22,6 +22,8 @@ export interface DugProfile extends Ditch {
 export interface DugStake {
   readonly chainage_m: number
   readonly section: DugProfile
+  /** How much higher the bed lies here than the line's `bed_m`, where it falls towards its spill. Default 0. */
+  readonly bedRise_m?: number
 }
 
 /** What is dug along a line. */
@@ -30,7 +32,7 @@ export interface DugLine {
   readonly line: readonly Point[]
   /** On which side of the line, in its own direction, the berm lies. */
   readonly downhill: 'left' | 'right'
-  /** Height of the level bed, in the raster's datum. */
+  /** Height of the bed where it is lowest, in the raster's datum. */
   readonly bed_m: number
   /** In order along the line; sections run evenly from one to the next. */
   readonly stakes: readonly DugStake[]
@@ -64,7 +66,7 @@ const MOST_CELLS = 16_000_000
 export function groundAsDug(base: ElevationGrid, dug: DugLine, { cell_m = fineCell_m(dug) }: DugOptions = {}): Ground {
   checkLine(dug, cell_m)
   const along = chainages_m(dug.line)
-  const faces = dug.stakes.map(({ chainage_m, section }) => ({ chainage_m, ...facesOf(section) }))
+  const faces = dug.stakes.map(({ chainage_m, section, bedRise_m }) => ({ chainage_m, ...facesOf(section, bedRise_m) }))
   const reach_m = Math.max(...faces.map(f => Math.max(f.uphill_m, f.downhill_m, f.endBank_m))) + 2 * cell_m
   const patches: ElevationGrid[] = []
   let cells = 0
@@ -148,7 +150,7 @@ interface Faces {
   bank(beyond_m: number): number
 }
 
-function facesOf(section: DugProfile): Faces {
+function facesOf(section: DugProfile, rise_m = 0): Faces {
   const { dug, lip_x_m, crest_z_m, uphillEdge_x_m, outerToe_x_m } = section
   const shifted = dug.map(([x, z]): Point => [x - lip_x_m, z])
   const cutLine = shifted.filter(([x]) => x >= uphillEdge_x_m - lip_x_m && x <= 0)
@@ -162,15 +164,15 @@ function facesOf(section: DugProfile): Faces {
     past_m <= 0 ? crest_z_m : outerRun > 0 ? crest_z_m - past_m / outerRun : Number.NEGATIVE_INFINITY
   return {
     foot_m: cutLine.reduce((foot, [x, z]) => (z < 1e-9 ? x : foot), 0),
-    lip_m: section.lip_z_m,
-    crest_m: crest_z_m,
+    lip_m: rise_m + section.lip_z_m,
+    crest_m: rise_m + crest_z_m,
     uphill_m: -shifted[0]![0],
     downhill_m: toe_x + outerRun * Math.max(0, toe_z),
     endBank_m: outer - inner + outerRun * crest_z_m,
-    cut: offset => onLine(cutLine, offset),
-    berm: offset => (offset >= outer ? falling(offset - outer) : onLine(bermLine, offset)),
-    shoulder: offset => falling(offset - outer),
-    bank: beyond => falling(beyond - (outer - inner)),
+    cut: offset => rise_m + onLine(cutLine, offset),
+    berm: offset => rise_m + (offset >= outer ? falling(offset - outer) : onLine(bermLine, offset)),
+    shoulder: offset => rise_m + falling(offset - outer),
+    bank: beyond => rise_m + falling(beyond - (outer - inner)),
   }
 }
 

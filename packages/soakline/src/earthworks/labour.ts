@@ -95,8 +95,9 @@ export function personDays(
   ]
   for (const hourly of [TRENCH_BY_HAND_m3h[soil], PIT_BY_HAND_m3h[soil]])
     if (hourly !== null) perDay.push({ rate_m3d: hourly * hoursPerDay_h, source: HAND_TABLES })
-  if (soil === 'loose' || soil === 'firm')
-    for (const rate_m3d of [INDIA_NORM_m3d.low, INDIA_NORM_m3d.high]) perDay.push({ rate_m3d, source: INDIA_NORM_m3d.source })
+  const india = (rate_m3d: number): void => void perDay.push({ rate_m3d, source: INDIA_NORM_m3d.source })
+  if (soil !== 'rock') india(INDIA_NORM_m3d.low) // made for ordinary soil: heavier soil is not dug faster
+  if (soil === 'loose' || soil === 'firm') india(INDIA_NORM_m3d.high)
   const carrying_days = carry_m > 0 ? bank_m3 / (barrowRate_m3h(carry_m) * hoursPerDay_h) : 0
   const rates = perDay.map(({ rate_m3d }) => rate_m3d)
   return {

@@ -6,6 +6,7 @@ export const CHECKS = [
   'ground-fit',
   'permissions-asked',
   'line-off-no-go',
+  'cautions-on-line',
   'line-across-flow',
   'soil-soaks',
   'catchment-complete',
@@ -14,8 +15,10 @@ export const CHECKS = [
   'freeboard',
   'exit-holds',
   'water-against-fill',
+  'spill-place',
   'overflow-misses-buildings',
   'overflow-stays-on-holding',
+  'breach-misses-buildings',
 ] as const
 export type Check = (typeof CHECKS)[number]
 

@@ -41,8 +41,10 @@ export const SHALLOW_SURFACES: readonly ShallowSurface[] = [
   { surface: 'forest-litter-or-hay-meadow', speed_ms: feet(2.516) },
 ]
 
-/** Longest sheet of water before it gathers: 100 ft. Source: USDA-NRCS NEH Part 630, ch. 15 (2010). (TR-55 of 1986 still allowed 300 ft.) */
+/** Longest sheet of water before it gathers: 100 ft. Source: USDA-NRCS NEH Part 630, ch. 15 (2010). */
 export const LONGEST_SHEET_m = 100 * METRES_PER.ft
+/** What the older rule allowed: 300 ft. Source: USDA TR-55 (1986) ch. 3. */
+export const LONGEST_SHEET_1986_m = 300 * METRES_PER.ft
 /** Steepest slope that the chart of shallow flow shows. Source: USDA TR-55 (1986) fig. 3-1 (from memory, unchecked). */
 export const STEEPEST_SHALLOW_ratio = 0.5
 
@@ -54,6 +56,8 @@ export interface SheetFlow {
   readonly roughness: number
   /** Rain of 24 h with a chance of one in two each year. */
   readonly rain2yr24h_mm: number
+  /** Longest sheet that is taken. Default `LONGEST_SHEET_m`. */
+  readonly longest_m?: number
 }
 
 /**
@@ -64,12 +68,12 @@ export interface SheetFlow {
  * Throws  `travel/bad-measure`.
  * Source  T = 0.007 (n L)^0.8 / (P₂^0.5 s^0.4), ft and inches: USDA TR-55 (1986) eq. 3-3; limit `LONGEST_SHEET_m`.
  */
-export function sheetFlowTime({ length_m, slope_ratio, roughness, rain2yr24h_mm }: SheetFlow): Limited<'h'> {
+export function sheetFlowTime({ length_m, slope_ratio, roughness, rain2yr24h_mm, longest_m = LONGEST_SHEET_m }: SheetFlow): Limited<'h'> {
   refuseUnlessPositive('travel/bad-measure', { length_m, slope_ratio, roughness, rain2yr24h_mm }, 'Give m, rise over run, and mm.')
   return withinLimits(
     'h',
     // The foot as a float is not 0.3048 exactly: a length of 100 ft must not miss its own limit.
-    [outsideRange('travel/sheet-too-long', 'length_m', length_m, 0, LONGEST_SHEET_m * (1 + 1e-12))],
+    [outsideRange('travel/sheet-too-long', 'length_m', length_m, 0, longest_m * (1 + 1e-12))],
     () => (0.007 * power((roughness * length_m) / METRES_PER.ft, 0.8)) / (Math.sqrt(rain2yr24h_mm / MM_PER_INCH) * power(slope_ratio, 0.4)),
   )
 }

@@ -19,7 +19,7 @@ export interface Earth {
   readonly bermLoose_m3: number
   readonly bermSettled_m3: number
   readonly balance: EarthBalance
-  /** The middle of the published outputs; null where the ditch is deeper than they go. */
+  /** By the published outputs, the middle of them unless set otherwise; null where the ditch is deeper than they go. */
   readonly personDays: number | null
   readonly personDaysRange: LabourDays | null
   readonly machineHours: { readonly low_h: number; readonly high_h: number; readonly source: string }
@@ -43,7 +43,7 @@ export function earthOf(ditch: LineDitch, settings: Settings): Earth {
     bermLoose_m3: earthVolumes(cut_m3, settings.swell_ratio, settings.bermPerCut_ratio).loose_m3,
     bermSettled_m3: berm_m3,
     balance: earthBalance(cut_m3, berm_m3, settings.bermPerCut_ratio),
-    personDays: days && (days.low_days + days.high_days) / 2,
+    personDays: days && { fast: days.low_days, middle: (days.low_days + days.high_days) / 2, slow: days.high_days }[settings.digOutput],
     personDaysRange: days,
     machineHours: machineHours(cut_m3, '0.3', settings.digSoil === 'loose' || settings.digSoil === 'firm' ? 'soil' : 'clay'),
     bermBuilt_m: constructionHeight_m(bermSettled_m, settings.settlement_ratio, settings.settlementConvention),

@@ -4,6 +4,7 @@ import {
   kirpichTime,
   LEAST_TIME_h,
   type Limited,
+  LONGEST_SHEET_1986_m,
   LONGEST_SHEET_m,
   lagEquationTime,
   longestFlowToLine,
@@ -82,11 +83,12 @@ function stretches(
   path: readonly Point[],
   height: (at: Point) => number,
   rain2yr24h_mm: number,
-  { sheetSurface, shallowSurface }: Settings,
+  { sheetSurface, shallowSurface, sheetLengthRule }: Settings,
 ): FlowStretch[] {
+  const longest_m = sheetLengthRule === 'tr-55-1986' ? LONGEST_SHEET_1986_m : LONGEST_SHEET_m
   let sheet_m = 0
   let k = 1
-  while (k < path.length && sheet_m + distance_m(path[k - 1]!, path[k]!) <= LONGEST_SHEET_m) {
+  while (k < path.length && sheet_m + distance_m(path[k - 1]!, path[k]!) <= longest_m) {
     sheet_m += distance_m(path[k - 1]!, path[k]!)
     k++
   }
@@ -103,6 +105,7 @@ function stretches(
             slope_ratio: slope(path[0]!, turn, sheet_m),
             roughness: SHEET_SURFACES.find(s => s.surface === sheetSurface)!.roughness,
             rain2yr24h_mm,
+            longest_m,
           },
         ]
       : []),

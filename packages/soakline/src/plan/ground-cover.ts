@@ -1,4 +1,13 @@
-import { type Catchment, type CoverCondition, type CoverPart, compositeCurveNumber, curveNumber } from '../hydrology/index.js'
+import {
+  type Catchment,
+  type CoverCondition,
+  type CoverPart,
+  compositeCurveNumber,
+  curveNumber,
+  type HydrologicSoilGroup,
+  SOIL_GROUP_RULES,
+  soilGroupOfRate,
+} from '../hydrology/index.js'
 import { cellArea_m2, cellsNear } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from '../siting/index.js'
 import type { Settings } from './settings.js'
@@ -54,8 +63,17 @@ export function catchmentCovers({ share, area_m2 }: Catchment, features: readonl
   ]
 }
 
-function sourced(cover: string, condition: CoverCondition | null, { soilGroup }: Settings): { curveNumber: number; source: string } {
-  const { value, source } = curveNumber(cover, condition, soilGroup)
+/** The soil group as given, or by the rule that is set from the slowest test. */
+export function soilGroupOf({ soilGroup, soilGroupRule, slowestTest_mmh }: Settings): HydrologicSoilGroup {
+  if (soilGroupRule === 'asked' || slowestTest_mmh === null) return soilGroup
+  return soilGroupOfRate(
+    slowestTest_mmh,
+    soilGroupRule === 'transmission-rate' ? SOIL_GROUP_RULES.transmissionRate : SOIL_GROUP_RULES.tightestLayer,
+  )
+}
+
+function sourced(cover: string, condition: CoverCondition | null, settings: Settings): { curveNumber: number; source: string } {
+  const { value, source } = curveNumber(cover, condition, soilGroupOf(settings))
   return { curveNumber: value, source }
 }
 

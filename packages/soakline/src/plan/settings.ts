@@ -3,6 +3,9 @@ import {
   type BareSoil,
   DIG_SOILS,
   type DigSoil,
+  GRASS_VELOCITY_fts,
+  type GrassCover,
+  type GrassRule,
   type SettlementConvention,
   type SoilResistance,
   SPREADER_RULES,
@@ -20,9 +23,15 @@ import {
   TEXTURES,
   type Texture,
 } from '../hydrology/index.js'
+import { GROUND_LIMITS, type GroundLimits } from '../siting/index.js'
 
 /** Everything a steward may set besides the line and the features. `SETTINGS` says unit, default and source of each. */
-export interface Settings {
+export interface Settings extends Omit<GroundLimits, 'depth_m'> {
+  readonly triedTerrains: number
+  readonly correlatedError_ratio: number
+  readonly errorCorrelation_m: number
+  readonly sillArmoured: boolean
+
   readonly bedWidth_m: number
   readonly depth_m: number
   readonly cutSideSlope_ratio: number
@@ -44,6 +53,7 @@ export interface Settings {
   readonly ditchRoughness: number
   readonly exitSoil: BareSoil
   readonly exitSoilResistance: SoilResistance
+  readonly exitGrass: { [R in GrassRule]: `${R}/${GrassCover<R>}` }[GrassRule]
   readonly exitStone_m: number
   readonly spreaderRule: SpreaderRuleName
   readonly sedimentShare_ratio: number
@@ -51,9 +61,11 @@ export interface Settings {
   readonly cover: string
   readonly coverCondition: CoverCondition | null
   readonly soilGroup: HydrologicSoilGroup
+  readonly soilGroupRule: 'asked' | 'transmission-rate' | 'tightest-layer'
   readonly curveNumber: number | null
   readonly coverWeighting: 'runoff' | 'area'
   readonly initialAbstraction_ratio: 0.2 | 0.05
+  readonly wetnessRule: 'table' | 'formula'
   readonly runoffMethod: 'curve-number' | 'green-ampt'
   readonly soilSaturation_ratio: number
   readonly acceptanceChance: number
@@ -62,14 +74,18 @@ export interface Settings {
   readonly stormPattern: 'alternating-block' | ScsType
   readonly stormPeakPlace_ratio: number
   readonly rainUplift_ratio: number
+  readonly unitForm: 'curved' | 'triangle'
   readonly timeMethod: 'velocity' | 'kirpich' | 'lag'
+  readonly sheetLengthRule: 'neh-15-2010' | 'tr-55-1986'
   readonly sheetSurface: string
   readonly shallowSurface: string
   readonly texture: Texture | null
+  readonly textureIntake: 'lowest' | 'middle'
   readonly slowestTest_mmh: number | null
   readonly intakeTests: number
   readonly emptyWithin_h: number
   readonly digSoil: DigSoil
+  readonly digOutput: 'fast' | 'middle' | 'slow'
   readonly hoursPerDay_h: number
   readonly settlement_ratio: number
   readonly settlementConvention: SettlementConvention
@@ -101,7 +117,7 @@ export interface SettingEntry {
   readonly default: number | string | boolean | null
   /** Smallest and largest value that is taken. */
   readonly range?: readonly [number, number]
-  readonly values?: readonly (string | number | null)[]
+  readonly values?: readonly (string | number | boolean | null)[]
   readonly nullable?: true
   readonly meaning: string
   readonly source: string
@@ -143,6 +159,21 @@ const choice = (
 const PRACTICE = 'common practice, no source'
 const JUDGEMENT = 'judgement'
 const MINNESOTA = 'Minnesota Stormwater Manual, setbacks of infiltration practices'
+
+/** The limits of the ground as settings; the depth of the ditch is one of its own. */
+function groundEntries(): Record<Exclude<keyof GroundLimits, 'depth_m'>, SettingEntry> {
+  const { depth_m: _depth, ...limits } = GROUND_LIMITS
+  return Object.fromEntries(
+    Object.entries(limits).map(([key, { range, ...entry }]) => [
+      key,
+      {
+        ...entry,
+        ...(range ? { range } : { values: [true, false, null] }),
+        ...(entry.default === null ? { nullable: true as const } : {}),
+      },
+    ]),
+  ) as unknown as Record<Exclude<keyof GroundLimits, 'depth_m'>, SettingEntry>
+}
 
 /** Every setting: unit, default, range, meaning, source. */
 export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
@@ -257,6 +288,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     `${JUDGEMENT}; USDA SCS-TP-61 tells the two apart`,
     'judgement',
   ),
+  exitGrass: choice(
+    'tp-61/grass-mixture-canarygrass',
+    Object.entries(GRASS_VELOCITY_fts).flatMap(([rule, covers]) => Object.keys(covers).map(cover => `${rule}/${cover}`)),
+    'Stand of grass below the spill, by the published rule that is trusted; the two rules disagree about canarygrass and native mixtures.',
+    'USDA SCS-TP-61; Kansas Admin. Regs 5-40-56',
+    'published',
+  ),
   exitStone_m: number('m', 0.1, [0.01, 1], 'Middle size of the stone laid where neither soil nor grass holds.', JUDGEMENT, 'judgement'),
   spreaderRule: choice(
     'hathaway-hunt-grass',
@@ -292,6 +330,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     source: JUDGEMENT,
     known: 'judgement',
   },
+  soilGroupRule: choice(
+    'asked',
+    ['asked', 'transmission-rate', 'tightest-layer'],
+    'Soil group as given, or from the slowest intake test by one of two published rules; for a sandy loam they may lie two groups apart.',
+    'USDA TR-55 (1986) App. A; USDA-NRCS NEH Part 630 ch. 7 (2009)',
+    'published',
+  ),
   curveNumber: {
     unit: '1',
     default: null,
@@ -313,6 +358,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     [0.2, 0.05],
     'Share of the retention that rain must fill before any runs off.',
     '0.2: USDA TR-55 (1986); 0.05: Woodward et al. (2003)',
+    'published',
+  ),
+  wetnessRule: choice(
+    'table',
+    ['table', 'formula'],
+    'How the curve number of dry and wet ground is taken from that of usual ground.',
+    'USDA-NRCS NEH Part 630 ch. 10 (2004) Table 10-1; Mishra & Singh (2003) eq. 3.145, which leaves it by up to 2.5',
     'published',
   ),
   runoffMethod: choice(
@@ -377,6 +429,20 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'USDA TR-55 (1986) ch. 3; Kirpich (1940); USDA-NRCS NEH Part 630 ch. 15 (2010)',
     'published',
   ),
+  sheetLengthRule: choice(
+    'neh-15-2010',
+    ['neh-15-2010', 'tr-55-1986'],
+    'How far water runs as a sheet before it gathers: 30.5 m by the newer rule, 91 m by the older one.',
+    'USDA-NRCS NEH Part 630 ch. 15 (2010): 100 ft; USDA TR-55 (1986): 300 ft',
+    'published',
+  ),
+  unitForm: choice(
+    'curved',
+    ['curved', 'triangle'],
+    'Form of the flood that one burst makes: the tabled curve, or a triangle of peak rate factor 484.',
+    'USDA-NRCS NEH Part 630 ch. 16, Table 16-1',
+    'published',
+  ),
   sheetSurface: choice(
     'short-grass-prairie',
     SHEET_SURFACES.map(({ surface }) => surface),
@@ -398,6 +464,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'the user',
     'judgement',
   ),
+  textureIntake: choice(
+    'lowest',
+    ['lowest', 'middle'],
+    'Which published intake of a texture is counted while nobody has tested; they differ tenfold.',
+    `${JUDGEMENT}: the lowest`,
+    'judgement',
+  ),
   slowestTest_mmh: {
     unit: 'mm/h',
     default: null,
@@ -417,6 +490,13 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'from-memory',
   ),
   digSoil: choice('firm', DIG_SOILS, 'How the ground digs.', JUDGEMENT, 'judgement'),
+  digOutput: choice(
+    'middle',
+    ['fast', 'middle', 'slow'],
+    'Which of the published outputs of digging by hand is taken; they run from 1.5 to 5 m³ a day.',
+    'Indian schedule of rates for rural works; ILO/ASIST Technical Brief 2 (1998, from memory)',
+    'published',
+  ),
   hoursPerDay_h: number('h', 6, [1, 12], 'Hours that one person digs in a day.', JUDGEMENT, 'judgement'),
   settlement_ratio: number(
     '1',
@@ -487,6 +567,31 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   hollowDepth_m: number('m', 0.3, [0.01, 100], 'A hollow this deep counts as one that holds water.', JUDGEMENT, 'judgement'),
   hollowVolume_m3: number('m3', 5, [0, 1e9], 'A hollow this large counts as one that holds water.', JUDGEMENT, 'judgement'),
   wallHeight_m: number('m', 1, [0.05, 20], 'Height of a drawn wall whose own height is not given.', JUDGEMENT, 'judgement'),
+  triedTerrains: number(
+    'count',
+    200,
+    [0, 2000],
+    'How many terrains are tried with the heights as wrong as they may be; 0 tries none.',
+    `${JUDGEMENT}: 0 of 200 still allows 1.5 % at 95 % confidence`,
+    'judgement',
+  ),
+  correlatedError_ratio: number(
+    '1',
+    0.7,
+    [0, 1],
+    'Part of the heights’ error (of its variance) that neighbouring cells share.',
+    `${JUDGEMENT}: error that differs from cell to cell alone cancels over a few metres and is too kind to long ways`,
+    'judgement',
+  ),
+  errorCorrelation_m: number('m', 20, [0, 1000], 'How far the shared part of the error reaches.', JUDGEMENT, 'judgement'),
+  sillArmoured: {
+    unit: 'yes/no',
+    default: false,
+    meaning: 'True where a sill on fill will be armoured, with a cut-off: then places between the ends may spill.',
+    source: 'the user',
+    known: 'judgement',
+  },
+  ...groundEntries(),
   allBuildingsDrawn: {
     unit: 'yes/no',
     default: false,
@@ -529,7 +634,7 @@ export function settingsFrom(value: unknown): { readonly settings: Settings; rea
 function problemWith(entry: SettingEntry, value: unknown): string | null {
   if (value === null) return entry.nullable ? null : 'may not be null'
   if (entry.values)
-    return entry.values.includes(value as string | number)
+    return entry.values.includes(value as string | number | boolean)
       ? null
       : `is ${JSON.stringify(value)}; it must be one of ${entry.values.filter(v => v !== null).join(', ')}`
   if (typeof entry.default === 'boolean') return typeof value === 'boolean' ? null : `is ${JSON.stringify(value)}; it must be true or false`

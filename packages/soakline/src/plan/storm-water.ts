@@ -1,6 +1,7 @@
 import { InputError } from '../foundation/index.js'
 import {
   alternatingBlockStorm,
+  CURVED_FORM,
   curveNumberRunoff,
   curveNumberSpread,
   dividedHyetograph,
@@ -17,11 +18,12 @@ import {
   SCS_DISTRIBUTIONS,
   scsStorm,
   shortestDuration_h,
-  totalRain_mm,
   totalRunoff_mm,
+  triangularForm,
   upliftedHyetograph,
+  wetnessCurveNumberByFormula,
 } from '../hydrology/index.js'
-import { type CatchmentCover, meanCurveNumber } from './ground-cover.js'
+import { type CatchmentCover, meanCurveNumber, soilGroupOf } from './ground-cover.js'
 import type { Settings } from './settings.js'
 
 /** A storm and the water that it sends to the line. */
@@ -66,8 +68,9 @@ export function stormWater(
   settings: Settings,
 ): StormWater | NoStorm {
   if (settings.runoffMethod === 'green-ampt' && settings.texture === null) return 'storm/no-texture'
-  const storm = designStorm(table, chancePerYear, settings)
-  if (storm === null) return 'storm/outside-table'
+  const designed = designStorm(table, chancePerYear, settings)
+  if (designed === null) return 'storm/outside-table'
+  const { storm, depth_mm } = designed
   // The rise of the hydrograph needs two steps at least: 0.4 of the time of concentration.
   const rain = dividedHyetograph(storm, Math.max(1, Math.ceil(storm.step_h / (0.4 * timeOfConcentration_h) - 1e-9)))
   const flow = (runoff: RunoffSeries, whole_m2: number): Runoff => {
@@ -75,16 +78,17 @@ export function stormWater(
     return {
       runoff_mm,
       runoff_m3: (runoff_mm * whole_m2) / 1000,
-      hydrograph: runoffHydrograph(runoff, Math.max(whole_m2, 1e-6), timeOfConcentration_h),
+      hydrograph: runoffHydrograph(runoff, Math.max(whole_m2, 1e-6), timeOfConcentration_h, {
+        form: settings.unitForm === 'triangle' ? triangularForm() : CURVED_FORM,
+      }),
     }
   }
-  const rain_mm = totalRain_mm(storm)
-  const least = covers.map(({ curveNumber }) => lowEnd(curveNumber))
-  const most = covers.map(({ curveNumber }) => wetNumber(curveNumber))
+  const least = covers.map(({ curveNumber }) => lowEnd(curveNumber, settings))
+  const most = covers.map(({ curveNumber }) => wetNumber(curveNumber, settings))
   return {
     chancePerYear,
     duration_h: storm.step_h * storm.depths_mm.length,
-    rain_mm,
+    rain_mm: depth_mm,
     rain: storm,
     expected: flow(runoffOf(rain, covers, 'expected', settings), area_m2),
     wet: flow(runoffOf(rain, covers, 'wet', settings), largestArea_m2),
@@ -99,31 +103,37 @@ export function stormWater(
   }
 }
 
-/** Curve number on wet ground, or 5 higher where the wetness table does not reach. */
-function wetNumber(curveNumber: number): number {
+/** Curve number on wet ground, or 5 higher where that is more or the wetness table does not reach. */
+function wetNumber(curveNumber: number, { wetnessRule }: Settings): number {
   const { wet, fiveHigher } = curveNumberSpread(curveNumber)
-  return Math.max(wet ?? fiveHigher, fiveHigher)
+  return Math.max(wetnessRule === 'formula' ? wetnessCurveNumberByFormula(curveNumber, 'III') : (wet ?? fiveHigher), fiveHigher)
 }
 
-function lowEnd(curveNumber: number): number {
+function lowEnd(curveNumber: number, { wetnessRule }: Settings): number {
   const { dry, fiveLower } = curveNumberSpread(curveNumber)
-  return Math.min(dry ?? fiveLower, fiveLower)
+  return Math.min(wetnessRule === 'formula' ? wetnessCurveNumberByFormula(curveNumber, 'I') : (dry ?? fiveLower), fiveLower)
 }
 
 /** The storm by the pattern that is set; null where the table has no depth for it. */
-function designStorm(table: RainTable, chancePerYear: number, settings: Settings): Hyetograph | null {
+function designStorm(
+  table: RainTable,
+  chancePerYear: number,
+  settings: Settings,
+): { readonly storm: Hyetograph; readonly depth_mm: number } | null {
   const { stormPattern, stormDuration_h, stormPeakPlace_ratio, rainUplift_ratio } = settings
   try {
-    if (stormPattern !== 'alternating-block')
-      return upliftedHyetograph(
-        scsStorm(stormPattern, rainDepth_mm(table, 24, chancePerYear), SCS_DISTRIBUTIONS[stormPattern].step_h),
-        rainUplift_ratio,
-      )
+    const hours = stormPattern === 'alternating-block' ? stormDuration_h : 24
+    const depth_mm = rainDepth_mm(table, hours, chancePerYear)
+    const uplifted = (storm: Hyetograph) => ({
+      storm: upliftedHyetograph(storm, rainUplift_ratio),
+      depth_mm: depth_mm * rainUplift_ratio,
+    })
+    if (stormPattern !== 'alternating-block') return uplifted(scsStorm(stormPattern, depth_mm, SCS_DISTRIBUTIONS[stormPattern].step_h))
     const steps = Math.max(1, Math.floor(stormDuration_h / shortestDuration_h(table, chancePerYear) + 1e-9))
     const storm = alternatingBlockStorm(table, chancePerYear, stormDuration_h, stormDuration_h / Math.min(steps, MOST_STEPS), {
       peakAt_ratio: stormPeakPlace_ratio,
     })
-    return upliftedHyetograph(storm, rainUplift_ratio)
+    return uplifted(storm)
   } catch (error) {
     if (error instanceof InputError && error.code === 'rain/outside-table') return null
     throw error
@@ -136,7 +146,7 @@ const MOST_STEPS = 432
 function runoffOf(rain: Hyetograph, covers: readonly CatchmentCover[], soil: 'expected' | 'wet', settings: Settings): RunoffSeries {
   if (settings.runoffMethod === 'green-ampt' && settings.texture !== null)
     return greenAmptRunoff(rain, greenAmptSoil(settings.texture, soil === 'wet' ? 1 : settings.soilSaturation_ratio))
-  const numbers = covers.map(({ curveNumber }) => (soil === 'wet' ? wetNumber(curveNumber) : curveNumber))
+  const numbers = covers.map(({ curveNumber }) => (soil === 'wet' ? wetNumber(curveNumber, settings) : curveNumber))
   return runoffByCovers(rain, covers, numbers, settings)
 }
 
@@ -166,8 +176,10 @@ function quickPeak(
   timeOfConcentration_h: number,
   area_m2: number,
   slope_ratio: number,
-  { cover, soilGroup, rainUplift_ratio }: Settings,
+  settings: Settings,
 ): number | null {
+  const { cover, rainUplift_ratio } = settings
+  const soilGroup = soilGroupOf(settings)
   const nearest = /^woods|brush/.test(cover) ? 'woodland' : /crop|grain|fallow/.test(cover) ? 'cultivated' : 'pasture'
   const relief = slope_ratio < 0.05 ? 'flat' : slope_ratio < 0.1 ? 'rolling' : 'hilly'
   const row = RATIONAL_ROWS.find(r => r.cover === nearest && r.relief === relief)

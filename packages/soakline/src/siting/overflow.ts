@@ -1,4 +1,4 @@
-import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterStudy } from '../hydrology/index.js'
+import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
 import {
   type CellBox,
   cellCentre,
@@ -52,7 +52,7 @@ export interface Overflow {
 }
 
 /** A cell belongs to the band when at least this part of the water may pass it. Source: judgement. */
-const BAND_SHARE = 0.01
+export const BAND_SHARE = 0.01
 
 /**
  * Where water spilled at a place runs, what it passes and how near it comes to buildings.
@@ -73,7 +73,31 @@ export function overflowFrom(
   const { ground, filled, drained, net } = study
   const way = releasedWater(ground, filled, drained, from)
   if (!way) return null
-  const g = ground.geometry
+  const { cells, share_ratio } = spreadFrom(net, from, streams, scratch)!
+  const band = cells.filter((_, k) => share_ratio[k]! >= BAND_SHARE)
+  return overflowAlong(study, features, from, way, band, {
+    bandPlaces: band.map(cell => cellCentre(ground.geometry, cell)),
+    height_m: place => surfaceValue(ground, place),
+  })
+}
+
+/** What `overflowAlong` needs besides the way itself. */
+export interface WayGround {
+  /** Places of the band, for distances. */
+  readonly bandPlaces: readonly Point[]
+  /** Of the ground that water runs on. */
+  height_m(place: Point): number
+}
+
+/** Puts an overflow together from its way and the base cells of its band. */
+export function overflowAlong(
+  { ground: { geometry: g }, surveyed }: WaterStudy,
+  features: readonly SiteFeature[],
+  from: Point,
+  way: Pick<WaterPath, 'points' | 'end'>,
+  band: readonly number[],
+  { bandPlaces, height_m }: WayGround,
+): Overflow {
   const shapesOf = (kind: FeatureKind): Shape[] => features.filter(f => f.kind === kind).flatMap(f => f.shapes)
   const toStream = cutAt(way.points, shapesOf('stream'))
   const whole = toStream ?? way.points
@@ -88,28 +112,25 @@ export function overflowFrom(
       endsIn = end
       points = cut
     }
-  const { cells, share_ratio } = spreadFrom(net, from, streams, scratch)!
-  const band = cells.filter((_, k) => share_ratio[k]! >= BAND_SHARE)
-  const box = boxOf(g.width, band)
-  const block = maskOf(g, band, box)
-  const places: Point[] = [...whole, ...band.map(cell => cellCentre(g, cell))]
+  const places: Point[] = [...whole, ...bandPlaces]
   const buildings = features
     .filter(f => f.kind === 'building')
-    .map(f => nearest(f, places, study))
+    .map(f => nearest(f, places, surveyed, height_m))
     .sort((a, b) => a.distance_m - b.distance_m)
   const passed = (['track', 'boundary', 'septic', 'well', 'wet', 'utility', 'forest', 'stream'] as const).filter(kind =>
     shapesOf(kind).some(shape => cutAt(points, [kind === 'boundary' ? outline(shape) : shape]) !== null),
   )
+  const block = band.length > 0 ? maskOf(g, band, boxOf(g.width, band)) : null
   return {
     from,
     points,
     length_m: pathLength_m(points),
     endsIn,
     beyond: whole.slice(points.length - 1),
-    band: ringsAbove(block.geometry, block.data, 0.5),
+    band: block ? ringsAbove(block.geometry, block.data, 0.5) : [],
     buildings,
     crosses: passed,
-    exitSlope_ratio: exitSlope(study, whole),
+    exitSlope_ratio: exitSlope(height_m, whole),
   }
 }
 
@@ -132,31 +153,69 @@ export function streamCells({ ground }: WaterStudy, features: readonly SiteFeatu
   return taken
 }
 
-const outline = (shape: Shape): Shape =>
+/** A boundary as the line to cross. */
+export const outline = (shape: Shape): Shape =>
   shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape
 
 /** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
-function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
+export function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
   if (shapes.length === 0) return null
-  const pieces = shapes.flatMap(piecesOf)
+  // What lies off the whole path is told first, and off each step without a product.
+  const all = boxOfPath(path)
+  const near = shapes.map(shape => ({ shape, box: shapeBounds(shape) })).filter(({ box }) => !apart(box, all))
+  const pieces = near.flatMap(({ shape }) => piecesOf(shape)).map(([a, b]) => ({ a, b, box: boxOfPath([a, b]) }))
+  if (near.length === 0) return null
   for (let k = 0; k < path.length; k++) {
     const here = path[k]!
     if (k > 0) {
       const before = path[k - 1]!
+      const west = Math.min(before[0], here[0]) - HAIR_m
+      const east = Math.max(before[0], here[0]) + HAIR_m
+      const south = Math.min(before[1], here[1]) - HAIR_m
+      const north = Math.max(before[1], here[1]) + HAIR_m
       let first = Number.POSITIVE_INFINITY
-      for (const [a, b] of pieces) if (crosses(before, here, a, b)) first = Math.min(first, crossingAt(before, here, a, b))
+      for (const { a, b, box } of pieces) {
+        if (box[0] > east || box[2] < west || box[1] > north || box[3] < south) continue
+        if (crosses(before, here, a, b)) first = Math.min(first, crossingAt(before, here, a, b))
+      }
       if (first <= 1) {
         const at: Point = [before[0] + first * (here[0] - before[0]), before[1] + first * (here[1] - before[1])]
         return [...path.slice(0, k), at]
       }
     }
-    if (shapes.some(shape => isOn(here, shape))) return path.slice(0, k + 1)
+    for (const { shape, box } of near) {
+      if (here[0] < box[0] - POINT_m || here[0] > box[2] + POINT_m || here[1] < box[1] - POINT_m || here[1] > box[3] + POINT_m) continue
+      if (isOn(here, shape)) return path.slice(0, k + 1)
+    }
   }
   return null
 }
 
+/** A point counts as a disc of this radius. */
+const POINT_m = 2
+/** Wider than a rounding. */
+const HAIR_m = 1e-6
+
+type Box = readonly [west: number, south: number, east: number, north: number]
+
+function boxOfPath(path: readonly Point[]): Box {
+  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (let k = 0; k < path.length; k++) {
+    const x = path[k]![0]
+    const y = path[k]![1]
+    if (x < west) west = x
+    if (x > east) east = x
+    if (y < south) south = y
+    if (y > north) north = y
+  }
+  return [west, south, east, north]
+}
+
+/** Whether two boxes lie farther apart than a point's disc. */
+const apart = (a: Box, b: Box): boolean => a[0] > b[2] + POINT_m || a[2] < b[0] - POINT_m || a[1] > b[3] + POINT_m || a[3] < b[1] - POINT_m
+
 const isOn = (place: Point, shape: Shape): boolean =>
-  shape.type === 'polygon' ? insideRings(place, shape.rings) : shape.type === 'point' ? distance_m(place, shape.at) <= 2 : false
+  shape.type === 'polygon' ? insideRings(place, shape.rings) : shape.type === 'point' ? distance_m(place, shape.at) <= POINT_m : false
 
 function piecesOf(shape: Shape): [Point, Point][] {
   if (shape.type === 'point') return []
@@ -164,26 +223,60 @@ function piecesOf(shape: Shape): [Point, Point][] {
   return shape.rings.flatMap(ring => ring.map((a, k): [Point, Point] => [a, ring[(k + 1) % ring.length]!]))
 }
 
-function nearest(feature: SiteFeature, places: readonly Point[], { ground, surveyed }: WaterStudy): BuildingNear {
+function nearest(
+  feature: SiteFeature,
+  places: readonly Point[],
+  surveyed: ElevationGrid,
+  height_m: (place: Point) => number,
+): BuildingNear {
+  const { index, distance_m } = nearestPlace(feature.shapes, places)
+  const height = floorOf_m(feature, surveyed) - (index >= 0 ? height_m(places[index]!) : Number.NaN)
+  return { id: feature.id, name: feature.name, distance_m, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
+}
+
+/** For the rounding of squares. */
+const HAIR_MORE = 1 + 1e-12
+
+/** Of several places the one nearest to shapes, the first of equals; −1 for none. */
+export function nearestPlace(shapes: readonly Shape[], places: readonly Point[]): { readonly index: number; readonly distance_m: number } {
   let least = Number.POSITIVE_INFINITY
-  let at: Point | null = null
-  for (const shape of feature.shapes) {
+  let index = -1
+  for (const shape of shapes) {
     const [west, south, east, north] = shapeBounds(shape)
-    for (const place of places) {
-      // The box first: most places are farther off than the nearest so far.
-      if (Math.max(west - place[0], place[0] - east, south - place[1], place[1] - north) >= least) continue
-      const away = distanceToShape_m(place, shape)
+    // The box first: a place farther from it than the shape is from the place nearest to it is passed over.
+    let first = -1
+    let leastToBox2 = Number.POSITIVE_INFINITY
+    for (let k = 0; k < places.length; k++) {
+      const x = places[k]![0]
+      const y = places[k]![1]
+      const dx = x < west ? west - x : x > east ? x - east : 0
+      const dy = y < south ? south - y : y > north ? y - north : 0
+      const away2 = dx * dx + dy * dy
+      if (away2 >= leastToBox2) continue
+      leastToBox2 = away2
+      first = k
+    }
+    if (first < 0) continue
+    const enough = Math.min(least, distanceToShape_m(places[first]!, shape))
+    if (leastToBox2 > enough * enough * HAIR_MORE) continue
+    for (let k = 0; k < places.length; k++) {
+      const x = places[k]![0]
+      const y = places[k]![1]
+      const dx = x < west ? west - x : x > east ? x - east : 0
+      const dy = y < south ? south - y : y > north ? y - north : 0
+      if (dx * dx + dy * dy > enough * enough * HAIR_MORE) continue
+      const away = distanceToShape_m(places[k]!, shape)
       if (away < least) {
         least = away
-        at = place
+        index = k
       }
     }
   }
-  const floor = feature.floor_m ?? lowestGround(feature, surveyed)
-  const flow = at ? surfaceValue(ground, at) : Number.NaN
-  const height = floor - flow
-  return { id: feature.id, name: feature.name, distance_m: least, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
+  return { index, distance_m: least }
 }
+
+/** A building's floor. No data NaN where neither it nor the ground is known. */
+export const floorOf_m = (feature: SiteFeature, surveyed: ElevationGrid): number => feature.floor_m ?? lowestGround(feature, surveyed)
 
 /** The lowest ground at a footprint stands in for a floor that was not measured: the unfavourable end. */
 function lowestGround(feature: SiteFeature, ground: ElevationGrid): number {
@@ -196,12 +289,11 @@ function lowestGround(feature: SiteFeature, ground: ElevationGrid): number {
   return low
 }
 
-function exitSlope({ ground }: WaterStudy, path: readonly Point[]): number {
+function exitSlope(height_m: (place: Point) => number, path: readonly Point[]): number {
   let length = 0
   for (let k = 1; k < path.length; k++) {
     length += distance_m(path[k - 1]!, path[k]!)
-    if (length >= 10 || k === path.length - 1)
-      return length > 0 ? Math.max(0, (surfaceValue(ground, path[0]!) - surfaceValue(ground, path[k]!)) / length) : 0
+    if (length >= 10 || k === path.length - 1) return length > 0 ? Math.max(0, (height_m(path[0]!) - height_m(path[k]!)) / length) : 0
   }
   return 0
 }
