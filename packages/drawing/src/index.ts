@@ -1,6 +1,9 @@
 export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
+export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { escapeText, plainText } from './escape-text.js'
+export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
+export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-section.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
   decimalMark,
@@ -13,12 +16,16 @@ export {
   formatElevation,
   formatFlow,
   formatHeight,
+  formatIntake,
   formatLength,
   formatNumber,
+  formatPull,
   formatSignificant,
   formatSlope,
   formatSpeed,
+  formatStakeLevel,
   formatVolume,
+  formatWeirCoefficient,
   type Maybe,
   type Measures,
   measuresOf,
@@ -27,14 +34,7 @@ export {
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { type ReportInput, reportHtml } from './report.js'
-export {
-  crossSectionSvg,
-  type DrawnSection,
-  type LongSectionFrame,
-  longSectionFrame,
-  longSectionSvg,
-  type SectionSize,
-} from './sections.js'
+export type { SectionSize } from './section-picture.js'
 export {
   type Answer,
   QUESTIONS,
@@ -47,11 +47,27 @@ export {
   sayPathEnd,
   sayPlace,
   sayReason,
+  saySource,
   saySpillReason,
   sayVerdict,
   sayWarning,
   wordsOf,
 } from './sentences.js'
 export { type SheetWords, sheetWords } from './sheet-words.js'
+export {
+  type SaidPart,
+  type SaidTable,
+  sayDrain,
+  sayEarth,
+  sayEarthShort,
+  sayExits,
+  sayRunoff,
+  saySoaking,
+  saySpillway,
+  saySpreaders,
+  sayStorms,
+  sayWorst,
+} from './sizing.js'
+export { type SizingWords, sizingWords } from './sizing-words.js'
 export { summaryText } from './summary.js'
 export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

@@ -16,6 +16,13 @@ function look(table: Readonly<Record<string, string>>, code: string): string {
   return Object.hasOwn(table, code) ? table[code]! : plainText(code)
 }
 
+/** A source as the library gives it, with its few standing phrases in the reader's language. */
+export function saySource(source: string, voice: Voice): string {
+  let said = plainText(source)
+  for (const [phrase, word] of Object.entries(wordsOf(voice).sourceWord)) said = said.replaceAll(phrase, word)
+  return said
+}
+
 type Say = (f: ReturnType<typeof factsOfFinding>, m: ReturnType<typeof measuresOf>) => string
 function saying(table: Readonly<Record<string, Say>>, code: string): Say | null {
   return Object.hasOwn(table, code) ? table[code]! : null
