@@ -5,11 +5,12 @@ import { type GroundLine, lineThrough, profileAlong } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { cone, gridOf, plane, terrain } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 26, numRuns: cases(100) })
 
-const fraction = fc.double({ min: 0, max: 1, noNaN: true })
+const fraction = evenly(0, 1)
 const someGround = fc.oneof(anyDice({ most: 10, high: 6 }), anyTerrain({ least: 8 }))
 
 function lineOrRefusal(ground: ElevationGrid, place: Point, length_m: number, fall = 0): GroundLine | string {
@@ -24,7 +25,7 @@ function lineOrRefusal(ground: ElevationGrid, place: Point, length_m: number, fa
 describe('laws of level and falling lines, on random ground', () => {
   test('level: on the height of the place to 1e-9 m, vertices at most 1 m apart, no longer than asked, refused only where there is no telling', () =>
     fc.assert(
-      fc.property(someGround, fraction, fraction, fc.double({ min: 2, max: 60, noNaN: true }), (ground, x, y, length) => {
+      fc.property(someGround, fraction, fraction, evenly(2, 60), (ground, x, y, length) => {
         const place: Point = [x * ground.geometry.width, y * ground.geometry.height]
         const level = surfaceValue(ground, place)
         const line = lineOrRefusal(ground, place, length)
@@ -44,34 +45,27 @@ describe('laws of level and falling lines, on random ground', () => {
 
   test('falling: each vertex on its planned height to 1e-6 m, vertices at most 1 m apart', () =>
     fc.assert(
-      fc.property(
-        someGround,
-        fraction,
-        fraction,
-        fc.double({ min: 2, max: 40, noNaN: true }),
-        fc.constantFrom(0.005, -0.01, 0.03),
-        (ground, x, y, length, fall) => {
-          const place: Point = [x * ground.geometry.width, y * ground.geometry.height]
-          const level = surfaceValue(ground, place)
-          const line = lineOrRefusal(ground, place, length, fall)
-          if (typeof line === 'string') {
-            expect(line).toBe(Number.isNaN(level) ? 'level/outside' : 'level/flat-ground')
-            return
+      fc.property(someGround, fraction, fraction, evenly(2, 40), fc.constantFrom(0.005, -0.01, 0.03), (ground, x, y, length, fall) => {
+        const place: Point = [x * ground.geometry.width, y * ground.geometry.height]
+        const level = surfaceValue(ground, place)
+        const line = lineOrRefusal(ground, place, length, fall)
+        if (typeof line === 'string') {
+          expect(line).toBe(Number.isNaN(level) ? 'level/outside' : 'level/flat-ground')
+          return
+        }
+        const { path, ground_m, ends } = line
+        const middle = path.indexOf(place)
+        expect(middle).toBeGreaterThanOrEqual(0)
+        let along = -pathLength_m(path.slice(0, middle + 1))
+        path.forEach((p, k) => {
+          if (k > 0) {
+            along += distance_m(path[k - 1]!, p)
+            expect(distance_m(path[k - 1]!, p)).toBeLessThanOrEqual(1)
           }
-          const { path, ground_m, ends } = line
-          const middle = path.indexOf(place)
-          expect(middle).toBeGreaterThanOrEqual(0)
-          let along = -pathLength_m(path.slice(0, middle + 1))
-          path.forEach((p, k) => {
-            if (k > 0) {
-              along += distance_m(path[k - 1]!, p)
-              expect(distance_m(path[k - 1]!, p)).toBeLessThanOrEqual(1)
-            }
-            if (!Number.isNaN(ground_m[k]!)) expect(Math.abs(ground_m[k]! - (level - fall * along))).toBeLessThan(1e-6)
-          })
-          if (ends[0] === 'length' && ends[1] === 'length') expect(Math.abs(pathLength_m(path) - length)).toBeLessThan(1e-6)
-        },
-      ),
+          if (!Number.isNaN(ground_m[k]!)) expect(Math.abs(ground_m[k]! - (level - fall * along))).toBeLessThan(1e-6)
+        })
+        if (ends[0] === 'length' && ends[1] === 'length') expect(Math.abs(pathLength_m(path) - length)).toBeLessThan(1e-6)
+      }),
       { numRuns: cases(300) },
     ))
 
