@@ -65,7 +65,17 @@ const english: CandidateWords = {
     'candidates/none-found': ({ f, m, reasons }) =>
       `No possible line was found along ${m.length(f.number('looked_m'))} of contours${reasons === '' ? '' : `; most of it was left out because it is: ${reasons}`}. That is an answer too.`,
   },
-  spill: { 'near-well': 'it comes near a well', 'high-beside-building': 'it runs too little below the floor of a building' },
+  spill: {
+    'reaches-septic': 'it reaches a septic field',
+    'reaches-well': 'it reaches a well',
+    'runs-in-track': 'it runs along a track, which carries the water off',
+    'track-receives': 'a track takes the water right below the spill',
+    'slip-receives': 'an old slip takes the water right below the spill',
+    'not-high-enough': 'it runs too little below the floor of a building for the doubt in the heights',
+    'short-forest-run': 'its way through forest to the boundary is short',
+    'crosses-utility': 'it crosses a buried line',
+    'flat-firm-ground': 'the ground below the spill is flat',
+  },
   ruledOut: {
     'too-gentle': 'too flat to hold a level line',
     'too-steep-for-ditch': 'too steep for a ditch',
@@ -116,8 +126,15 @@ const spanish: CandidateWords = {
       `No se halló ninguna línea posible en ${m.length(f.number('looked_m'))} de curvas de nivel${reasons === '' ? '' : `; lo más quedó fuera por ser: ${reasons}`}. Eso también es una respuesta.`,
   },
   spill: {
-    'near-well': 'pasa cerca de un pozo',
-    'high-beside-building': 'pasa muy poco por debajo del piso de una construcción',
+    'reaches-septic': 'llega a una fosa séptica',
+    'reaches-well': 'llega a un pozo',
+    'runs-in-track': 'corre a lo largo de un camino, que se lleva el agua',
+    'track-receives': 'un camino recibe el agua justo abajo del vertedero',
+    'slip-receives': 'un derrumbe viejo recibe el agua justo abajo del vertedero',
+    'not-high-enough': 'pasa muy poco por debajo del piso de una construcción para la duda en las alturas',
+    'short-forest-run': 'su paso por el bosque hasta el lindero es corto',
+    'crosses-utility': 'cruza una línea enterrada',
+    'flat-firm-ground': 'el suelo abajo del vertedero es plano',
   },
   ruledOut: {
     'too-gentle': 'demasiado plano para una línea a nivel',
@@ -143,8 +160,10 @@ export const sayRuledOut = (by: RuledOutBy | string, voice: Voice): string =>
   lookIn(candidateWords(voice).ruledOut, by) ?? sayReason(by, voice)
 
 /** A reason for or against a place where a line may spill, in words. */
-export const sayLineSpillReason = (reason: string, voice: Voice): string =>
-  lookIn(candidateWords(voice).spill, reason) ?? saySpillReason(reason, voice)
+export function sayLineSpillReason(reason: string, voice: Voice): string {
+  const said = saySpillReason(reason, voice)
+  return said === reason ? (lookIn(candidateWords(voice).spill, reason) ?? said) : said
+}
 
 function saidWith(say: Say, details: CandidateReason['details'], voice: Voice, sayCode: (code: string, voice: Voice) => string): string {
   const f = factsOfDetails(details)

@@ -22,7 +22,7 @@ const DETAILS: CandidateReason['details'] = {
   heading: 'north-east',
   endsIn: 'forest',
   nearestBuilding_m: 80,
-  reasons: 'ends-in-forest,gentle-exit',
+  reasons: 'ends-in-forest,flat-firm-ground',
   edgeShare_ratio: 0.4,
   ranks: '1,3',
   bends: 2,
@@ -48,7 +48,7 @@ test('two sentences say what a line keeps and where it spills', () => {
   )
   expect(say({ kept_m3: 136 }, 'line/catches-and-keeps')).toContain('it keeps nearly all of the 140 m³ that')
   expect(say({}, 'line/spills')).toBe(
-    'The overflow at its northeast end was traced: it ends in forest and the ground below the spill is gentle.',
+    'The overflow at its northeast end was traced: it ends in forest and the ground below the spill is flat.',
   )
   expect(say({ ranks: '2' }, 'line/below-another')).toContain('below line 2')
   expect(say({}, 'line/below-another')).toContain('below lines 1, 3')
@@ -57,7 +57,7 @@ test('two sentences say what a line keeps and where it spills', () => {
 test('headings, spill reasons, what was left out and remarks are said in both languages', () => {
   for (const voice of VOICES.slice(0, 2)) {
     expect(new Set(HEADINGS.map(heading => say({ heading }, 'line/spills', voice))).size).toBe(8)
-    for (const reason of ['near-well', 'high-beside-building', 'crosses-boundary'])
+    for (const reason of ['reaches-well', 'not-high-enough', 'track-receives', 'crosses-boundary'])
       expect(sayLineSpillReason(reason, voice)).not.toBe(reason)
     for (const by of [...NO_GO_REASONS, 'too-gentle', 'too-steep-for-ditch', 'foot-of-slope', 'off-level', 'too-short'])
       expect(sayRuledOut(by, voice)).not.toBe(by)

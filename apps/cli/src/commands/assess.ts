@@ -15,7 +15,7 @@ import { InputError, METRES_PER } from 'soakline/foundation'
 import { type DailyRain, EMPTY_SOIL_RECORD, type HollowChoice, placedSoilRecord, type RainTable, type SoilRecord } from 'soakline/hydrology'
 import {
   type Assessment,
-  assess,
+  assessFully,
   cascadeOf,
   type Place,
   type Plan,
@@ -62,7 +62,7 @@ export const assessCommand: Command = {
     const { grid, projection, report } = reading
     const study = studyOf(reading, { features, hollows }, talk, settings)
     const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, soil)
-    const answer = assess(site, line, settings, rain, { asDug: true, dailyRain })
+    const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain })
     // Whole feet for readers in feet; the lines stand in the report alone.
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
@@ -104,6 +104,7 @@ export const assessCommand: Command = {
         ),
       },
       { name: 'overflow.geojson', content: overflowJson(answer, projection) },
+      ...(answer.worstBreach?.overflow ? [{ name: 'breach.geojson', content: breachJson(answer, projection) }] : []),
       {
         name: 'no-go.geojson',
         content: writeGeoJson(
@@ -338,20 +339,37 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
     spillway: a.spillway && { ...a.spillway, water: undefined },
     soaking: a.soaking,
     ...(a.year ? { year: a.year } : {}),
-    spills: a.spills.map(({ chainage_m, rank, reasons, path: { points: _points, beyond: _beyond, ...path } }) => ({
-      chainage_m,
-      rank,
-      reasons,
+    spills: a.spills.map(({ path: { points: _points, beyond: _beyond, ...path }, band: _band, tried: _tried, flow, ...spill }) => ({
+      ...spill,
       path,
+      ...(flow === undefined ? {} : { flow: flow && { ...flow, passes: flow.passes.map(passed => ({ ...passed })) } }),
     })),
+    ...(a.spillChoice ? { spillChoice: choiceJson(a.spillChoice) } : {}),
+    ...(a.breaches === undefined
+      ? {}
+      : {
+          breaches: (a.breaches ?? []).map(({ from, ...stake }) => ({ ...stake, from: from && placeInJson(projection, from) })),
+          worstBreach_m: a.worstBreach && a.breaches ? a.breaches[a.worstBreach.stake]!.chainage_m : null,
+        }),
     earth: a.earth ?? { cut_m3: null, bermLoose_m3: null, personDays: null },
     findings: a.findings.map(f => ({ ...f, text: sayFinding(f, voice) })),
   }
 }
 
+/** The places tried along the line, best first, without their ways. */
+const choiceJson = ({ places, best, secondStage, sill_m, bedFall_ratio }: NonNullable<Assessment['spillChoice']>) => ({
+  best_m: best === null ? null : places[best]!.chainage_m,
+  secondStage_m: secondStage === null ? null : places[secondStage]!.chainage_m,
+  sill_m,
+  bedFall_ratio,
+  places: [...places]
+    .sort((p, q) => p.rank - q.rank)
+    .map(({ chainage_m, where, rank, acceptable, reasons }) => ({ chainage_m, where, rank, acceptable, reasons })),
+})
+
 function overflowJson(a: Assessment, projection: Projection): string {
   return writeGeoJson(
-    a.spills.flatMap(({ chainage_m, rank, path, band }) => [
+    a.spills.flatMap(({ chainage_m, rank, path, band, tried }) => [
       {
         shapes: [{ type: 'line' as const, path: path.points }],
         properties: {
@@ -367,7 +385,27 @@ function overflowJson(a: Assessment, projection: Projection): string {
         ? [{ shapes: [{ type: 'line' as const, path: path.beyond }], properties: { what: 'beyond', chainage_m, rank } }]
         : []),
       ...(band.length > 0 ? [{ shapes: polygonsOf(band), properties: { what: 'band', chainage_m, rank } }] : []),
+      ...(tried ?? []).flatMap(({ share_ratio, rings }) =>
+        rings.length > 0 ? [{ shapes: polygonsOf(rings), properties: { what: 'tried', chainage_m, rank, share_ratio } }] : [],
+      ),
     ]),
+    projection,
+  )
+}
+
+/** The way and the band of the worst breach. */
+function breachJson({ worstBreach, breaches }: Assessment, projection: Projection): string {
+  const { overflow, stake } = worstBreach!
+  const { chainage_m, reachesBuilding, below } = breaches![stake]!
+  const properties = { chainage_m, reachesBuilding, below }
+  return writeGeoJson(
+    [
+      {
+        shapes: [{ type: 'line' as const, path: [...overflow!.points, ...overflow!.beyond.slice(1)] }],
+        properties: { what: 'breach', ...properties },
+      },
+      ...(overflow!.band.length > 0 ? [{ shapes: polygonsOf(overflow!.band), properties: { what: 'breach-band', ...properties } }] : []),
+    ],
     projection,
   )
 }

@@ -35,7 +35,7 @@ export const suggest: Command = {
     const study = studyOf(reading, drawn, talk, settings)
     const noGo = noGoGround(study, gradient(study.surveyed), drawn.features, settings, { layers })
     const storm = await stormOf(args, settings, talk)
-    const search = candidateLines({ study, features: drawn.features, noGo }, settings, storm)
+    const search = candidateLines({ study, features: drawn.features, noGo, elevationError_m: settings.elevationError_m }, settings, storm)
     const main = searchJson(search, reading, talk)
     return {
       folder,

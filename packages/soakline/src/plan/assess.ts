@@ -90,6 +90,8 @@ export interface AssessOptions {
   readonly asDug?: boolean
   /** A record of daily rain, for how often the ditch spills and how long it stands. */
   readonly dailyRain?: DailyRain | null
+  /** The catchment's area where the heights are as wrong as they may be: storage is claimed on the lower, spills are sized on the upper end. */
+  readonly areas?: { readonly low_m2: number; readonly high_m2: number }
 }
 
 /**
@@ -103,7 +105,7 @@ export function assess(
   line: readonly Point[],
   settings: Settings,
   rain: RainTable | null,
-  { scratch, live = false, asDug = false, dailyRain = null }: AssessOptions = {},
+  { scratch, live = false, asDug = false, dailyRain = null, areas }: AssessOptions = {},
 ): Assessment {
   const { study } = site
   const { ground } = study
@@ -134,7 +136,7 @@ export function assess(
 
   const time = gatheringTime(study, line, area_m2, meanCurveNumber(covers), along.meanSlope_ratio, rain, settings)
   const stormOf = (chancePerYear: number, table: RainTable): StormWater | NoStorm =>
-    stormWater(table, chancePerYear, covers, area_m2, area_m2, time.time_h, along.meanSlope_ratio, settings)
+    stormWater(table, chancePerYear, covers, area_m2, Math.max(area_m2, areas?.high_m2 ?? 0), time.time_h, along.meanSlope_ratio, settings)
   const accepted = rain ? stormOf(acceptanceChance, rain) : null
   const acceptance = typeof accepted === 'string' ? null : accepted
   const decision = decisionOf(site.soil, line, along, ditch, settings)

@@ -1,5 +1,6 @@
 export { type AssessOptions, assess, type Site, sectionAt, siteOf } from './assess.js'
-export type { Assessment, StormAnswer } from './assessment.js'
+export { type AssessFullyOptions, assessFully, assessFullySteps } from './assess-fully.js'
+export type { Assessment, SpillAnswer, StormAnswer } from './assessment.js'
 export { type Cascade, cascadeOf, type DitchOfCascade } from './cascade.js'
 export type { Earth } from './earth.js'
 export { groundFit } from './findings.js'

@@ -1,5 +1,7 @@
 import type { Point } from '../raster/index.js'
+import type { SiteFeature } from './feature.js'
 import type { Overflow } from './overflow.js'
+import { SPILL_REASONS, type SpillFacts, type SpillReasonCode, spillReasonsOf } from './spill-reasons.js'
 
 /** Points of the compass by which an end of a line is told. */
 export const HEADINGS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west'] as const
@@ -14,67 +16,54 @@ export interface LineSpill {
   readonly way_m: number
   readonly nearestBuilding_m: number | null
   readonly exitSlope_ratio: number
-  readonly reasons: readonly string[]
+  readonly reasons: readonly SpillReasonCode[]
   /** False where something forbids to spill there. */
   readonly offered: boolean
   /** 1 where nothing speaks against it, less for each thing that does. */
   readonly ease_ratio: number
 }
 
-/** What forbids a spill. */
-const FORBIDS: readonly string[] = ['reaches-building', 'passes-near-building', 'near-septic', 'near-well', 'crosses-boundary']
-
-/** What each thing leaves of the ease. Source: judgement. */
-const EASE: Readonly<Record<string, number>> = {
-  'ends-in-stream': 0.9,
-  'leaves-raster': 0.8,
-  'crosses-wet-ground': 0.8,
-  'crosses-track': 0.7,
-  'ends-in-hollow': 0.6,
-  'steep-exit': 0.6,
-  'high-beside-building': 0.5,
-}
-
-/** Steeper ground at the exit scours. Source: judgement, as in the assessment. */
-const STEEP_EXIT_ratio = 0.2
-/** Within this distance height counts as well: flow of 0.15 m and twice a height error of 0.5 m below the floor. Source: judgement. */
-const HEIGHT_MATTERS_m = 50
-const LEAST_DROP_m = 1.15
+/** Depth of flow beside a building before it is reckoned. Source: judgement, as in the assessment. */
+const FLOW_DEPTH_m = 0.15
 
 /**
- * Judges the overflow from one end of a line.
+ * Judges the overflow from one end of a line by what is known before anything is dug: `spillReasonsOf` without flow, sill and berm.
  *
+ * A way that passes a building nearer than the clearance is not offered either. The ease is 100 / (100 + the weights of all that speaks against it).
  * @param from  the line's other end
  */
-export function judgedSpill(overflow: Overflow, from: Point, clearance_m: number, cell_m: number): LineSpill {
-  const { buildings, crosses, endsIn, exitSlope_ratio } = overflow
-  const nearest = buildings[0]
-  const reasons: string[] = []
-  if (nearest && nearest.distance_m <= cell_m) reasons.push('reaches-building')
-  else if (nearest && nearest.distance_m < clearance_m) reasons.push('passes-near-building')
-  else if (nearest) reasons.push('far-from-buildings')
-  const isHigh = buildings.some(
-    b => b.distance_m <= HEIGHT_MATTERS_m && b.heightBelowFloor_m !== null && b.heightBelowFloor_m < LEAST_DROP_m,
+export function judgedSpill(
+  overflow: Overflow,
+  features: readonly SiteFeature[],
+  from: Point,
+  limits: { readonly clearance_m: number; readonly elevationError_m: number | null; readonly cell_m: number },
+): LineSpill {
+  const facts: SpillFacts = {
+    overflow,
+    sill: 'undisturbed',
+    depthBeside_m: () => FLOW_DEPTH_m,
+    exit: null,
+    spreader: { rule: 'hathaway-hunt-grass', length_m: 0, longerThanPublished: false, chosen: true, source: 'not reckoned yet' },
+    runsBack: false,
+    lowerDitches: 0,
+    fillReceives: false,
+  }
+  const { clearance_m, elevationError_m, cell_m } = limits
+  // Whether the ground at the sill is undisturbed nobody has looked at yet.
+  const reasons = spillReasonsOf(facts, features, cell_m, { buildingClearance_m: clearance_m, elevationError_m }).filter(
+    ({ code }) => code !== 'undisturbed-ground',
   )
-  if (isHigh && !FORBIDS.includes(reasons[0]!)) reasons.push('high-beside-building')
-  if (endsIn === 'boundary' || crosses.includes('boundary')) reasons.push('crosses-boundary')
-  if (crosses.includes('septic')) reasons.push('near-septic')
-  if (crosses.includes('well')) reasons.push('near-well')
-  if (endsIn === 'forest' || endsIn === 'stream' || endsIn === 'hollow') reasons.push(`ends-in-${endsIn}`)
-  if (endsIn === 'edge' || endsIn === 'void') reasons.push('leaves-raster')
-  if (crosses.includes('track')) reasons.push('crosses-track')
-  if (crosses.includes('wet')) reasons.push('crosses-wet-ground')
-  reasons.push(exitSlope_ratio > STEEP_EXIT_ratio ? 'steep-exit' : 'gentle-exit')
+  const against = reasons.reduce((sum, { code, side }) => (side === 'against' ? sum + SPILL_REASONS[code].weight : sum), 0)
   return {
     at: overflow.from,
     heading: headingOf(from, overflow.from),
-    endsIn,
+    endsIn: overflow.endsIn,
     way_m: overflow.length_m,
-    nearestBuilding_m: nearest?.distance_m ?? null,
-    exitSlope_ratio,
-    reasons,
-    offered: !reasons.some(reason => FORBIDS.includes(reason)),
-    ease_ratio: reasons.reduce((ease, reason) => ease * (EASE[reason] ?? 1), 1),
+    nearestBuilding_m: overflow.buildings[0]?.distance_m ?? null,
+    exitSlope_ratio: overflow.exitSlope_ratio,
+    reasons: reasons.map(({ code }) => code),
+    offered: !reasons.some(({ code, side }) => side === 'forbids' || code === 'passes-near-building'),
+    ease_ratio: 100 / (100 + against),
   }
 }
 

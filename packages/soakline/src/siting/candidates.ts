@@ -22,6 +22,8 @@ export interface CandidateSite {
   readonly noGo: NoGoGround
   /** What `streamCells` gives. */
   readonly streams?: Uint8Array
+  /** Standard error of the heights; null or absent counts as 0.5 m (judgement). */
+  readonly elevationError_m?: number | null
 }
 
 /** Why a line that lay well was dropped when it was worked out. */
@@ -99,7 +101,13 @@ export function* candidateLinesSteps(
   })
   worth.sort((a, b) => b.perDay_m3 - a.perDay_m3 || b.kept_m3 - a.kept_m3 || firstOf(a.run, b.run))
 
-  const work = workOut({ ...site, streams: site.streams ?? streamCells(study, features) }, ditch, storm, limits, scratch)
+  const work = workOut(
+    { ...site, streams: site.streams ?? streamCells(study, features), elevationError_m: site.elevationError_m ?? null },
+    ditch,
+    storm,
+    limits,
+    scratch,
+  )
   const found: WorkedLine[] = []
   const crowded = (path: readonly Point[], elevation_m: number, slope_ratio: number): boolean => {
     const { low_m } = verticalIntervals(slope_ratio)
@@ -156,12 +164,13 @@ function ranksAbove(study: WaterStudy, line: WorkedLine, all: readonly WorkedLin
 
 /** Works a run out in full: the line that is dug, its ditch, its catchment, both its ends; or says to what it falls. */
 function workOut(
-  { study, features, noGo, streams }: Required<CandidateSite>,
+  { study, features, noGo, streams, elevationError_m }: Required<CandidateSite>,
   ditch: CandidateDitch,
   storm: StatedStorm,
   limits: CandidateLimits,
   scratch: WalkScratch,
 ): (run: Run) => WorkedLine | DroppedBy {
+  const judging = { clearance_m: limits.spillClearance_m, elevationError_m, cell_m: study.ground.geometry.cell_m }
   return run => {
     const level = diggable(run.path, [run.elevation_m, run.elevation_m])
     if (level === null) return 'bends'
@@ -259,7 +268,7 @@ function workOut(
     const [first, last] = [path[0]!, path[path.length - 1]!]
     const judged = (place: Point, from: Point): LineSpill | null => {
       const overflow = overflowFrom(study, features, place, streams, scratch)
-      return overflow && judgedSpill(overflow, from, limits.spillClearance_m, study.ground.geometry.cell_m)
+      return overflow && judgedSpill(overflow, features, from, judging)
     }
     const [atFirst, atLast] = [judged(first, last), judged(last, first)]
     return atFirst && atLast && [atFirst, atLast]

@@ -1,5 +1,5 @@
-import { finish, type Steps } from '../foundation/index.js'
-import { contributingArea, type WaterStudy } from '../hydrology/index.js'
+import { finish, type Steps, within } from '../foundation/index.js'
+import { contributingAreaSteps, type WaterStudy } from '../hydrology/index.js'
 import type { Grid, GridGeometry } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 import { aboveCells, aboveSlipCells, boundaryCells, higherNear, nearCells, seepageCells } from './feature-reasons.js'
@@ -60,7 +60,7 @@ interface Inputs {
   readonly study: WaterStudy
   readonly of: (...kinds: FeatureKind[]) => SiteFeature[]
   readonly limits: NoGoLimits & GroundLimits
-  readonly area: () => Grid<'contributing-area_m2', Float64Array>
+  readonly area: Grid<'contributing-area_m2', Float64Array>
 }
 
 const near = (kind: FeatureKind, reason: NoGoReason, limit: keyof NoGoLimits | null): Part => ({
@@ -172,7 +172,7 @@ const PARTS: readonly Part[] = [
     reason: 'high-wetness',
     limits: ['wetnessIndex_ln'],
     kinds: [],
-    cells: ({ read, limits, area }) => wetCells(read, area(), limits.wetnessIndex_ln),
+    cells: ({ read, limits, area }) => wetCells(read, area, limits.wetnessIndex_ln),
   },
   {
     name: 'canopy',
@@ -219,13 +219,15 @@ export function* noGoGroundSteps(
     memory.area = null
     memory.ground = { study, gradient, layers }
   }
+  memory.area ??= yield* within(0, 0.6, contributingAreaSteps(study.net))
+  const { area } = memory
   const all: NoGoLimits & GroundLimits = { ...limits, ...groundLimits(limits) }
   const inputs: Inputs = {
     read: memory.ground!,
     study,
     of: (...kinds) => features.filter(f => kinds.includes(f.kind)),
     limits: all,
-    area: () => (memory.area ??= contributingArea(study.net)),
+    area,
   }
   const reasons = new Uint32Array(study.ground.data.length)
   let done = 0
@@ -238,7 +240,7 @@ export function* noGoGroundSteps(
     }
     const bit = reasonBit(part.reason)
     for (const cell of kept.cells) reasons[cell]! |= bit
-    yield ++done / PARTS.length
+    yield 0.6 + (0.4 * ++done) / PARTS.length
   }
   return { geometry: study.ground.geometry, reasons }
 }

@@ -194,13 +194,13 @@ describe('possible lines on exact ground', () => {
     // The ground at the house lies at 94.4 m.
     const house = (floor_m: number): SiteFeature => ({ ...feature('building', block(60, 20, 8)), floor_m })
     const both = (floor_m: number) => ask(hillside(), [house(floor_m)]).search.candidates
-    const low = both(94).filter(c => c.otherEnd.reasons.includes('high-beside-building'))
+    const low = both(94).filter(c => c.otherEnd.reasons.includes('not-high-enough'))
     expect(low.length).toBeGreaterThan(0)
     for (const line of low) {
       expect(line.otherEnd.ease_ratio).toBeLessThan(line.spill.ease_ratio)
-      expect(line.spill.reasons).not.toContain('high-beside-building')
+      expect(line.spill.reasons).not.toContain('not-high-enough')
     }
-    expect(both(120).flatMap(c => [...c.otherEnd.reasons, ...c.spill.reasons])).not.toContain('high-beside-building')
+    expect(both(120).flatMap(c => [...c.otherEnd.reasons, ...c.spill.reasons])).not.toContain('not-high-enough')
   })
 
   test('in a valley no line crosses the channel: there water gathers', () => {
