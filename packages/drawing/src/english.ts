@@ -3,9 +3,10 @@ import type { Settings } from 'soakline/plan'
 import type { FeatureKind, NoGoReason, PathEnd } from 'soakline/siting'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
-
-/** A sentence made from what a finding or a warning carries. */
-type Say = (f: Facts, m: Measures) => string
+import { type Say, sayings, texts } from './templates.js'
+import { RAIN_REMARKS } from './words-of-rain.js'
+import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
+import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
 
 const storm = (f: Facts, m: Measures): string => {
   const chance = f.number('chancePerYear')
@@ -158,6 +159,8 @@ export const english = {
     'holding/crosses-boundary': () =>
       'From the better end the overflow runs over the property boundary. Water led onto a neighbor’s land that did not go there before is the neighbor’s to allow.',
     'holding/boundary-not-drawn': () => 'Unknown: no property boundary was drawn, so nobody can say whether the overflow leaves your land.',
+    ...sayings(SOIL_FINDINGS, 'en'),
+    ...sayings(SITING_FINDINGS, 'en'),
   } satisfies Record<string, Say>,
 
   next: {
@@ -227,6 +230,8 @@ export const english = {
     'holding/stays': () => 'Check the boundary marks on site.',
     'holding/crosses-boundary': () => 'Choose another place to spill, or ask the neighbor and the local authority first.',
     'holding/boundary-not-drawn': () => 'Draw the property boundary.',
+    ...sayings(SOIL_NEXT, 'en'),
+    ...sayings(SITING_NEXT, 'en'),
   } satisfies Record<string, Say>,
 
   reason: {
@@ -271,18 +276,8 @@ export const english = {
   } satisfies Record<PathEnd, string>,
 
   spillReason: {
-    'ends-in-forest': 'it ends in forest',
-    'ends-in-stream': 'it ends in a stream',
-    'ends-in-hollow': 'it ends in a hollow with no way out',
-    'leaves-raster': 'it runs off the height data',
-    'crosses-boundary': 'it crosses the boundary: water led onto a neighbor',
-    'passes-near-building': 'it passes near a building',
-    'reaches-building': 'it reaches a building',
-    'far-from-buildings': 'it keeps the set distance from the drawn buildings',
-    'crosses-track': 'it crosses a track, which can carry the water off',
-    'crosses-wet-ground': 'it crosses ground that is already wet',
+    ...texts(SPILL_REASON_WORDS, 'en'),
     'near-septic': 'it comes near a septic field',
-    'steep-exit': 'the ground below the spill is steep',
     'gentle-exit': 'the ground below the spill is gentle',
   },
 
@@ -380,6 +375,7 @@ export const english = {
       'The runoff number for this cover and soil is so low that the method is weak here. Real runoff may be higher.',
     'runoff/small-less-accurate': () => 'So little water runs off in this storm that the method is not exact for it.',
     'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
+    ...sayings(RAIN_REMARKS, 'en'),
   } satisfies Record<string, Say>,
   warningUnknown: (code: string, details: string) =>
     `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,

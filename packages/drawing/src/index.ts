@@ -26,6 +26,7 @@ export {
 } from './measures.js'
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
+export { sayRefusal } from './refusals.js'
 export { type ReportInput, reportHtml } from './report.js'
 export {
   crossSectionSvg,
@@ -41,12 +42,16 @@ export {
   type Question,
   sayAnswers,
   sayCheck,
+  sayDrain,
   sayFeature,
   sayFinding,
+  sayMeasuredSpillReason,
   sayNext,
+  sayOutletRefusal,
   sayPathEnd,
   sayPlace,
   sayReason,
+  saySoilReason,
   saySpillReason,
   sayVerdict,
   sayWarning,

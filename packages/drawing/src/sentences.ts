@@ -1,12 +1,18 @@
+import { LEAST_DRAIN_FALL_ratio, type LeadAwayDrain } from 'soakline/earthworks'
 import { type Finding, type Verdict, type Warning, worstVerdict } from 'soakline/foundation'
+import type { SoilReason } from 'soakline/hydrology'
 import type { Assessment } from 'soakline/plan'
 import { distance_m, distanceToSegment, type Point } from 'soakline/raster'
+import type { OutletRefusal, SpillReason } from 'soakline/siting'
 import { english, type Words } from './english.js'
 import { plainText } from './escape-text.js'
-import { factsOfDetails, factsOfFinding } from './facts.js'
+import { factsIn, factsOfDetails, factsOfFinding } from './facts.js'
 import { formatHeight, formatLength, measuresOf } from './measures.js'
 import { spanish } from './spanish.js'
+import { type Say, type Sentence, saying } from './templates.js'
 import type { Voice } from './voice.js'
+import { OUTLET_REFUSAL_WORDS, SPILL_REASON_WORDS } from './words-of-siting.js'
+import { DRAIN } from './words-of-soil.js'
 
 /** The dictionary of a voice. */
 export const wordsOf = (voice: Voice): Words => (voice.language === 'es' ? spanish : english)
@@ -16,26 +22,56 @@ function look(table: Readonly<Record<string, string>>, code: string): string {
   return Object.hasOwn(table, code) ? table[code]! : plainText(code)
 }
 
-type Say = (f: ReturnType<typeof factsOfFinding>, m: ReturnType<typeof measuresOf>) => string
-function saying(table: Readonly<Record<string, Say>>, code: string): Say | null {
-  return Object.hasOwn(table, code) ? table[code]! : null
-}
+const sayOf = (table: Readonly<Record<string, Say>>, code: string): Say | null => (Object.hasOwn(table, code) ? table[code]! : null)
+const sentenceOf = (table: Readonly<Record<string, Sentence>>, code: string): Sentence | null =>
+  Object.hasOwn(table, code) ? table[code]! : null
 
 export const sayVerdict = (verdict: Verdict, voice: Voice): string => wordsOf(voice).verdict[verdict]
 /** The question that a check answers. */
 export const sayCheck = (check: string, voice: Voice): string => look(wordsOf(voice).check, check)
-/** Why no swale should go somewhere. */
-export const sayReason = (reason: string, voice: Voice): string => look(wordsOf(voice).reason, reason)
+/** Why no swale should go somewhere, or what speaks for or against a place to spill: a reason of a finding. */
+export const sayReason = (reason: string, voice: Voice): string => {
+  const words = wordsOf(voice)
+  return look(Object.hasOwn(words.reason, reason) ? words.reason : words.spillReason, reason)
+}
 /** What speaks for or against a place to spill. */
 export const saySpillReason = (reason: string, voice: Voice): string => look(wordsOf(voice).spillReason, reason)
+/** The same with the number behind it. */
+export function sayMeasuredSpillReason(
+  reason: Pick<SpillReason, 'measured' | 'limit' | 'unit'> & { readonly code: string },
+  voice: Voice,
+): string {
+  const sentence = sentenceOf(SPILL_REASON_WORDS, reason.code)
+  return sentence ? saying(sentence, voice.language)(factsIn({}, reason), measuresOf(voice)) : saySpillReason(reason.code, voice)
+}
+/** Why ground was left out where an outlet was looked for. */
+export const sayOutletRefusal = (code: OutletRefusal, voice: Voice): string => OUTLET_REFUSAL_WORDS[code][voice.language]
 /** How the way of the water ends, as the end of a sentence. */
 export const sayPathEnd = (end: string, voice: Voice): string => look(wordsOf(voice).pathEnd, end)
+/** The sentence of one reason that pits, tests and walk give. */
+export function saySoilReason({ code, values, pit }: Pick<SoilReason, 'code' | 'values' | 'pit'>, voice: Voice): string {
+  const words = wordsOf(voice)
+  const say = sayOf(words.because, code)
+  return say ? say(factsOfDetails({ ...values, pit }), measuresOf(voice)) : words.codeUnknown(plainText(code))
+}
+/** The drain that would lead the water away instead, or why there is none. */
+export function sayDrain({ because, design, drain, permissible, widestDig_m }: LeadAwayDrain, voice: Voice): string {
+  const facts = factsIn({
+    bedWidth_m: design?.bedWidth_m,
+    fall_ratio: design?.fall_ratio,
+    digDepth_m: drain?.digDepth_m,
+    permissible_ms: permissible.value,
+    least_ratio: LEAST_DRAIN_FALL_ratio,
+    widestDig_m,
+  })
+  return saying(DRAIN[because], voice.language)(facts, measuresOf(voice))
+}
 export const sayFeature = (kind: string, voice: Voice): string => look(wordsOf(voice).feature, kind)
 
 /** The sentence of a finding. Reasons in its details (codes joined by commas) are said too. */
 export function sayFinding(finding: Finding, voice: Voice): string {
   const words = wordsOf(voice)
-  const say = saying(words.because, finding.because)
+  const say = sayOf(words.because, finding.because)
   if (say === null) return words.codeUnknown(plainText(finding.because))
   return say(factsOfFinding(withReasonsSaid(finding, voice)), measuresOf(voice))
 }
@@ -43,14 +79,14 @@ export function sayFinding(finding: Finding, voice: Voice): string {
 /** What to do next about a finding. */
 export function sayNext(finding: Finding, voice: Voice): string {
   const words = wordsOf(voice)
-  const say = saying(words.next, finding.because)
+  const say = sayOf(words.next, finding.because)
   return say === null ? words.nextUnknown : say(factsOfFinding(finding), measuresOf(voice))
 }
 
 /** The sentence of a remark on an input; a code without a sentence is shown with its values. */
 export function sayWarning(warning: Warning, voice: Voice): string {
   const words = wordsOf(voice)
-  const say = saying(words.warning, warning.code)
+  const say = sayOf(words.warning, warning.code)
   if (say !== null) return say(factsOfDetails(warning.details), measuresOf(voice))
   const details = Object.entries(warning.details).map(([key, value]) => `${key} = ${value}`)
   return words.warningUnknown(plainText(warning.code), plainText(details.join(', ')))

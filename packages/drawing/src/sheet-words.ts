@@ -1,3 +1,5 @@
+import { REFUSED } from './refused.js'
+import { texts } from './templates.js'
 import type { Voice } from './voice.js'
 
 /** Where a word of the sheet leaves something to be said by the page. */
@@ -407,6 +409,7 @@ const english = {
 
   /** What a refusal means for the reader; a code that is not here shows the message that came with it. */
   refusal: {
+    ...texts(REFUSED, 'en'),
     'file/unknown': 'This kind of file is not read here. Bring a GeoTIFF, GeoJSON, a CSV of measured points or of rain, or a saved plan.',
     'file/too-large': 'The file is too large for what it seems to be.',
     'file/no-ground-yet': 'There is no ground to lay it on yet. Open the height data first.',
@@ -977,6 +980,7 @@ const spanish: typeof english = {
   },
 
   refusal: {
+    ...texts(REFUSED, 'es'),
     'file/unknown':
       'Este tipo de archivo no se lee aquí. Traiga un GeoTIFF, un GeoJSON, una tabla CSV de puntos medidos o de lluvias, o un plan guardado.',
     'file/too-large': 'El archivo es demasiado grande para lo que parece ser.',

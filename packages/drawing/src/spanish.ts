@@ -1,6 +1,10 @@
 import type { Words } from './english.js'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
+import { sayings, texts } from './templates.js'
+import { RAIN_REMARKS } from './words-of-rain.js'
+import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
+import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
 
 const storm = (f: Facts, m: Measures): string => {
   const chance = f.number('chancePerYear')
@@ -159,6 +163,8 @@ export const spanish: Words = {
     'holding/crosses-boundary': () =>
       'Desde el mejor extremo el rebalse cruza el lindero. El agua que antes no iba al terreno del vecino solo puede ir si el vecino lo permite.',
     'holding/boundary-not-drawn': () => 'No se sabe: no se dibujó el lindero, así que nadie puede decir si el rebalse sale de su terreno.',
+    ...sayings(SOIL_FINDINGS, 'es'),
+    ...sayings(SITING_FINDINGS, 'es'),
   },
 
   next: {
@@ -237,6 +243,8 @@ export const spanish: Words = {
     'holding/stays': () => 'Revise los mojones del lindero en el terreno.',
     'holding/crosses-boundary': () => 'Escoja otro lugar para rebalsar, o pregunte antes al vecino y a la autoridad del lugar.',
     'holding/boundary-not-drawn': () => 'Dibuje el lindero de la propiedad en el plano.',
+    ...sayings(SOIL_NEXT, 'es'),
+    ...sayings(SITING_NEXT, 'es'),
   },
 
   reason: {
@@ -280,18 +288,8 @@ export const spanish: Words = {
   },
 
   spillReason: {
-    'ends-in-forest': 'termina en bosque',
-    'ends-in-stream': 'termina en una quebrada',
-    'ends-in-hollow': 'termina en una hondonada sin salida',
-    'leaves-raster': 'se sale de los datos de altura',
-    'crosses-boundary': 'cruza el lindero: le echa agua al vecino',
-    'passes-near-building': 'pasa cerca de una construcción',
-    'reaches-building': 'llega a una construcción',
-    'far-from-buildings': 'guarda la distancia puesta a las construcciones dibujadas',
-    'crosses-track': 'cruza un camino, que se puede llevar el agua',
-    'crosses-wet-ground': 'cruza suelo que ya está mojado',
+    ...texts(SPILL_REASON_WORDS, 'es'),
     'near-septic': 'pasa cerca de una fosa séptica',
-    'steep-exit': 'el suelo abajo del vertedero es empinado',
     'gentle-exit': 'el suelo abajo del vertedero es suave',
   },
 
@@ -390,6 +388,7 @@ export const spanish: Words = {
       'El número de escurrimiento de esta cubierta y este suelo es tan bajo que el método es débil aquí. En verdad puede escurrir más.',
     'runoff/small-less-accurate': () => 'En este aguacero escurre tan poca agua que el método no es exacto para él.',
     'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
+    ...sayings(RAIN_REMARKS, 'es'),
   },
   warningUnknown: (code, details) => `Una observación que todavía no tiene frase, código ${code}${details === '' ? '' : ` (${details})`}.`,
   unknownFirst: 'No se sabe: ',

@@ -78,9 +78,7 @@ function numberAt(f: Facts, key: string): number | null {
 /** A template with its gaps filled. Nothing from the details is read as a template again. */
 export function filled(template: string, f: Facts, m: Measures): string {
   const known = (key: string): boolean => numberAt(f, key) !== null || f.text(key) !== null
-  const all = template.replace(/\[([^[\]]*)\]/g, (_, part: string) =>
-    [...part.matchAll(GAP)].every(([, key]) => known(key!)) ? part : '',
-  )
+  const all = template.replace(/\[([^[\]]*)\]/g, (_, part: string) => ([...part.matchAll(GAP)].every(([, key]) => known(key!)) ? part : ''))
   return all.replace(GAP, (_, key: string, named?: string, instead?: string) => {
     const text = f.text(key)
     if (text !== null) return text

@@ -302,7 +302,10 @@ export const SOIL_NEXT = {
     en: 'Repeat the crumb test with rainwater, or send the soil to a laboratory and ask whether it disperses.',
     es: 'Repita la prueba del terrón con agua de lluvia, o mande el suelo a un laboratorio y pregunte si se dispersa.',
   },
-  'soil/dispersive': LEAD_AWAY,
+  'soil/dispersive': {
+    en: 'Leave the place as it is: no bare ditch stands in this soil. Ask someone who knows such soil before you dig anything.',
+    es: 'Deje el lugar como está: en este suelo no aguanta ninguna zanja desnuda. Antes de cavar nada, pregunte a quien conozca suelos así.',
+  },
   'soil/slakes': COVER,
   'soil/cracks': COVER,
   'soil/seen-slip': JUDGE_SLOPE,
