@@ -68,7 +68,7 @@ export const SPILL_REASON_WORDS = {
   },
   'ends-in-forest': { en: 'it ends in forest[ after {measured}]', es: 'termina en bosque[ a los {measured}]' },
   'ends-in-stream': { en: 'it ends in a stream[ after {measured}]', es: 'termina en una quebrada[ a los {measured}]' },
-  'flat-firm-ground': { en: 'the ground below is nearly flat', es: 'el suelo de abajo es casi plano' },
+  'flat-firm-ground': { en: 'the ground below the spill is nearly flat', es: 'el suelo abajo del vertedero es casi plano' },
   'undisturbed-ground': { en: 'the sill is cut into ground that was not dug', es: 'el vertedero se corta en suelo sin remover' },
   'speed-within-bare': { en: 'it is slow enough for bare soil', es: 'va tan lenta que el suelo desnudo la aguanta' },
   'speed-within-grassed': { en: 'it is slow enough for grass', es: 'va tan lenta que el pasto la aguanta' },
