@@ -32,6 +32,7 @@ const JOB = [
   'permissions-asked',
   'soil-soaks',
   'line-off-no-go',
+  'cautions-on-line',
   'spill',
   'line-across-flow',
   'ridge',
@@ -40,8 +41,10 @@ const JOB = [
   'exit-holds',
   'freeboard',
   'water-against-fill',
+  'spill-place',
   'building',
   'overflow-stays-on-holding',
+  'breach-misses-buildings',
 ]
 
 test('the answers stand in the order of the job, however the checks come, and every check has its place', () => {

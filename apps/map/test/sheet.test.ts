@@ -35,6 +35,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
       drawn: EMPTY,
       took_ms: 1,
     }),
+    whole: () => new Promise(() => undefined),
     sectionAt: () => null,
     readPlace: () => null,
     importFeatures: () => ({ features: [], warnings: [] }),

@@ -29,6 +29,7 @@ export const english = {
     'ground-fit': 'Is the height data good enough?',
     'permissions-asked': 'May I dig here?',
     'line-off-no-go': 'Is the line off ground where no swale should go?',
+    'cautions-on-line': 'Should somebody who judges slopes look first?',
     'line-across-flow': 'Does the line cross a place where water gathers?',
     'soil-soaks': 'Will the soil take the water?',
     'catchment-complete': 'Is all the ground that drains here in the data?',
@@ -74,6 +75,12 @@ export const english = {
       `Counted cell by cell, ${m.area(f.number('area_m2'))} drain into this line; the drawn outline holds ${m.area(f.number('polygonArea_m2'))}. Water spreads out up there, so take the outline as a sketch.`,
     'catchment/in-hollow': () =>
       'Part of the line lies in a hollow that fills up before its water moves on. That water is not counted as caught by the ditch.',
+    'ground/ask-professional': (f, m) =>
+      `${m.length(f.number('length_m') ?? f.measured)} of the line lie on ground where a professional should be asked, or the place looked at, first: ${f.text('reasons') ?? 'the reason is not given'}.`,
+    'ground/soil-not-looked-at': () =>
+      'Unknown: no steep or wet place was found on the line, but nobody has said whether the soil is clay or loose slope soil.',
+    'ground/no-caution-found': () =>
+      'No reason to ask a professional was found on the line. That says nothing about what was not looked at: the soil was not tested.',
     'flow/no-water': () => 'Unknown: no water was found that drains into this line.',
     'flow/concentrated': (f, m) =>
       `${m.slope(f.measured)} of the line’s water arrives in one place${f.chainage_m === null ? '' : `, ${m.length(f.chainage_m)} along it`}. Across such a hollow a ditch and berm is a dam in a gully.`,
@@ -173,6 +180,9 @@ export const english = {
       'Ask the local authority, the utility locating service and the neighbors below. Then mark it as answered.',
     'no-go/none-found': () => 'Walk the line and look for what the map cannot show: wet spots, slips, old pipes, tracks.',
     'no-go/on-line': () => 'Move the line off that stretch, or end it before it.',
+    'ground/ask-professional': () => 'Ask someone licensed to judge slopes before you dig, and look for cracks, leaning trees and seeps.',
+    'ground/soil-not-looked-at': () => 'Dig a pit and say in the settings whether the soil is clay or loose slope soil.',
+    'ground/no-caution-found': () => 'Walk the slope above and below: cracks, hummocks, leaning trees and seeps ask for a professional.',
     'flow/no-water': () => 'Look whether the line runs along a ridge, and move it downhill.',
     'flow/concentrated': () => 'End the line before the hollow, or ask a licensed engineer how the water is to pass.',
     'flow/spread-out': () => 'Look on site for ruts, pipes and stock paths that gather water and are smaller than a cell.',

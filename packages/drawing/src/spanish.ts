@@ -27,6 +27,7 @@ export const spanish: Words = {
     'ground-fit': '¿Sirven los datos de altura?',
     'permissions-asked': '¿Se puede cavar aquí?',
     'line-off-no-go': '¿Está la línea fuera de donde no debe ir una zanja?',
+    'cautions-on-line': '¿Debe mirarlo antes quien sepa de taludes?',
     'line-across-flow': '¿Cruza la línea un lugar donde se junta el agua?',
     'soil-soaks': '¿Se bebe el agua este suelo?',
     'catchment-complete': '¿Están en los datos todas las laderas que escurren hacia aquí?',
@@ -72,6 +73,12 @@ export const spanish: Words = {
       `Contando celda por celda, ${m.area(f.number('area_m2'))} escurren hacia esta línea; el contorno dibujado encierra ${m.area(f.number('polygonArea_m2'))}. Allá arriba el agua se reparte: tome el contorno como un croquis.`,
     'catchment/in-hollow': () =>
       'Parte de la línea está en una hondonada que se llena antes de que el agua siga su camino. Esa agua no se cuenta como recogida por la zanja.',
+    'ground/ask-professional': (f, m) =>
+      `${m.length(f.number('length_m') ?? f.measured)} de la línea están en suelo donde primero hay que preguntar a un profesional, o mirar el sitio: ${f.text('reasons') ?? 'la razón no se dio'}.`,
+    'ground/soil-not-looked-at': () =>
+      'No se sabe: en la línea no se halló lugar empinado ni mojado, pero nadie ha dicho si el suelo es arcilla o material suelto de ladera.',
+    'ground/no-caution-found': () =>
+      'No se halló en la línea motivo para preguntar a un profesional. Eso no dice nada de lo que no se miró: el suelo no se probó.',
     'flow/no-water': () => 'No se sabe: no se halló agua que escurra hacia esta línea.',
     'flow/concentrated': (f, m) =>
       `El ${m.slope(f.measured)} del agua de la línea llega a un solo lugar${f.chainage_m === null ? '' : `, a ${m.length(f.chainage_m)} de su inicio`}. Atravesada en una hondonada así, una zanja con camellón es un dique en una cárcava.`,
@@ -183,6 +190,11 @@ export const spanish: Words = {
     'catchment/cut-by-edge': () => 'Traiga datos de altura que lleguen hasta el filo de la loma.',
     'catchment/uncertain-outline': () => 'Camine el filo y mire para dónde corre el agua de cada lado.',
     'catchment/in-hollow': () => 'Vaya a ver si la hondonada es de verdad. Si lo es, saque la línea de ahí.',
+    'ground/ask-professional': () =>
+      'Pregunte antes de excavar a quien tenga licencia para juzgar taludes, y busque grietas, árboles inclinados y escurrideros.',
+    'ground/soil-not-looked-at': () => 'Cave un pozo y diga en los ajustes si el suelo es arcilla o material suelto de ladera.',
+    'ground/no-caution-found': () =>
+      'Camine la ladera arriba y abajo: grietas, montículos, árboles inclinados y escurrideros piden un profesional.',
     'flow/no-water': () => 'Mire si la línea corre sobre un parteaguas, y muévala cuesta abajo.',
     'flow/concentrated': () => 'Termine la línea antes de la hondonada, o pregunte a un ingeniero con licencia cómo ha de pasar el agua.',
     'flow/spread-out': () => 'Busque en el lugar rodadas, tubos y veredas de ganado que junten agua y sean más chicos que una celda.',

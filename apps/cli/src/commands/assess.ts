@@ -61,7 +61,7 @@ export const assessCommand: Command = {
     const { reading, line, others, soil, dailyRain, features, hollows, rain, settings, assumed, plan, file } = asked
     const { grid, projection, report } = reading
     const study = studyOf(reading, { features, hollows }, talk, settings)
-    const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, soil)
+    const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, { soil })
     const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain })
     // Whole feet for readers in feet; the lines stand in the report alone.
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1

@@ -96,6 +96,13 @@ export function Answers() {
   const step = Math.min(at, answers.length - 1)
   return (
     <div class={`answers ${focused === null ? '' : 'answers-dimmed'}`} aria-busy={sheet.answering.value}>
+      {sheet.wholeDone.value !== null && (
+        <p class="small whole-progress">
+          <label>
+            {say.answer.wholeWorking} <progress max={1} value={sheet.wholeDone.value} />
+          </label>
+        </p>
+      )}
       <ol
         class="answer-list"
         ref={strip}

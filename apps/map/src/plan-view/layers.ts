@@ -350,6 +350,55 @@ export function planLayers({ theme, focus, chosen }: PlanLook): LayerSpecificati
       minzoom: 14,
       paint: { 'line-color': inks.ditch, 'line-width': wide(1.1) },
     },
+    // Where water ran in the tried terrains: any of them dotted, half of them dashed.
+    ...(
+      [
+        ['tried-any', 0, [1, 2.5]],
+        ['tried-half', 0.5, [5, 2]],
+      ] as const
+    ).map(
+      ([id, share, dashes]): LayerSpecification => ({
+        id,
+        type: 'line',
+        source: 'answer',
+        filter: ['all', what('tried'), ['==', ['get', 'share_ratio'], share]] as FilterSpecification,
+        paint: {
+          'line-color': inks.water,
+          'line-width': wide(1.2),
+          'line-dasharray': [...dashes],
+          'line-opacity': ['*', better as never, lit(0.85, 'building', 'spill')],
+        },
+      }),
+    ),
+    {
+      id: 'breach',
+      type: 'line',
+      source: 'answer',
+      filter: what('breach'),
+      layout: { 'line-cap': 'butt', 'line-join': 'round' },
+      paint: { 'line-color': inks.noGo, 'line-width': wide(2), 'line-dasharray': [0.8, 1.6], 'line-opacity': lit(0.9, 'building') },
+    },
+    // What lies below the berm if it gives way there: a building solid and broad, other things of value dashed, unknown dotted; nothing is not drawn.
+    ...(
+      [
+        ['breach-building', ['building'], inks.noGo, 10, null],
+        ['breach-value', ['septic', 'well', 'track', 'boundary', 'utility'], inks.noGo, 8, [0.7, 0.5]],
+        ['breach-unknown', ['not-known'], inks.faint, 7, [0.3, 0.7]],
+      ] as const
+    ).map(
+      ([id, below, color, width, dashes]): LayerSpecification => ({
+        id,
+        type: 'line',
+        source: 'answer',
+        filter: ['all', what('breach-stake'), ['in', ['get', 'below'], ['literal', [...below]]]] as FilterSpecification,
+        paint: {
+          'line-color': color,
+          'line-width': wide(width),
+          'line-opacity': lit(0.55, 'building'),
+          ...(dashes ? { 'line-dasharray': [...dashes] } : {}),
+        },
+      }),
+    ),
     {
       id: 'line-rim',
       type: 'line',

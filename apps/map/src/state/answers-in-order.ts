@@ -20,6 +20,7 @@ const ORDER: readonly (Question | string)[] = [
   'permissions-asked',
   'soil-soaks',
   'line-off-no-go',
+  'cautions-on-line',
   'spill',
   'line-across-flow',
   'ridge',
@@ -28,8 +29,10 @@ const ORDER: readonly (Question | string)[] = [
   'exit-holds',
   'freeboard',
   'water-against-fill',
+  'spill-place',
   'building',
   'overflow-stays-on-holding',
+  'breach-misses-buildings',
 ]
 
 /** Checks whose sentence one of the three answers says already. */

@@ -156,6 +156,9 @@ export function createSheet(world: World) {
   const openingDone = signal(0)
   let openingOff: AbortController | null = null
   const answering = signal(false)
+  /** How far the whole answer is, 0–1; null while none is worked out. */
+  const wholeDone = signal<number | null>(null)
+  let wholeOff: AbortController | null = null
   /** Distance along the line that is pointed at, in the long section or on the plan. */
   const pointer = signal<number | null>(null)
   /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
@@ -254,7 +257,9 @@ export function createSheet(world: World) {
         })
       }
       if (!siteHolds) return
-      await askAbout(line.value, job.commit === null && draftLine.value !== null)
+      const live = job.commit === null && draftLine.value !== null
+      await askAbout(line.value, live)
+      if (!live && !queue.behind) askWhole(line.value)
     } finally {
       answering.value = queue.behind
       if (!queue.behind && pointer.value !== null) point(pointer.value)
@@ -315,6 +320,8 @@ export function createSheet(world: World) {
 
   /** Under the finger the answer leaves out what takes long: the whole one follows when the line is let go. */
   async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
+    wholeOff?.abort()
+    wholeDone.value = null
     if (asked === null) {
       answer.value = null
       lineProblem.value = null
@@ -337,6 +344,36 @@ export function createSheet(world: World) {
       })
       afterDeath(error)
     }
+  }
+
+  /** Asks for what takes seconds, behind everything else; the answer in sight stays until it comes. */
+  function askWhole(asked: PlanLine | null): void {
+    wholeOff?.abort()
+    wholeDone.value = null
+    if (asked === null || lineProblem.value !== null || answer.value === null) return
+    const off = new AbortController()
+    wholeOff = off
+    wholeDone.value = 0
+    const about = revision
+    world
+      .ask(
+        'whole',
+        { revision: about, line: { path: asked.path }, rain: plan.value.rain },
+        {
+          signal: off.signal,
+          onProgress: done => {
+            if (wholeOff === off) wholeDone.value = done
+          },
+        },
+      )
+      .then(got => {
+        if (got.revision === revision && wholeOff === off) answer.value = got
+      })
+      // Called off, or refused as the quick answer was: what is in sight says so.
+      .catch(() => undefined)
+      .finally(() => {
+        if (wholeOff === off) wholeDone.value = null
+      })
   }
 
   /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
@@ -770,6 +807,7 @@ export function createSheet(world: World) {
     /** Leaves off reading a raster; what was open stays. */
     stopOpening: () => openingOff?.abort(),
     answering,
+    wholeDone,
     mode,
     shaping,
     line,

@@ -1,7 +1,7 @@
 import { InputError } from 'soakline/foundation'
 import type { Asked, Progress, Question, Refusal, Reply, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
-import { waitingLine } from './waiting-line.js'
+import { callsOff, waitingLine } from './waiting-line.js'
 
 /** The part of a worker's global scope that is used: the DOM's own types have no worker. */
 interface Scope {
@@ -30,11 +30,18 @@ const send = (reply: Reply): void =>
 
 const line = waitingLine()
 let busy = false
-/** The question that is being answered, and how it is called off. */
-let running: { readonly id: number; readonly off: AbortController } | null = null
+/** A question that is being answered, and how it is called off. */
+interface Running {
+  readonly id: number
+  readonly off: AbortController
+}
+let running: Running | null = null
+/** The whole answer, worked out in turns behind the other questions. */
+let behind: Running | null = null
 
 scope.onmessage = ({ data }) => {
-  if ('withdraw' in data && data.withdraw === running?.id) running.off.abort(new InputError('worker/called-off', 'It was called off.'))
+  const calledOff = 'withdraw' in data ? [running, behind].find(one => one?.id === data.withdraw) : callsOff(data.question) ? behind : null
+  calledOff?.off.abort(new InputError('worker/called-off', 'It was called off.'))
   for (const id of 'withdraw' in data ? line.withdraw(data.withdraw) : line.add(data))
     send({ id, ok: false, error: { code: 'superseded', message: 'A newer question took the place of this one.', details: {} } })
   if (!busy) void work()
@@ -45,22 +52,31 @@ async function work(): Promise<void> {
   busy = true
   await turn()
   for (let asked = line.next(); asked; asked = line.next()) {
-    await answer(asked)
+    if (asked.question === 'whole') void answerBehind(asked)
+    else await answer(asked, one => (running = one))
     await turn()
   }
   busy = false
 }
 
-async function answer<K extends Question>({ id, question, sent }: Asked<K>): Promise<void> {
+async function answerBehind(asked: Asked): Promise<void> {
+  behind?.off.abort(new InputError('worker/called-off', 'A newer one took its place.'))
+  await answer(asked, one => {
+    // Another may have begun meanwhile: its place is not cleared.
+    if (one !== null || behind?.id === asked.id) behind = one
+  })
+}
+
+async function answer<K extends Question>({ id, question, sent }: Asked<K>, mark: (running: Running | null) => void): Promise<void> {
   const off = new AbortController()
-  running = { id, off }
+  mark({ id, off })
   try {
     const turns = { signal: off.signal, onProgress: (done: number) => scope.postMessage({ id, done }, []) }
     send({ id, ok: true, value: await session[question](sent, turns) } as Reply)
   } catch (error) {
     send({ id, ok: false, error: asRefusal(error) })
   }
-  running = null
+  mark(null)
 }
 
 /** One turn of the event loop: a message channel, since a timer's turn is held back to 4 ms. */

@@ -60,7 +60,7 @@ export interface LineInput {
 export interface LineAnswer {
   readonly revision: number
   readonly assessment: Assessment
-  /** `what`: line, berm-stroke, catchment, fall-line, ridge, high-point, level-line (the line's level beyond its ends), path, beyond, band, path-end. */
+  /** `what`: line, berm-stroke, breach-stake (`below`), breach (way of the worst), tried (`share_ratio`), catchment, fall-line, ridge, high-point, level-line (the line's level beyond its ends), path, beyond, band, path-end. */
   readonly drawn: FeatureCollection
   /** Time that the answer took in the worker. */
   readonly took_ms: number
@@ -117,6 +117,11 @@ export interface Protocol {
     },
     LineAnswer,
   ]
+  /**
+   * The whole answer about a line: every place tried as a spill, what lies below if the berm gives way, and the tried terrains. It takes seconds and
+   * runs behind other questions; a newer line, or a changed site, calls it off.
+   */
+  whole: [{ readonly revision: number; readonly line: LineInput; readonly rain: readonly RainRow[] }, LineAnswer]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
   sectionAt: [{ readonly chainage_m: number }, LineSection | null]
   readPlace: [{ readonly place: Place }, PlaceReading | null]

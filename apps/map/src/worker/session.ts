@@ -23,6 +23,7 @@ import {
 import {
   type Assessment,
   assess,
+  assessFullySteps,
   groundFit,
   type Place,
   type PlanFeature,
@@ -49,7 +50,7 @@ import {
   surfaceValue,
   thinned,
 } from 'soakline/raster'
-import { drawnWorks, noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
+import { drawnWorks, type NoGoMemory, noGoMemory, noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
 import { type ContourLine, contourInterval_m, contourLines, gradient, lineThrough } from 'soakline/terrain'
 import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
@@ -78,6 +79,8 @@ interface Ground {
   /** Working memory of the answers, kept while the ground is open. */
   readonly scratch: WalkScratch
   readonly gradient: Grid<'gradient_ratio'>
+  /** What no-go ground was worked out from, so that one changed feature costs little. */
+  readonly noGoMemory: NoGoMemory
   readonly look: GroundLook
   readonly card: GroundCard
   readonly contours: (units: UnitSystem) => readonly ContourLine[]
@@ -185,6 +188,25 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
     },
 
+    async whole({ revision, line, rain }, turns = {}) {
+      const begun = performance.now()
+      const here = open()
+      const now = site()
+      const assessment = await inTurns(
+        assessFullySteps(
+          now.site,
+          line.path.map(p => working(here, p)),
+          now.settings,
+          rain.length > 0 ? { rows: rain } : null,
+        ),
+        turns,
+      )
+      // Another raster or site may have come meanwhile: then nobody asks for this any more, and sections and report rest on the newer one.
+      if (ground === here && drawn === now) answered = assessment
+      const shown = forThePage(assessment)
+      return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
+    },
+
     sectionAt({ chainage_m }) {
       const { site: at, settings } = site()
       return answered && sectionAt(at, answered, settings, chainage_m)
@@ -282,6 +304,7 @@ async function study(name: string, reading: Reading, groundNumber: number, turns
     treated: { key: '', study: water },
     scratch: walkScratch(grid.data.length),
     gradient: gradient(grid),
+    noGoMemory: noGoMemory(),
     look: groundLook(grid),
     card,
     contours: onceEach(units => contourLines(grid, interval_m[units])),
@@ -360,12 +383,12 @@ function hollowCards(here: Ground, { ground, hollowsBefore, hollows, outcomes, c
 }
 
 function draw(
-  { gradient: steep, reading }: Ground,
+  { gradient: steep, reading, noGoMemory: memory }: Ground,
   water: WaterStudy,
   features: readonly SiteFeature[],
   { settings, assumed }: ReturnType<typeof settingsFrom>,
 ): Drawn {
-  const site = siteOf(water, steep, features, settings, { sha256: reading.report.sha256, warnings: reading.report.warnings })
+  const site = siteOf(water, steep, features, settings, { sha256: reading.report.sha256, warnings: reading.report.warnings }, { memory })
   return { site, noGo: noGoRings(site.noGo), settings, assumed }
 }
 
@@ -480,19 +503,44 @@ const THINNED_CELLS = 0.2
 function forThePage(assessment: Assessment): Assessment {
   const tolerance_m = THINNED_CELLS * assessment.ground.cell_m
   const thin = (paths: readonly (readonly Point[])[]): Point[][] => paths.map(path => thinned(path, tolerance_m))
-  const { catchment, spills } = assessment
+  const { catchment, spills, spillChoice, worstBreach } = assessment
   return {
     ...assessment,
     catchment: { ...catchment, rings: thin(catchment.rings), ridgeLines: thin(catchment.ridgeLines) },
     spills: spills.map(spill => ({
       ...spill,
       band: thin(spill.band),
+      ...(spill.tried ? { tried: spill.tried.map(one => ({ ...one, rings: thin(one.rings) })) } : {}),
       path: { ...spill.path, points: thinned(spill.path.points, tolerance_m), beyond: thinned(spill.path.beyond, tolerance_m) },
     })),
+    // The ways of all places tried stay with the worker: their reasons are what the page says.
+    ...(spillChoice ? { spillChoice: { ...spillChoice, places: spillChoice.places.map(place => ({ ...place, overflow: null })) } } : {}),
+    ...(worstBreach?.overflow
+      ? {
+          worstBreach: {
+            ...worstBreach,
+            overflow: { ...worstBreach.overflow, band: [], points: thinned(worstBreach.overflow.points, tolerance_m) },
+          },
+        }
+      : {}),
   }
 }
 
-function drawnAnswer(ground: Ground, { line, catchment, section, spills }: Assessment): FeatureCollection {
+/** The line cut into stretches, each with what lies below if the berm gives way there. */
+function breachStakes(
+  { path, length_m }: Assessment['line'],
+  breaches: NonNullable<Assessment['breaches']>,
+): { path: Point[]; below: string }[] {
+  if (breaches.length < 2) return []
+  const spacing_m = length_m / (breaches.length - 1)
+  const every = stations(path, Math.max(0.25, spacing_m / 4))
+  return breaches.map(({ chainage_m, below }) => ({
+    below,
+    path: every.filter(s => Math.abs(s.chainage_m - chainage_m) <= 0.55 * spacing_m).map(s => s.at),
+  }))
+}
+
+function drawnAnswer(ground: Ground, { line, catchment, section, spills, breaches, worstBreach }: Assessment): FeatureCollection {
   const tolerance_m = THINNED_CELLS * ground.reading.grid.geometry.cell_m
   const one = (shape: Shape, properties: Parameters<typeof feature>[2]): Feature => feature(ground, [shape], properties)
   const path = (points: readonly Point[], properties: Parameters<typeof feature>[2]): Feature[] =>
@@ -514,6 +562,13 @@ function drawnAnswer(ground: Ground, { line, catchment, section, spills }: Asses
       ...path(way.beyond, { what: 'beyond', chainage_m, rank }),
       one({ type: 'point', at: way.points[way.points.length - 1]! }, { what: 'path-end', chainage_m, rank, endsIn: way.endsIn }),
     ]),
+    ...spills.flatMap(({ chainage_m, rank, tried = [] }) =>
+      tried.flatMap(({ share_ratio, rings }) =>
+        rings.length > 0 ? [feature(ground, polygonsOf(rings), { what: 'tried', chainage_m, rank, share_ratio })] : [],
+      ),
+    ),
+    ...(worstBreach?.overflow ? path([...worstBreach.overflow.points, ...worstBreach.overflow.beyond.slice(1)], { what: 'breach' }) : []),
+    ...breachStakes(line, breaches ?? []).flatMap(({ path: piece, below }) => path(piece, { what: 'breach-stake', below })),
     ...strokes.map(stroke => one({ type: 'line', path: stroke }, { what: 'berm-stroke' })),
     ...path(line.path, { what: 'line', bedElevation_m: line.bedElevation_m }),
   ])

@@ -1,4 +1,4 @@
-import type { Asked } from './protocol.js'
+import type { Asked, Question } from './protocol.js'
 
 /** The questions that wait for the worker. */
 export interface WaitingLine {
@@ -10,20 +10,32 @@ export interface WaitingLine {
 }
 
 /** The picture of the ground may come later than an answer under the finger, but before the long work that nobody waits for with a finger. */
+/** Questions that a newer one makes void while they wait. */
+const ENDS: Readonly<Partial<Record<Question, readonly Question[]>>> = {
+  answer: ['answer', 'whole'],
+  whole: ['whole'],
+  setSite: ['whole'],
+  openGround: ['whole'],
+}
+
+/** Whether a question calls off the whole answer that is being worked out. */
+export const callsOff = (question: Question): boolean => ENDS[question]?.includes('whole') ?? false
+
 const isTile = ({ question }: Asked): boolean => question === 'tile'
 const isLong = ({ question }: Asked): boolean => question === 'setSite' || question === 'contours' || question === 'report'
 
 /**
  * The order in which questions are answered: as they came; tiles after all others, but before the site is worked out anew when no answer waits for it.
  *
- * Laws     a newer `answer` makes every older one void;
+ * Laws     a newer `answer` makes every older one void, and the whole answer about an older line;
  *        a question that was taken back is never answered.
  */
 export function waitingLine(): WaitingLine {
   let waiting: Asked[] = []
   return {
     add(asked) {
-      const void_ = asked.question === 'answer' ? waiting.filter(other => other.question === 'answer').map(other => other.id) : []
+      const older = ENDS[asked.question] ?? []
+      const void_ = waiting.filter(other => older.includes(other.question)).map(other => other.id)
       waiting = [...waiting.filter(other => !void_.includes(other.id)), asked]
       return void_
     },

@@ -108,7 +108,10 @@ interface State {
 }
 
 function stateAt(place: DitchPlace, level_m: number, roughness: number): State {
-  const water = wetted(place.shape, level_m - place.bed_m)
+  // A level at the very bank may come out an ulp above it once the bed is taken off again.
+  const depth_m = level_m - place.bed_m
+  const bank_m = bankDepth_m(place.shape)
+  const water = wetted(place.shape, depth_m > bank_m && depth_m < bank_m + 1e-9 ? bank_m : depth_m)
   const velocity_ms = water.area_m2 > 0 ? place.flow_m3s / water.area_m2 : 0
   const root = water.area_m2 > 0 ? (velocity_ms * roughness) / twoThirdsPower(water.hydraulicRadius_m) : 0
   return { place, level_m, water, velocity_ms, friction: root * root }

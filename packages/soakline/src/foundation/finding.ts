@@ -6,6 +6,7 @@ export const CHECKS = [
   'ground-fit',
   'permissions-asked',
   'line-off-no-go',
+  'cautions-on-line',
   'line-across-flow',
   'soil-soaks',
   'catchment-complete',

@@ -1,5 +1,5 @@
 import { finish, type Steps, within } from '../foundation/index.js'
-import { DEFAULT_ELEVATION_ERROR_M, type RainTable } from '../hydrology/index.js'
+import type { RainTable } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
 import {
   areaDoubt,
@@ -14,6 +14,7 @@ import {
   doubtRunsSteps,
   dugGroundSteps,
   dugScratch,
+  MOST_CORRELATED_CELLS,
   overflowAsDug,
   overflowInFull,
   overflowVerdict,
@@ -115,7 +116,7 @@ export function* assessFullySteps(
       middle_m2: area?.p50_m2 ?? null,
       high_m2: area?.p90_m2 ?? null,
       runs: doubt?.runs ?? 0,
-      errorTried_m: doubt ? errorOf(settings) : null,
+      errorTried_m: doubt ? errorOf(settings, answer.ground.cell_m) : null,
     },
     spills: told.map(spill => ({ ...spill, rank: order.indexOf(spill) + 1 })),
     spillChoice: choice,
@@ -125,8 +126,12 @@ export function* assessFullySteps(
   }
 }
 
-/** Error of the heights that is tried: as given, else that of good airborne lidar. */
-const errorOf = ({ elevationError_m }: Settings): number => elevationError_m ?? DEFAULT_ELEVATION_ERROR_M
+/**
+ * Error of the heights that is tried where nobody has said: of airborne lidar under plants on cells up to 2 m, of coarser rasters half a metre.
+ *
+ * Source  USGS Lidar Base Specification, quality level 2: 0.30 m at the 95th percentile under plants, σ 0.15 (from memory, unchecked); 0.5: judgement.
+ */
+const errorOf = ({ elevationError_m }: Settings, cell_m: number): number => elevationError_m ?? (cell_m <= 2 ? 0.15 : 0.5)
 
 /** Where water that leaves at a chainage comes down on old ground, with the berm in place. */
 function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point | null {
@@ -138,19 +143,27 @@ function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point
 const FLOW_DEPTH_m = 0.15
 
 function question(first: Assessment, line: readonly Point[], places: readonly number[], settings: Settings, seed: number) {
-  const sigma_m = errorOf(settings)
+  const { cell_m } = first.ground
+  const sigma_m = errorOf(settings, cell_m)
   return {
     line,
-    spills: places.map(chainage_m => [first.spills.find(s => s.chainage_m === chainage_m)?.path.points[0] ?? placeAt(line, chainage_m)]),
+    spills: places.map(chainage_m => sillPlaces(line, chainage_m, first)),
     error: {
       sigma_m,
       correlated_ratio: settings.correlatedError_ratio,
-      correlationLength_m: settings.errorCorrelation_m,
+      correlationLength_m: Math.min(settings.errorCorrelation_m, MOST_CORRELATED_CELLS * cell_m),
     },
     clearance: { plan_m: Math.max(0.1, settings.buildingClearance_m), height_m: FLOW_DEPTH_m + 2 * sigma_m },
     seed,
     runs: settings.triedTerrains,
   }
+}
+
+/** Places along the sill from which water is let go: its middle and its two ends, as far as the line goes. */
+function sillPlaces(line: readonly Point[], chainage_m: number, { line: { length_m }, spillway }: Assessment): Point[] {
+  const half_m = (spillway?.length_m ?? 1) / 2
+  const along = [chainage_m - half_m, chainage_m, chainage_m + half_m].map(at => Math.min(length_m, Math.max(0, at)))
+  return [...new Set(along)].map(at => placeAt(line, at))
 }
 
 function placeAt(line: readonly Point[], chainage_m: number): Point {
@@ -266,14 +279,17 @@ function findingsOf(
   const buildingsDrawn = site.features.some(f => f.kind === 'building')
   const known = asDug?.flatMap(({ chainage_m, overflow }) => (overflow ? [{ chainage_m, overflow }] : [])) ?? []
   const judged = doubt ? places.map((chainage_m, k) => ({ chainage_m, judgement: overflowVerdict(doubt, k) })) : []
+  const area = doubt && areaDoubt(doubt)
   const findings = answer.findings.map(finding =>
-    finding.check === 'overflow-misses-buildings'
-      ? find.overflowInDoubt(
-          known.length > 0 ? find.overflowMissesBuildings(known, buildingsDrawn, settings, cell_m) : finding,
-          judged,
-          settings,
-        )
-      : finding,
+    finding.check === 'catchment-complete' && area
+      ? find.catchmentInDoubt(finding, area.p10_m2, area.p90_m2)
+      : finding.check === 'overflow-misses-buildings'
+        ? find.overflowInDoubt(
+            known.length > 0 ? find.overflowMissesBuildings(known, buildingsDrawn, settings, cell_m) : finding,
+            judged,
+            settings,
+          )
+        : finding,
   )
   const place = find.spillPlace(choice, settings)
   const before = findings.findIndex(f => f.check === 'overflow-misses-buildings')

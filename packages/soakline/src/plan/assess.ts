@@ -13,7 +13,17 @@ import {
   type WaterStudy,
 } from '../hydrology/index.js'
 import { cellAt, type Grid, type Point, ringArea_m2, stations } from '../raster/index.js'
-import { type NoGoGround, noGoAlong, noGoGround, type Overflow, overflowFrom, type SiteFeature, streamCells } from '../siting/index.js'
+import {
+  cautionsAlong,
+  type NoGoGround,
+  type NoGoOptions,
+  noGoAlong,
+  noGoGround,
+  type Overflow,
+  overflowFrom,
+  type SiteFeature,
+  streamCells,
+} from '../siting/index.js'
 import { profileAlong } from '../terrain/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
 import { dugLineOf, storedAsDug_m3 } from './dug-line.js'
@@ -56,6 +66,12 @@ export interface Site {
   readonly ground: { readonly sha256: string; readonly warnings: readonly Warning[] }
 }
 
+/** What a site may have besides its ground and its features. */
+export interface SiteOptions extends NoGoOptions {
+  /** What was dug and seen. */
+  readonly soil?: SoilRecord
+}
+
 /** Puts a site together: the study of its ground, what is drawn on it, and where no swale goes. */
 export function siteOf(
   study: WaterStudy,
@@ -63,13 +79,13 @@ export function siteOf(
   features: readonly SiteFeature[],
   settings: Settings,
   ground: Site['ground'],
-  soil: SoilRecord = EMPTY_SOIL_RECORD,
+  { soil = EMPTY_SOIL_RECORD, memory, layers }: SiteOptions = {},
 ): Site {
   return {
     study,
     gradient,
     features,
-    noGo: noGoGround(study, gradient, features, settings),
+    noGo: noGoGround(study, gradient, features, settings, { ...(memory ? { memory } : {}), ...(layers ? { layers } : {}) }),
     streams: streamCells(study, features),
     gathers: contributingArea(study.net),
     voidCells: study.ground.data.reduce((count, z) => count + (!Number.isNaN(z) ? 0 : 1), 0),
@@ -168,6 +184,7 @@ export function assess(
     find.groundFit(ground.geometry.cell_m, settings),
     find.permissionsAsked(settings),
     find.lineOffNoGo(noGo, length_m, site.features.length),
+    find.cautionsOnLine(cautionsAlong(site.noGo, line), settings),
     find.lineAcrossFlow(concentratedAt(site, line, area_m2), settings),
     find.soilSoaks(soaks, settings),
     find.catchmentComplete(catchment, polygonArea_m2),

@@ -56,6 +56,32 @@ export function lineOffNoGo(stretches: readonly NoGoStretch[], lineLength_m: num
     : finding('line-off-no-go', 'holds', 'no-go/none-found', parts)
 }
 
+/** Ground where a professional is to be asked, or the place looked at, before anything is dug. Nothing is ever cleared by the lack of a reason. */
+export function cautionsOnLine(stretches: readonly NoGoStretch[], { weakSoil }: Settings): Finding {
+  const check = 'cautions-on-line'
+  const source = 'infinite slope on the wet case, and signs that ask for a professional; judgement'
+  const first = stretches[0]
+  if (first) {
+    const length_m = stretches.reduce((sum, s) => sum + s.to_m - s.from_m, 0)
+    return finding(check, 'watch', 'ground/ask-professional', {
+      measured: length_m,
+      limit: 0,
+      unit: 'm',
+      chainage_m: first.from_m,
+      source,
+      details: {
+        reasons: [...new Set(stretches.flatMap(s => s.reasons))].join(','),
+        length_m,
+        from_m: first.from_m,
+        to_m: stretches[stretches.length - 1]!.to_m,
+      },
+    })
+  }
+  return weakSoil === null
+    ? finding(check, 'unknown', 'ground/soil-not-looked-at', { source })
+    : finding(check, 'holds', 'ground/no-caution-found', { source })
+}
+
 /** A line across a hollow where water gathers is a dam in a gully. */
 export function lineAcrossFlow(
   most: { readonly chainage_m: number; readonly share_ratio: number; readonly area_m2: number } | null,
@@ -138,6 +164,24 @@ export function catchmentComplete(catchment: Catchment, polygonArea_m2: number):
     details,
   })
 }
+
+/** Where the tried terrains leave the area open by more than two times, the range is the answer. */
+export function catchmentInDoubt(plain: Finding, low_m2: number, high_m2: number): Finding {
+  const wide = low_m2 > 0 ? high_m2 / low_m2 : Number.POSITIVE_INFINITY
+  if (!(wide > WIDE_RANGE) || plain.verdict === 'fails' || plain.verdict === 'unknown') return plain
+  return {
+    ...plain,
+    verdict: 'watch',
+    because: 'catchment/wide-range',
+    measured: wide,
+    limit: WIDE_RANGE,
+    unit: '1',
+    details: { ...plain.details, low_m2, high_m2 },
+  }
+}
+
+/** Source: judgement. */
+const WIDE_RANGE = 2
 
 export function storageHoldsStorm(
   storm: StormAnswer | null,
@@ -501,8 +545,10 @@ export function breachMissesBuildings(
   )
   if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
   const met = stakes.find(stake => ['septic', 'well', 'track', 'boundary', 'utility'].includes(stake.below))
-  if (met) return finding(check, 'watch', 'breach/meets', parts(met))
+  if (met) return finding(check, met.below === 'septic' || met.below === 'well' ? 'fails' : 'watch', 'breach/meets', parts(met))
   if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'breach/buildings-not-confirmed', parts(nearest(stakes)))
+  const lost = stakes.find(stake => stake.below === 'not-known')
+  if (lost) return finding(check, 'unknown', 'breach/leaves-raster', parts(lost))
   if (!peakKnown) return finding(check, 'unknown', 'breach/peak-unknown', parts(nearest(stakes)))
   const worst = nearest(stakes)
   return finding(check, 'holds', buildingsDrawn ? 'breach/nothing-below' : 'breach/no-building-drawn', parts(worst))

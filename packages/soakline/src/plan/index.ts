@@ -1,4 +1,4 @@
-export { type AssessOptions, assess, type Site, sectionAt, siteOf } from './assess.js'
+export { type AssessOptions, assess, type Site, type SiteOptions, sectionAt, siteOf } from './assess.js'
 export { type AssessFullyOptions, assessFully, assessFullySteps } from './assess-fully.js'
 export type { Assessment, SpillAnswer, StormAnswer } from './assessment.js'
 export { type Cascade, cascadeOf, type DitchOfCascade } from './cascade.js'

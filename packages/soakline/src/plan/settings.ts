@@ -577,10 +577,10 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   ),
   correlatedError_ratio: number(
     '1',
-    0.5,
+    0.7,
     [0, 1],
     'Part of the heights’ error (of its variance) that neighbouring cells share.',
-    `${JUDGEMENT}: neither white nor shared error alone is what rasters have`,
+    `${JUDGEMENT}: error that differs from cell to cell alone cancels over a few metres and is too kind to long ways`,
     'judgement',
   ),
   errorCorrelation_m: number('m', 20, [0, 1000], 'How far the shared part of the error reaches.', JUDGEMENT, 'judgement'),

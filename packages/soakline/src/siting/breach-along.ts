@@ -3,8 +3,8 @@ import { finish, InputError, type Steps } from '../foundation/index.js'
 import { chainages_m, distanceToSegment, distanceToShape_m, type Point, pathLength_m, shapeBounds } from '../raster/index.js'
 import { belowBerm, type DugGround, dugHeight_m, sectionNear } from './dug-ground.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
-import { depthAtChainage_m, flowAlong } from './flow-along.js'
-import { cutAt, nearestPlace, type Overflow, outline, overflowAlong, type PathEnd, streamCells } from './overflow.js'
+import { flowBeside } from './flow-beside.js'
+import { cutAt, type Overflow, outline, overflowAlong, type PathEnd, streamCells } from './overflow.js'
 import { flowGround } from './overflow-in-full.js'
 import { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
 
@@ -14,8 +14,8 @@ export type BreachBelow = (typeof BREACH_BELOW)[number]
 
 /** The water that a ditch lets go when its berm gives way. */
 export interface BreachWater {
-  /** All that it holds. */
-  readonly stored_m3: number
+  /** All that it holds, or what it holds up to a level over its bed. */
+  readonly stored_m3: number | ((level_z_m: number) => number)
   /** Depth over the bed of the water that stands behind the berm; default up to the crest, the unfavourable end. */
   readonly stood_m?: number
 }
@@ -25,7 +25,7 @@ export interface BreachStake {
   readonly chainage_m: number
   /** Where the water comes down on old ground; null where there is none below the berm: then nothing is known. */
   readonly from: Point | null
-  /** Whether way or band come within a cell of a building. */
+  /** Whether way or band come within a cell of a building, or the peak between its banks stands as far aside as one. */
   readonly reachesBuilding: boolean
   /** From way or band; null where no building is drawn. */
   readonly nearestBuilding_m: number | null
@@ -40,7 +40,7 @@ export interface BreachStake {
   readonly below: BreachBelow
   /** Sudden outflow through the gaps and the storm still coming: an upper bound. */
   readonly peak_m3s: number
-  /** The stores of all ditches that fall. */
+  /** The stores of all ditches that fall, and what is still to come of the storm where that was given. */
   readonly volume_m3: number
   /** Lines whose berms fall too, since the water runs into their ditches; in order. */
   readonly alsoFall: readonly number[]
@@ -61,11 +61,15 @@ export interface BreachOptions {
   readonly spacing_m?: number
   /** Width of a gap. Default 2 m (judgement, as `routeCascade`). */
   readonly gapWidth_m?: number
+  /** Of the storm still coming, to be told with the stores. Default 0. */
+  readonly stormVolume_m3?: number
   /** Made once for many by `dugScratch`, with the streams in it. */
   readonly scratch?: DugScratch
 }
 
 const DEFAULT_SPACING_m = 2
+/** How far from a building the width of the peak still matters. Source: judgement. */
+const HEIGHT_MATTERS_m = 30
 const DEFAULT_GAP_m = 2
 
 /**
@@ -97,7 +101,7 @@ export function* breachesAlongSteps(
   features: readonly SiteFeature[],
   waters: readonly BreachWater[],
   stormFlow_m3s: number,
-  { spacing_m = DEFAULT_SPACING_m, gapWidth_m = DEFAULT_GAP_m, scratch: given }: BreachOptions = {},
+  { spacing_m = DEFAULT_SPACING_m, gapWidth_m = DEFAULT_GAP_m, stormVolume_m3 = 0, scratch: given }: BreachOptions = {},
 ): Steps<BreachAnswer> {
   check(dug, lineIndex, waters, stormFlow_m3s, spacing_m, gapWidth_m)
   const scratch = given ?? dugScratch(dug, streamCells(dug.study, features))
@@ -174,7 +178,7 @@ export function* breachesAlongSteps(
     const lines = fallen ? fallen.lines : [lineIndex]
     const peak_m3s =
       stormFlow_m3s + lines.reduce((sum, line) => sum + gapWidth_m * suddenBreach(stoodBehind_m(line, chainage_m)).flow_m2s, 0)
-    const volume_m3 = lines.reduce((sum, line) => sum + waters[line]!.stored_m3, 0)
+    const volume_m3 = lines.reduce((sum, line) => sum + storedIn_m3(line, stoodBehind_m(line, chainage_m)), stormVolume_m3)
     const common = { chainage_m, peak_m3s, volume_m3, alsoFall: lines.slice(1) }
     if (!fallen)
       return {
@@ -193,7 +197,9 @@ export function* breachesAlongSteps(
     const overflow = overflowOf(fallen, false)
     const whole = [...overflow.points, ...overflow.beyond.slice(1)]
     const building = overflow.buildings[0] ?? null
-    const reachesBuilding = building !== null && building.distance_m <= cell_m
+    const close = overflow.buildings.filter(({ distance_m }, k) => k === 0 || distance_m <= HEIGHT_MATTERS_m)
+    const flows = close.map(({ id }) => flowBeside(ground, whole, features.find(f => f.id === id)!.shapes, peak_m3s, gapWidth_m))
+    const reachesBuilding = building !== null && (building.distance_m <= cell_m || flows.some(flow => flow?.wetsIt))
     const passes = MET_KINDS.filter(kind =>
       kind === 'building' ? reachesBuilding : features.some(f => f.kind === kind && isMet(f, whole, fallen.band.places, cell_m)),
     )
@@ -205,7 +211,7 @@ export function* breachesAlongSteps(
       nearestBuilding_m: building?.distance_m ?? null,
       nearestBuilding: building && (building.name ?? building.id),
       heightBelowFloor_m: building?.heightBelowFloor_m ?? null,
-      depth_m: building && depthBeside_m(building.id, whole, peak_m3s),
+      depth_m: flows[0]?.depth_m ?? null,
       endsIn: overflow.endsIn,
       passes,
       below: worstMet ?? (fallen.end === 'hollow' || meetsStream(fallen.points) ? 'nothing' : 'not-known'),
@@ -222,20 +228,19 @@ export function* breachesAlongSteps(
     )
   }
 
+  function storedIn_m3(line: number, level_z_m: number): number {
+    const { stored_m3 } = waters[line]!
+    const held_m3 = typeof stored_m3 === 'number' ? stored_m3 : stored_m3(level_z_m)
+    if (held_m3 >= 0 && held_m3 < Infinity) return held_m3
+    throw new InputError('breach/bad-water', `A ditch holds ${held_m3} m³; give 0 or more.`, { line, held_m3 })
+  }
+
   function stoodBehind_m(line: number, chainage_m: number): number {
     const { stakes: sections } = dug.lines[line]!
     if (waters[line]!.stood_m !== undefined) return waters[line]!.stood_m
     return line === lineIndex
       ? sectionNear(dug.lines[line]!, chainage_m).crest_z_m
       : Math.max(...sections.map(({ section }) => section.crest_z_m))
-  }
-
-  /** Depth of the peak where the way passes nearest to a building. */
-  function depthBeside_m(id: string, whole: readonly Point[], peak_m3s: number): number | null {
-    const { index } = nearestPlace(features.find(f => f.id === id)!.shapes, whole)
-    const chainage_m = chainages_m(whole)[index]!
-    const flow = flowAlong(ground, whole, peak_m3s, gapWidth_m, { only_m: [chainage_m] })
-    return flow.length > 0 ? depthAtChainage_m(flow, chainage_m) : null
   }
 }
 
@@ -320,9 +325,6 @@ function check(
       waters: waters.length,
       lines: dug.lines.length,
     })
-  for (const { stored_m3 } of waters)
-    if (!(stored_m3 >= 0 && stored_m3 < Infinity))
-      throw new InputError('breach/bad-water', `A ditch holds ${stored_m3} m³; give 0 or more.`, { stored_m3 })
   if (!(stormFlow_m3s >= 0 && stormFlow_m3s < Infinity && spacing_m > 0 && gapWidth_m > 0 && gapWidth_m < Infinity))
     throw new InputError(
       'breach/bad-water',

@@ -41,7 +41,7 @@ export function judgedSpill(
   const facts: SpillFacts = {
     overflow,
     sill: 'undisturbed',
-    depthBeside_m: () => FLOW_DEPTH_m,
+    flowBeside: () => ({ chainage_m: 0, fromWay_m: 0, depth_m: FLOW_DEPTH_m, wetsIt: false }),
     exit: null,
     spreader: { rule: 'hathaway-hunt-grass', length_m: 0, longerThanPublished: false, chosen: true, source: 'not reckoned yet' },
     runsBack: false,

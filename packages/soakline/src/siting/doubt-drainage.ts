@@ -35,6 +35,7 @@ interface BasinScratch {
   readonly joined: Int32Array
   readonly bestEdge: Int32Array
   readonly bestHeight: Float32Array
+  readonly bestDrop: Float32Array
   /** Chosen passes of each basin as linked lists: two halves for each. */
   readonly first: Int32Array
   readonly follow: Int32Array
@@ -51,6 +52,7 @@ const basinScratch = (room: number): BasinScratch => ({
   joined: new Int32Array(room),
   bestEdge: new Int32Array(room),
   bestHeight: new Float32Array(room),
+  bestDrop: new Float32Array(room),
   first: new Int32Array(room),
   follow: new Int32Array(2 * room),
   chosen: new Int32Array(room),
@@ -90,7 +92,7 @@ export function drainScratch(geometry: GridGeometry, ground: Float32Array, keep:
  * Drains the heights of the scratch: directions, basins, their passes, and the filled surface, as `drainage` and `filledSurface` give them.
  *
  * The passes are chosen by Borůvka's rounds over the boundaries between basins instead of a queue; the tree of lowest passes is the same one.
- * Two differences, both for equal heights only: a flat's cells are pits of their own, and of equally high passes the first counts.
+ * One difference, for equal heights only: the cells of a flat are pits of their own. Of equally high passes the steepest counts, as there.
  * Laws    following the directions from any cell ends off the window or in a kept pit; the filled surface is that of `filledSurface`.
  * Cost    about 100 ns a cell.
  * Source  Borůvka (1926), as told in any textbook of algorithms; basin graph after Cordonnier, Bovy & Braun (2019), ESurf 7, 549–562; own
@@ -249,7 +251,7 @@ function label(s: DrainScratch): number {
 function joinBasins(s: DrainScratch, count: number): void {
   const { z, basin, rim, geometry } = s
   const { width, height } = geometry
-  const { joined, bestEdge, bestHeight, first, follow, chosen } = s.basins
+  const { joined, bestEdge, bestHeight, bestDrop, first, follow, chosen } = s.basins
   for (let b = 0; b < count; b++) {
     joined[b] = b
     bestEdge[b] = NO_EDGE
@@ -273,6 +275,7 @@ function joinBasins(s: DrainScratch, count: number): void {
     edges[found++] = -1 - rim[k]!
     if (h < bestHeight[own]!) {
       bestHeight[own] = h
+      bestDrop[own] = 0
       bestEdge[own] = -1 - rim[k]!
     }
   }
@@ -296,14 +299,17 @@ function joinBasins(s: DrainScratch, count: number): void {
         if (other === own || other < 0) continue
         const there = z[to]!
         const h = Math.max(here, there)
+        const drop = Math.fround(Math.abs(here - there) / (k & 1 ? Math.SQRT2 : 1))
         const edge = 4 * cell + k
         edges[found++] = edge
-        if (h < bestHeight[own]!) {
+        if (h < bestHeight[own]! || (h === bestHeight[own]! && drop > bestDrop[own]!)) {
           bestHeight[own] = h
+          bestDrop[own] = drop
           bestEdge[own] = edge
         }
-        if (h < bestHeight[other]!) {
+        if (h < bestHeight[other]! || (h === bestHeight[other]! && drop > bestDrop[other]!)) {
           bestHeight[other] = h
+          bestDrop[other] = drop
           bestEdge[other] = edge
         }
       }
@@ -354,12 +360,15 @@ function joinBasins(s: DrainScratch, count: number): void {
       if (p === q) continue
       edges[left++] = edge
       const h = Math.max(z[cell]!, z[to]!)
-      if (p > 0 && h < bestHeight[p]!) {
+      const drop = edge < 0 ? 0 : Math.fround(Math.abs(z[cell]! - z[to]!) / (edge & 1 ? Math.SQRT2 : 1))
+      if (p > 0 && (h < bestHeight[p]! || (h === bestHeight[p]! && drop > bestDrop[p]!))) {
         bestHeight[p] = h
+        bestDrop[p] = drop
         bestEdge[p] = edge
       }
-      if (q > 0 && h < bestHeight[q]!) {
+      if (q > 0 && (h < bestHeight[q]! || (h === bestHeight[q]! && drop > bestDrop[q]!))) {
         bestHeight[q] = h
+        bestDrop[q] = drop
         bestEdge[q] = edge
       }
     }

@@ -90,9 +90,9 @@ export function* dugGroundSteps(study: WaterStudy, lines: readonly DugLine[], op
     const wanted_m = options.cell_m ?? Math.min(...members.map(k => acrossLeast_m(lines[k]!) / CELLS_ACROSS))
     let parts = Math.min(MOST_PARTS, Math.max(1, Math.ceil(base.cell_m / wanted_m - 1e-9)))
     while (parts > 1 && columnsOf(box) * rowsOf(box) * parts * parts > MOST_CELLS) parts--
-    const window = yield* within(from, to, studied(study, lines, members, box, parts))
-    windows.push(window)
-    markNear(near, base, window, index + 1)
+    const inset = yield* within(from, to, studied(study, lines, members, box, parts))
+    windows.push(inset)
+    markNear(near, base, inset, index + 1)
   }
   return { study, lines, windows, near }
 }
@@ -168,10 +168,18 @@ function dig(
       const inSill = sill !== undefined && b.chainage_m > sill.from_m && a.chainage_m < sill.to_m
       if (inSill) {
         const lip_m = Math.min(sectionNear(dug, a.chainage_m).lip_z_m, sectionNear(dug, b.chainage_m).lip_z_m)
-        // A low sill is cut into the old ground; a high one is a lower place in the berm.
-        if (sill.z_m > lip_m) raise(crestAt(a), crestAt(b), Math.min(dug.bed_m + sill.z_m, crest_m(a.chainage_m), crest_m(b.chainage_m)))
+        const level_m = dug.bed_m + sill.z_m
+        // A high sill is a lower place in the berm; a low one is cut into the old ground at the lip, and no higher than that ground.
+        if (sill.z_m > lip_m) raise(crestAt(a), crestAt(b), Math.min(level_m, crest_m(a.chainage_m), crest_m(b.chainage_m)))
+        else {
+          raise(a.at, b.at, Math.min(level_m, surfaceValue(base, a.at), surfaceValue(base, b.at)))
+          // Where the berm stops beside it, its cut face joins the two.
+          if (a.chainage_m <= sill.from_m) raise(a.at, crestAt(a), level_m)
+          if (b.chainage_m >= sill.to_m) raise(b.at, crestAt(b), level_m)
+        }
       } else raise(crestAt(a), crestAt(b), Math.min(crest_m(a.chainage_m), crest_m(b.chainage_m)))
     }
+    if (sill) openSill((sill.from_m + sill.to_m) / 2, dug.bed_m + sill.z_m)
     for (const [end, sense] of [
       [along[0]!, -1],
       [last, 1],
@@ -180,10 +188,33 @@ function dig(
       const beyond_m = sense * crownHalf_m(section)
       const moved = { ...end, at: [end.at[0] + beyond_m * end.heading[0], end.at[1] + beyond_m * end.heading[1]] as const }
       raise(crestAt(end), crestAt(moved), crest_m(end.chainage_m))
-      raise(crestAt(moved), beside(dug, moved, section.uphillEdge_x_m - section.lip_x_m), crest_m(end.chainage_m))
+      // A cell on, so that no bank is shorter than it is drawn.
+      raise(crestAt(moved), beside(dug, moved, section.uphillEdge_x_m - section.lip_x_m - g.cell_m), crest_m(end.chainage_m))
+    }
+
+    /** A way out at the sill's level however coarse the cells are, until it comes out of the ground. */
+    function openSill(chainage_m: number, level_m: number): void {
+      const station = { ...stationAt(line, chainage_m), chainage_m }
+      const step_m = g.cell_m / 2
+      let before = bedAt(station)
+      for (let offset = bedMiddle_m(sectionNear(dug, chainage_m)) + step_m; offset <= SILL_REACH_m; offset += step_m) {
+        const next = beside(dug, station, offset)
+        let lower = offset > crownMiddle_m(sectionNear(dug, chainage_m))
+        for (const cell of cellsAlong(g, before, next, { corners: false })) {
+          if (data[cell]! > level_m) {
+            mend(cell, level_m, level_m < surfaceValue(base, fromLattice(g, cell % g.width, Math.floor(cell / g.width))) ? -1 : 1)
+            lower = false
+          } else if (data[cell] === Math.fround(level_m)) lower = false
+        }
+        if (lower) return
+        before = next
+      }
     }
   }
 }
+
+/** How far below the line the way out of a low sill comes out of the ground at the latest. Source: judgement. */
+const SILL_REACH_m = 15
 
 /** The section of the stake nearest to a place along the line. */
 export function sectionNear({ stakes }: DugLine, chainage_m: number): DugProfile {
@@ -317,15 +348,15 @@ function markNear(near: Uint8Array, base: GridGeometry, { ground, cut, laid, par
 }
 
 /** The window that covers a place, with its number from 0; null outside them. */
-export function windowAt({ windows }: DugGround, [x, y]: Point): { readonly window: DugWindow; readonly index: number } | null {
+export function windowAt({ windows }: DugGround, [x, y]: Point): { readonly inset: DugWindow; readonly index: number } | null {
   const index = windows.findIndex(({ ground }) => cellAt(ground.geometry, x, y) >= 0)
-  return index < 0 ? null : { window: windows[index]!, index }
+  return index < 0 ? null : { inset: windows[index]!, index }
 }
 
 /** Height of the ground as dug at a place. No data NaN as the base. */
 export function dugHeight_m(dug: DugGround, place: Point): number {
   const found = windowAt(dug, place)
-  const fine_m = found ? surfaceValue(found.window.ground, place) : Number.NaN
+  const fine_m = found ? surfaceValue(found.inset.ground, place) : Number.NaN
   return Number.isNaN(fine_m) ? surfaceValue(dug.study.ground, place) : fine_m
 }
 
@@ -358,13 +389,13 @@ export function beyondEnd(dug: DugGround, lineIndex: number, end: 'start' | 'end
 const FARTHER_m = 10
 
 function firstUntouched(dug: DugGround, lineIndex: number, from_m: number, placeAt: (away_m: number) => Point): Point | null {
-  const step_m = dug.windows[0]!.ground.geometry.cell_m
+  const step_m = (dug.windows[0]?.ground ?? dug.study.ground).geometry.cell_m
   let free = 0
   for (let away = from_m; away <= from_m + FARTHER_m; away += step_m) {
     const place = placeAt(away)
     const found = windowAt(dug, place)
-    const cell = found ? cellAt(found.window.ground.geometry, ...place) : -1
-    const touched = found !== null && (found.window.cut[cell] === lineIndex + 1 || found.window.laid[cell] === lineIndex + 1)
+    const cell = found ? cellAt(found.inset.ground.geometry, ...place) : -1
+    const touched = found !== null && (found.inset.cut[cell] === lineIndex + 1 || found.inset.laid[cell] === lineIndex + 1)
     free = touched ? 0 : free + 1
     // Two cells on: past the slope that the surface has between a berm's last cell and the first of the old ground.
     if (free > 2) return Number.isNaN(dugHeight_m(dug, place)) ? null : place

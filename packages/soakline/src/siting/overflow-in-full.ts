@@ -99,7 +99,7 @@ export function flowGround(dug: DugGround): FlowGround {
     height_m: place => dugHeight_m(dug, place),
     brim_m: place => {
       const found = windowAt(dug, place)
-      const fine_m = found ? surfaceValue(found.window.filled, place) : Number.NaN
+      const fine_m = found ? surfaceValue(found.inset.filled, place) : Number.NaN
       return Number.isNaN(fine_m) ? surfaceValue(filled, place) : fine_m
     },
   }

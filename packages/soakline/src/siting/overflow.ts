@@ -158,7 +158,13 @@ export const outline = (shape: Shape): Shape =>
   shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape
 
 /** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
-export function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
+export function cutAt(path: readonly Point[], all: readonly Shape[]): Point[] | null {
+  // Most shapes lie elsewhere: their box does not come near the path's.
+  const [west, south, east, north] = shapeBounds({ type: 'line', path })
+  const shapes = all.filter(shape => {
+    const [w, s, e, n] = shapeBounds(shape)
+    return w <= east + 2 && e >= west - 2 && s <= north + 2 && n >= south - 2
+  })
   if (shapes.length === 0) return null
   const pieces = shapes.flatMap(piecesOf)
   for (let k = 0; k < path.length; k++) {
@@ -197,32 +203,37 @@ function nearest(
   return { id: feature.id, name: feature.name, distance_m, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
 }
 
+/** For the rounding of squares. */
+const HAIR_MORE = 1 + 1e-12
+
 /** Of several places the one nearest to shapes, the first of equals; −1 for none. */
 export function nearestPlace(shapes: readonly Shape[], places: readonly Point[]): { readonly index: number; readonly distance_m: number } {
   let least = Number.POSITIVE_INFINITY
   let index = -1
   for (const shape of shapes) {
     const [west, south, east, north] = shapeBounds(shape)
-    const toBox2 = ([x, y]: Point): number => {
-      const dx = Math.max(0, west - x, x - east)
-      const dy = Math.max(0, south - y, y - north)
-      return dx * dx + dy * dy
-    }
     // The box first: a place farther from it than the shape is from the place nearest to it is passed over.
     let first = -1
     let leastToBox2 = Number.POSITIVE_INFINITY
     for (let k = 0; k < places.length; k++) {
-      const away = toBox2(places[k]!)
-      if (away >= leastToBox2) continue
-      leastToBox2 = away
+      const x = places[k]![0]
+      const y = places[k]![1]
+      const dx = x < west ? west - x : x > east ? x - east : 0
+      const dy = y < south ? south - y : y > north ? y - north : 0
+      const away2 = dx * dx + dy * dy
+      if (away2 >= leastToBox2) continue
+      leastToBox2 = away2
       first = k
     }
     if (first < 0) continue
     const enough = Math.min(least, distanceToShape_m(places[first]!, shape))
-    // A hair more, for the rounding of the square.
-    const enough2 = enough * enough * (1 + 1e-12)
+    if (leastToBox2 > enough * enough * HAIR_MORE) continue
     for (let k = 0; k < places.length; k++) {
-      if (toBox2(places[k]!) > enough2) continue
+      const x = places[k]![0]
+      const y = places[k]![1]
+      const dx = x < west ? west - x : x > east ? x - east : 0
+      const dy = y < south ? south - y : y > north ? y - north : 0
+      if (dx * dx + dy * dy > enough * enough * HAIR_MORE) continue
       const away = distanceToShape_m(places[k]!, shape)
       if (away < least) {
         least = away

@@ -3,8 +3,8 @@ import { finish, InputError, type Steps } from '../foundation/index.js'
 import { cellAt, chainages_m, type Point, pathLength_m } from '../raster/index.js'
 import { belowBerm, beyondEnd, type DugGround, sectionNear, stationAt, windowAt } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
-import { depthAtChainage_m, flowAlong } from './flow-along.js'
-import { type BuildingNear, nearestPlace, streamCells } from './overflow.js'
+import { flowBeside } from './flow-beside.js'
+import { streamCells } from './overflow.js'
 import { type DugOverflow, overflowAsDug } from './overflow-as-dug.js'
 import { flowGround } from './overflow-in-full.js'
 import { type SpillLimits, type SpillReason, spillReasonsOf, spillWeight } from './spill-reasons.js'
@@ -142,7 +142,7 @@ export function* spillChoiceSteps(
       {
         overflow,
         sill: sillOn(chainage_m, where),
-        depthBeside_m: building => depthBeside_m(building, whole),
+        flowBeside: ({ id }) => flowBeside(ground, whole, features.find(f => f.id === id)!.shapes, flow_m3s, sill_m),
         exit,
         spreader: { ...spreader, length_m: sill_m, longerThanPublished: spreader.longerThanPublished },
         runsBack: lineIndex !== null && overflow.ditches.includes(lineIndex),
@@ -177,26 +177,20 @@ export function* spillChoiceSteps(
     return armoured ? 'armoured' : 'fill'
   }
 
-  function depthBeside_m(building: BuildingNear, whole: readonly Point[]): number {
-    const { index } = nearestPlace(features.find(f => f.id === building.id)!.shapes, whole)
-    const chainage_m = chainages_m(whole)[Math.max(0, index)]!
-    return depthAtChainage_m(flowAlong(ground, whole, flow_m3s, sill_m, { only_m: [chainage_m] }), chainage_m)
-  }
-
   /** Whether the first stretch of a way runs over a berm. */
   function fillWithin(path: readonly Point[], within_m: number): boolean {
     const along = chainages_m(path)
     return path.some((place, k) => {
       if (along[k]! > within_m) return false
       const found = windowAt(dug, place)
-      return found !== null && found.window.laid[cellAt(found.window.ground.geometry, place[0], place[1])]! > 0
+      return found !== null && found.inset.laid[cellAt(found.inset.ground.geometry, place[0], place[1])]! > 0
     })
   }
 }
 
 /** Acceptable places first, then by weight, then by how far buildings are; ends before the middle, the start before the end. */
 function compare(a: Omit<SpillPlace, 'rank'>, b: Omit<SpillPlace, 'rank'>): number {
-  if (a.acceptable !== b.acceptable) return a.acceptable ? -1 : 1
+  // Nothing that forbids comes before one thing, one before two.
   const [fa, fb] = [a, b].map(({ reasons }) => reasons.filter(r => r.side === 'forbids').length)
   const weight = fa! - fb! || spillWeight(a.reasons) - spillWeight(b.reasons)
   if (weight !== 0) return weight

@@ -1,6 +1,7 @@
 import type { ExitCheck, SpreaderLength } from '../earthworks/index.js'
 import { type Point, stations } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
+import type { FlowBeside } from './flow-beside.js'
 import type { BuildingNear, Overflow } from './overflow.js'
 import { cutAt, nearestPlace, outline } from './overflow.js'
 import { forestRun_m } from './overflow-in-full.js'
@@ -65,8 +66,8 @@ export interface SpillReason {
 export interface SpillFacts {
   readonly overflow: Overflow
   readonly sill: 'undisturbed' | 'armoured' | 'fill'
-  /** Depth of the flow where it passes the building. */
-  depthBeside_m(building: BuildingNear): number
+  /** The flow where it passes the building. */
+  flowBeside(building: BuildingNear): FlowBeside | null
   readonly exit: readonly ExitCheck[] | null
   readonly spreader: SpreaderLength
   /** Whether the water comes back into its own ditch, and into which others it runs. */
@@ -121,16 +122,17 @@ export function spillReasonsOf(
   const crosses = new Set(overflow.crosses)
 
   // Buildings: first how near, then how high.
+  const close = overflow.buildings.filter(({ distance_m }) => distance_m <= HEIGHT_MATTERS_m)
+  const flows = close.map(building => facts.flowBeside(building))
   const nearest = overflow.buildings[0]
-  if (nearest) {
-    if (nearest.distance_m <= cell_m) say('reaches-building', nearest.distance_m, cell_m, 'm')
-    else if (nearest.distance_m < buildingClearance_m) say('passes-near-building', nearest.distance_m, buildingClearance_m, 'm')
-    else say('far-from-buildings', nearest.distance_m, buildingClearance_m, 'm')
-  }
+  const wet = close.find((_, k) => flows[k]?.wetsIt)
+  if (wet || (nearest && nearest.distance_m <= cell_m)) say('reaches-building', wet ? 0 : nearest!.distance_m, cell_m, 'm')
+  else if (nearest && nearest.distance_m < buildingClearance_m) say('passes-near-building', nearest.distance_m, buildingClearance_m, 'm')
+  else if (nearest) say('far-from-buildings', nearest.distance_m, buildingClearance_m, 'm')
   const error_m = elevationError_m ?? UNKNOWN_ERROR_m
-  for (const building of overflow.buildings) {
-    if (building.distance_m > HEIGHT_MATTERS_m || building.heightBelowFloor_m === null) continue
-    const needed_m = facts.depthBeside_m(building) + 2 * error_m
+  for (const [k, building] of close.entries()) {
+    if (building.heightBelowFloor_m === null) continue
+    const needed_m = (flows[k]?.depth_m ?? 0) + 2 * error_m
     if (building.heightBelowFloor_m < needed_m) {
       say('not-high-enough', building.heightBelowFloor_m, needed_m, 'm')
       break

@@ -28,7 +28,7 @@ export function wayAsDug(dug: DugGround, from: Point): DugWay | null {
   for (let turn = 0; ; turn++) {
     const found = turn < MOST_TURNS ? windowAt(dug, at) : null
     if (found) {
-      const { ground, filled, drained } = found.window
+      const { ground, filled, drained } = found.inset
       const way = releasedWater(ground, filled, drained, at)
       if (way) {
         points.push(...way.points.slice(1))
@@ -66,7 +66,7 @@ function ditchesOn(dug: DugGround, points: readonly Point[]): { line: number; at
   for (let k = 0; k < points.length; k++) {
     const found = windowAt(dug, points[k]!)
     if (!found) continue
-    const mark = found.window.cut[cellAt(found.window.ground.geometry, ...points[k]!)]!
+    const mark = found.inset.cut[cellAt(found.inset.ground.geometry, ...points[k]!)]!
     if (mark > 0 && !met.some(({ line }) => line === mark - 1)) met.push({ line: mark - 1, at: k })
   }
   return met
@@ -100,12 +100,12 @@ export function dugScratch({ study, windows, near }: DugGround, streams?: Uint8A
     base: walkScratch(near.length),
     baseTaken,
     baseSum: new Float64Array(near.length),
-    windows: windows.map(window => {
-      const { width, height } = window.ground.geometry
+    windows: windows.map(inset => {
+      const { width, height } = inset.ground.geometry
       const taken = new Uint8Array(width * height)
       for (let row = 0, cell = 0; row < height; row++)
         for (let column = 0; column < width; column++, cell++)
-          if (inFrame(window, column, row) || streams?.[baseCell(study, window, column, row)]) taken[cell] = 1
+          if (inFrame(inset, column, row) || streams?.[baseCell(study, inset, column, row)]) taken[cell] = 1
       return { walk: walkScratch(taken.length), taken, sum: new Float64Array(taken.length) }
     }),
   }
@@ -134,12 +134,12 @@ export function spreadAsDug(dug: DugGround, from: readonly Point[], scratch: Dug
   let fineSeeds: Seeds[] = windows.map(() => [])
   for (const place of from) {
     const found = windowAt(dug, place)
-    if (found) fineSeeds[found.index]!.push([cellAt(found.window.ground.geometry, ...place), 1 / from.length])
+    if (found) fineSeeds[found.index]!.push([cellAt(found.inset.ground.geometry, ...place), 1 / from.length])
     else if (cellAt(g, ...place) >= 0) baseSeeds.push([cellAt(g, ...place), 1 / from.length])
   }
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    for (const [index, window] of windows.entries())
-      if (fineSeeds[index]!.length > 0) throughWindow(window, fineSeeds[index]!, scratch.windows[index]!, fine[index]!)
+    for (const [index, inset] of windows.entries())
+      if (fineSeeds[index]!.length > 0) throughWindow(inset, fineSeeds[index]!, scratch.windows[index]!, fine[index]!)
     fineSeeds = windows.map(() => [])
     if (baseSeeds.length === 0) break
     // In the last round nothing is handed back.
@@ -161,9 +161,9 @@ export function spreadAsDug(dug: DugGround, from: readonly Point[], scratch: Dug
   return spreadOf()
 
   /** Through a window: what comes to its rim goes on in the base. */
-  function throughWindow(window: DugWindow, seeds: Seeds, { walk, taken }: DugScratch['windows'][number], sums: Sums): void {
-    const { cells, share_ratio } = spreadFromCells(window.net, seeds, taken, walk)
-    const { width } = window.ground.geometry
+  function throughWindow(inset: DugWindow, seeds: Seeds, { walk, taken }: DugScratch['windows'][number], sums: Sums): void {
+    const { cells, share_ratio } = spreadFromCells(inset.net, seeds, taken, walk)
+    const { width } = inset.ground.geometry
     for (let k = 0; k < cells.length; k++) {
       const cell = cells[k]!
       const share = share_ratio[k]!
@@ -171,13 +171,13 @@ export function spreadAsDug(dug: DugGround, from: readonly Point[], scratch: Dug
       if (share < LEAST_HANDED) continue
       const column = cell % width
       const row = (cell - column) / width
-      if (inFrame(window, column, row)) baseSeeds.push([baseCell(study, window, column, row), share])
-      else if (window.net.facet[cell] === SINK && !taken[cell]) {
+      if (inFrame(inset, column, row)) baseSeeds.push([baseCell(study, inset, column, row), share])
+      else if (inset.net.facet[cell] === SINK && !taken[cell]) {
         // A hollow that spills over the window's rim.
-        const basin = window.drained.basin[cell]!
-        const pass = window.drained.basins.passInside[basin]!
-        if (window.net.jump[basin] === -1 && pass >= 0)
-          baseSeeds.push([baseCell(study, window, pass % width, Math.floor(pass / width)), share])
+        const basin = inset.drained.basin[cell]!
+        const pass = inset.drained.basins.passInside[basin]!
+        if (inset.net.jump[basin] === -1 && pass >= 0)
+          baseSeeds.push([baseCell(study, inset, pass % width, Math.floor(pass / width)), share])
       }
     }
   }
@@ -190,14 +190,14 @@ export function spreadAsDug(dug: DugGround, from: readonly Point[], scratch: Dug
       cells.add(cell)
       places.push(cellCentre(g, cell))
     })
-    for (const [index, window] of windows.entries()) {
-      const { geometry } = window.ground
+    for (const [index, inset] of windows.entries()) {
+      const { geometry } = inset.ground
       const inCell = new Map<number, number>()
       fine[index]!.clear((cell, share) => {
         // A way through a base cell passes as many fine cells as lie to its side.
-        const of = baseCell(study, window, cell % geometry.width, Math.floor(cell / geometry.width))
-        inCell.set(of, (inCell.get(of) ?? 0) + share / window.parts)
-        if (share * window.parts >= leastShare_ratio) places.push(cellCentre(geometry, cell))
+        const of = baseCell(study, inset, cell % geometry.width, Math.floor(cell / geometry.width))
+        inCell.set(of, (inCell.get(of) ?? 0) + share / inset.parts)
+        if (share * inset.parts >= leastShare_ratio) places.push(cellCentre(geometry, cell))
       })
       for (const [cell, share] of inCell) if (share >= leastShare_ratio) cells.add(cell)
     }

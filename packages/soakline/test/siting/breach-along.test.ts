@@ -3,7 +3,7 @@ import { studyWater, type WaterStudy } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { type BreachAnswer, breachesAlong, dugGround, type SiteFeature } from 'soakline/siting'
 import { describe, expect, test } from 'vitest'
-import { arc, cone, gridOf, heading, lineAcross, plane, roof } from '../../../../tests/helpers/surfaces.js'
+import { arc, cone, gridOf, heading, lineAcross, plane, roof, vValley } from '../../../../tests/helpers/surfaces.js'
 import { cabin, dugAlong, lineFeature, withSill } from './dug-scenes.js'
 
 const base = gridOf(201, 201, 1, plane(180, 0.1, [100.5, 100.5]))
@@ -106,6 +106,28 @@ test('a cascade adds volumes and peaks; what passes beside the lower ditch leave
       expect(stake.volume_m3).toBe(30)
     }
   }
+})
+
+test('in a valley the peak stands as wide as its banks let it: a cabin beside the bottom is reached by a large one, not by a small one', () => {
+  const valley = gridOf(121, 161, 1, vValley(180, 0.06, 0.05, [60.5, 80.5]))
+  // The ditch lies across the bottom; the cabin stands 5 m from it, 0.3 m higher.
+  const across = dugGround(studyWater(valley), [dugAlong(valley, lineAcross(180, [60.5, 80.5], -40, 12), 0.05)])
+  const house = cabin([60.5 + 9, 60.5], 4)
+  const at = (storm: number) => breachesAlong(across, 0, [house], [{ stored_m3: 5, stood_m: 0.05 }], storm).stakes[3]!
+  const [small, large] = [at(0.02), at(6)]
+  expect(small!.nearestBuilding_m).toBe(large!.nearestBuilding_m)
+  expect(small!.nearestBuilding_m).toBeGreaterThan(1)
+  expect(small!.depth_m!).toBeLessThan(large!.depth_m!)
+  expect([small!.reachesBuilding, large!.reachesBuilding]).toEqual([false, true])
+  expect([small!.below, large!.below]).toEqual(['not-known', 'building'])
+})
+
+test('a store given by level is asked at the level that stands', () => {
+  const { stakes } = breachesAlong(dug, 0, [], [{ stored_m3: level => 100 * level, stood_m: 0.3 }], 0)
+  expect(stakes[0]!.volume_m3).toBeCloseTo(30, 9)
+  expect(breachesAlong(dug, 0, [], [{ stored_m3: 30 }], 0, { stormVolume_m3: 12 }).stakes[0]!.volume_m3).toBe(42)
+  const bad = () => breachesAlong(dug, 0, [], [{ stored_m3: () => Number.NaN }], 0)
+  expect(bad).toThrow(expect.objectContaining({ code: 'breach/bad-water' }))
 })
 
 test('mirrored ground gives mirrored stakes', () => {

@@ -87,6 +87,24 @@ describe('Manning on exact ground', () => {
     expect(first!.bare.depth_m).toBeCloseTo(0.4, 6)
   })
 
+  test('a bank beyond a lower place holds nothing: a shelf above a drop, a wall beyond it', () => {
+    const shelf = on(
+      (x, y) => {
+        const off = x - 50.5
+        const across = off > 6 ? 3 * (off - 6) - 2 : off > 3 ? -0.7 * (off - 3) + 0.06 : 0.02 * Math.abs(off)
+        return 100 + 0.05 * y + across
+      },
+      101,
+      100,
+    )
+    const path: Point[] = [
+      [50.5, 80],
+      [50.5, 20],
+    ]
+    expect(flowAlong(shelf, path, 2, 3).every(s => s.form === 'sheet')).toBe(true)
+    expect(flowAlong(shelf, path, 0.01, 3).every(s => s.form === 'banked')).toBe(true)
+  })
+
   test('refusals', () => {
     const ground = on(plane(180, 0.1, [50, 50]), 100, 100)
     const path: Point[] = [
@@ -152,6 +170,14 @@ describe('a cabin left, right, below, above and just beside the path', () => {
     const ground = 97 - answer.passes[0]!.heightAboveFlow_m! - depth
     expect(ground).toBeGreaterThan(95.5)
     expect(ground).toBeLessThan(96.5)
+  })
+
+  test('a larger flow stands nearer to the floor by as much as it is deeper', () => {
+    const [small, large] = [0.05, 0.5].map(flow => overflowInFull(dug, [cabin([from[0] + 8, 60.5])], from, flow, { sill_m: 4 })!)
+    const depth = (answer: typeof small): number => Math.max(answer!.stations[20]!.bare.depth_m, answer!.stations[20]!.grassed.depth_m)
+    const deeper = depth(large) - depth(small)
+    expect(deeper).toBeGreaterThan(0.03)
+    expect(small!.passes[0]!.heightAboveFlow_m! - large!.passes[0]!.heightAboveFlow_m!).toBeCloseTo(deeper, 3)
   })
 
   test('track, boundary, well, buried line and wood are told in order with their chainage', () => {

@@ -134,6 +134,40 @@ describe('nowhere is acceptable, and each place says why', () => {
     ))
 })
 
+test('septic field, well, buried line, wet and slipped ground on the way, each by its own code', () => {
+  const [x] = choose([]).places[0]!.from!
+  const across: [SpillReasonCode, SiteFeature, boolean][] = [
+    ['reaches-septic', areaFeature('septic', x - 5, 60, x + 5, 70), false],
+    ['reaches-well', { ...lineFeature('well', []), shapes: [{ type: 'point', at: [x, 70] }] }, false],
+    ['slip-receives', areaFeature('slip', x - 5, 108, x + 5, 116), false],
+    [
+      'crosses-utility',
+      lineFeature('utility', [
+        [0, 90],
+        [201, 90],
+      ]),
+      true,
+    ],
+    ['crosses-wet-ground', areaFeature('wet', x - 5, 60, x + 5, 70), true],
+  ]
+  for (const [code, feature, acceptable] of across) {
+    const { places } = choose([feature])
+    expect(codes(places[0]!.reasons)).toContain(code)
+    expect(places[0]!.acceptable).toBe(acceptable)
+    if (feature.kind !== 'utility') expect(codes(places[12]!.reasons)).not.toContain(code)
+  }
+})
+
+test('the berm of another ditch close below is fill, not receiving ground', () => {
+  // Its upper side lies 4 m below: the water comes down on what is laid at its end.
+  const [x] = choose([]).places[0]!.from!
+  const close: Point[] = Array.from({ length: 31 }, (_, k): Point => [x - 30.3 + k, 111.5])
+  const two = dugGround(study, [dugAlong(base, line, 0.08), dugAlong(base, close, 0.08)])
+  const start = spillChoice(two, line, 0, [], 0.02, { elevationError_m: 0.1 }).places[0]!
+  const told = codes(start.reasons)
+  expect(told.includes('fill-receives') || told.includes('into-lower-ditch')).toBe(true)
+})
+
 test('a boundary just inside the wood: the run through it is short', () => {
   const short = choose([
     wood,

@@ -1,6 +1,18 @@
-import { releasedWater, studyWater } from 'soakline/hydrology'
-import { distance_m, type ElevationGrid, type Point, pathLength_m } from 'soakline/raster'
-import { belowBerm, beyondEnd, type DugGround, dugGround, dugHeight_m, overflowAsDug, overflowFrom, wayAsDug } from 'soakline/siting'
+import type { Section } from 'soakline/earthworks'
+import { releasedWater, spreadFrom, studyWater } from 'soakline/hydrology'
+import { cellCentre, distance_m, type ElevationGrid, type Point, pathLength_m } from 'soakline/raster'
+import {
+  belowBerm,
+  beyondEnd,
+  type DugGround,
+  dugGround,
+  dugHeight_m,
+  dugScratch,
+  overflowAsDug,
+  overflowFrom,
+  spreadAsDug,
+  wayAsDug,
+} from 'soakline/siting'
 import { describe, expect, test } from 'vitest'
 import { arc, cone, gridOf, heading, lineAcross, plane, roof, saddle, vValley } from '../../../../tests/helpers/surfaces.js'
 import { aside_m, cabin, dugAlong, withSill } from './dug-scenes.js'
@@ -119,6 +131,69 @@ test('cells coarser than the ditch: the berm is tight all the same', () => {
   }
 })
 
+/** Level at which the ditch of the only line spills, over its bed; what the drainage of the window says. */
+function spillsAt_m(dug: DugGround, chainage: number): number {
+  const { ground, filled, cut } = dug.windows[0]!
+  const line = dug.lines[0]!
+  const bed = [...cut.keys()].filter(cell => cut[cell] === 1 && ground.data[cell] === Math.fround(line.bed_m))
+  const near = line.line[chainage]!
+  const far = (cell: number): number => distance_m(near, cellCentre(ground.geometry, cell))
+  const cell = bed.reduce((best, c) => (far(c) < far(best) ? c : best), bed[0]!)
+  return filled.data[cell]! - line.bed_m
+}
+
+describe('tight: the ditch fills to its sill, not a millimetre less', () => {
+  const wiggle = (azimuth: number, by_m: number): Point[] => {
+    const [east, north] = heading(azimuth)
+    return lineAcross(azimuth, [60, 60], -10, 50).map(([x, y], k): Point => {
+      const off = by_m * Math.sin(k / 5)
+      return [x + off * east, y + off * north]
+    })
+  }
+  for (const azimuth of [0, 12, 45, 100, 158, 340])
+    for (const cell_m of azimuth === 158 ? [1, 1 / 3, 0.2] : [1, 1 / 3])
+      test(`a plane towards ${azimuth}°, cells of ${cell_m.toFixed(2)} m, straight and winding`, () => {
+        const base = gridOf(120, 120, 1, plane(azimuth, 0.12, [60, 60]))
+        const study = studyWater(base)
+        for (const by_m of [0, 0.5]) {
+          const one = dugAlong(base, wiggle(azimuth, by_m), 0.12)
+          const { crest_z_m, lip_z_m, uphillEdge_z_m } = one.stakes[0]!.section as Section
+          const closed = spillsAt_m(dugGround(study, [one], { cell_m }), 25)
+          // The banks at the ends reach to the ditch's uphill edge; round them it may go, a cell's rise sooner.
+          expect(closed).toBeGreaterThan(uphillEdge_z_m - 0.12 * (by_m + cell_m))
+          expect(closed).toBeLessThan(crest_z_m + 0.001)
+          // A low sill in old ground, and a lower place in the berm.
+          for (const z of by_m === 0 ? [lip_z_m - 0.1, lip_z_m, uphillEdge_z_m - 0.15] : [lip_z_m - 0.1]) {
+            const open = spillsAt_m(dugGround(study, [withSill(one, 12, 15, z)], { cell_m }), 25)
+            expect(open).toBeGreaterThan(z - 0.001)
+            expect(open).toBeLessThan(z + 0.001)
+          }
+        }
+      })
+
+  test('round a cone', () => {
+    const base = gridOf(120, 120, 1, cone(0.12, [60, 60]))
+    const study = studyWater(base)
+    for (const azimuth of [50, 290]) {
+      const one = dugAlong(base, arc(azimuth, [60, 60], 30, 50), 0.12)
+      for (const cell_m of [1, 1 / 3]) {
+        const { lip_z_m } = one.stakes[0]!.section
+        expect(spillsAt_m(dugGround(study, [one], { cell_m }), 25)).toBeGreaterThan(lip_z_m + 0.1)
+        expect(spillsAt_m(dugGround(study, [withSill(one, 12, 15)], { cell_m }), 25)).toBeCloseTo(lip_z_m, 2)
+      }
+    }
+  })
+})
+
+test('a sill shorter than a coarse cell still opens the ditch at its level', () => {
+  const base = gridOf(120, 120, 1, plane(200, 0.1, [60, 60]))
+  const one = dugAlong(base, lineAcross(200, [60, 60], 0, 50), 0.1)
+  const study = studyWater(base)
+  for (const z of [0.3, 0.5])
+    for (const from of [11.3, 12.1, 12.9, 30.4])
+      expect(spillsAt_m(dugGround(study, [withSill(one, from, from + 0.6, z)], { cell_m: 1 }), 25)).toBeCloseTo(z, 3)
+})
+
 describe('away from the works it is the way and the band of the undisturbed study', () => {
   const scenes: [string, ElevationGrid, Point[], number, Point][] = [
     ['roof', gridOf(120, 120, 1, roof(30, 0.1, [60, 60])), lineAcross(30, [60, 60], 20, 20), 0.1, [20.3, 30.2]],
@@ -147,6 +222,13 @@ test('the band below the berm is that of the undisturbed ground, handed over fro
   const from = belowBerm(dug, 0, 20)!
   const plain = overflowFrom(study, [cabin([140, 20])], from)!
   const over = overflowAsDug(dug, [cabin([140, 20])], from)!
+  // The water passes as many base cells below the berm as it would on the same ground undisturbed, though it runs there in fine cells.
+  const upTo = (cells: readonly number[]): number => cells.filter(cell => distance_m(cellCentre(base.geometry, cell), from) < 6).length
+  const { cells, share_ratio } = spreadFrom(study.net, from)!
+  const fine = upTo(spreadAsDug(dug, [from], dugScratch(dug)).cells)
+  const coarse = upTo(cells.filter((_, k) => share_ratio[k]! >= 0.01))
+  expect(fine / coarse).toBeGreaterThan(0.4)
+  expect(fine / coarse).toBeLessThan(1.01)
   // Fine cells scatter less: the band may be a little narrower, never wider by more than a cell.
   expect(Math.abs(over.buildings[0]!.distance_m - plain.buildings[0]!.distance_m)).toBeLessThan(6)
   expect(over.band.length).toBeGreaterThan(0)
