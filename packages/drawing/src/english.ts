@@ -143,7 +143,10 @@ export const english = {
     'fill/not-known': () => 'Unknown: without a section that can be dug, nobody can say how deep water would stand against loose soil.',
     'storage/line-not-level': (f, m) =>
       `The ground along the drawn line goes up and down by ${m.height(f.measured)}. A level ditch of this depth can take ${m.height(f.limit)}, so it cannot follow the line and what it would hold is not known.`,
-    'overflow/reaches-building': (f, m) => `${from(f, m)} runs into ${building(f)}. Do not build this spill.`,
+    'overflow/reaches-building': (f, m) =>
+      f.number('runs') === null
+        ? `${from(f, m)} runs into ${building(f)}. Do not build this spill.`
+        : `${from(f, m)} came to ${building(f)} where the heights were tried with their error: in ${m.count(f.number('reached'))} of ${m.count(f.number('runs'))} tried terrains it came within ${m.length(f.number('clearance_m') ?? f.limit)} or reached it. Do not build this spill.`,
     'overflow/near-building': (f, m) =>
       `${from(f, m)} passes ${building(f)} at ${m.length(f.measured ?? f.number('distance_m'))}; less than ${m.length(f.limit ?? f.number('clearance_m'))} asks for a closer look on site.`,
     'overflow/not-high-enough': (f, m) =>
@@ -655,6 +658,10 @@ export const english = {
     noSpill: 'No place to spill was found. No acceptable outlet, no swale.',
     spillAt: (end: string, length: string, ending: string) =>
       `Of the two ends, ${end} is the better place to spill: the overflow runs ${length} and ${ending}.`,
+    spillAtBest: (place: string, length: string, ending: string) =>
+      `Of the places looked at, ${place} is the best to spill: the overflow runs ${length} and ${ending}.`,
+    spillAllBad: (place: string, length: string, ending: string) =>
+      `None of the places looked at is a good place to spill. The least bad one is ${place}: the overflow runs ${length} and ${ending}.`,
     spillBad: (end: string, length: string, ending: string) =>
       `Neither end is a good place to spill. The less bad one is ${end}: the overflow runs ${length} and ${ending}.`,
     spillWhy: (reasons: string) => `What counts there: ${reasons}.`,

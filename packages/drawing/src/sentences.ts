@@ -3,7 +3,7 @@ import { type Finding, type Verdict, type Warning, worstVerdict } from 'soakline
 import type { SoilReason } from 'soakline/hydrology'
 import type { Assessment } from 'soakline/plan'
 import { distance_m, distanceToSegment, type Point } from 'soakline/raster'
-import type { OutletRefusal, SpillReason } from 'soakline/siting'
+import { type OutletRefusal, SPILL_REASONS, type SpillReason, type SpillReasonCode } from 'soakline/siting'
 import { english, type Words } from './english.js'
 import { plainText } from './escape-text.js'
 import { factsIn, factsOfDetails, factsOfFinding } from './facts.js'
@@ -153,8 +153,12 @@ function ridgeText(assessment: Assessment, voice: Voice): string {
   return parts.join(' ')
 }
 
-/** Reasons that make an end a bad place to spill. */
-const BAD = ['reaches-building', 'crosses-boundary']
+/** Whether a reason forbids to spill at a place. */
+const forbids = (reason: string): boolean =>
+  reason === 'near-septic' || (Object.hasOwn(SPILL_REASONS, reason) && SPILL_REASONS[reason as SpillReasonCode].side === 'forbids')
+
+/** Reasons that ask for a look on site though they do not forbid. */
+const ASK_TO_WATCH = ['passes-near-building', 'not-high-enough', 'crosses-track', 'short-forest-run', 'too-fast-grassed']
 
 /** Beyond this a building is only named with its distance: how high it stands says nothing any more. Source: judgement. */
 const FAR_M = 60
@@ -163,8 +167,8 @@ function spillVerdict(assessment: Assessment): Verdict {
   const best = ranked(assessment)[0]
   if (best === undefined) return 'fails'
   // Water newly led over the boundary is a neighbour's to allow, however gently it runs.
-  if (best.path.reachesBuilding || best.path.endsIn === 'boundary' || best.reasons.some(reason => BAD.includes(reason))) return 'fails'
-  if (best.path.endsIn === 'hollow' || best.reasons.includes('passes-near-building')) return 'watch'
+  if (best.path.reachesBuilding || best.path.endsIn === 'boundary' || best.reasons.some(forbids)) return 'fails'
+  if (best.path.endsIn === 'hollow' || best.reasons.some(reason => ASK_TO_WATCH.includes(reason))) return 'watch'
   if (best.path.endsIn === 'edge' || best.path.endsIn === 'void') return 'unknown'
   // Where it ends well, the doubt about buildings remains its doubt.
   return verdictOf(assessment, 'overflow-misses-buildings') === 'holds' ? 'holds' : 'watch'
@@ -174,7 +178,9 @@ function spillText(assessment: Assessment, voice: Voice): string {
   const { answer } = wordsOf(voice)
   const [best, ...others] = ranked(assessment)
   if (best === undefined) return answer.noSpill
-  const say = spillVerdict(assessment) === 'fails' ? answer.spillBad : answer.spillAt
+  const bad = spillVerdict(assessment) === 'fails'
+  // The quick answer looks at the two ends; the whole one at every place along the line.
+  const say = others.length > 1 ? (bad ? answer.spillAllBad : answer.spillAtBest) : bad ? answer.spillBad : answer.spillAt
   const reasons = (codes: readonly string[]): string => codes.map(code => saySpillReason(code, voice)).join('; ')
   const parts = [
     say(sayPlace(assessment, best.chainage_m, voice), formatLength(best.path.length_m, voice), sayPathEnd(best.path.endsIn, voice)),
@@ -196,7 +202,8 @@ function buildingText(assessment: Assessment, voice: Voice): string {
   // What is not known, or is wrong for another reason, is said after the traced ways; the ways themselves are said already.
   const said = ['overflow/reaches-building', 'overflow/near-building', 'overflow/misses']
   for (const finding of assessment.findings)
-    if (finding.check === 'overflow-misses-buildings' && !said.includes(finding.because)) parts.push(sayFinding(finding, voice))
+    if (finding.check === 'overflow-misses-buildings' && (!said.includes(finding.because) || Object.hasOwn(finding.details, 'runs')))
+      parts.push(sayFinding(finding, voice))
   return [...new Set(parts)].join(' ')
 }
 

@@ -147,7 +147,10 @@ export const spanish: Words = {
       'No se sabe: sin un corte que se pueda cavar, nadie puede decir qué tan hondo quedaría el agua contra la tierra suelta.',
     'storage/line-not-level': (f, m) =>
       `El suelo a lo largo de la línea sube y baja ${m.height(f.measured)}. Una zanja a nivel de esta hondura aguanta ${m.height(f.limit)}; no puede seguir la línea y no se sabe cuánto guardaría.`,
-    'overflow/reaches-building': (f, m) => `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`,
+    'overflow/reaches-building': (f, m) =>
+      f.number('runs') === null
+        ? `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`
+        : `${from(f, m)} llegó a ${building(f)} al ensayar las alturas con su error: en ${m.count(f.number('reached'))} de ${m.count(f.number('runs'))} terrenos ensayados pasó a menos de ${m.length(f.number('clearance_m') ?? f.limit)} o llegó. No haga este vertedero.`,
     'overflow/near-building': (f, m) =>
       `${from(f, m)} pasa a ${m.length(f.measured ?? f.number('distance_m'))} de ${building(f)}; a menos de ${m.length(f.limit ?? f.number('clearance_m'))} hay que ir a mirar el terreno.`,
     'overflow/not-high-enough': (f, m) =>
@@ -667,6 +670,10 @@ export const spanish: Words = {
     noRidge: 'No se pudo dibujar un filo alrededor.',
     noSpill: 'No se halló dónde rebalsar. Sin buen desagüe no hay zanja.',
     spillAt: (end, length, ending) => `De los dos extremos, ${end} es mejor para rebalsar: el agua corre ${length} y ${ending}.`,
+    spillAtBest: (place, length, ending) =>
+      `De los lugares mirados, el mejor para rebalsar es ${place}: el agua corre ${length} y ${ending}.`,
+    spillAllBad: (place, length, ending) =>
+      `Ninguno de los lugares mirados es bueno para rebalsar. El menos malo es ${place}: el agua corre ${length} y ${ending}.`,
     spillBad: (end, length, ending) =>
       `Ningún extremo es bueno para rebalsar. El menos malo es ${end}: el agua corre ${length} y ${ending}.`,
     spillWhy: reasons => `Lo que cuenta ahí: ${reasons}.`,

@@ -213,14 +213,6 @@ export const SITING_FINDINGS = {
     en: 'If this berm breaks, the ditch below breaks too: {volume_m3} together.',
     es: 'Si este camellón se rompe, también se rompe la zanja de abajo: {volume_m3} en total.',
   },
-  'ground/ask-professional': {
-    en: '{length_m:length} of the line lie on ground where a professional should be asked, or the place looked at, first: {reasons?the reason is not given}.',
-    es: '{length_m:length} de la línea están en suelo donde primero hay que preguntar a un profesional, o mirar el sitio: {reasons?no se da el motivo}.',
-  },
-  'ground/no-caution-found': {
-    en: 'No reason to ask a professional was found on the line. That rules nothing out: the soil was not tested.',
-    es: 'No se halló en la línea motivo para preguntar a un profesional. Eso no descarta nada: el suelo no se probó.',
-  },
   'catchment/wide-range': {
     en: 'With the doubt in the heights anything from {low_m2} to {high_m2} may drain into this line. Size the spill for the larger.',
     es: 'Con la duda en las alturas pueden escurrir hacia esta línea entre {low_m2} y {high_m2}. Calcule el vertedero para lo mayor.',
@@ -311,14 +303,6 @@ export const SITING_NEXT = {
     es: 'Mire otra vez desde la línea hasta la quebrada: cuentan galpones, tanques y construcciones de vecinos.',
   },
   'breach/also-falls': BOTH_SPILLS,
-  'ground/ask-professional': {
-    en: 'Ask a professional who judges slopes, or move the line off that ground.',
-    es: 'Pregunte a un profesional que sepa de taludes, o saque la línea de ese suelo.',
-  },
-  'ground/no-caution-found': {
-    en: 'Walk the slope and look for cracks, leaning trees, seeps and old slips.',
-    es: 'Camine la ladera y busque grietas, árboles inclinados, mojadales y derrumbes viejos.',
-  },
   'catchment/wide-range': {
     en: 'Walk the ridge and see which way the water runs on either side, or bring better height data.',
     es: 'Camine el filo y mire para dónde corre el agua de cada lado, o traiga mejores datos de altura.',
