@@ -1,3 +1,4 @@
+import { FACT_NAMES } from './fact-names.js'
 import { REFUSED } from './refused.js'
 import { texts } from './templates.js'
 import type { Voice } from './voice.js'
@@ -173,10 +174,11 @@ const english = {
 
   /** Names of the values that a finding rests on. */
   fact: {
+    ...texts(FACT_NAMES, 'en'),
     bedWidth_m: 'width of the bed',
-    depth_m: 'depth of the ditch',
+    depth_m: 'depth',
     elevationError_m: 'error of the heights',
-    length_m: 'length on no-go ground',
+    length_m: 'length on such ground',
     line_m: 'length of the line',
     from_m: 'from',
     to_m: 'to',
@@ -201,9 +203,9 @@ const english = {
     peak_m3s: 'peak of the inflow',
     head_m: 'water over the sill',
     given: 'length given by you',
-    longest_m: 'longest that is built',
+    longest_m: 'longest',
     houseBelow: 'a house lies below',
-    slope_ratio: 'slope below the spill',
+    slope_ratio: 'slope of the ground',
     bare_ms: 'speed on bare soil',
     bareLimit_ms: 'bare soil stands',
     grass_ms: 'speed on grass',
@@ -747,10 +749,11 @@ const spanish: typeof english = {
   questions: 'Las tres preguntas',
 
   fact: {
+    ...texts(FACT_NAMES, 'es'),
     bedWidth_m: 'ancho del fondo',
-    depth_m: 'hondura de la zanja',
+    depth_m: 'hondura',
     elevationError_m: 'error de las alturas',
-    length_m: 'largo en terreno que no conviene',
+    length_m: 'largo en suelo así',
     line_m: 'largo de la línea',
     from_m: 'desde',
     to_m: 'hasta',
@@ -775,9 +778,9 @@ const spanish: typeof english = {
     peak_m3s: 'máximo del agua que entra',
     head_m: 'agua sobre el vertedero',
     given: 'largo dado por usted',
-    longest_m: 'lo más largo que se construye',
+    longest_m: 'lo más largo',
     houseBelow: 'hay una casa abajo',
-    slope_ratio: 'pendiente debajo del vertedero',
+    slope_ratio: 'pendiente del suelo',
     bare_ms: 'velocidad sobre suelo desnudo',
     bareLimit_ms: 'el suelo desnudo aguanta',
     grass_ms: 'velocidad sobre pasto',

@@ -5,7 +5,7 @@ import type { Language } from './voice.js'
 /**
  * A sentence with gaps, in both languages.
  *
- * `{key}` is a value of the details, said by the key's ending as `FORMATS` and `ENDINGS` have it; `{key:length}` names the format; `{key?a building}` says
+ * `{key}` is a value of the details, said by the key's ending as `ENDINGS` has it, else as a plain number; `{key:length}` names the format; `{key?a building}` says
  * what stands there when the value is missing, which else is "not known". What stands in [square brackets] is said only where all its values are known.
  */
 export interface Sentence {
@@ -22,6 +22,8 @@ export type Say = (f: Facts, m: Measures) => string
 const FORMATS = {
   height: (m: Measures, value: Maybe) => m.height(value),
   length: (m: Measures, value: Maybe) => m.length(value),
+  /** A height or a distance, by how large it is. */
+  size: (m: Measures, value: Maybe) => (Math.abs(value ?? 0) < 3 ? m.height(value) : m.length(value)),
   area: (m: Measures, value: Maybe) => m.area(value),
   volume: (m: Measures, value: Maybe) => m.volume(value),
   flow: (m: Measures, value: Maybe) => m.flow(value),
@@ -31,7 +33,6 @@ const FORMATS = {
   slope: (m: Measures, value: Maybe) => m.slope(value),
   chance: (m: Measures, value: Maybe) => m.chance(value),
   number: (m: Measures, value: Maybe) => m.number(value),
-  count: (m: Measures, value: Maybe) => m.count(value),
 } as const
 type Format = keyof typeof FORMATS
 
@@ -43,7 +44,7 @@ const ENDINGS: readonly (readonly [string, Format])[] = [
   ['_mm', 'depth'],
   ['_m3', 'volume'],
   ['_m2', 'area'],
-  ['_m', 'height'],
+  ['_m', 'size'],
   ['_h', 'duration'],
   ['_ratio', 'slope'],
   ['chancePerYear', 'chance'],
@@ -51,7 +52,7 @@ const ENDINGS: readonly (readonly [string, Format])[] = [
 
 /** Formats of what a finding measured, by its unit. */
 const UNITS: Readonly<Record<string, Format>> = {
-  m: 'length',
+  m: 'size',
   m2: 'area',
   m3: 'volume',
   'm3/s': 'flow',
@@ -67,8 +68,11 @@ const GAP = /\{(\w+)(?::(\w+))?(?:\?([^{}]*))?\}/g
 function formatOf(key: string, named: string | undefined, unit: string | null): Format {
   if (named !== undefined && Object.hasOwn(FORMATS, named)) return named as Format
   if (key === 'measured' || key === 'limit') return (unit !== null && Object.hasOwn(UNITS, unit) ? UNITS[unit] : undefined) ?? 'number'
-  return ENDINGS.find(([ending]) => key.endsWith(ending))?.[1] ?? 'count'
+  return ENDINGS.find(([ending]) => key.endsWith(ending))?.[1] ?? 'number'
 }
+
+/** A number as the ending of its key has it. */
+export const sayByKey = (key: string, value: number, m: Measures): string => FORMATS[formatOf(key, undefined, null)](m, value)
 
 function numberAt(f: Facts, key: string): number | null {
   if (key === 'measured' || key === 'limit') return f[key]

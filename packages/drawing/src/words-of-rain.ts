@@ -7,12 +7,12 @@ export const RAIN_REMARKS = {
     es: 'Faltan {days} días en el registro de lluvia, en {gaps} hueco(s). No se contaron[; el más largo tiene {longest} días].',
   },
   'balance/mosquitoes': {
-    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear:number} times in an average year. Mosquitoes can breed in it.',
-    es: 'El agua queda hasta {longest_h}, más de {limit_h}, {spellsPerYear:number} veces en un año medio. Ahí pueden criarse zancudos.',
+    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear} times in an average year. Mosquitoes can breed in it.',
+    es: 'El agua queda hasta {longest_h}, más de {limit_h}, {spellsPerYear} veces en un año medio. Ahí pueden criarse zancudos.',
   },
   'balance/roots-under-water': {
-    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear:number} times in an average year. Most fruit trees drown in it while they grow.',
-    es: 'El agua queda hasta {longest_h}, más de {limit_h}, {spellsPerYear:number} veces en un año medio. La mayoría de los frutales se ahoga así en época de crecimiento.',
+    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear} times in an average year. Most fruit trees drown in it while they grow.',
+    es: 'El agua queda hasta {longest_h}, más de {limit_h}, {spellsPerYear} veces en un año medio. La mayoría de los frutales se ahoga así en época de crecimiento.',
   },
   'rain-record/gaps': {
     en: '{days} days have no reading, in {gaps} gap(s)[, the first from {first}]. They were not taken for dry days.',
