@@ -112,6 +112,10 @@ export const REFUSED_WATER = {
     en: 'More water is said to run off than fell as rain. Check both numbers.',
     es: 'Se dice que escurre más agua de la que llovió. Revise los dos números.',
   },
+  'runoff/none': {
+    en: 'A storm without runoff tells no runoff number. Take a storm that ran off.',
+    es: 'Un aguacero sin escorrentía no da ningún número de escurrimiento. Tome un aguacero que haya escurrido.',
+  },
   'soak/bad-intake': { en: 'The soaking rate must be 0 or more.', es: 'La tasa de infiltración debe ser 0 o más.' },
   'soak/bad-levels': {
     en: 'The table of levels must begin at 0 and rise, with areas of 0 or more.',
