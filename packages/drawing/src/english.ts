@@ -144,7 +144,7 @@ export const english = {
     'storage/line-not-level': (f, m) =>
       `The ground along the drawn line goes up and down by ${m.height(f.measured)}. A level ditch of this depth can take ${m.height(f.limit)}, so it cannot follow the line and what it would hold is not known.`,
     'overflow/reaches-building': (f, m) =>
-      f.number('runs') === null
+      (f.number('reached') ?? 0) === 0
         ? `${from(f, m)} runs into ${building(f)}. Do not build this spill.`
         : `${from(f, m)} came to ${building(f)} where the heights were tried with their error: in ${m.count(f.number('reached'))} of ${m.count(f.number('runs'))} tried terrains it came within ${m.length(f.number('clearance_m') ?? f.limit)} or reached it. Do not build this spill.`,
     'overflow/near-building': (f, m) =>

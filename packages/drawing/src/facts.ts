@@ -7,7 +7,7 @@ export interface Facts {
   number(key: string): number | null
   /** A text of the details, without control characters; null when it is not there or empty. */
   text(key: string): string | null
-  /** A code or a yes/no of the details as it stands, to choose among sentences; null when it is not there. */
+  /** A code, a yes/no or a number of the details as it stands, to choose among sentences; null when it is not there. */
   code(key: string): string | null
   readonly measured: number | null
   readonly limit: number | null
@@ -39,7 +39,7 @@ export const factsIn = (
   },
   code: key => {
     const value = Object.hasOwn(details, key) ? details[key] : null
-    return typeof value === 'string' || typeof value === 'boolean' ? String(value) : null
+    return typeof value === 'string' || typeof value === 'boolean' || typeof value === 'number' ? String(value) : null
   },
   measured,
   limit,

@@ -36,7 +36,7 @@ export const REFUSED_FILES = {
   },
   'grid/nodata-unclear': {
     en: 'Many cells hold one number far from every other height, and the file does not say what means “no data”. Say whether it is ground or a gap.',
-    es: 'Muchas celdas tienen un mismo número, lejos de toda otra altura, y el archivo no dice qué significa “sin datos”. Diga si es suelo o un hueco.',
+    es: 'Muchas celdas tienen un mismo número, lejos de toda otra altura, y el archivo no dice qué significa «sin datos». Diga si es suelo o un hueco.',
   },
   'grid/several-bands': {
     en: 'The raster has several layers and does not say which holds the heights. Choose one.',

@@ -148,7 +148,7 @@ export const spanish: Words = {
     'storage/line-not-level': (f, m) =>
       `El suelo a lo largo de la línea sube y baja ${m.height(f.measured)}. Una zanja a nivel de esta hondura aguanta ${m.height(f.limit)}; no puede seguir la línea y no se sabe cuánto guardaría.`,
     'overflow/reaches-building': (f, m) =>
-      f.number('runs') === null
+      (f.number('reached') ?? 0) === 0
         ? `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`
         : `${from(f, m)} llegó a ${building(f)} al ensayar las alturas con su error: en ${m.count(f.number('reached'))} de ${m.count(f.number('runs'))} terrenos ensayados pasó a menos de ${m.length(f.number('clearance_m') ?? f.limit)} o llegó. No haga este vertedero.`,
     'overflow/near-building': (f, m) =>

@@ -11,7 +11,7 @@ import type { Language } from './voice.js'
 export interface Sentence {
   readonly en: string
   readonly es: string
-  /** Other sentences for some values of a code or a yes/no in the details. */
+  /** Other sentences for some values of a code, a yes/no or a count in the details. */
   readonly when?: { readonly key: string; readonly is: Readonly<Record<string, Sentence>> }
 }
 

@@ -95,10 +95,23 @@ export const OVERFLOW_IN_DOUBT = {
   'overflow/reaches-in-runs': {
     en: 'In {reached} of {runs} tried terrains the overflow came within {clearance_m:length} of {name?a building}. The heights are not sure enough to rule it out.',
     es: 'En {reached} de {runs} terrenos ensayados el rebalse pasó a menos de {clearance_m:length} de {name?una construcción}. Las alturas no bastan para descartarlo.',
+    when: {
+      key: 'reached',
+      is: {
+        0: {
+          en: 'On the ground as the data shows it the overflow comes within {clearance_m:length} of {name?a building}, though in none of {runs} tried terrains did it.',
+          es: 'En el terreno como lo muestran los datos el rebalse pasa a menos de {clearance_m:length} de {name?una construcción}, aunque en ninguno de {runs} terrenos ensayados lo hizo.',
+        },
+      },
+    },
   },
   'overflow/near-in-runs': {
     en: 'In none of {runs} tried terrains did the overflow come within {clearance_m:length} of {name?a building}, but in some it came within twice that[, as near as {distance_m:length}].',
     es: 'En ninguno de {runs} terrenos ensayados el rebalse pasó a menos de {clearance_m:length} de {name?una construcción}, pero en algunos pasó a menos del doble[; lo más cerca, a {distance_m:length}].',
+  },
+  'overflow/reaches-with-twice-the-error': {
+    en: 'In none of {runs} tried terrains did the overflow come near {name?a building}, but it did when the heights were taken twice as wrong.',
+    es: 'En ninguno de {runs} terrenos ensayados el rebalse se acercó a {name?una construcción}, pero sí cuando las alturas se tomaron con el doble de error.',
   },
   'overflow/window-left': {
     en: 'Unknown: in some of {runs} tried terrains the overflow left the ground that was worked out. Where it ends there is not known.',
@@ -112,7 +125,7 @@ export const OVERFLOW_IN_DOUBT = {
     en: 'In none of {runs} tried terrains did the overflow come near {name?a building that was drawn}.[ {reached} of {runs} still allows {atMost_ratio} of terrains like these to send it there.] Ruts and paths smaller than a cell are not seen.',
     es: 'En ninguno de {runs} terrenos ensayados el rebalse se acercó a {name?una construcción dibujada}.[ {reached} de {runs} aún permite que en el {atMost_ratio} de terrenos como estos llegue ahí.] Surcos y veredas más chicos que una celda no se ven.',
   },
-} as const satisfies Readonly<Record<Exclude<OverflowReason, 'overflow/reaches-building'>, Sentence>>
+} as const satisfies Readonly<Record<Exclude<OverflowReason, 'overflow/reaches-building'>, Sentence> & Record<string, Sentence>>
 
 const WATER_BEHIND: Sentence = {
   en: '[ About {volume_m3} stand behind it.][ Up to {peak_m3s} could rush out.]',
@@ -263,6 +276,7 @@ const SHORT_BURSTS: Sentence = {
 export const SITING_NEXT = {
   'overflow/reaches-in-runs': MEASURE,
   'overflow/near-in-runs': MEASURE,
+  'overflow/reaches-with-twice-the-error': MEASURE,
   'overflow/window-left': TRY_MORE,
   'overflow/too-few-runs': {
     en: 'Try more terrains: set a larger number in the settings, 200 or more.',

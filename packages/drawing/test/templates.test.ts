@@ -52,6 +52,10 @@ describe('tried terrains', () => {
     )
     expect(sayFinding(doubt('overflow/reaches-building', { reached: 41 }), EN)).toContain('in 41 of 200 tried terrains')
   })
+  test('what the ground as it is does, though no tried terrain did, is said so', () => {
+    expect(sayFinding(doubt('overflow/reaches-in-runs', { reached: 0 }), EN)).toMatch(/^On the ground as the data shows it/)
+    expect(sayFinding(doubt('overflow/reaches-building', { reached: 0 }), EN)).toContain('runs into the barn. Do not build')
+  })
   test('0 of 200 still allows something, and says how much', () => {
     const none = { reached: 0, atMost_ratio: 0.0149 }
     expect(sayFinding(doubt('overflow/misses-in-runs', none), EN)).toContain('0 of 200 still allows 1.5% of terrains like these')
