@@ -32,7 +32,7 @@ export function* particleRuns(hill: Hillside, clearance: { plan_m: number; heigh
 function oneRun(hill: Hillside, clearance: { plan_m: number; height_m: number }, normal: () => number): OracleRun {
   const { width, height } = hill.ground.geometry
   const error = field(width, height, hill, normal)
-  const z = Array.from(hill.ground.data, (h, cell) => h + error[cell]!)
+  const z = error.map((wrong, cell) => hill.ground.data[cell]! + wrong)
   // x of cell centres is column + 0.5; y runs north from the south rim.
   const column = (x: number): number => x - 0.5
   const row = (y: number): number => height - y - 0.5
@@ -54,7 +54,7 @@ function oneRun(hill: Hillside, clearance: { plan_m: number; height_m: number },
 
 /** Steps of a tenth of a cell down the gradient; where that leads no lower the hollow round the place is filled until it spills. */
 function release(
-  z: readonly number[],
+  z: Float64Array,
   width: number,
   height: number,
   u0: number,
@@ -110,7 +110,7 @@ function release(
 
 /** Floods from a cell, always the lowest cell on its shore next, until one lies lower than the water and was not flooded before. */
 function fillAndSpill(
-  z: readonly number[],
+  z: Float64Array,
   width: number,
   height: number,
   start: number,
@@ -153,11 +153,12 @@ function field(
   // The correlation of noise smoothed by exp(−x²/2s²) is exp(−x²/4s²): 1/e at 2s.
   const s = correlationLength_m / 2
   const reach = Math.ceil(2.5 * s)
-  const weights = Array.from({ length: 2 * reach + 1 }, (_, k) => Math.exp(-((k - reach) ** 2) / (2 * s * s)))
+  const weights = Float64Array.from({ length: 2 * reach + 1 }, (_, k) => Math.exp(-((k - reach) ** 2) / (2 * s * s)))
   const norm = Math.sqrt(weights.reduce((sum, w) => sum + w * w, 0))
   const wide = width + 2 * reach
   const tall = height + 2 * reach
-  const noise = Float64Array.from({ length: wide * tall }, normal)
+  const noise = new Float64Array(wide * tall)
+  for (let cell = 0; cell < noise.length; cell++) noise[cell] = normal()
   const across = new Float64Array(width * tall)
   for (let r = 0; r < tall; r++)
     for (let c = 0; c < width; c++) {

@@ -90,7 +90,7 @@ export const buildingDoubts = ({ spills, runs }: DoubtRuns, spill: number): Buil
 /**
  * Rings of the ground that water of a spill passed in at least a share of the runs; a share of 0 means in any of them.
  *
- * Cost    one pass over the window.
+ * Cost    one pass over the cells tried.
  */
 export function visitedRings({ geometry, spills, runs }: DoubtRuns, spill: number, share_ratio: number): Point[][] {
   const { visits } = spills[spill]!

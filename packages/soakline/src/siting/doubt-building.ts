@@ -1,4 +1,4 @@
-import { cellCentre, cellsNear, distanceToShape_m, type GridGeometry, type Point, shapeBounds } from '../raster/index.js'
+import { cellCentre, cellsNear, type GridGeometry, insideRings, type Point, type Shape, shapeBounds } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
 
 /** When water counts as having come to a building: both must be undercut at the same place. */
@@ -39,8 +39,7 @@ export interface Target {
 }
 
 export function targetOf(geometry: GridGeometry, building: SiteFeature, look_m: number): Target {
-  const distanceTo = (place: Point): number =>
-    building.shapes.reduce((least, shape) => Math.min(least, distanceToShape_m(place, shape)), Number.POSITIVE_INFINITY)
+  const distanceTo = distanceFrom(building.shapes)
   const near = (within_m: number): number[] => [...new Set(building.shapes.flatMap(shape => cellsNear(geometry, shape, within_m)))]
   const zone = near(look_m + geometry.cell_m)
   return {
@@ -52,6 +51,32 @@ export function targetOf(geometry: GridGeometry, building: SiteFeature, look_m: 
     zone,
     away_m: zone.map(cell => distanceTo(cellCentre(geometry, cell))),
     distanceTo,
+  }
+}
+
+/** Distance to the nearest of some shapes, 0 inside, as `distanceToShape_m`: their outlines are laid out once, since it is asked for each step of water. */
+function distanceFrom(shapes: readonly Shape[]): (place: Point) => number {
+  const areas = shapes.flatMap(shape => (shape.type === 'polygon' ? [shape.rings] : []))
+  const pieces = Float64Array.from(
+    shapes.flatMap(shape => {
+      if (shape.type === 'point') return [...shape.at, ...shape.at]
+      if (shape.type === 'line') return shape.path.slice(1).flatMap((b, k) => [...shape.path[k]!, ...b])
+      return shape.rings.flatMap(ring => ring.flatMap((a, k) => [...a, ...ring[(k + 1) % ring.length]!]))
+    }),
+  )
+  return place => {
+    for (const rings of areas) if (insideRings(place, rings)) return 0
+    let least = Number.POSITIVE_INFINITY
+    for (let k = 0; k < pieces.length; k += 4) {
+      const dx = pieces[k + 2]! - pieces[k]!
+      const dy = pieces[k + 3]! - pieces[k + 1]!
+      const px = place[0] - pieces[k]!
+      const py = place[1] - pieces[k + 1]!
+      const square = dx * dx + dy * dy
+      const t = square > 0 ? Math.min(1, Math.max(0, (px * dx + py * dy) / square)) : 0
+      least = Math.min(least, (px - t * dx) * (px - t * dx) + (py - t * dy) * (py - t * dy))
+    }
+    return Math.sqrt(least)
   }
 }
 

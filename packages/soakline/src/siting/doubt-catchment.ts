@@ -109,7 +109,7 @@ const UNSEEN = 254
  * It leaves out the lean against drift (under 1 % on smooth cones, none on rough ground), and where the fall points exactly between two straight
  * neighbours one of them takes all.
  * Laws    the shares lie in 0–1.
- * Cost    some 100 ns for each cell of the catchment and 5 ns for each of the window.
+ * Cost    some 100 ns for each cell of the catchment and 5 ns for each other one.
  * @returns the area; `rimShares` is the sum of the shares of the cells of `watched`.
  */
 export function lineArea_m2(

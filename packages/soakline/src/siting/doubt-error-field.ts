@@ -11,7 +11,7 @@ export interface ErrorModel {
   readonly correlationLength_m: number
 }
 
-/** Where a field lies in the lattice of the whole raster: the same cell has the same error in every window. */
+/** Where a field lies in the lattice of the whole raster: the same cell has the same error whatever part of it is asked for. */
 export interface FieldPlace {
   readonly firstColumn: number
   readonly firstRow: number

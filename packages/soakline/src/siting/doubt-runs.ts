@@ -15,7 +15,7 @@ import { type BuildingRuns, type Clearance, floorIn, Tally, type Target, targetO
 import { lineArea_m2, lineLinks, shareScratch } from './doubt-catchment.js'
 import { type DrainScratch, drainRun, drainScratch } from './doubt-drainage.js'
 import { addErrors, type ErrorModel, type FieldPlace, fieldScratch } from './doubt-error-field.js'
-import { windowOf, windowRound } from './doubt-window.js'
+import { windowOf, windowRound } from './doubt-extent.js'
 import type { SiteFeature } from './feature.js'
 import { streamCells } from './overflow.js'
 
@@ -37,13 +37,13 @@ export interface SpillRuns {
   readonly buildings: readonly BuildingRuns[]
   /** For each cell of the window the runs whose water passed it. */
   readonly visits: Uint16Array
-  /** Runs whose water left the window where the raster goes on: what it does beyond is not known. */
+  /** Runs whose water left the window where the raster goes on, or began where there is no ground: what it does there is not known. */
   readonly leftWindow: number
 }
 
 /** The tried terrains, added up; see `joinedRuns` for parts of them. */
 export interface DoubtRuns {
-  /** Of the window. */
+  /** Of the window of the raster that was tried. */
   readonly geometry: GridGeometry
   readonly seed: number
   readonly firstRun: number
@@ -72,7 +72,7 @@ export interface DoubtOptions {
 const LOOK_M = 30
 /** Part of a catchment's water that may come from beyond before it counts as cut; as in `lineCatchment`. */
 const EDGE_LIMIT = 0.005
-/** Cells of the overflow's spread with less of the water than this do not widen the window. Source: judgement. */
+/** Cells of the overflow's spread with less of the water than this do not widen the window (source: judgement). */
 const WINDOW_SHARE = 0.001
 /** As many as the counts can hold. */
 const MOST_RUNS = 65_535
@@ -86,7 +86,7 @@ const MOST_RUNS = 65_535
  * as it stands. A floor that was not measured is the lowest ground at the footprint in that same run.
  * Not tried: water wider or deeper than a thread, an error of the line or the sill, culverts that block, ruts narrower than a cell.
  * Laws    the same seed gives the same bits; runs 0–99 and 100–199 joined are runs 0–199; with σ 0 every run is the ground as it is.
- * Throws  `doubt/bad-runs`, `doubt/bad-clearance`, `doubt/bad-error-model`.
+ * Throws  `doubt/bad-runs`, `doubt/bad-clearance`, `doubt/bad-error-model`, `doubt/off-raster`.
  * Cost    some 150–200 ns a cell and run.
  * Source  drawn error fields: Fisher (1991), Comput. Geosci. 17; Oksanen & Sarjakoski (2005), Comput. Geosci. 31 (both from memory, unchecked).
  */
@@ -296,7 +296,11 @@ function walker(
     let left = false
     for (const at of places) {
       const way = releasedWater(water, brim, drained, at)
-      if (!way) continue
+      // A place without ground, or beyond the window: what its water does is not known.
+      if (!way) {
+        left = true
+        continue
+      }
       let last = -1
       for (const point of way.points) {
         const cell = cellAt(geometry, point[0], point[1])

@@ -26,7 +26,15 @@ export { type AreaDoubt, areaDoubt, type BuildingDoubt, buildingDoubts, joinedRu
 export { upperBound_ratio } from './doubt-bound.js'
 export type { BuildingRuns, Clearance } from './doubt-building.js'
 export { type ErrorModel, errorField, MOST_CORRELATED_CELLS } from './doubt-error-field.js'
-export { type DoubtOptions, type DoubtQuestion, type DoubtRuns, doubtRuns, doubtRunsSteps, type SpillRuns } from './doubt-runs.js'
+export { type DoubtWindow, MOST_WINDOW_CELLS, windowRound } from './doubt-extent.js'
+export {
+  type DoubtOptions,
+  type DoubtQuestion,
+  type DoubtRuns,
+  doubtRuns,
+  doubtRunsSteps,
+  type SpillRuns,
+} from './doubt-runs.js'
 export {
   OVERFLOW_LIMITS,
   OVERFLOW_REASONS,
@@ -35,7 +43,6 @@ export {
   type OverflowReason,
   overflowVerdict,
 } from './doubt-verdict.js'
-export { type DoubtWindow, MOST_WINDOW_CELLS, windowRound } from './doubt-window.js'
 export { drawnWorks } from './drawn-works.js'
 export {
   belowBerm,

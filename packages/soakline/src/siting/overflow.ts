@@ -158,33 +158,64 @@ export const outline = (shape: Shape): Shape =>
   shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape
 
 /** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
-export function cutAt(path: readonly Point[], all: readonly Shape[]): Point[] | null {
-  // Most shapes lie elsewhere: their box does not come near the path's.
-  const [west, south, east, north] = shapeBounds({ type: 'line', path })
-  const shapes = all.filter(shape => {
-    const [w, s, e, n] = shapeBounds(shape)
-    return w <= east + 2 && e >= west - 2 && s <= north + 2 && n >= south - 2
-  })
+export function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
   if (shapes.length === 0) return null
-  const pieces = shapes.flatMap(piecesOf)
+  // What lies off the whole path is told first, and off each step without a product.
+  const all = boxOfPath(path)
+  const near = shapes.map(shape => ({ shape, box: shapeBounds(shape) })).filter(({ box }) => !apart(box, all))
+  const pieces = near.flatMap(({ shape }) => piecesOf(shape)).map(([a, b]) => ({ a, b, box: boxOfPath([a, b]) }))
+  if (near.length === 0) return null
   for (let k = 0; k < path.length; k++) {
     const here = path[k]!
     if (k > 0) {
       const before = path[k - 1]!
+      const west = Math.min(before[0], here[0]) - HAIR_m
+      const east = Math.max(before[0], here[0]) + HAIR_m
+      const south = Math.min(before[1], here[1]) - HAIR_m
+      const north = Math.max(before[1], here[1]) + HAIR_m
       let first = Number.POSITIVE_INFINITY
-      for (const [a, b] of pieces) if (crosses(before, here, a, b)) first = Math.min(first, crossingAt(before, here, a, b))
+      for (const { a, b, box } of pieces) {
+        if (box[0] > east || box[2] < west || box[1] > north || box[3] < south) continue
+        if (crosses(before, here, a, b)) first = Math.min(first, crossingAt(before, here, a, b))
+      }
       if (first <= 1) {
         const at: Point = [before[0] + first * (here[0] - before[0]), before[1] + first * (here[1] - before[1])]
         return [...path.slice(0, k), at]
       }
     }
-    if (shapes.some(shape => isOn(here, shape))) return path.slice(0, k + 1)
+    for (const { shape, box } of near) {
+      if (here[0] < box[0] - POINT_m || here[0] > box[2] + POINT_m || here[1] < box[1] - POINT_m || here[1] > box[3] + POINT_m) continue
+      if (isOn(here, shape)) return path.slice(0, k + 1)
+    }
   }
   return null
 }
 
+/** A point counts as a disc of this radius. */
+const POINT_m = 2
+/** Wider than a rounding. */
+const HAIR_m = 1e-6
+
+type Box = readonly [west: number, south: number, east: number, north: number]
+
+function boxOfPath(path: readonly Point[]): Box {
+  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (let k = 0; k < path.length; k++) {
+    const x = path[k]![0]
+    const y = path[k]![1]
+    if (x < west) west = x
+    if (x > east) east = x
+    if (y < south) south = y
+    if (y > north) north = y
+  }
+  return [west, south, east, north]
+}
+
+/** Whether two boxes lie farther apart than a point's disc. */
+const apart = (a: Box, b: Box): boolean => a[0] > b[2] + POINT_m || a[2] < b[0] - POINT_m || a[1] > b[3] + POINT_m || a[3] < b[1] - POINT_m
+
 const isOn = (place: Point, shape: Shape): boolean =>
-  shape.type === 'polygon' ? insideRings(place, shape.rings) : shape.type === 'point' ? distance_m(place, shape.at) <= 2 : false
+  shape.type === 'polygon' ? insideRings(place, shape.rings) : shape.type === 'point' ? distance_m(place, shape.at) <= POINT_m : false
 
 function piecesOf(shape: Shape): [Point, Point][] {
   if (shape.type === 'point') return []

@@ -294,6 +294,23 @@ describe('the window', () => {
     expect(small.spills[0]!.leftWindow).toBe(30)
   })
 
+  test('a spill beyond it, or where there is no ground, is not known', () => {
+    const far = doubtRuns(study, [], { ...question, spills: [[line[0]!, [5, 5]]] }, { mostCells: 1600 })
+    expect(far.spills[0]!.leftWindow).toBe(30)
+    const off = doubtRuns(study, [], { ...question, spills: [[[-50, -50]]] })
+    expect(off.spills[0]!.leftWindow).toBe(30)
+    expect(() =>
+      doubtRuns(study, [], {
+        ...question,
+        spills: [],
+        line: [
+          [-50, -50],
+          [-40, -50],
+        ],
+      }),
+    ).toThrow(expect.objectContaining({ code: 'doubt/off-raster' }))
+  })
+
   test('a wider one changes nothing but by a hair', () => {
     const narrow = cutTo({})
     const wide = cutTo({ marginCells: SIZE })

@@ -1,6 +1,7 @@
+import { InputError } from '../foundation/index.js'
 import type { CellBox, ElevationGrid, GridGeometry } from '../raster/index.js'
 
-/** Most cells of a window unless told otherwise: about a minute and a half for 200 runs. Source: judgement. */
+/** Most cells of a window unless told otherwise: about half a minute of processor time for 200 runs. Source: judgement. */
 export const MOST_WINDOW_CELLS = 1_000_000
 
 /** A part of a raster for the tried terrains. */
@@ -15,6 +16,7 @@ export interface DoubtWindow {
  *
  * The margin is a tenth of the larger side of what is inside plus ten cells, so that water of a changed ground has somewhere to go.
  * Laws    holds every box unless `clipped`; never larger than `mostCells`, shrunk about the middle of the first box (the line).
+ * Throws  `doubt/off-raster` where nothing of it lies on the raster.
  */
 export function windowRound(
   { width, height }: GridGeometry,
@@ -22,6 +24,11 @@ export function windowRound(
   { marginCells, mostCells = MOST_WINDOW_CELLS }: { readonly marginCells?: number; readonly mostCells?: number } = {},
 ): DoubtWindow {
   const known = boxes.filter(b => b.lastColumn >= b.firstColumn && b.lastRow >= b.firstRow)
+  if (known.length === 0)
+    throw new InputError('doubt/off-raster', 'Neither the line nor its spills lie on the raster. Draw them on ground that has data.', {
+      width,
+      height,
+    })
   const inner: CellBox = {
     firstColumn: Math.min(...known.map(b => b.firstColumn)),
     lastColumn: Math.max(...known.map(b => b.lastColumn)),
