@@ -664,8 +664,10 @@ export const english = {
       `None of the places looked at is a good place to spill. The least bad one is ${place}: the overflow runs ${length} and ${ending}.`,
     spillBad: (end: string, length: string, ending: string) =>
       `Neither end is a good place to spill. The less bad one is ${end}: the overflow runs ${length} and ${ending}.`,
-    spillWhy: (reasons: string) => `What counts there: ${reasons}.`,
-    spillOther: (end: string, reasons: string) => `At ${end}: ${reasons}.`,
+    spillWhy: (against: string, inFavor: string) =>
+      [against && `Against it: ${against}.`, inFavor && `For it: ${inFavor}.`].filter(part => part !== '').join(' '),
+    spillOther: (end: string, against: string, inFavor: string) =>
+      [against && `Against ${end}: ${against}.`, inFavor && `For ${end}: ${inFavor}.`].filter(part => part !== '').join(' '),
     flow: (end: string, length: string, ending: string) => `From ${end} the overflow runs ${length} and ${ending}.`,
     reaches: (name: string) => `It reaches ${name}.`,
     passes: (name: string, distance: string, height: string | null, below: boolean) =>

@@ -80,6 +80,10 @@ export const REFUSED_WORKS = {
     en: 'The number of terrains to try must be whole and not too large.',
     es: 'El número de terrenos a probar debe ser entero y no muy grande.',
   },
+  'doubt/off-raster': {
+    en: 'The line or a place to spill lies outside the height data, so no terrain can be tried there. Move it onto known ground.',
+    es: 'La línea o un lugar para rebalsar queda fuera de los datos de altura; ahí no se puede ensayar ningún terreno. Muévala a suelo conocido.',
+  },
   'drain/bad-design': {
     en: 'A size of the drain, its flow or its fall cannot be used. Give numbers above 0.',
     es: 'Una medida de la zanja de desviación, su caudal o su caída no se puede usar. Dé números mayores que 0.',

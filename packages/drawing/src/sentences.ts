@@ -99,8 +99,16 @@ function withReasonsSaid(finding: Finding, voice: Voice): Finding {
     .split(',')
     .map(code => code.trim())
     .filter(code => code !== '')
-    .map(code => sayReason(code, voice))
-  return { ...finding, details: { ...finding.details, reasons: wordsOf(voice).list(reasons) } }
+  const said = wordsOf(voice).list(reasons.map(code => sayReason(code, voice)))
+  return { ...finding, details: { ...finding.details, reasons: said, ...saySides(reasons, voice) } }
+}
+
+/** Reasons of a place to spill, what speaks against it and what speaks for it, each joined. */
+function saySides(codes: readonly string[], voice: Voice): { readonly against: string; readonly inFavor: string } {
+  const isFor = (code: string): boolean =>
+    code === 'gentle-exit' || (Object.hasOwn(SPILL_REASONS, code) && SPILL_REASONS[code as SpillReasonCode].side === 'for')
+  const joined = (some: readonly string[]): string => some.map(code => sayReason(code, voice)).join('; ')
+  return { against: joined(codes.filter(code => !isFor(code))), inFavor: joined(codes.filter(isFor)) }
 }
 
 export const QUESTIONS = ['ridge', 'spill', 'building'] as const
@@ -181,13 +189,15 @@ function spillText(assessment: Assessment, voice: Voice): string {
   const bad = spillVerdict(assessment) === 'fails'
   // The quick answer looks at the two ends; the whole one at every place along the line.
   const say = others.length > 1 ? (bad ? answer.spillAllBad : answer.spillAtBest) : bad ? answer.spillBad : answer.spillAt
-  const reasons = (codes: readonly string[]): string => codes.map(code => saySpillReason(code, voice)).join('; ')
   const parts = [
     say(sayPlace(assessment, best.chainage_m, voice), formatLength(best.path.length_m, voice), sayPathEnd(best.path.endsIn, voice)),
   ]
-  if (best.reasons.length > 0) parts.push(answer.spillWhy(reasons(best.reasons)))
-  for (const other of others)
-    if (other.reasons.length > 0) parts.push(answer.spillOther(sayPlace(assessment, other.chainage_m, voice), reasons(other.reasons)))
+  const sides = saySides(best.reasons, voice)
+  if (best.reasons.length > 0) parts.push(answer.spillWhy(sides.against, sides.inFavor))
+  for (const other of others) {
+    const { against, inFavor } = saySides(other.reasons, voice)
+    if (other.reasons.length > 0) parts.push(answer.spillOther(sayPlace(assessment, other.chainage_m, voice), against, inFavor))
+  }
   return parts.join(' ')
 }
 

@@ -676,8 +676,10 @@ export const spanish: Words = {
       `Ninguno de los lugares mirados es bueno para rebalsar. El menos malo es ${place}: el agua corre ${length} y ${ending}.`,
     spillBad: (end, length, ending) =>
       `Ningún extremo es bueno para rebalsar. El menos malo es ${end}: el agua corre ${length} y ${ending}.`,
-    spillWhy: reasons => `Lo que cuenta ahí: ${reasons}.`,
-    spillOther: (end, reasons) => `En ${end}: ${reasons}.`,
+    spillWhy: (against, inFavor) =>
+      [against && `En contra: ${against}.`, inFavor && `A favor: ${inFavor}.`].filter(part => part !== '').join(' '),
+    spillOther: (end, against, inFavor) =>
+      [against && `Habla contra ${end}: ${against}.`, inFavor && `Habla por ${end}: ${inFavor}.`].filter(part => part !== '').join(' '),
     flow: (end, length, ending) => `Desde ${end} el rebalse corre ${length} y ${ending}.`,
     reaches: name => `Llega a ${name}.`,
     passes: (name, distance, height, below) =>

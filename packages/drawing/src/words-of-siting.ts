@@ -122,8 +122,8 @@ export const OVERFLOW_IN_DOUBT = {
     es: 'No se sabe: solo se ensayaron {runs} terrenos. {reached} de {runs} aún permite que en el {atMost_ratio} de terrenos como estos llegue agua a {name?una construcción}.',
   },
   'overflow/misses-in-runs': {
-    en: 'In none of {runs} tried terrains did the overflow come near {name?a building that was drawn}.[ {reached} of {runs} still allows {atMost_ratio} of terrains like these to send it there.] Ruts and paths smaller than a cell are not seen.',
-    es: 'En ninguno de {runs} terrenos ensayados el rebalse se acercó a {name?una construcción dibujada}.[ {reached} de {runs} aún permite que en el {atMost_ratio} de terrenos como estos llegue ahí.] Surcos y veredas más chicos que una celda no se ven.',
+    en: 'In none of {runs} tried terrains did the overflow come near a building that was drawn[; {name} was the nearest].[ {reached} of {runs} still allows {atMost_ratio} of terrains like these to send it there.] Ruts and paths smaller than a cell are not seen.',
+    es: 'En ninguno de {runs} terrenos ensayados el rebalse se acercó a una construcción dibujada[; la más cercana fue {name}].[ {reached} de {runs} aún permite que en el {atMost_ratio} de terrenos como estos llegue ahí.] Surcos y veredas más chicos que una celda no se ven.',
   },
 } as const satisfies Readonly<Record<Exclude<OverflowReason, 'overflow/reaches-building'>, Sentence> & Record<string, Sentence>>
 
@@ -147,20 +147,20 @@ export const SITING_FINDINGS = {
     es: 'El rebalse entra a la zanja {ditch} de más abajo. El vertedero de esa zanja también tiene que llevar esta agua.',
   },
   'spill/place-found': {
-    en: 'The best place to spill that was found lies {chainage_m:length} along the line[, where the ground below falls {slope_ratio}].[ What counts there: {reasons}.]',
-    es: 'El mejor lugar que se halló para el vertedero está a {chainage_m:length} del comienzo de la línea[, donde el suelo de abajo cae {slope_ratio}].[ Lo que ahí cuenta: {reasons}.]',
+    en: 'The best place to spill that was found lies {chainage_m:length} along the line[, where the ground below falls {slope_ratio}].[ Against it: {against}.][ For it: {inFavor}.]',
+    es: 'El mejor lugar que se halló para el vertedero está a {chainage_m:length} del comienzo de la línea[, donde el suelo de abajo cae {slope_ratio}].[ En contra: {against}.][ A favor: {inFavor}.]',
   },
   'spill/place-with-doubts': {
-    en: 'The place to spill lies {chainage_m:length} along the line, but something speaks against it.[ What counts there: {reasons}.]',
-    es: 'El lugar para el vertedero está a {chainage_m:length} del comienzo de la línea, pero algo habla en contra.[ Lo que ahí cuenta: {reasons}.]',
+    en: 'The place to spill lies {chainage_m:length} along the line, but something speaks against it.[ Against it: {against}.][ For it: {inFavor}.]',
+    es: 'El lugar para el vertedero está a {chainage_m:length} del comienzo de la línea, pero algo habla en contra.[ En contra: {against}.][ A favor: {inFavor}.]',
   },
   'spill/place-forbidden': {
-    en: 'The chosen place to spill, {chainage_m:length} along the line, is ruled out.[ What counts there: {reasons}.]',
-    es: 'El lugar elegido para el vertedero, a {chainage_m:length} del comienzo de la línea, queda descartado.[ Lo que ahí cuenta: {reasons}.]',
+    en: 'The chosen place to spill, {chainage_m:length} along the line, is ruled out.[ Against it: {against}.][ For it: {inFavor}.]',
+    es: 'El lugar elegido para el vertedero, a {chainage_m:length} del comienzo de la línea, queda descartado.[ En contra: {against}.][ A favor: {inFavor}.]',
   },
   'spill/nowhere-acceptable': {
-    en: 'Nowhere along this line may it spill: all[ {tried}] places that were tried are ruled out.[ At the least bad one, {chainage_m:length} along it: {reasons}.] No acceptable outlet, no swale.',
-    es: 'En ningún lugar de esta línea puede rebalsar: todos los[ {tried}] lugares ensayados quedan descartados.[ En el menos malo, a {chainage_m:length} del comienzo: {reasons}.] Sin una salida aceptable no hay zanja.',
+    en: 'Nowhere along this line may it spill: all[ {tried}] places that were tried are ruled out.[ Against the least bad one, {chainage_m:length} along it: {against}.] No acceptable outlet, no swale.',
+    es: 'En ningún lugar de esta línea debe rebalsar: todos los[ {tried}] lugares ensayados quedan descartados.[ Contra el menos malo, a {chainage_m:length} del comienzo: {against}.] Sin una salida aceptable no hay zanja.',
   },
   'spill/no-second-stage': {
     en: 'There is no second place to spill in large storms: the notch and the long sill must share one place.',
