@@ -81,8 +81,8 @@ export const REFUSED_WORKS = {
     es: 'El número de terrenos a probar debe ser entero y no muy grande.',
   },
   'doubt/off-raster': {
-    en: 'The line or a place to spill lies outside the height data, so no terrain can be tried there. Move it onto known ground.',
-    es: 'La línea o un lugar para rebalsar queda fuera de los datos de altura; ahí no se puede ensayar ningún terreno. Muévala a suelo conocido.',
+    en: 'Neither the line nor its places to spill lie on the height data. Draw them on ground that has data.',
+    es: 'Ni la línea ni sus lugares para rebalsar están sobre los datos de altura. Dibújelos en suelo que tenga datos.',
   },
   'drain/bad-design': {
     en: 'A size of the drain, its flow or its fall cannot be used. Give numbers above 0.',
