@@ -43,7 +43,6 @@ export {
   type Question,
   sayAnswers,
   sayCheck,
-  sayDrain,
   sayFeature,
   sayFinding,
   sayMeasuredSpillReason,

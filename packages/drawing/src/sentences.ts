@@ -1,4 +1,3 @@
-import { LEAST_DRAIN_FALL_ratio, type LeadAwayDrain } from 'soakline/earthworks'
 import { type Finding, type Verdict, type Warning, worstVerdict } from 'soakline/foundation'
 import type { SoilReason } from 'soakline/hydrology'
 import type { Assessment } from 'soakline/plan'
@@ -12,7 +11,6 @@ import { spanish } from './spanish.js'
 import { type Say, type Sentence, saying } from './templates.js'
 import type { Voice } from './voice.js'
 import { OUTLET_REFUSAL_WORDS, SPILL_REASON_WORDS } from './words-of-siting.js'
-import { DRAIN } from './words-of-soil.js'
 
 /** The dictionary of a voice. */
 export const wordsOf = (voice: Voice): Words => (voice.language === 'es' ? spanish : english)
@@ -53,18 +51,6 @@ export function saySoilReason({ code, values, pit }: Pick<SoilReason, 'code' | '
   const words = wordsOf(voice)
   const say = sayOf(words.because, code)
   return say ? say(factsOfDetails({ ...values, pit }), measuresOf(voice)) : words.codeUnknown(plainText(code))
-}
-/** The drain that would lead the water away instead, or why there is none. */
-export function sayDrain({ because, design, drain, permissible, widestDig_m }: LeadAwayDrain, voice: Voice): string {
-  const facts = factsIn({
-    bedWidth_m: design?.bedWidth_m,
-    fall_ratio: design?.fall_ratio,
-    digDepth_m: drain?.digDepth_m,
-    permissible_ms: permissible.value,
-    least_ratio: LEAST_DRAIN_FALL_ratio,
-    widestDig_m,
-  })
-  return saying(DRAIN[because], voice.language)(facts, measuresOf(voice))
 }
 export const sayFeature = (kind: string, voice: Voice): string => look(wordsOf(voice).feature, kind)
 

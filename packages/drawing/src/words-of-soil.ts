@@ -331,23 +331,3 @@ export const SOIL_NEXT = {
   'soak/too-slow': LEAD_AWAY,
   'soak/tests-decide': TEST_SOAKING,
 } as const satisfies Readonly<Record<keyof typeof SOIL_FINDINGS, Sentence>>
-
-/** A drain that leads the water away instead, by the code of `leadAwayDrain`. */
-export const DRAIN = {
-  'drain/found': {
-    en: 'A drain with a bed of {bedWidth_m}, {digDepth_m} deep, falling {fall_ratio}, carries the flow and keeps its bed while bare.',
-    es: 'Una zanja de desviación con fondo de {bedWidth_m}, {digDepth_m} de hondo y caída de {fall_ratio} lleva el caudal y aguanta aun sin hierba.',
-  },
-  'drain/no-fall': {
-    en: 'There is not enough fall to lead the water away: at least {least_ratio} is needed. Water would stand in the drain.',
-    es: 'No hay caída bastante para llevar el agua: hace falta al menos {least_ratio}. El agua se quedaría en la zanja.',
-  },
-  'drain/too-fast': {
-    en: 'No bed[ up to {widest_m} wide] stands this flow bare, however gently it falls: over {permissible_ms} the soil washes away. Lead in less water, or ask an engineer.',
-    es: 'Ningún fondo[ de hasta {widest_m}] aguanta este caudal sin hierba, por suave que caiga: a más de {permissible_ms} el suelo se lava. Meta menos agua, o pregunte a un ingeniero.',
-  },
-  'drain/too-deep': {
-    en: 'The drain would have to be {widestDig_m} deep even at its widest. Find more fall, lead in less water, or ask an engineer.',
-    es: 'La zanja tendría que ser de {widestDig_m} de hondo aun con el fondo más ancho. Busque más caída, meta menos agua, o pregunte a un ingeniero.',
-  },
-} as const satisfies Readonly<Record<string, Sentence>>

@@ -1,5 +1,4 @@
-import { sayDrain, sayFact, sayFinding, sayMeasuredSpillReason, sayOutletRefusal, sayRefusal, saySoilReason } from '@soakline/drawing'
-import { leadAwayDrain } from 'soakline/earthworks'
+import { sayFact, sayFinding, sayMeasuredSpillReason, sayOutletRefusal, sayRefusal, saySoilReason } from '@soakline/drawing'
 import type { Finding } from 'soakline/foundation'
 import { OUTLET_REFUSALS, SPILL_REASONS } from 'soakline/siting'
 import { describe, expect, test } from 'vitest'
@@ -81,13 +80,6 @@ test('reasons of a place to spill carry their numbers, and forbidden outlets are
       expect(sayMeasuredSpillReason({ code, measured: null, limit: null, unit: null }, voice)).not.toMatch(/[[\]{}]|not known|sin dato|-/)
     for (const code of OUTLET_REFUSALS) expect(sayOutletRefusal(code, voice)).not.toMatch(/[[\]{}]/)
   }
-})
-
-test('a drain that leads away says its size, or why there is none', () => {
-  expect(sayDrain(leadAwayDrain(0.02, 'loam', 0.01), EN)).toMatch(/^A drain with a bed of .* m, .* m deep, falling .*%, carries/)
-  expect(sayDrain(leadAwayDrain(0.02, 'loam', 0), ES)).toMatch(/^No hay caída bastante .*0,1 ?%/)
-  for (const voice of [EN_US, ES])
-    expect(sayDrain(leadAwayDrain(50, 'sand', 0.01), voice)).not.toMatch(/[[\]{}]|undefined|not known|sin dato/)
 })
 
 test('a refusal is said with the line that it is about, and without it where that is not told', () => {
