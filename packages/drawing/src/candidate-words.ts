@@ -22,7 +22,6 @@ interface CandidateWords {
   readonly heading: Readonly<Record<Heading, string>>
   readonly reason: Readonly<Record<CandidateReasonCode, Say>>
   readonly remark: Readonly<Record<string, Say>>
-  readonly spill: Readonly<Record<string, string>>
   readonly ruledOut: Readonly<Record<string, string>>
   readonly mostRuledOut: (reasons: string) => string
   readonly closing: string
@@ -64,17 +63,6 @@ const english: CandidateWords = {
     'candidates/no-boundary-drawn': () => 'No boundary is drawn, so a line or its overflow may lie on a neighbor’s land.',
     'candidates/none-found': ({ f, m, reasons }) =>
       `No possible line was found along ${m.length(f.number('looked_m'))} of contours${reasons === '' ? '' : `; most of it was left out because it is: ${reasons}`}. That is an answer too.`,
-  },
-  spill: {
-    'reaches-septic': 'it reaches a septic field',
-    'reaches-well': 'it reaches a well',
-    'runs-in-track': 'it runs along a track, which carries the water off',
-    'track-receives': 'a track takes the water right below the spill',
-    'slip-receives': 'an old slip takes the water right below the spill',
-    'not-high-enough': 'it runs too little below the floor of a building for the doubt in the heights',
-    'short-forest-run': 'its way through forest to the boundary is short',
-    'crosses-utility': 'it crosses a buried line',
-    'flat-firm-ground': 'the ground below the spill is flat',
   },
   ruledOut: {
     'too-gentle': 'too flat to hold a level line',
@@ -125,17 +113,6 @@ const spanish: CandidateWords = {
     'candidates/none-found': ({ f, m, reasons }) =>
       `No se halló ninguna línea posible en ${m.length(f.number('looked_m'))} de curvas de nivel${reasons === '' ? '' : `; lo más quedó fuera por ser: ${reasons}`}. Eso también es una respuesta.`,
   },
-  spill: {
-    'reaches-septic': 'llega a una fosa séptica',
-    'reaches-well': 'llega a un pozo',
-    'runs-in-track': 'corre a lo largo de un camino, que se lleva el agua',
-    'track-receives': 'un camino recibe el agua justo abajo del vertedero',
-    'slip-receives': 'un derrumbe viejo recibe el agua justo abajo del vertedero',
-    'not-high-enough': 'pasa muy poco por debajo del piso de una construcción para la duda en las alturas',
-    'short-forest-run': 'su paso por el bosque hasta el lindero es corto',
-    'crosses-utility': 'cruza una línea enterrada',
-    'flat-firm-ground': 'el suelo abajo del vertedero es plano',
-  },
   ruledOut: {
     'too-gentle': 'demasiado plano para una línea a nivel',
     'too-steep-for-ditch': 'demasiado empinado para una zanja',
@@ -160,10 +137,7 @@ export const sayRuledOut = (by: RuledOutBy | string, voice: Voice): string =>
   lookIn(candidateWords(voice).ruledOut, by) ?? sayReason(by, voice)
 
 /** A reason for or against a place where a line may spill, in words. */
-export function sayLineSpillReason(reason: string, voice: Voice): string {
-  const said = saySpillReason(reason, voice)
-  return said === reason ? (lookIn(candidateWords(voice).spill, reason) ?? said) : said
-}
+export const sayLineSpillReason = saySpillReason
 
 function saidWith(say: Say, details: CandidateReason['details'], voice: Voice, sayCode: (code: string, voice: Voice) => string): string {
   const f = factsOfDetails(details)

@@ -3,9 +3,10 @@ import type { Settings } from 'soakline/plan'
 import type { FeatureKind, NoGoReason, PathEnd } from 'soakline/siting'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
-
-/** A sentence made from what a finding or a warning carries. */
-type Say = (f: Facts, m: Measures) => string
+import { type Say, sayings, texts } from './templates.js'
+import { RAIN_REMARKS } from './words-of-rain.js'
+import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
+import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
 
 const storm = (f: Facts, m: Measures): string => {
   const chance = f.number('chancePerYear')
@@ -142,7 +143,10 @@ export const english = {
     'fill/not-known': () => 'Unknown: without a section that can be dug, nobody can say how deep water would stand against loose soil.',
     'storage/line-not-level': (f, m) =>
       `The ground along the drawn line goes up and down by ${m.height(f.measured)}. A level ditch of this depth can take ${m.height(f.limit)}, so it cannot follow the line and what it would hold is not known.`,
-    'overflow/reaches-building': (f, m) => `${from(f, m)} runs into ${building(f)}. Do not build this spill.`,
+    'overflow/reaches-building': (f, m) =>
+      (f.number('reached') ?? 0) === 0
+        ? `${from(f, m)} runs into ${building(f)}. Do not build this spill.`
+        : `${from(f, m)} came to ${building(f)} where the heights were tried with their error: in ${m.count(f.number('reached'))} of ${m.count(f.number('runs'))} tried terrains it came within ${m.length(f.number('clearance_m') ?? f.limit)} or reached it. Do not build this spill.`,
     'overflow/near-building': (f, m) =>
       `${from(f, m)} passes ${building(f)} at ${m.length(f.measured ?? f.number('distance_m'))}; less than ${m.length(f.limit ?? f.number('clearance_m'))} asks for a closer look on site.`,
     'overflow/not-high-enough': (f, m) =>
@@ -165,6 +169,8 @@ export const english = {
     'holding/crosses-boundary': () =>
       'From the better end the overflow runs over the property boundary. Water led onto a neighbor’s land that did not go there before is the neighbor’s to allow.',
     'holding/boundary-not-drawn': () => 'Unknown: no property boundary was drawn, so nobody can say whether the overflow leaves your land.',
+    ...sayings(SOIL_FINDINGS, 'en'),
+    ...sayings(SITING_FINDINGS, 'en'),
   } satisfies Record<string, Say>,
 
   next: {
@@ -237,6 +243,8 @@ export const english = {
     'holding/stays': () => 'Check the boundary marks on site.',
     'holding/crosses-boundary': () => 'Choose another place to spill, or ask the neighbor and the local authority first.',
     'holding/boundary-not-drawn': () => 'Draw the property boundary.',
+    ...sayings(SOIL_NEXT, 'en'),
+    ...sayings(SITING_NEXT, 'en'),
   } satisfies Record<string, Say>,
 
   reason: {
@@ -281,18 +289,8 @@ export const english = {
   } satisfies Record<PathEnd, string>,
 
   spillReason: {
-    'ends-in-forest': 'it ends in forest',
-    'ends-in-stream': 'it ends in a stream',
-    'ends-in-hollow': 'it ends in a hollow with no way out',
-    'leaves-raster': 'it runs off the height data',
-    'crosses-boundary': 'it crosses the boundary: water led onto a neighbor',
-    'passes-near-building': 'it passes near a building',
-    'reaches-building': 'it reaches a building',
-    'far-from-buildings': 'it keeps the set distance from the drawn buildings',
-    'crosses-track': 'it crosses a track, which can carry the water off',
-    'crosses-wet-ground': 'it crosses ground that is already wet',
+    ...texts(SPILL_REASON_WORDS, 'en'),
     'near-septic': 'it comes near a septic field',
-    'steep-exit': 'the ground below the spill is steep',
     'gentle-exit': 'the ground below the spill is gentle',
   },
 
@@ -390,6 +388,7 @@ export const english = {
       'The runoff number for this cover and soil is so low that the method is weak here. Real runoff may be higher.',
     'runoff/small-less-accurate': () => 'So little water runs off in this storm that the method is not exact for it.',
     'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
+    ...sayings(RAIN_REMARKS, 'en'),
   } satisfies Record<string, Say>,
   warningUnknown: (code: string, details: string) =>
     `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,
@@ -659,10 +658,16 @@ export const english = {
     noSpill: 'No place to spill was found. No acceptable outlet, no swale.',
     spillAt: (end: string, length: string, ending: string) =>
       `Of the two ends, ${end} is the better place to spill: the overflow runs ${length} and ${ending}.`,
+    spillAtBest: (place: string, length: string, ending: string) =>
+      `Of the places looked at, ${place} is the best to spill: the overflow runs ${length} and ${ending}.`,
+    spillAllBad: (place: string, length: string, ending: string) =>
+      `None of the places looked at is a good place to spill. The least bad one is ${place}: the overflow runs ${length} and ${ending}.`,
     spillBad: (end: string, length: string, ending: string) =>
       `Neither end is a good place to spill. The less bad one is ${end}: the overflow runs ${length} and ${ending}.`,
-    spillWhy: (reasons: string) => `What counts there: ${reasons}.`,
-    spillOther: (end: string, reasons: string) => `At ${end}: ${reasons}.`,
+    spillWhy: (against: string, inFavor: string) =>
+      [against && `Against it: ${against}.`, inFavor && `For it: ${inFavor}.`].filter(part => part !== '').join(' '),
+    spillOther: (end: string, against: string, inFavor: string) =>
+      [against && `Against ${end}: ${against}.`, inFavor && `For ${end}: ${inFavor}.`].filter(part => part !== '').join(' '),
     flow: (end: string, length: string, ending: string) => `From ${end} the overflow runs ${length} and ${ending}.`,
     reaches: (name: string) => `It reaches ${name}.`,
     passes: (name: string, distance: string, height: string | null, below: boolean) =>

@@ -1,6 +1,7 @@
 export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
 export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { escapeText, plainText } from './escape-text.js'
+export { sayFact } from './fact-words.js'
 export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
 export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-section.js'
@@ -33,6 +34,7 @@ export {
 } from './measures.js'
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
+export { sayRefusal } from './refusals.js'
 export { type ReportInput, reportHtml } from './report.js'
 export type { SectionSize } from './section-picture.js'
 export {
@@ -43,10 +45,13 @@ export {
   sayCheck,
   sayFeature,
   sayFinding,
+  sayMeasuredSpillReason,
   sayNext,
+  sayOutletRefusal,
   sayPathEnd,
   sayPlace,
   sayReason,
+  saySoilReason,
   saySource,
   saySpillReason,
   sayVerdict,

@@ -1,12 +1,16 @@
 import { type Finding, type Verdict, type Warning, worstVerdict } from 'soakline/foundation'
+import type { SoilReason } from 'soakline/hydrology'
 import type { Assessment } from 'soakline/plan'
 import { distance_m, distanceToSegment, type Point } from 'soakline/raster'
+import { type OutletRefusal, SPILL_REASONS, type SpillReason, type SpillReasonCode } from 'soakline/siting'
 import { english, type Words } from './english.js'
 import { plainText } from './escape-text.js'
-import { factsOfDetails, factsOfFinding } from './facts.js'
+import { factsIn, factsOfDetails, factsOfFinding } from './facts.js'
 import { formatHeight, formatLength, measuresOf } from './measures.js'
 import { spanish } from './spanish.js'
+import { type Say, type Sentence, saying } from './templates.js'
 import type { Voice } from './voice.js'
+import { OUTLET_REFUSAL_WORDS, SPILL_REASON_WORDS } from './words-of-siting.js'
 
 /** The dictionary of a voice. */
 export const wordsOf = (voice: Voice): Words => (voice.language === 'es' ? spanish : english)
@@ -23,26 +27,44 @@ export function saySource(source: string, voice: Voice): string {
   return said
 }
 
-type Say = (f: ReturnType<typeof factsOfFinding>, m: ReturnType<typeof measuresOf>) => string
-function saying(table: Readonly<Record<string, Say>>, code: string): Say | null {
-  return Object.hasOwn(table, code) ? table[code]! : null
-}
+const sayOf = (table: Readonly<Record<string, Say>>, code: string): Say | null => (Object.hasOwn(table, code) ? table[code]! : null)
+const sentenceOf = (table: Readonly<Record<string, Sentence>>, code: string): Sentence | null =>
+  Object.hasOwn(table, code) ? table[code]! : null
 
 export const sayVerdict = (verdict: Verdict, voice: Voice): string => wordsOf(voice).verdict[verdict]
 /** The question that a check answers. */
 export const sayCheck = (check: string, voice: Voice): string => look(wordsOf(voice).check, check)
-/** Why no swale should go somewhere. */
-export const sayReason = (reason: string, voice: Voice): string => look(wordsOf(voice).reason, reason)
+/** Why no swale should go somewhere, or what speaks for or against a place to spill: a reason of a finding. */
+export const sayReason = (reason: string, voice: Voice): string => {
+  const words = wordsOf(voice)
+  return look(Object.hasOwn(words.reason, reason) ? words.reason : words.spillReason, reason)
+}
 /** What speaks for or against a place to spill. */
 export const saySpillReason = (reason: string, voice: Voice): string => look(wordsOf(voice).spillReason, reason)
+/** The same with the number behind it. */
+export function sayMeasuredSpillReason(
+  reason: Pick<SpillReason, 'measured' | 'limit' | 'unit'> & { readonly code: string },
+  voice: Voice,
+): string {
+  const sentence = sentenceOf(SPILL_REASON_WORDS, reason.code)
+  return sentence ? saying(sentence, voice.language)(factsIn({}, reason), measuresOf(voice)) : saySpillReason(reason.code, voice)
+}
+/** Why ground was left out where an outlet was looked for. */
+export const sayOutletRefusal = (code: OutletRefusal, voice: Voice): string => OUTLET_REFUSAL_WORDS[code][voice.language]
 /** How the way of the water ends, as the end of a sentence. */
 export const sayPathEnd = (end: string, voice: Voice): string => look(wordsOf(voice).pathEnd, end)
+/** The sentence of one reason that pits, tests and walk give. */
+export function saySoilReason({ code, values, pit }: Pick<SoilReason, 'code' | 'values' | 'pit'>, voice: Voice): string {
+  const words = wordsOf(voice)
+  const say = sayOf(words.because, code)
+  return say ? say(factsOfDetails({ ...values, pit }), measuresOf(voice)) : words.codeUnknown(plainText(code))
+}
 export const sayFeature = (kind: string, voice: Voice): string => look(wordsOf(voice).feature, kind)
 
 /** The sentence of a finding. Reasons in its details (codes joined by commas) are said too. */
 export function sayFinding(finding: Finding, voice: Voice): string {
   const words = wordsOf(voice)
-  const say = saying(words.because, finding.because)
+  const say = sayOf(words.because, finding.because)
   if (say === null) return words.codeUnknown(plainText(finding.because))
   return say(factsOfFinding(withReasonsSaid(finding, voice)), measuresOf(voice))
 }
@@ -50,14 +72,14 @@ export function sayFinding(finding: Finding, voice: Voice): string {
 /** What to do next about a finding. */
 export function sayNext(finding: Finding, voice: Voice): string {
   const words = wordsOf(voice)
-  const say = saying(words.next, finding.because)
+  const say = sayOf(words.next, finding.because)
   return say === null ? words.nextUnknown : say(factsOfFinding(finding), measuresOf(voice))
 }
 
 /** The sentence of a remark on an input; a code without a sentence is shown with its values. */
 export function sayWarning(warning: Warning, voice: Voice): string {
   const words = wordsOf(voice)
-  const say = saying(words.warning, warning.code)
+  const say = sayOf(words.warning, warning.code)
   if (say !== null) return say(factsOfDetails(warning.details), measuresOf(voice))
   const details = Object.entries(warning.details).map(([key, value]) => `${key} = ${value}`)
   return words.warningUnknown(plainText(warning.code), plainText(details.join(', ')))
@@ -70,8 +92,16 @@ function withReasonsSaid(finding: Finding, voice: Voice): Finding {
     .split(',')
     .map(code => code.trim())
     .filter(code => code !== '')
-    .map(code => sayReason(code, voice))
-  return { ...finding, details: { ...finding.details, reasons: wordsOf(voice).list(reasons) } }
+  const said = wordsOf(voice).list(reasons.map(code => sayReason(code, voice)))
+  return { ...finding, details: { ...finding.details, reasons: said, ...saySides(reasons, voice) } }
+}
+
+/** Reasons of a place to spill, what speaks against it and what speaks for it, each joined. */
+function saySides(codes: readonly string[], voice: Voice): { readonly against: string; readonly inFavor: string } {
+  const isFor = (code: string): boolean =>
+    code === 'gentle-exit' || (Object.hasOwn(SPILL_REASONS, code) && SPILL_REASONS[code as SpillReasonCode].side === 'for')
+  const joined = (some: readonly string[]): string => some.map(code => sayReason(code, voice)).join('; ')
+  return { against: joined(codes.filter(code => !isFor(code))), inFavor: joined(codes.filter(isFor)) }
 }
 
 export const QUESTIONS = ['ridge', 'spill', 'building'] as const
@@ -124,8 +154,12 @@ function ridgeText(assessment: Assessment, voice: Voice): string {
   return parts.join(' ')
 }
 
-/** Reasons that make an end a bad place to spill. */
-const BAD = ['reaches-building', 'crosses-boundary']
+/** Whether a reason forbids to spill at a place. */
+const forbids = (reason: string): boolean =>
+  reason === 'near-septic' || (Object.hasOwn(SPILL_REASONS, reason) && SPILL_REASONS[reason as SpillReasonCode].side === 'forbids')
+
+/** Reasons that ask for a look on site though they do not forbid. */
+const ASK_TO_WATCH = ['passes-near-building', 'not-high-enough', 'crosses-track', 'short-forest-run', 'too-fast-grassed']
 
 /** Beyond this a building is only named with its distance: how high it stands says nothing any more. Source: judgement. */
 const FAR_M = 60
@@ -134,8 +168,8 @@ function spillVerdict(assessment: Assessment): Verdict {
   const best = ranked(assessment)[0]
   if (best === undefined) return 'fails'
   // Water newly led over the boundary is a neighbour's to allow, however gently it runs.
-  if (best.path.reachesBuilding || best.path.endsIn === 'boundary' || best.reasons.some(reason => BAD.includes(reason))) return 'fails'
-  if (best.path.endsIn === 'hollow' || best.reasons.includes('passes-near-building')) return 'watch'
+  if (best.path.reachesBuilding || best.path.endsIn === 'boundary' || best.reasons.some(forbids)) return 'fails'
+  if (best.path.endsIn === 'hollow' || best.reasons.some(reason => ASK_TO_WATCH.includes(reason))) return 'watch'
   if (best.path.endsIn === 'edge' || best.path.endsIn === 'void') return 'unknown'
   // Where it ends well, the doubt about buildings remains its doubt.
   return verdictOf(assessment, 'overflow-misses-buildings') === 'holds' ? 'holds' : 'watch'
@@ -145,14 +179,18 @@ function spillText(assessment: Assessment, voice: Voice): string {
   const { answer } = wordsOf(voice)
   const [best, ...others] = ranked(assessment)
   if (best === undefined) return answer.noSpill
-  const say = spillVerdict(assessment) === 'fails' ? answer.spillBad : answer.spillAt
-  const reasons = (codes: readonly string[]): string => codes.map(code => saySpillReason(code, voice)).join('; ')
+  const bad = spillVerdict(assessment) === 'fails'
+  // The quick answer looks at the two ends; the whole one at every place along the line.
+  const say = others.length > 1 ? (bad ? answer.spillAllBad : answer.spillAtBest) : bad ? answer.spillBad : answer.spillAt
   const parts = [
     say(sayPlace(assessment, best.chainage_m, voice), formatLength(best.path.length_m, voice), sayPathEnd(best.path.endsIn, voice)),
   ]
-  if (best.reasons.length > 0) parts.push(answer.spillWhy(reasons(best.reasons)))
-  for (const other of others)
-    if (other.reasons.length > 0) parts.push(answer.spillOther(sayPlace(assessment, other.chainage_m, voice), reasons(other.reasons)))
+  const sides = saySides(best.reasons, voice)
+  if (best.reasons.length > 0) parts.push(answer.spillWhy(sides.against, sides.inFavor))
+  for (const other of others) {
+    const { against, inFavor } = saySides(other.reasons, voice)
+    if (other.reasons.length > 0) parts.push(answer.spillOther(sayPlace(assessment, other.chainage_m, voice), against, inFavor))
+  }
   return parts.join(' ')
 }
 
@@ -167,7 +205,8 @@ function buildingText(assessment: Assessment, voice: Voice): string {
   // What is not known, or is wrong for another reason, is said after the traced ways; the ways themselves are said already.
   const said = ['overflow/reaches-building', 'overflow/near-building', 'overflow/misses']
   for (const finding of assessment.findings)
-    if (finding.check === 'overflow-misses-buildings' && !said.includes(finding.because)) parts.push(sayFinding(finding, voice))
+    if (finding.check === 'overflow-misses-buildings' && (!said.includes(finding.because) || Object.hasOwn(finding.details, 'runs')))
+      parts.push(sayFinding(finding, voice))
   return [...new Set(parts)].join(' ')
 }
 

@@ -1,3 +1,6 @@
+import { FACT_NAMES } from './fact-names.js'
+import { REFUSED } from './refused.js'
+import { texts } from './templates.js'
 import type { Voice } from './voice.js'
 
 /** Where a word of the sheet leaves something to be said by the page. */
@@ -171,10 +174,11 @@ const english = {
 
   /** Names of the values that a finding rests on. */
   fact: {
+    ...texts(FACT_NAMES, 'en'),
     bedWidth_m: 'width of the bed',
-    depth_m: 'depth of the ditch',
+    depth_m: 'depth',
     elevationError_m: 'error of the heights',
-    length_m: 'length on no-go ground',
+    length_m: 'length on such ground',
     line_m: 'length of the line',
     from_m: 'from',
     to_m: 'to',
@@ -199,9 +203,9 @@ const english = {
     peak_m3s: 'peak of the inflow',
     head_m: 'water over the sill',
     given: 'length given by you',
-    longest_m: 'longest that is built',
+    longest_m: 'longest',
     houseBelow: 'a house lies below',
-    slope_ratio: 'slope below the spill',
+    slope_ratio: 'slope of the ground',
     bare_ms: 'speed on bare soil',
     bareLimit_ms: 'bare soil stands',
     grass_ms: 'speed on grass',
@@ -409,6 +413,7 @@ const english = {
 
   /** What a refusal means for the reader; a code that is not here shows the message that came with it. */
   refusal: {
+    ...texts(REFUSED, 'en'),
     'file/unknown': 'This kind of file is not read here. Bring a GeoTIFF, GeoJSON, a CSV of measured points or of rain, or a saved plan.',
     'file/too-large': 'The file is too large for what it seems to be.',
     'file/no-ground-yet': 'There is no ground to lay it on yet. Open the height data first.',
@@ -745,10 +750,11 @@ const spanish: typeof english = {
   questions: 'Las tres preguntas',
 
   fact: {
+    ...texts(FACT_NAMES, 'es'),
     bedWidth_m: 'ancho del fondo',
-    depth_m: 'hondura de la zanja',
+    depth_m: 'hondura',
     elevationError_m: 'error de las alturas',
-    length_m: 'largo en terreno que no conviene',
+    length_m: 'largo en suelo así',
     line_m: 'largo de la línea',
     from_m: 'desde',
     to_m: 'hasta',
@@ -773,9 +779,9 @@ const spanish: typeof english = {
     peak_m3s: 'máximo del agua que entra',
     head_m: 'agua sobre el vertedero',
     given: 'largo dado por usted',
-    longest_m: 'lo más largo que se construye',
+    longest_m: 'lo más largo',
     houseBelow: 'hay una casa abajo',
-    slope_ratio: 'pendiente debajo del vertedero',
+    slope_ratio: 'pendiente del suelo',
     bare_ms: 'velocidad sobre suelo desnudo',
     bareLimit_ms: 'el suelo desnudo aguanta',
     grass_ms: 'velocidad sobre pasto',
@@ -981,6 +987,7 @@ const spanish: typeof english = {
   },
 
   refusal: {
+    ...texts(REFUSED, 'es'),
     'file/unknown':
       'Este tipo de archivo no se lee aquí. Traiga un GeoTIFF, un GeoJSON, una tabla CSV de puntos medidos o de lluvias, o un plan guardado.',
     'file/too-large': 'El archivo es demasiado grande para lo que parece ser.',

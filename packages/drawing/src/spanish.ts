@@ -1,6 +1,10 @@
 import type { Words } from './english.js'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
+import { sayings, texts } from './templates.js'
+import { RAIN_REMARKS } from './words-of-rain.js'
+import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
+import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
 
 const storm = (f: Facts, m: Measures): string => {
   const chance = f.number('chancePerYear')
@@ -143,7 +147,10 @@ export const spanish: Words = {
       'No se sabe: sin un corte que se pueda cavar, nadie puede decir qué tan hondo quedaría el agua contra la tierra suelta.',
     'storage/line-not-level': (f, m) =>
       `El suelo a lo largo de la línea sube y baja ${m.height(f.measured)}. Una zanja a nivel de esta hondura aguanta ${m.height(f.limit)}; no puede seguir la línea y no se sabe cuánto guardaría.`,
-    'overflow/reaches-building': (f, m) => `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`,
+    'overflow/reaches-building': (f, m) =>
+      (f.number('reached') ?? 0) === 0
+        ? `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`
+        : `${from(f, m)} llegó a ${building(f)} al ensayar las alturas con su error: en ${m.count(f.number('reached'))} de ${m.count(f.number('runs'))} terrenos ensayados pasó a menos de ${m.length(f.number('clearance_m') ?? f.limit)} o llegó. No haga este vertedero.`,
     'overflow/near-building': (f, m) =>
       `${from(f, m)} pasa a ${m.length(f.measured ?? f.number('distance_m'))} de ${building(f)}; a menos de ${m.length(f.limit ?? f.number('clearance_m'))} hay que ir a mirar el terreno.`,
     'overflow/not-high-enough': (f, m) =>
@@ -166,6 +173,8 @@ export const spanish: Words = {
     'holding/crosses-boundary': () =>
       'Desde el mejor extremo el rebalse cruza el lindero. El agua que antes no iba al terreno del vecino solo puede ir si el vecino lo permite.',
     'holding/boundary-not-drawn': () => 'No se sabe: no se dibujó el lindero, así que nadie puede decir si el rebalse sale de su terreno.',
+    ...sayings(SOIL_FINDINGS, 'es'),
+    ...sayings(SITING_FINDINGS, 'es'),
   },
 
   next: {
@@ -250,6 +259,8 @@ export const spanish: Words = {
     'holding/stays': () => 'Revise los mojones del lindero en el terreno.',
     'holding/crosses-boundary': () => 'Escoja otro lugar para rebalsar, o pregunte antes al vecino y a la autoridad del lugar.',
     'holding/boundary-not-drawn': () => 'Dibuje el lindero de la propiedad en el plano.',
+    ...sayings(SOIL_NEXT, 'es'),
+    ...sayings(SITING_NEXT, 'es'),
   },
 
   reason: {
@@ -293,18 +304,8 @@ export const spanish: Words = {
   },
 
   spillReason: {
-    'ends-in-forest': 'termina en bosque',
-    'ends-in-stream': 'termina en una quebrada',
-    'ends-in-hollow': 'termina en una hondonada sin salida',
-    'leaves-raster': 'se sale de los datos de altura',
-    'crosses-boundary': 'cruza el lindero: le echa agua al vecino',
-    'passes-near-building': 'pasa cerca de una construcción',
-    'reaches-building': 'llega a una construcción',
-    'far-from-buildings': 'guarda la distancia puesta a las construcciones dibujadas',
-    'crosses-track': 'cruza un camino, que se puede llevar el agua',
-    'crosses-wet-ground': 'cruza suelo que ya está mojado',
+    ...texts(SPILL_REASON_WORDS, 'es'),
     'near-septic': 'pasa cerca de una fosa séptica',
-    'steep-exit': 'el suelo abajo del vertedero es empinado',
     'gentle-exit': 'el suelo abajo del vertedero es suave',
   },
 
@@ -403,6 +404,7 @@ export const spanish: Words = {
       'El número de escurrimiento de esta cubierta y este suelo es tan bajo que el método es débil aquí. En verdad puede escurrir más.',
     'runoff/small-less-accurate': () => 'En este aguacero escurre tan poca agua que el método no es exacto para él.',
     'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
+    ...sayings(RAIN_REMARKS, 'es'),
   },
   warningUnknown: (code, details) => `Una observación que todavía no tiene frase, código ${code}${details === '' ? '' : ` (${details})`}.`,
   unknownFirst: 'No se sabe: ',
@@ -669,10 +671,16 @@ export const spanish: Words = {
     noRidge: 'No se pudo dibujar un filo alrededor.',
     noSpill: 'No se halló dónde rebalsar. Sin buen desagüe no hay zanja.',
     spillAt: (end, length, ending) => `De los dos extremos, ${end} es mejor para rebalsar: el agua corre ${length} y ${ending}.`,
+    spillAtBest: (place, length, ending) =>
+      `De los lugares mirados, el mejor para rebalsar es ${place}: el agua corre ${length} y ${ending}.`,
+    spillAllBad: (place, length, ending) =>
+      `Ninguno de los lugares mirados es bueno para rebalsar. El menos malo es ${place}: el agua corre ${length} y ${ending}.`,
     spillBad: (end, length, ending) =>
       `Ningún extremo es bueno para rebalsar. El menos malo es ${end}: el agua corre ${length} y ${ending}.`,
-    spillWhy: reasons => `Lo que cuenta ahí: ${reasons}.`,
-    spillOther: (end, reasons) => `En ${end}: ${reasons}.`,
+    spillWhy: (against, inFavor) =>
+      [against && `En contra: ${against}.`, inFavor && `A favor: ${inFavor}.`].filter(part => part !== '').join(' '),
+    spillOther: (end, against, inFavor) =>
+      [against && `Habla contra ${end}: ${against}.`, inFavor && `Habla por ${end}: ${inFavor}.`].filter(part => part !== '').join(' '),
     flow: (end, length, ending) => `Desde ${end} el rebalse corre ${length} y ${ending}.`,
     reaches: name => `Llega a ${name}.`,
     passes: (name, distance, height, below) =>

@@ -48,7 +48,7 @@ test('two sentences say what a line keeps and where it spills', () => {
   )
   expect(say({ kept_m3: 136 }, 'line/catches-and-keeps')).toContain('it keeps nearly all of the 140 m³ that')
   expect(say({}, 'line/spills')).toBe(
-    'The overflow at its northeast end was traced: it ends in forest and the ground below the spill is flat.',
+    'The overflow at its northeast end was traced: it ends in forest and the ground below the spill is nearly flat.',
   )
   expect(say({ ranks: '2' }, 'line/below-another')).toContain('below line 2')
   expect(say({}, 'line/below-another')).toContain('below lines 1, 3')

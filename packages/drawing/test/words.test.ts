@@ -8,13 +8,14 @@ import {
   saySpillReason,
   sayVerdict,
   sayWarning,
+  sheetWords,
   type Voice,
   wordsOf,
 } from '@soakline/drawing'
 import { CHECKS, type Verdict } from 'soakline/foundation'
-import { COVERS } from 'soakline/hydrology'
+import { COVERS, SIGHTING_KINDS } from 'soakline/hydrology'
 import { SETTINGS } from 'soakline/plan'
-import { NO_GO_REASONS } from 'soakline/siting'
+import { NO_GO_REASONS, OVERFLOW_REASONS, SPILL_REASONS } from 'soakline/siting'
 import { expect, test } from 'vitest'
 import { EN, EN_US, ES, ES_US, fullFinding } from './hillside.js'
 
@@ -51,17 +52,31 @@ function sources(folder: string): string {
     .join('\n')
 }
 
+/** All codes that a text names. */
+const codesIn = (text: string): string[] => [...new Set([...text.matchAll(/'([a-z0-9-]+\/[a-z0-9-]+)'/g)].map(match => match[1]!))]
+
 test('every reason that the library gives for a finding has a sentence', () => {
-  const given = [...sources('soakline/src/plan').matchAll(/finding\((?:check|'[a-z-]+'), '[a-z]+', '([a-z-]+\/[a-z-]+)'/g)].map(
-    match => match[1]!,
-  )
-  expect(given.length).toBeGreaterThan(10)
-  expect(given.filter(code => !FINDINGS.includes(code))).toEqual([])
+  const findings = readFileSync(new URL('../../soakline/src/plan/findings.ts', import.meta.url), 'utf8')
+  const given = codesIn(findings).filter(code => !code.startsWith('storm/') && code !== 'rise/run')
+  expect(given.length).toBeGreaterThan(60)
+  expect([...given, ...OVERFLOW_REASONS].filter(code => !FINDINGS.includes(code))).toEqual([])
+})
+
+test('every reason that pits, tests and the walk give has a sentence', () => {
+  const decision = ['soil-decision', 'credited-intake']
+    .map(name => readFileSync(new URL(`../../soakline/src/hydrology/${name}.ts`, import.meta.url), 'utf8'))
+    .join('\n')
+  const given = codesIn(decision).filter(code => !['soil/bad-plan', 'soil/bad-test', 'mm/h'].includes(code))
+  const seen = SIGHTING_KINDS.map(kind => `soil/seen-${kind}`)
+  const noted = ['water', 'mottling', 'rock'].map(thing => `soil/${thing}-not-noted`)
+  const near = ['water-near', 'mottling-near', 'rock-near', 'water-above-bed', 'rock-above-bed'].map(what => `soil/${what}`)
+  expect(given.length).toBeGreaterThan(20)
+  expect([...given, ...seen, ...noted, ...near].filter(code => !FINDINGS.includes(code))).toEqual([])
 })
 
 test('every remark that the library or the reader makes has a sentence', () => {
   const all = ['io/src', 'soakline/src/hydrology', 'soakline/src/earthworks', 'soakline/src/plan'].map(sources).join('\n')
-  const given = [...all.matchAll(/\{\s*code: '([a-z-]+\/[a-z-]+)',\s*details/g)].map(match => match[1]!)
+  const given = [...all.matchAll(/\{\s*code: '([a-z-]+\/[a-z-]+)'(?: as const)?,\s*details/g)].map(match => match[1]!)
   expect(given.length).toBeGreaterThan(10)
   expect(given.filter(code => !WARNINGS.includes(code))).toEqual([])
 })
@@ -94,6 +109,7 @@ test('checks, verdicts, reasons, ends, covers and settings are all said', () => 
   for (const voice of [EN, ES]) {
     for (const check of CHECKS) expect(sayCheck(check, voice)).not.toBe(check)
     for (const reason of NO_GO_REASONS) expect(Object.hasOwn(wordsOf(voice).reason, reason)).toBe(true)
+    for (const reason of Object.keys(SPILL_REASONS)) expect(saySpillReason(reason, voice)).not.toBe(reason)
     for (const cover of COVERS) expect(Object.hasOwn(wordsOf(voice).cover, cover)).toBe(true)
     expect(Object.keys(wordsOf(voice).setting).sort()).toEqual(Object.keys(SETTINGS).sort())
   }
@@ -122,9 +138,11 @@ test('a code that this version does not know shows itself', () => {
 
 test('words that the page avoids', () => {
   const say = (voice: Voice): string =>
-    [...FINDINGS.flatMap(code => [sayFinding(fullFinding(code), voice), sayNext(fullFinding(code), voice)]), ...texts(wordsOf(voice))].join(
-      '\n',
-    )
+    [
+      ...FINDINGS.flatMap(code => [sayFinding(fullFinding(code), voice), sayNext(fullFinding(code), voice)]),
+      ...texts(wordsOf(voice)),
+      ...texts(sheetWords(voice)),
+    ].join('\n')
   expect(say(EN)).not.toMatch(/\bsafe(ly|ty)?\b|\bvoids?\b|\brouting\b|level-pool|burned-in|\d-year (storm|flood)|\bguarantee/i)
   expect(say(EN)).not.toMatch(/\bprove[sn]?\b(?! nothing)/i)
   expect(say(EN)).not.toMatch(/\b(is|are) clear\b/i)
