@@ -22,12 +22,22 @@ const NETWORK = [water('flow-network'), water('flow-methods'), 'tests/exact/catc
 
 /** Each source and the tests that should notice, the quickest first. */
 const SOURCES = {
-  'hydrology/drainage.ts': [water('drainage'), 'tests/exact/invariants-water.test.ts', water('flow-network')],
+  'hydrology/drainage.ts': [
+    water('drainage-by-definition'),
+    water('drainage'),
+    'tests/exact/invariants-water.test.ts',
+    water('flow-network'),
+  ],
   'hydrology/flow-network.ts': [...NETWORK, water('drainage')],
   'hydrology/by-facets.ts': [water('flow-methods'), 'tests/reference/reference.test.ts'],
   'hydrology/multiple-flow.ts': [water('flow-methods'), 'tests/reference/reference.test.ts'],
   'hydrology/contributing-area.ts': [water('contributing-area'), water('flow-network')],
-  'hydrology/catchment.ts': [water('catchment-by-definition'), water('catchment'), 'tests/exact/catchment.test.ts', water('cell-and-origin')],
+  'hydrology/catchment.ts': [
+    water('catchment-by-definition'),
+    water('catchment'),
+    'tests/exact/catchment.test.ts',
+    water('cell-and-origin'),
+  ],
   'hydrology/area-catchment.ts': [water('catchment-by-definition'), water('catchment'), water('cell-and-origin')],
   'hydrology/past-ends.ts': [water('catchment'), water('cell-and-origin'), 'tests/cli/contract.test.ts'],
   'hydrology/divide.ts': [water('divide'), water('cell-and-origin')],
