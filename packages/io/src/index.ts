@@ -1,5 +1,9 @@
+export { type AsBuiltCsvOptions, type AsBuiltRow, readAsBuilt } from './as-built-csv.js'
 export { groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
 export { type CsvCell, writeCsv } from './csv.js'
+export { type DxfOptions, writeDxf } from './dxf.js'
+export { FIELD_GROUPS, type FieldGroup, type FieldPlan, type FieldWords, fieldDrawing, stakesCsv } from './field-files.js'
+export type { FieldDrawing, FieldReading, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
 export {
   type DrawnFeature,
   featureCollection,
@@ -13,8 +17,10 @@ export {
   writeGeoJson,
 } from './geojson.js'
 export { readGeoTiff, readStoredGeoTiff } from './geotiff.js'
+export { readGpx, writeGpx } from './gpx.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
 export { readHollowChoices } from './hollow-choices.js'
+export { type KmlOptions, readKml, writeKml } from './kml.js'
 export { type RainRow, readRainTable } from './rain-csv.js'
 export { ELEVATION_FORMATS, type ElevationFormat, readElevation } from './read-elevation.js'
 export { sha256Hex } from './sha256.js'
@@ -23,3 +29,4 @@ export { readSurveyGround } from './survey-ground.js'
 export { readSurveyPoints, type SurveyOptions, type SurveyReading } from './survey-points.js'
 export { type SurveyColumn, surveyTableKind } from './survey-table.js'
 export { type GeoTiffOptions, type WritableGrid, writeGeoTiff } from './write-geotiff.js'
+export { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'
