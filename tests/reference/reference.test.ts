@@ -1,3 +1,5 @@
+import { existsSync, readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { describe, expect, test } from 'vitest'
 import { MISPRINTS } from './misprints.js'
 import { meets, numbersOf, type ReferenceValue, testName } from './reference-value.js'
@@ -13,6 +15,7 @@ import { STORM_VALUES } from './values-storm.js'
 import { TERRAIN_VALUES } from './values-terrain.js'
 import { TIME_AND_PEAK_VALUES } from './values-time-and-peak.js'
 import { UNIT_VALUES } from './values-units.js'
+import { WITHOUT_FUNCTION } from './without-function.js'
 
 /** Every list of values known from outside; a new subject adds its own here. */
 const SUBJECTS: Readonly<Record<string, readonly ReferenceValue[]>> = {
@@ -64,4 +67,34 @@ describe('known misprints are not followed', () => {
       expect(Math.abs(answer() - holds)).toBeLessThanOrEqual(within)
       expect(Math.abs(answer() - printed)).toBeGreaterThan(within)
     })
+})
+
+/** The list from which the values come; not part of the project. */
+const PUBLISHED = fileURLToPath(new URL('../../../shared/REFERENCE/reference-values.json', import.meta.url))
+
+describe.skipIf(!existsSync(PUBLISHED))('the whole list of published values (skipped where ../shared is absent)', () => {
+  const ids = existsSync(PUBLISHED) ? (JSON.parse(readFileSync(PUBLISHED, 'utf8')) as { id: string; how_known: string }[]) : []
+  /** A value in several parts is `ID/part`. */
+  const answered = new Set(
+    Object.values(SUBJECTS)
+      .flat()
+      .map(value => value.id.split('/')[0]!),
+  )
+
+  test('each is answered by a function, or stands in the list of those that are not, with the reason', () => {
+    expect(ids.map(({ id }) => id).filter(id => !answered.has(id) && !(id in WITHOUT_FUNCTION))).toEqual([])
+    expect(Object.keys(WITHOUT_FUNCTION).filter(id => answered.has(id))).toEqual([])
+    expect(Object.keys(WITHOUT_FUNCTION).filter(id => !ids.some(value => value.id === id))).toEqual([])
+  })
+
+  test('what is known from memory there is said to be so here', () => {
+    const values = Object.values(SUBJECTS).flat()
+    const silent = ids.filter(
+      ({ id, how_known }) =>
+        how_known === 'memory' &&
+        answered.has(id) &&
+        !values.some(value => value.id.split('/')[0] === id && /from memory/.test(testName(value))),
+    )
+    expect(silent.map(({ id }) => id)).toEqual([])
+  })
 })

@@ -1,6 +1,8 @@
 import {
   arcRadius_m,
   bareVelocity,
+  bowlPerimeterShort_m,
+  channelFreeboard_m,
   fallingStorage_m3,
   GRASS_VELOCITY_fts,
   type GrassRule,
@@ -113,6 +115,32 @@ export const CHANNEL_VALUES: readonly ReferenceValue[] = [
       const f = uniformFlow({ shape: { form: 'bowl', ...i }, ...i }, i.depth_m)
       return { area_m2: f.area_m2, perimeter_m: f.perimeter_m, radius_m: f.hydraulicRadius_m, flow_m3s: f.flow_m3s }
     },
+  ),
+  reference(
+    {
+      id: 'CH-PARAB-APPROX',
+      quantity: 'the perimeter of the same bowl as handbooks shorten it',
+      inputs: { topWidth_m: 3, depth_m: 0.5 },
+      expected: 3.2222,
+      unit: 'm',
+      tolerance: { abs: 1e-4 },
+      source: 'T + 8 d²/(3 T), for 4 d/T up to 1',
+      known: 'derived',
+    },
+    i => bowlPerimeterShort_m(i.topWidth_m, i.depth_m) ?? -1,
+  ),
+  reference(
+    {
+      id: 'CH-FREEBOARD',
+      quantity: 'freeboard of a roadside channel 0.4 m deep, tranquil and steep',
+      inputs: { depth_m: 0.4 },
+      expected: { tranquil: 0.15, steep: 0.4 },
+      unit: 'm',
+      tolerance: { abs: 0 },
+      source: 'FHWA HEC-22 3rd ed. (2009) section 5.2.4: about 0.15 m; as the water is deep where it is steep',
+      known: 'published',
+    },
+    i => ({ tranquil: channelFreeboard_m(i.depth_m, 0.5), steep: channelFreeboard_m(i.depth_m, 1.5) }),
   ),
   reference(
     {

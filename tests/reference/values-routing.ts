@@ -220,6 +220,19 @@ export const ROUTING_VALUES: readonly ReferenceValue[] = [
   ),
   reference(
     {
+      id: 'RT-TR55-6-1',
+      quantity: 'storage for a peak cut to half, 21.2 acre-feet of runoff',
+      inputs: { runoff_acft: 21.2, peakRatio: 180 / 360 },
+      expected: 5.9,
+      unit: 'acre-ft',
+      tolerance: { abs: 0.05 },
+      source: `${TR55} Example 6-1, which reads 0.28 off the figure`,
+      known: 'published',
+    },
+    i => i.runoff_acft * storageShare_ratio(i.peakRatio, 'II-III'),
+  ),
+  reference(
+    {
       id: 'RT-TRI-STORE',
       quantity: 'storage between triangles of inflow and outflow',
       inputs: { base_s: 5148, in_m3s: 0.88, out_m3s: 0.55 },

@@ -1,9 +1,12 @@
 import {
   BROAD_CREST_IDEAL,
+  breachOntoWater,
   broadCrestCoefficient,
   criticalSlope_ratio,
   criticalVelocity_ms,
+  DESIGN_RECURRENCES,
   LIP_TOLERANCE_m,
+  PUBLISHED_FREEBOARDS,
   SPREADER_RULES,
   sillHead_m,
   sillLength_m,
@@ -12,6 +15,7 @@ import {
   TRIANGULAR_CREST_IDEAL,
   tiltedLip_ratio,
   twoStageLengths,
+  vNotchFlow_m3s,
   weirFlow_m3s,
   weirsFlow_m3s,
 } from 'soakline/earthworks'
@@ -267,5 +271,85 @@ export const SPILLWAY_VALUES: readonly ReferenceValue[] = [
       known: 'published',
     },
     i => submergence_ratio(i.head_m, i.tailHead_m),
+  ),
+  reference(
+    {
+      id: 'SP-VNOTCH',
+      quantity: 'sharp 90° V-notch under 0.1 m',
+      inputs: { head_m: 0.1 },
+      expected: 0.00436,
+      unit: 'm3/s',
+      tolerance: { abs: 2e-5 },
+      source: `${HEC22} eq. 8-23, 1.38 H^2.5`,
+      known: 'published',
+    },
+    i => vNotchFlow_m3s(i.head_m),
+  ),
+  reference(
+    {
+      id: 'SP-FREEBOARD',
+      quantity: 'freeboard of a small embankment: preferred, and least for ponds under 0.4–0.8 ha',
+      inputs: {},
+      expected: { preferred: 0.6, smallPond: 0.3 },
+      unit: 'm',
+      tolerance: { abs: 0 },
+      source: `${HEC22} section 8.4.4.4`,
+      known: 'published',
+    },
+    () => ({ preferred: PUBLISHED_FREEBOARDS.embankment.value, smallPond: PUBLISHED_FREEBOARDS.smallPond.value }),
+  ),
+  reference(
+    {
+      id: 'SP-RECUR/read',
+      quantity: 'average years between the storms of a terrace (24 h) and of a sediment basin',
+      inputs: {},
+      expected: { terrace: 10, terrace_h: 24, sedimentBasin: 10 },
+      unit: 'years; h',
+      tolerance: { abs: 0 },
+      source: 'USDA-NRCS practice standard 600 (Wisconsin) and the Iowa sheet for 638',
+      known: 'published',
+    },
+    () => ({
+      terrace: DESIGN_RECURRENCES.terrace.interval_yr,
+      terrace_h: DESIGN_RECURRENCES.terrace.duration_h ?? -1,
+      sedimentBasin: DESIGN_RECURRENCES.sedimentBasin.interval_yr,
+    }),
+  ),
+  reference(
+    {
+      id: 'SP-RECUR/memory',
+      quantity: 'average years between the storms of diversions (temporary, farmland, protecting) and of a pond’s auxiliary spillway',
+      inputs: {},
+      expected: [2, 10, 25, 25],
+      unit: 'years',
+      tolerance: { abs: 0 },
+      source: 'USDA-NRCS practice standards 362 and 378',
+      known: 'from-memory',
+    },
+    () =>
+      (['temporaryDiversion', 'farmlandDiversion', 'protectingDiversion', 'pondSpillway'] as const).map(
+        work => DESIGN_RECURRENCES[work].interval_yr,
+      ),
+  ),
+  ...(
+    [
+      [1, 1, 0.1, { depth_m: 0.39617, velocity_ms: 2.32135, front_ms: 3.10513 }],
+      [2, 0.005, 0.001, { depth_m: 0.00253936, velocity_ms: 0.12728, front_ms: 0.20996 }],
+      [3, 1, 0.5, { depth_m: 0.72692, velocity_ms: 0.92336, front_ms: 2.95792 }],
+    ] as const
+  ).map(([number, stood_m, below_m, expected]) =>
+    reference(
+      {
+        id: `SW-STOKER-${number}`,
+        quantity: `water ${stood_m} m deep let go onto ${below_m} m: depth and velocity behind the front, its speed`,
+        inputs: { stood_m, below_m },
+        expected,
+        unit: 'm; m/s',
+        tolerance: { rel: 2e-5 },
+        source: 'Stoker (1957); case 2 is the set-up of a published collection of exact shallow-water solutions',
+        known: 'derived',
+      },
+      i => ({ ...breachOntoWater(i.stood_m, i.below_m) }),
+    ),
   ),
 ]

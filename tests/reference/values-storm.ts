@@ -1,3 +1,4 @@
+import { readPrecipitationFrequency } from '@soakline/io'
 import {
   alternatingBlockStorm,
   arrangedBlocks,
@@ -217,5 +218,31 @@ export const STORM_VALUES: readonly ReferenceValue[] = [
       known: 'derived',
     },
     pairs => pairs.map(([interval, years]) => chanceOverYears(1 / interval, years)),
+  ),
+  reference(
+    {
+      id: 'ST-ATLAS14',
+      quantity: 'depths of 24 h at a point, read from its file, and the chance of a 10-year interval among all large storms',
+      inputs: {
+        text: `Point precipitation frequency estimates (inches)
+NOAA Atlas 14 Volume 9 Version 2
+Data type: Precipitation depth
+Time series type: Partial duration
+
+PRECIPITATION FREQUENCY ESTIMATES
+by duration for ARI (years):, 1,2,5,10,25,50,100,200,500,1000
+24-hr:, 4.01,4.76,6.09,7.28,9.05,10.5,12.1,13.7,16.1,18.0
+`,
+      },
+      expected: { depths_in: [4.01, 4.76, 6.09, 7.28, 9.05, 10.5, 12.1, 13.7, 16.1, 18], tenYears: 0.0951626 },
+      unit: 'in; 1',
+      tolerance: { abs: 1e-7 },
+      source: 'NOAA Atlas 14, Volume 9, 26.6 N 81.9 W, point file; 1 − e^(−1/T)',
+      known: 'published',
+    },
+    i => {
+      const { rows } = readPrecipitationFrequency(i.text)
+      return { depths_in: rows.map(row => row.depth_mm / INCH), tenYears: rows[3]!.chancePerYear }
+    },
   ),
 ]

@@ -4,13 +4,14 @@ import { assessCommand } from './commands/assess.js'
 import { catchment } from './commands/catchment.js'
 import { level } from './commands/level.js'
 import { path } from './commands/path.js'
+import { suggest } from './commands/suggest.js'
 import { terrain } from './commands/terrain.js'
 import { jsonText, writeFiles } from './files.js'
 import { voiceOf, warningLine } from './ground.js'
 import { parseArguments, UsageError } from './usage.js'
 
 /** Every command, in the order of the job. */
-export const COMMANDS: readonly Command[] = [terrain, level, catchment, path, assessCommand]
+export const COMMANDS: readonly Command[] = [terrain, level, catchment, path, suggest, assessCommand]
 
 /** Where a run writes. */
 export interface Streams {

@@ -40,6 +40,12 @@ const TILES: Readonly<Record<NoGoReason, Tile>> = {
   slip: { width: 12, height: 9, turn_deg: 0, lines: 'M0 7L3 2L6 7L9 2L12 7' },
   hollow: { width: 12, height: 9, turn_deg: 0, lines: 'M2 2A4 4 0 0 0 10 2' },
   'too-steep': upright(4, 0),
+  seepage: upright(9, -60, '1 5'),
+  'high-wetness': { width: 10, height: 8, turn_deg: 0, lines: 'M1 3H4M6 7H9' },
+  'slide-prone': { width: 16, height: 12, turn_deg: 0, lines: 'M1 3L8 9L15 3' },
+  'steep-weak-soil': upright(6, 0, '4 3'),
+  'above-bank': { width: 12, height: 10, turn_deg: 0, lines: 'M0 2H12M3 2V6M9 2V6' },
+  'above-slip': { width: 12, height: 9, turn_deg: 0, lines: 'M0 2L3 7L6 2L9 7L12 2M0 8H12' },
 }
 
 const OTHER: Tile = upright(12, 15, '4 4')

@@ -1,3 +1,4 @@
+export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
 export { escapeText, plainText } from './escape-text.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'

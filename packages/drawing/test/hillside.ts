@@ -180,7 +180,11 @@ export function hillside({
       freeboard_m: 0.16,
       peakSpill_m3s: runoff_mm * 0.0027,
     },
-    levels: { step_h: 0.5, levels_m: Array.from({ length: 60 }, (_, k) => 1251.7 + Math.max(0, 0.35 - Math.abs(k - 26) * 0.012)) },
+    levels: {
+      step_h: 0.5,
+      levels_m: Array.from({ length: 60 }, (_, k) => 1251.7 + Math.max(0, 0.35 - Math.abs(k - 26) * 0.012)),
+      spills_m3s: Array.from({ length: 60 }, (_, k) => Math.max(0, 0.1 - Math.abs(k - 26) * 0.01)),
+    },
   })
   const peaked = (peak_m3s: number): number[] => Array.from({ length: 60 }, (_, k) => Math.max(0, peak_m3s * (1 - Math.abs(k - 25) / 8)))
   const assessment: Assessment = {
@@ -268,7 +272,9 @@ export function hillside({
       because: 'intake/lowest-published',
       emptyAfter_h: 71,
       leadAway: null,
+      record: null,
     },
+    year: null,
     storms: [storm(0.5, 58, 17.6), storm(0.1, 92, 42), storm(0.04, 118, 64), storm(0.01, 160, 101)],
     storage: {
       toSill_m3,

@@ -1,11 +1,21 @@
 import { dirname, relative, resolve } from 'node:path'
 import { type ReportInput, reportHtml, sayFinding, sayWarning, summaryText } from '@soakline/drawing'
-import { featureCollection, type Projection, type Reading, readFeatures, readRainTable, writeCsv, writeGeoJson } from '@soakline/io'
+import {
+  featureCollection,
+  type Projection,
+  type Reading,
+  readDailyRain,
+  readFeatures,
+  readRainTable,
+  readSoilRecord,
+  writeCsv,
+  writeGeoJson,
+} from '@soakline/io'
 import { InputError, METRES_PER } from 'soakline/foundation'
-import type { HollowChoice, RainTable } from 'soakline/hydrology'
+import { type DailyRain, EMPTY_SOIL_RECORD, type HollowChoice, placedSoilRecord, type RainTable, type SoilRecord } from 'soakline/hydrology'
 import {
   type Assessment,
-  assess,
+  assessFully,
   cascadeOf,
   type Place,
   type Plan,
@@ -33,16 +43,26 @@ const STAKE_M = 5
 export const assessCommand: Command = {
   name: 'assess',
   usage:
-    'assess (DEM --line FILE [--features FILE] [--hollows FILE] [--rain FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
-  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, line: 'FILE', rain: 'FILE', settings: 'FILE', plan: 'FILE', holding: 'NAME' },
+    'assess (DEM --line FILE [--features FILE] [--soil FILE] [--hollows FILE] [--rain FILE] [--daily-rain FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
+  options: {
+    ...GROUND_OPTIONS,
+    ...STUDY_OPTIONS,
+    line: 'FILE',
+    rain: 'FILE',
+    'daily-rain': 'FILE',
+    soil: 'FILE',
+    settings: 'FILE',
+    plan: 'FILE',
+    holding: 'NAME',
+  },
   async run(args, talk) {
     const folder = outOption(args)
     const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
-    const { reading, line, others, features, hollows, rain, settings, assumed, plan, file } = asked
+    const { reading, line, others, soil, dailyRain, features, hollows, rain, settings, assumed, plan, file } = asked
     const { grid, projection, report } = reading
     const study = studyOf(reading, { features, hollows }, talk, settings)
-    const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings })
-    const answer = assess(site, line, settings, rain, { asDug: true })
+    const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, soil)
+    const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain })
     // Whole feet for readers in feet; the lines stand in the report alone.
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
@@ -84,6 +104,7 @@ export const assessCommand: Command = {
         ),
       },
       { name: 'overflow.geojson', content: overflowJson(answer, projection) },
+      ...(answer.worstBreach?.overflow ? [{ name: 'breach.geojson', content: breachJson(answer, projection) }] : []),
       {
         name: 'no-go.geojson',
         content: writeGeoJson(
@@ -114,6 +135,8 @@ interface Asked {
   readonly features: readonly SiteFeature[]
   readonly hollows: readonly HollowChoice[]
   readonly rain: RainTable | null
+  readonly soil: SoilRecord
+  readonly dailyRain: DailyRain | null
   readonly settings: Settings
   readonly assumed: readonly (keyof Settings)[]
   readonly plan: Plan
@@ -130,6 +153,9 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   const { features, hollows } = await onTheGround(args, reading, talk)
   const rainFile = args.options.get('rain')
   const rain = rainFile === undefined ? null : rainFrom(await readText(rainFile), talk)
+  const soil = await soilFrom(args, reading, talk)
+  const dailyFile = args.options.get('daily-rain')
+  const dailyRain = dailyFile === undefined ? null : dailyFrom(await readText(dailyFile), dailyFile, talk)
   const settingsFile = args.options.get('settings')
   const given = settingsFile === undefined ? {} : parseJson(await readText(settingsFile), settingsFile)
   const { settings, assumed } = settingsFrom(given)
@@ -146,17 +172,21 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
     lines: [{ id: 'line-1', path: line.map(at => placeInJson(reading.projection, at)) }],
     features: features.map(feature => planFeature(feature, reading.projection)),
     rain: rain?.rows ?? [],
+    ...(soil.pits.length + soil.sightings.length > 0 ? { soil: placedSoilRecord(soil, at => placeInJson(reading.projection, at)) } : {}),
+    ...(dailyRain
+      ? { dailyRain: { ...dailyRain, depths_mm: dailyRain.depths_mm.map(depth => (Number.isNaN(depth) ? null : depth)) } }
+      : {}),
     ...(hollows.length > 0
       ? { hollows: hollows.map(({ at, treatment }) => ({ at: placeInJson(reading.projection, at), treatment })) }
       : {}),
     settings: given as Partial<Settings>,
   }
-  return { reading, line, others: [], features, hollows, rain, settings, assumed, plan, file }
+  return { reading, line, others: [], soil, dailyRain, features, hollows, rain, settings, assumed, plan, file }
 }
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
-  for (const other of ['line', 'features', 'hollows', 'rain', 'settings'])
+  for (const other of ['line', 'features', 'soil', 'hollows', 'rain', 'daily-rain', 'settings'])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
   const plan = readPlan(await readText(planFile))
   const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
@@ -204,10 +234,20 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const others = plan.lines.slice(1).map(({ path }) => path.map(place))
   const hollows = (plan.hollows ?? []).map(({ at, treatment }) => ({ at: place(at), treatment }))
   const { settings, assumed } = settingsFrom(plan.settings)
+  const soil = placedSoilRecord(plan.soil ?? EMPTY_SOIL_RECORD, at => place([at[0], at[1]]))
+  const dailyRain: DailyRain | null = plan.dailyRain
+    ? {
+        source: plan.dailyRain.source ?? '',
+        firstDay: plan.dailyRain.firstDay,
+        depths_mm: plan.dailyRain.depths_mm.map(depth => depth ?? Number.NaN),
+      }
+    : null
   return {
     reading,
     line,
     others,
+    soil,
+    dailyRain,
     features,
     hollows,
     rain: plan.rain.length > 0 ? { rows: plan.rain } : null,
@@ -222,6 +262,33 @@ function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): re
   const { features, warnings } = readFeatures(text, projection)
   for (const warning of warnings) warn(warning)
   return features
+}
+
+/** Pits and sightings: of `--soil`, or else the pits among the features that say what was found in them. */
+async function soilFrom(args: Arguments, { projection }: Reading, { warn }: Talk): Promise<SoilRecord> {
+  const soilFile = args.options.get('soil')
+  const featureFile = args.options.get('features')
+  const text =
+    soilFile !== undefined ? await readText(soilFile) : featureFile !== undefined ? recordsAmong(await readText(featureFile)) : null
+  if (text === null) return EMPTY_SOIL_RECORD
+  const { record, warnings } = readSoilRecord(text, projection)
+  for (const warning of warnings) warn(warning)
+  return record
+}
+
+/** The pits of a file of features that carry a depth, as a file of their own; null without any. */
+function recordsAmong(text: string): string | null {
+  const { features } = JSON.parse(text) as { features?: { properties?: Record<string, unknown> | null }[] }
+  const pits = (features ?? []).filter(
+    ({ properties }) => properties?.kind === 'pit' && (properties.depth_m !== undefined || properties.depth_ft !== undefined),
+  )
+  return pits.length > 0 ? JSON.stringify({ type: 'FeatureCollection', features: pits }) : null
+}
+
+function dailyFrom(text: string, file: string, { warn }: Talk): DailyRain {
+  const { rain, warnings } = readDailyRain(text, { source: file })
+  for (const warning of warnings) warn(warning)
+  return rain
 }
 
 function rainFrom(text: string, { warn }: Talk): RainTable {
@@ -271,20 +338,38 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
     storage: a.storage ?? { toSill_m3: null, toCrest_m3: null },
     spillway: a.spillway && { ...a.spillway, water: undefined },
     soaking: a.soaking,
-    spills: a.spills.map(({ chainage_m, rank, reasons, path: { points: _points, beyond: _beyond, ...path } }) => ({
-      chainage_m,
-      rank,
-      reasons,
+    ...(a.year ? { year: a.year } : {}),
+    spills: a.spills.map(({ path: { points: _points, beyond: _beyond, ...path }, band: _band, tried: _tried, flow, ...spill }) => ({
+      ...spill,
       path,
+      ...(flow === undefined ? {} : { flow: flow && { ...flow, passes: flow.passes.map(passed => ({ ...passed })) } }),
     })),
+    ...(a.spillChoice ? { spillChoice: choiceJson(a.spillChoice) } : {}),
+    ...(a.breaches === undefined
+      ? {}
+      : {
+          breaches: (a.breaches ?? []).map(({ from, ...stake }) => ({ ...stake, from: from && placeInJson(projection, from) })),
+          worstBreach_m: a.worstBreach && a.breaches ? a.breaches[a.worstBreach.stake]!.chainage_m : null,
+        }),
     earth: a.earth ?? { cut_m3: null, bermLoose_m3: null, personDays: null },
     findings: a.findings.map(f => ({ ...f, text: sayFinding(f, voice) })),
   }
 }
 
+/** The places tried along the line, best first, without their ways. */
+const choiceJson = ({ places, best, secondStage, sill_m, bedFall_ratio }: NonNullable<Assessment['spillChoice']>) => ({
+  best_m: best === null ? null : places[best]!.chainage_m,
+  secondStage_m: secondStage === null ? null : places[secondStage]!.chainage_m,
+  sill_m,
+  bedFall_ratio,
+  places: [...places]
+    .sort((p, q) => p.rank - q.rank)
+    .map(({ chainage_m, where, rank, acceptable, reasons }) => ({ chainage_m, where, rank, acceptable, reasons })),
+})
+
 function overflowJson(a: Assessment, projection: Projection): string {
   return writeGeoJson(
-    a.spills.flatMap(({ chainage_m, rank, path, band }) => [
+    a.spills.flatMap(({ chainage_m, rank, path, band, tried }) => [
       {
         shapes: [{ type: 'line' as const, path: path.points }],
         properties: {
@@ -300,7 +385,27 @@ function overflowJson(a: Assessment, projection: Projection): string {
         ? [{ shapes: [{ type: 'line' as const, path: path.beyond }], properties: { what: 'beyond', chainage_m, rank } }]
         : []),
       ...(band.length > 0 ? [{ shapes: polygonsOf(band), properties: { what: 'band', chainage_m, rank } }] : []),
+      ...(tried ?? []).flatMap(({ share_ratio, rings }) =>
+        rings.length > 0 ? [{ shapes: polygonsOf(rings), properties: { what: 'tried', chainage_m, rank, share_ratio } }] : [],
+      ),
     ]),
+    projection,
+  )
+}
+
+/** The way and the band of the worst breach. */
+function breachJson({ worstBreach, breaches }: Assessment, projection: Projection): string {
+  const { overflow, stake } = worstBreach!
+  const { chainage_m, reachesBuilding, below } = breaches![stake]!
+  const properties = { chainage_m, reachesBuilding, below }
+  return writeGeoJson(
+    [
+      {
+        shapes: [{ type: 'line' as const, path: [...overflow!.points, ...overflow!.beyond.slice(1)] }],
+        properties: { what: 'breach', ...properties },
+      },
+      ...(overflow!.band.length > 0 ? [{ shapes: polygonsOf(overflow!.band), properties: { what: 'breach-band', ...properties } }] : []),
+    ],
     projection,
   )
 }

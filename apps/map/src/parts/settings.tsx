@@ -50,6 +50,7 @@ const GROUPS: readonly {
       'spreaderRule',
       'weirCoefficient',
       'ditchRoughness',
+      'sillArmoured',
     ],
   },
   {
@@ -89,7 +90,18 @@ const GROUPS: readonly {
     ],
   },
   { name: 'work', keys: ['digSoil', 'digOutput', 'hoursPerDay_h', 'mulchDepth_m'] },
-  { name: 'ground', keys: ['elevationError_m', 'hollowDepth_m', 'hollowVolume_m3', 'wallHeight_m'] },
+  {
+    name: 'ground',
+    keys: [
+      'elevationError_m',
+      'triedTerrains',
+      'correlatedError_ratio',
+      'errorCorrelation_m',
+      'hollowDepth_m',
+      'hollowVolume_m3',
+      'wallHeight_m',
+    ],
+  },
   {
     name: 'distances',
     keys: [
@@ -106,6 +118,21 @@ const GROUPS: readonly {
       'setbackSeptic_m',
       'setbackWell_m',
       'setbackSpring_m',
+      'seepage_m',
+      'seepageDepths_ratio',
+      'wetnessIndex_ln',
+      'canopyHeight_m',
+      'weakSoil',
+      'weakSlope_ratio',
+      'bankSlope_ratio',
+      'bankDistance_m',
+      'slipHead_m',
+      'slideFactor_ratio',
+      'slideCohesion_kPa',
+      'slideFriction_deg',
+      'slideWeight_kNm3',
+      'slideDepth_m',
+      'slideWetShare_ratio',
     ],
   },
 ]
@@ -169,7 +196,7 @@ function Setting({ name }: { readonly name: Key }) {
           }
           value={String(value)}
           choices={entry.values.map(v => ({ value: String(v), text: sayValue(name, v) }))}
-          onChoose={next => set(next === 'null' ? null : typeof entry.default === 'number' ? Number(next) : next)}
+          onChoose={next => set((entry.values!.find(v => String(v) === next) ?? null) as Settings[Key])}
         />
       ) : (
         <Measured name={name} value={value as number | null} badge={badge} onSet={set} />
@@ -190,7 +217,8 @@ function Setting({ name }: { readonly name: Key }) {
     </div>
   )
 
-  function sayValue(key: Key, v: string | number | null): string {
+  function sayValue(key: Key, v: string | number | boolean | null): string {
+    if (typeof v === 'boolean') return v ? words.yes : words.no
     if (v === null) return key === 'coverCondition' ? say.settings.noCondition : say.settings.notKnown
     if (typeof v === 'number') return formatNumber(v, voice, 2)
     if (key === 'cover') return (words.cover as Readonly<Record<string, string>>)[v] ?? v

@@ -98,6 +98,59 @@ const NO_GO_TILES: Readonly<Record<NoGoReason, Tile>> = {
     width: 1.4,
   },
   'too-steep': { size: [9, 36], strokes: [[4.5, 0, 4.5, 24]], width: 1.3 },
+  seepage: {
+    size: [18, 36],
+    dots: [
+      [4, 5, 1.4],
+      [13, 23, 1.4],
+    ],
+    strokes: [[9, 14, 9, 22]],
+    width: 1.3,
+  },
+  'high-wetness': {
+    size: [24, 20],
+    strokes: [
+      [2, 6, 9, 6],
+      [14, 16, 21, 16],
+    ],
+    width: 1.3,
+  },
+  'slide-prone': {
+    size: [40, 32],
+    strokes: [
+      [3, 6, 20, 22],
+      [20, 22, 37, 6],
+    ],
+    width: 1.3,
+  },
+  'steep-weak-soil': {
+    size: [14, 28],
+    strokes: [
+      [7, 0, 7, 9],
+      [7, 14, 7, 19],
+    ],
+    width: 1.3,
+  },
+  'above-bank': {
+    size: [28, 24],
+    strokes: [
+      [0, 5, 28, 5],
+      [7, 5, 7, 14],
+      [21, 5, 21, 14],
+    ],
+    width: 1.3,
+  },
+  'above-slip': {
+    size: [28, 24],
+    strokes: [
+      [2, 5, 8, 15],
+      [8, 15, 14, 5],
+      [14, 5, 20, 15],
+      [20, 15, 26, 5],
+      [2, 20, 26, 20],
+    ],
+    width: 1.3,
+  },
 }
 
 /** The reasons that have a pattern, as the images are named: `no-go-forest`. */

@@ -1,4 +1,6 @@
 import { InputError } from '../foundation/index.js'
+import { wetted } from './channel-shape.js'
+import { twoThirdsPower } from './roots.js'
 import { type Channel, normalDepth_m, uniformFlow } from './uniform-flow.js'
 
 /** A ditch that leads water away: what it must carry, and how fast its bed may be run over. */
@@ -56,17 +58,19 @@ export function gradedDrain(design: GradedDrainDesign): GradedDrain {
   }
 }
 
-/** Fall at which the bare bed runs just at its permissible velocity: velocity grows with fall, so the range is halved. */
-function steepestFall_ratio(design: GradedDrainDesign): number {
-  let low = 1e-6
-  let high = 1
-  if (bareFlow({ ...design, fall_ratio: high }).velocity_ms <= design.permissible_ms) return high
-  for (let k = 0; k < 50; k++) {
-    const middle = (low + high) / 2
-    if (bareFlow({ ...design, fall_ratio: middle }).velocity_ms <= design.permissible_ms) low = middle
-    else high = middle
-  }
-  return low
+/**
+ * Fall at which the bare bed runs just at its permissible velocity, at most 1: the velocity gives the area, the area the depth, the depth the fall.
+ *
+ * Source  b y + z y² = Q/V solved for y; S = (V n / R^(2/3))², Manning.
+ */
+export function steepestFall_ratio({ flow_m3s, bedWidth_m, sideSlope_ratio, roughnessBare, permissible_ms }: GradedDrainDesign): number {
+  const area_m2 = flow_m3s / permissible_ms
+  // The root in the form that also serves upright sides.
+  const depth_m = (2 * area_m2) / (bedWidth_m + Math.sqrt(bedWidth_m * bedWidth_m + 4 * sideSlope_ratio * area_m2))
+  const { hydraulicRadius_m } = wetted({ form: 'trapezoid', bedWidth_m, sideSlope_ratio }, depth_m)
+  const root = (permissible_ms * roughnessBare) / twoThirdsPower(hydraulicRadius_m)
+  // A hair less, so that it holds in the last bits too.
+  return Math.min(1, root * root * (1 - 1e-12))
 }
 
 function narrowestBed_m(design: GradedDrainDesign): number | null {

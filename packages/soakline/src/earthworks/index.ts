@@ -1,9 +1,12 @@
 export { backwater, type DitchPlace, type DitchWater, evenDitch } from './backwater.js'
 export { type BermCover, bermCover } from './berm-cover.js'
+export { bowlPerimeterShort_m } from './bowl-perimeter.js'
 export { type SuddenBreach, suddenBreach } from './breach.js'
+export { type BreachOntoWater, breachOntoWater } from './breach-onto-water.js'
 export { type CascadeDitch, type CascadeOptions, type CascadeRouting, routeCascade } from './cascade.js'
 export { arcRadius_m, bankDepth_m, type ChannelShape, type Wetted, wetted } from './channel-shape.js'
 export { checkSpacing_m, type FallingDitch, fallingStorage_m3, storageWithChecks_m3 } from './check-banks.js'
+export { DESIGN_RECURRENCES, type DesignRecurrence } from './design-recurrence.js'
 export { type Ditch, type DitchWaterLevel, ditchChannel, ditchWater, soakLevels } from './ditch-water.js'
 export { type BermShape, type CutShape, type DugSection, dugSection } from './dug-section.js'
 export { type EarthAlong, type EarthBalance, earthAlong, earthBalance } from './earth-along.js'
@@ -16,6 +19,7 @@ export {
   type ExitOptions,
   exitChecks,
 } from './exit-slope.js'
+export { channelFreeboard_m, PUBLISHED_FREEBOARDS } from './freeboard.js'
 export { type GradedDrain, type GradedDrainDesign, gradedDrain } from './graded-drain.js'
 export { type DugLine, type DugOptions, type DugProfile, type DugStake, groundAsDug } from './ground-as-dug.js'
 export { type HeldOnGround, heldOnGround } from './held-on-ground.js'
@@ -34,6 +38,7 @@ export {
   personDays,
   TRENCH_BY_HAND_m3h,
 } from './labour.js'
+export { BARE_SOIL_OF, LEAST_DRAIN_FALL_ratio, type LeadAwayDrain, type LeadAwayOptions, leadAwayDrain } from './lead-away.js'
 export {
   LIP_TOLERANCE_m,
   SPREADER_LENGTHS_m,
@@ -106,6 +111,7 @@ export {
   uniformFlow,
   WATER_Nm3,
 } from './uniform-flow.js'
+export { V_NOTCH_90, vNotchFlow_m3s } from './v-notch.js'
 export {
   averageEndArea_m3,
   benchCut,

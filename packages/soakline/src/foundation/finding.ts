@@ -14,8 +14,10 @@ export const CHECKS = [
   'freeboard',
   'exit-holds',
   'water-against-fill',
+  'spill-place',
   'overflow-misses-buildings',
   'overflow-stays-on-holding',
+  'breach-misses-buildings',
 ] as const
 export type Check = (typeof CHECKS)[number]
 

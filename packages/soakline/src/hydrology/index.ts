@@ -1,6 +1,7 @@
 export { type AlternatingBlockOptions, alternatingBlockStorm, arrangedBlocks, depthIncrements_mm } from './alternating-block.js'
 export { areaCatchment } from './area-catchment.js'
 export { byFacets } from './by-facets.js'
+export { type DayNumber, dateOfDay, dayNumber, dayOfDate, yearOfDay } from './calendar-day.js'
 export { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
 export { type Catchment, dependenceOn, lineCatchment, pointCatchment } from './catchment.js'
 export { chanceOfInterval, chanceOverYears, type RainSeries } from './chance.js'
@@ -39,6 +40,7 @@ export {
   wetnessCurveNumber,
   wetnessCurveNumberByFormula,
 } from './curve-number.js'
+export { type DailyRain, type DailySumOptions, dailySums, type RainGap, rainGaps, type TimedRain } from './daily-rain.js'
 export { type CatchmentOutline, catchmentOutline } from './divide.js'
 export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
 export { type Basins, type Drainage, drainage, drainageSteps, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
@@ -141,8 +143,47 @@ export { RATIONAL_ROWS, type RationalRow, type Relief, rationalPeak, rationalPea
 export { releasedWater, type WaterPath } from './released-water.js'
 export { type Hydrograph, type HydrographOptions, runoffHydrograph } from './runoff-hydrograph.js'
 export { SCS_DISTRIBUTIONS, SCS_TYPES, type ScsDistribution, type ScsType, scsFallen_ratio, scsStorm } from './scs-storm.js'
+export {
+  CLEARANCE_BELOW_BED_m,
+  type Clearance,
+  PIT_BELOW_BED_m,
+  PIT_NEAR_LINE_m,
+  PIT_SPACING_m,
+  SIGHTING_REACH_m,
+  type SoilAnswer,
+  type SoilDecision,
+  type SoilPlan,
+  type SoilReason,
+  STEEP_CLAY_ratio,
+  soilDecision,
+  soilVerdict,
+  TEST_ABOVE_BED_m,
+} from './soil-decision.js'
 export { SOIL_GROUP_RULES, type SoilGroupRule, soilGroupOfRate } from './soil-group.js'
-export { boxOf, type Spread, spreadFrom } from './spread.js'
+export {
+  CRUMB_TESTS,
+  type CrumbTest,
+  type DepthMet,
+  EMPTY_SOIL_RECORD,
+  type FieldTest,
+  firstMottling_m,
+  type IntakeReading,
+  MEASURED_IN,
+  type MeasuredIn,
+  placedSoilRecord,
+  ROOTS,
+  type Roots,
+  readIntake_mmh,
+  SIGHTING_KINDS,
+  type Sighting,
+  type SightingKind,
+  type SoilLayer,
+  type SoilPit,
+  type SoilRecord,
+  soilRecordFrom,
+  soilRecordSchema,
+} from './soil-record.js'
+export { boxOf, type Spread, spreadFrom, spreadFromCells } from './spread.js'
 export { curveNumberRunoff, type RunoffSeries, totalRunoff_mm } from './storm-runoff.js'
 export { tieDependence, tieDependenceSteps } from './tie-dependence.js'
 export {
@@ -181,3 +222,13 @@ export {
   waterBalance,
 } from './water-balance.js'
 export { STUDY_BYTES_PER_CELL, type StudyOptions, studyWater, studyWaterSteps, type WaterStudy } from './water-study.js'
+export {
+  FEWEST_DAYS,
+  MOSQUITO_LIMIT_h,
+  ROOT_LIMIT_h,
+  type WaterYearPlan,
+  type WetSpell,
+  type YearOfWater,
+  type YearsOfWater,
+  yearsOfWater,
+} from './years-of-water.js'

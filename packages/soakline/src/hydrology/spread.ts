@@ -24,12 +24,25 @@ const LEAST = 1e-5
 export function spreadFrom(net: FlowNetwork, place: Point, taken?: Uint8Array, scratch = walkScratch(net.facet.length)): Spread | null {
   const start = cellAt(net.geometry, place[0], place[1])
   if (start < 0 || net.facet[start] === VOID) return null
+  return spreadFromCells(net, [[start, 1]], taken, scratch)
+}
+
+/** `spreadFrom` for water that comes in at several cells, each with its share. Cells without ground are left out. */
+export function spreadFromCells(
+  net: FlowNetwork,
+  from: Iterable<readonly [cell: number, share_ratio: number]>,
+  taken?: Uint8Array,
+  scratch = walkScratch(net.facet.length),
+): Spread {
   const { amounts: arriving, links }: WalkScratch = scratch
-  arriving[start] = 1
   const cells: number[] = []
   const share_ratio: number[] = []
   const queue = new LayerQueue(net.layer, net.layers, 1, links)
-  queue.push(start)
+  for (const [cell, share] of from) {
+    if (net.facet[cell] === VOID) continue
+    arriving[cell]! += share
+    queue.push(cell)
+  }
   let passing = 0
   const give = (to: number, share: number): void => {
     if (to < 0) return

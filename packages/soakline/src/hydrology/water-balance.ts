@@ -36,6 +36,8 @@ export interface DayOfWater {
   readonly deepest_m: number
   /** Hours of the day with more than a millimetre of water. */
   readonly wet_h: number
+  /** More than a millimetre still stands at midnight. */
+  readonly wetAtEnd: boolean
 }
 
 /** What a swale does over years of days. */
@@ -67,18 +69,26 @@ export const STANDS_ABOVE_m = 0.001
  *
  * Shapes  `storage` from level 0 with no water up to the sill, rising; one inflow for each day, in order, without gaps.
  * Units   m³ a day; mm/h.
- * Laws    inflow = spilled + soaked + standing at the end (to 1e-9 of it); more intake never spills more.
+ * Laws    what stood + inflow = spilled + soaked + standing at the end (to 1e-9 of it); more intake never spills more.
  * Throws  `balance/bad-storage`, `balance/bad-day`, `balance/no-days`, `soak/bad-intake`.
  * Cost    days × rows of storage.
  * Source  dV/dt = −f × soaking area, exact between rows, derived. The order within a day: judgement.
+ *
+ * @param stood_m3 what stands before the first day; default nothing. More than the ditch holds counts as full.
  */
-export function waterBalance(storage: readonly StorageRow[], inflows_m3: readonly number[], intake_mmh: number): WaterBalance {
+export function waterBalance(
+  storage: readonly StorageRow[],
+  inflows_m3: readonly number[],
+  intake_mmh: number,
+  stood_m3 = 0,
+): WaterBalance {
   checkStorage(storage)
   refuseNegative('soak/bad-intake', { intake_mmh }, 'Give mm/h.')
+  refuseNegative('balance/bad-day', { stood_m3 }, 'Give what stands before the first day, m³.')
   if (inflows_m3.length === 0) throw new InputError('balance/no-days', 'The series holds no day; give the inflow of each.', {})
   const full_m3 = storage.at(-1)!.volume_m3
   const days: DayOfWater[] = []
-  let standing = 0
+  let standing = Math.min(stood_m3, full_m3)
   let wetRun_h = 0
   let longestWet_h = 0
   for (const [day, inflow_m3] of inflows_m3.entries()) {
@@ -98,6 +108,7 @@ export function waterBalance(storage: readonly StorageRow[], inflows_m3: readonl
       standing_m3: left_m3,
       deepest_m: levelOf(storage, morning),
       wet_h,
+      wetAtEnd: stillWet,
     })
     standing = left_m3
     wetRun_h += wet_h

@@ -4,8 +4,11 @@ import {
   catchmentOutline,
   chances,
   contributingArea,
+  type DailyRain,
+  EMPTY_SOIL_RECORD,
   lineCatchment,
   type RainTable,
+  type SoilRecord,
   type WalkScratch,
   type WaterStudy,
 } from '../hydrology/index.js'
@@ -32,9 +35,10 @@ import {
   storageAt_m3,
 } from './line-ditch.js'
 import type { Settings } from './settings.js'
-import { countedIntake, soaking } from './soaking.js'
+import { countedIntake, decisionOf, soaking } from './soaking.js'
 import { routeEmpty, routeWorst, sillFor, spillway } from './spillway.js'
 import { type NoStorm, type StormWater, stormWater } from './storm-water.js'
+import { yearOf } from './year.js'
 
 /** The holding as an assessment sees it: worked out once, asked with every line. */
 export interface Site {
@@ -46,6 +50,8 @@ export interface Site {
   /** Contributing area of each cell, by the dispersive network. */
   readonly gathers: Grid<'contributing-area_m2', Float64Array>
   readonly voidCells: number
+  /** What was dug and seen. */
+  readonly soil: SoilRecord
   /** Hash of the raster and remarks made when it was read. */
   readonly ground: { readonly sha256: string; readonly warnings: readonly Warning[] }
 }
@@ -57,6 +63,7 @@ export function siteOf(
   features: readonly SiteFeature[],
   settings: Settings,
   ground: Site['ground'],
+  soil: SoilRecord = EMPTY_SOIL_RECORD,
 ): Site {
   return {
     study,
@@ -66,6 +73,7 @@ export function siteOf(
     streams: streamCells(study, features),
     gathers: contributingArea(study.net),
     voidCells: study.ground.data.reduce((count, z) => count + (!Number.isNaN(z) ? 0 : 1), 0),
+    soil,
     ground,
   }
 }
@@ -80,6 +88,10 @@ export interface AssessOptions {
   readonly live?: boolean
   /** True counts the store a second time, cell by cell on the ground as dug: takes some tenths of a second. Default false. */
   readonly asDug?: boolean
+  /** A record of daily rain, for how often the ditch spills and how long it stands. */
+  readonly dailyRain?: DailyRain | null
+  /** The catchment's area where the heights are as wrong as they may be: storage is claimed on the lower, spills are sized on the upper end. */
+  readonly areas?: { readonly low_m2: number; readonly high_m2: number }
 }
 
 /**
@@ -93,7 +105,7 @@ export function assess(
   line: readonly Point[],
   settings: Settings,
   rain: RainTable | null,
-  { scratch, live = false, asDug = false }: AssessOptions = {},
+  { scratch, live = false, asDug = false, dailyRain = null, areas }: AssessOptions = {},
 ): Assessment {
   const { study } = site
   const { ground } = study
@@ -124,10 +136,11 @@ export function assess(
 
   const time = gatheringTime(study, line, area_m2, meanCurveNumber(covers), along.meanSlope_ratio, rain, settings)
   const stormOf = (chancePerYear: number, table: RainTable): StormWater | NoStorm =>
-    stormWater(table, chancePerYear, covers, area_m2, area_m2, time.time_h, along.meanSlope_ratio, settings)
+    stormWater(table, chancePerYear, covers, area_m2, Math.max(area_m2, areas?.high_m2 ?? 0), time.time_h, along.meanSlope_ratio, settings)
   const accepted = rain ? stormOf(acceptanceChance, rain) : null
   const acceptance = typeof accepted === 'string' ? null : accepted
-  const intake = countedIntake(settings)
+  const decision = decisionOf(site.soil, line, along, ditch, settings)
+  const intake = decision && decision.pits.dug > 0 ? decision.credited : countedIntake(settings)
   const pool = ditch && ditchPool(ditch, intake.intake?.value ?? 0)
   const sill = sillFor(acceptance, settings)
   const spill =
@@ -146,7 +159,10 @@ export function assess(
           }
         : {}),
     }
-  const soaks = soaking(ditch, intake, acceptance?.wet.hydrograph.peak_m3s ?? null, settings)
+  const soaks = soaking(ditch, intake, decision, acceptance?.wet.hydrograph.peak_m3s ?? null, settings)
+
+  const year =
+    dailyRain && ditch && storage && !live ? yearOf(ditch, storage, dailyRain, covers, area_m2, soaks.infiltration_mmh, settings) : null
 
   const findings = [
     find.groundFit(ground.geometry.cell_m, settings),
@@ -231,6 +247,7 @@ export function assess(
     section: ditch?.mean ?? null,
     spillway: spill,
     soaking: soaks,
+    year,
     spills: ranked.map(({ chainage_m, overflow, rank, reasons }) => ({
       chainage_m,
       rank,
@@ -357,7 +374,12 @@ function stormAnswer(
             peakSpill_m3s: worst.peakSpill_m3s,
           }
         : null,
-    levels: empty && ditch && { step_h: empty.step_s / 3600, levels_m: empty.levels_m.map(z => ditch.bed_m + z) },
+    levels: empty &&
+      ditch && {
+        step_h: empty.step_s / 3600,
+        levels_m: empty.levels_m.map(z => ditch.bed_m + z),
+        spills_m3s: empty.spills_m3s,
+      },
   }
 }
 

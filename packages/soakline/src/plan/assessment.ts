@@ -1,6 +1,7 @@
 import type { Finding, Warning } from '../foundation/index.js'
+import type { YearsOfWater } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
-import type { NoGoReason, PathEnd } from '../siting/index.js'
+import type { BreachStake, NoGoReason, Overflow, PassedBy, PathEnd, SpillChoice } from '../siting/index.js'
 import type { Earth } from './earth.js'
 import type { GatheringTime } from './gathering-time.js'
 import type { CatchmentCover } from './ground-cover.js'
@@ -39,8 +40,48 @@ export interface StormAnswer {
     readonly freeboard_m: number
     readonly peakSpill_m3s: number
   } | null
-  /** Level of the water over time, in the raster's datum. */
-  readonly levels: { readonly step_h: number; readonly levels_m: readonly number[] } | null
+  /** Level of the water over time, in the raster's datum, and what leaves over notch and sill. */
+  readonly levels: { readonly step_h: number; readonly levels_m: readonly number[]; readonly spills_m3s: readonly number[] } | null
+}
+
+/** A place where the line may spill, and the way of its overflow. */
+export interface SpillAnswer {
+  readonly chainage_m: number
+  readonly rank: number
+  /** Codes of what speaks for and against. */
+  readonly reasons: readonly string[]
+  readonly path: {
+    readonly points: readonly Point[]
+    /** The further way through wood or beyond the boundary. */
+    readonly beyond: readonly Point[]
+    readonly length_m: number
+    readonly endsIn: PathEnd
+    readonly nearestBuilding_m: number | null
+    readonly nearestBuildingName: string | null
+    readonly heightBelowFloor_m: number | null
+    readonly reachesBuilding: boolean
+    /** Of the tried terrains those in which water came within a cell of a building, low enough to reach it, and those within the clearance. */
+    readonly reachedInRuns?: number
+    readonly nearInRuns?: number
+    readonly runs?: number
+    readonly clearance_m?: number
+    /** What `nearInRuns` still allows at 95 % confidence; null without a building near. */
+    readonly atMost_ratio?: number | null
+    /** Runs whose water left the ground looked at. */
+    readonly leftWindow?: number
+  }
+  /** Where the water may spread to: rings of the band. */
+  readonly band: readonly (readonly Point[])[]
+  /** The design spill on its way; null where it is not the chosen place or the peak is unknown. */
+  readonly flow?: {
+    readonly flow_m3s: number
+    readonly deepest_m: number | null
+    readonly fastest_ms: number | null
+    readonly inForest_m: number
+    readonly passes: readonly PassedBy[]
+  } | null
+  /** Ground that water passed in any, a tenth, half of the tried terrains. */
+  readonly tried?: readonly { readonly share_ratio: number; readonly rings: readonly (readonly Point[])[] }[]
 }
 
 /** The whole answer about one line, as data. Elevations in metres of the raster's own datum, areas and lengths horizontal. */
@@ -77,6 +118,12 @@ export interface Assessment {
     /** Share of the line's water that could have come in across a border or a void, counted as `lineCatchment` says. */
     readonly edgeShare_ratio: number
     readonly longestFlow_m: number
+    /** P10, P50 and P90 over the tried terrains, with the error of heights that was tried; absent from a quick answer, null where none was tried. */
+    readonly low_m2?: number | null
+    readonly middle_m2?: number | null
+    readonly high_m2?: number | null
+    readonly runs?: number
+    readonly errorTried_m?: number | null
     readonly ridge: { readonly highPoint: Point; readonly elevation_m: number; readonly length_m: number } | null
     readonly rings: readonly (readonly Point[])[]
     readonly ridgeLines: readonly (readonly Point[])[]
@@ -116,26 +163,15 @@ export interface Assessment {
   /** The spill for the acceptance storm; null without a ditch, or while the peak is not known. */
   readonly spillway: Spillway | null
   readonly soaking: Soaking
+  /** The years of a record of daily rain; null without one, without a ditch, or while the intake is not known. */
+  readonly year: YearsOfWater | null
   /** The two ends of the line compared; rank 1 is the better place to spill. */
-  readonly spills: readonly {
-    readonly chainage_m: number
-    readonly rank: number
-    /** Codes of what speaks for and against. */
-    readonly reasons: readonly string[]
-    readonly path: {
-      readonly points: readonly Point[]
-      /** The further way through wood or beyond the boundary. */
-      readonly beyond: readonly Point[]
-      readonly length_m: number
-      readonly endsIn: PathEnd
-      readonly nearestBuilding_m: number | null
-      readonly nearestBuildingName: string | null
-      readonly heightBelowFloor_m: number | null
-      readonly reachesBuilding: boolean
-    }
-    /** Where the water may spread to: rings of the band. */
-    readonly band: readonly (readonly Point[])[]
-  }[]
+  readonly spills: readonly SpillAnswer[]
+  /** Every place along the line tried as a spill; absent from a quick answer, as what follows. */
+  readonly spillChoice?: SpillChoice
+  /** What would happen if the berm gave way, stake by stake; null without a ditch. */
+  readonly breaches?: readonly Omit<BreachStake, 'points'>[] | null
+  readonly worstBreach?: { readonly stake: number; readonly overflow: Overflow | null } | null
   readonly earth: Earth | null
   /** At each stake; crest and water null where they are not known. */
   readonly profile: readonly {

@@ -1,7 +1,7 @@
 import { SPREADER_LENGTHS_m } from '../earthworks/index.js'
 import type { Finding, Verdict } from '../foundation/index.js'
-import { type Catchment, FEWEST_TESTS, type RainTable } from '../hydrology/index.js'
-import type { BuildingNear, NoGoStretch, Overflow } from '../siting/index.js'
+import { type Catchment, FEWEST_TESTS, type RainTable, soilVerdict } from '../hydrology/index.js'
+import type { BreachAnswer, BreachStake, BuildingNear, NoGoStretch, Overflow, OverflowJudgement, SpillChoice } from '../siting/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
 import type { LineDitch } from './line-ditch.js'
 import type { Settings } from './settings.js'
@@ -78,15 +78,33 @@ export function lineAcrossFlow(
 /** Does the soil take the water before the next storm? */
 export function soilSoaks(soaks: Soaking, { emptyWithin_h, intakeTests, slowestTest_mmh }: Settings): Finding {
   const check = 'soil-soaks'
-  const { infiltration_mmh, emptyAfter_h, infiltrationSource } = soaks
+  const { infiltration_mmh, emptyAfter_h, infiltrationSource, record } = soaks
+  const gravest = record?.reasons[0]
+  if (record && gravest && record.pits.dug > 0) {
+    const verdict = soilVerdict(record)
+    // What holds is told with its hours; anything else with its gravest reason.
+    if (verdict !== 'holds')
+      return finding(check, verdict, gravest.code, {
+        measured: emptyAfter_h,
+        limit: emptyWithin_h,
+        unit: 'h',
+        source: gravest.source,
+        details: {
+          ...gravest.values,
+          answer: record.answer,
+          pit: gravest.pit,
+          drainFall_ratio: soaks.leadAway?.design?.fall_ratio ?? null,
+        },
+      })
+  }
   if (infiltration_mmh === null) return finding(check, 'unknown', 'soil/no-pits', { source: 'the pits and intake tests of the user' })
-  const tests = slowestTest_mmh === null ? 0 : intakeTests
+  const tests = record && record.pits.dug > 0 ? FEWEST_TESTS : slowestTest_mmh === null ? 0 : intakeTests
   const parts: Parts = {
     measured: emptyAfter_h,
     limit: emptyWithin_h,
     unit: 'h',
     source: infiltrationSource ?? 'the pits and intake tests of the user',
-    details: { infiltration_mmh, tests, fewestTests: FEWEST_TESTS, drainFall_ratio: soaks.leadAway?.fall_ratio ?? null },
+    details: { infiltration_mmh, tests, fewestTests: FEWEST_TESTS, drainFall_ratio: soaks.leadAway?.design?.fall_ratio ?? null },
   }
   if (infiltration_mmh === 0) return finding(check, 'fails', 'soil/takes-no-water', parts)
   if (emptyAfter_h === null) return finding(check, 'unknown', 'soil/no-ditch', parts)
@@ -364,6 +382,130 @@ export function overflowMissesBuildings(
       (a.measured ?? Number.POSITIVE_INFINITY) - (b.measured ?? Number.POSITIVE_INFINITY),
   )
   return each[0] ?? finding(check, 'unknown', 'overflow/no-ground', { source })
+}
+
+const GRAVITY: readonly Verdict[] = ['fails', 'watch', 'unknown', 'holds']
+
+/** The same with the tried terrains: the unfavourable of both counts. */
+export function overflowInDoubt(
+  plain: Finding,
+  judged: readonly { readonly chainage_m: number; readonly judgement: OverflowJudgement }[],
+  { buildingClearance_m }: Settings,
+): Finding {
+  const tried = judged.map(({ chainage_m, judgement }): Finding => {
+    const { verdict, because, building, runs } = judgement
+    return finding('overflow-misses-buildings', verdict, because, {
+      measured: building?.nearest_m ?? null,
+      limit: buildingClearance_m,
+      unit: 'm',
+      chainage_m,
+      source: 'tried terrains with drawn errors of the heights, seeded; exact upper bound at 95 % (Clopper & Pearson 1934)',
+      details: {
+        name: building ? (building.name ?? building.id) : null,
+        reached: building?.reached ?? 0,
+        runs,
+        atMost_ratio: building?.reachedAtMost_ratio ?? null,
+        distance_m: building?.nearest_m ?? null,
+        clearance_m: buildingClearance_m,
+      },
+    })
+  })
+  const worst = tried.reduce<Finding | null>(
+    (bad, one) => (bad === null || GRAVITY.indexOf(one.verdict) < GRAVITY.indexOf(bad.verdict) ? one : bad),
+    null,
+  )
+  if (worst === null) return plain
+  const [a, b] = [GRAVITY.indexOf(plain.verdict), GRAVITY.indexOf(worst.verdict)]
+  // Where both hold the tried terrains say more; of an equal doubt the ground as it is says it.
+  return b < a || (a === b && plain.verdict === 'holds') ? worst : plain
+}
+
+/** Is there a place where it may spill? */
+export function spillPlace(choice: SpillChoice, { spillChainage_m }: Settings): Finding {
+  const check = 'spill-place'
+  const source = 'every place along the line tried; what forbids a place and what speaks for it: judgement'
+  const chosen =
+    spillChainage_m === null
+      ? choice.best === null
+        ? null
+        : choice.places[choice.best]!
+      : choice.places.reduce((near, one) =>
+          Math.abs(one.chainage_m - spillChainage_m) < Math.abs(near.chainage_m - spillChainage_m) ? one : near,
+        )
+  const least = [...choice.places].sort((a, b) => a.rank - b.rank)[0] ?? null
+  const told = chosen ?? least
+  const parts: Parts = {
+    chainage_m: told?.chainage_m ?? null,
+    source,
+    details: {
+      chainage_m: told?.chainage_m ?? null,
+      tried: choice.places.length,
+      slope_ratio: told?.overflow?.exitSlope_ratio ?? null,
+      reasons: told?.reasons.map(reason => reason.code).join(',') ?? null,
+    },
+  }
+  if (told === null || chosen === null) return finding(check, 'fails', 'spill/nowhere-acceptable', parts)
+  if (!chosen.acceptable) return finding(check, 'fails', 'spill/place-forbidden', parts)
+  const against = chosen.reasons.some(reason => reason.side === 'against' && WEIGHTY.has(reason.code))
+  return finding(check, against ? 'watch' : 'holds', against ? 'spill/place-with-doubts' : 'spill/place-found', parts)
+}
+
+/** Reasons that ask for a look on site though they do not forbid. */
+const WEIGHTY: ReadonlySet<string> = new Set([
+  'passes-near-building',
+  'not-high-enough',
+  'crosses-track',
+  'short-forest-run',
+  'too-fast-grassed',
+])
+
+/** If the berm gives way anywhere along the line: what lies below? */
+export function breachMissesBuildings(
+  breach: BreachAnswer | null,
+  peakKnown: boolean,
+  buildingsDrawn: boolean,
+  settings: Settings,
+): Finding {
+  const check = 'breach-misses-buildings'
+  const source = 'every stake tried with all that the ditch holds and the storm still coming; first rush Ritter (1892), an upper bound'
+  if (!breach || breach.stakes.length === 0) return finding(check, 'unknown', 'breach/no-ditch', { source })
+  const { stakes } = breach
+  const parts = (stake: BreachStake): Parts => ({
+    measured: stake.nearestBuilding_m,
+    limit: settings.buildingClearance_m,
+    unit: 'm',
+    chainage_m: stake.chainage_m,
+    source,
+    details: {
+      name: stake.nearestBuilding,
+      below: stake.below,
+      chainage_m: stake.chainage_m,
+      heightBelowFloor_m: stake.heightBelowFloor_m,
+      peak_m3s: stake.peak_m3s,
+      volume_m3: stake.volume_m3,
+      endsIn: stake.endsIn,
+      stakes: stakes.length,
+    },
+  })
+  const nearest = (some: readonly BreachStake[]): BreachStake =>
+    some.reduce((a, b) => ((b.nearestBuilding_m ?? Infinity) < (a.nearestBuilding_m ?? Infinity) ? b : a))
+  const hits = stakes.filter(stake => stake.reachesBuilding)
+  if (hits.length > 0) return finding(check, 'fails', 'breach/reaches-building', parts(nearest(hits)))
+  const near = stakes.filter(stake => (stake.nearestBuilding_m ?? Infinity) < settings.buildingClearance_m)
+  if (near.length > 0) return finding(check, 'watch', 'breach/near-building', parts(nearest(near)))
+  const low = stakes.filter(
+    stake =>
+      (stake.nearestBuilding_m ?? Infinity) <= HEIGHT_MATTERS_M &&
+      stake.heightBelowFloor_m !== null &&
+      stake.heightBelowFloor_m < Math.max(FLOW_DEPTH_M, stake.depth_m ?? 0) + 2 * (settings.elevationError_m ?? 0.5),
+  )
+  if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
+  const met = stakes.find(stake => ['septic', 'well', 'track', 'boundary', 'utility'].includes(stake.below))
+  if (met) return finding(check, 'watch', 'breach/meets', parts(met))
+  if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'breach/buildings-not-confirmed', parts(nearest(stakes)))
+  if (!peakKnown) return finding(check, 'unknown', 'breach/peak-unknown', parts(nearest(stakes)))
+  const worst = nearest(stakes)
+  return finding(check, 'holds', buildingsDrawn ? 'breach/nothing-below' : 'breach/no-building-drawn', parts(worst))
 }
 
 /**

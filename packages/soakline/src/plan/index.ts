@@ -8,7 +8,8 @@ export {
   type ReadingAgainstPlan,
 } from './as-built.js'
 export { type AssessOptions, assess, type Site, sectionAt, siteOf } from './assess.js'
-export type { Assessment, StormAnswer } from './assessment.js'
+export { type AssessFullyOptions, assessFully, assessFullySteps } from './assess-fully.js'
+export type { Assessment, SpillAnswer, StormAnswer } from './assessment.js'
 export {
   CLEAN_AT_ratio,
   cleanAt_m,

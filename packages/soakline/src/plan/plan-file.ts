@@ -1,5 +1,13 @@
 import { InputError } from '../foundation/index.js'
-import { HOLLOW_TREATMENTS, type HollowTreatment, type RainRow } from '../hydrology/index.js'
+import {
+  dayOfDate,
+  HOLLOW_TREATMENTS,
+  type HollowTreatment,
+  type RainRow,
+  type SoilRecord,
+  soilRecordFrom,
+  soilRecordSchema,
+} from '../hydrology/index.js'
 import { type Settings, settingsFrom, settingsSchema } from './settings.js'
 
 /** Longitude and latitude, WGS 84 degrees; in a plan on a `local` raster, its own metres. */
@@ -52,6 +60,10 @@ export interface Plan {
   readonly lines: readonly PlanLine[]
   readonly features: readonly PlanFeature[]
   readonly rain: readonly RainRow[]
+  /** What was dug and seen, its places as the plan's; absent: nothing yet. */
+  readonly soil?: SoilRecord
+  /** A record of daily rain; null for a day that nobody measured. */
+  readonly dailyRain?: { readonly firstDay: string; readonly depths_mm: readonly (number | null)[]; readonly source: string }
   /** What to do with hollows, each named by a place in it; absent: all pass their water on as if full. */
   readonly hollows?: readonly PlanHollow[]
   /** Only what the user has set; everything else is assumed. */
@@ -118,6 +130,18 @@ export function readPlan(text: string): Plan {
     !(Array.isArray(plan.hollows) && plan.hollows.every(hollow => isPlace(hollow?.at) && HOLLOW_TREATMENTS.includes(hollow.treatment)))
   )
     throw bad('"hollows" must hold places with a treatment (fill, carve or keep)')
+  if (plan.soil !== undefined) soilRecordFrom(plan.soil)
+  if (plan.dailyRain !== undefined) {
+    const { firstDay, depths_mm } = plan.dailyRain ?? {}
+    if (
+      typeof firstDay !== 'string' ||
+      !/^\d{4}-\d{2}-\d{2}$/.test(firstDay) ||
+      !Array.isArray(depths_mm) ||
+      !depths_mm.every(depth => depth === null || (typeof depth === 'number' && depth >= 0 && depth < Infinity))
+    )
+      throw bad('"dailyRain" must hold firstDay (YYYY-MM-DD) and a depth of 0 or more, or null, for each day')
+    dayOfDate(firstDay)
+  }
   settingsFrom(plan.settings)
   return plan
 }
@@ -184,6 +208,16 @@ export function planSchema(): Record<string, unknown> {
       hollows: {
         type: 'array',
         items: { type: 'object', required: ['at', 'treatment'], properties: { at: place, treatment: { enum: [...HOLLOW_TREATMENTS] } } },
+      },
+      soil: soilRecordSchema(),
+      dailyRain: {
+        type: 'object',
+        required: ['firstDay', 'depths_mm'],
+        properties: {
+          firstDay: { type: 'string', pattern: '^\\d{4}-\\d{2}-\\d{2}$' },
+          depths_mm: { type: 'array', items: { type: ['number', 'null'], minimum: 0 } },
+          source: text,
+        },
       },
       settings: settingsSchema(),
     },

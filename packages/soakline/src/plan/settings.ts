@@ -23,9 +23,15 @@ import {
   TEXTURES,
   type Texture,
 } from '../hydrology/index.js'
+import { GROUND_LIMITS, type GroundLimits } from '../siting/index.js'
 
 /** Everything a steward may set besides the line and the features. `SETTINGS` says unit, default and source of each. */
-export interface Settings {
+export interface Settings extends Omit<GroundLimits, 'depth_m'> {
+  readonly triedTerrains: number
+  readonly correlatedError_ratio: number
+  readonly errorCorrelation_m: number
+  readonly sillArmoured: boolean
+
   readonly bedWidth_m: number
   readonly depth_m: number
   readonly cutSideSlope_ratio: number
@@ -111,7 +117,7 @@ export interface SettingEntry {
   readonly default: number | string | boolean | null
   /** Smallest and largest value that is taken. */
   readonly range?: readonly [number, number]
-  readonly values?: readonly (string | number | null)[]
+  readonly values?: readonly (string | number | boolean | null)[]
   readonly nullable?: true
   readonly meaning: string
   readonly source: string
@@ -153,6 +159,21 @@ const choice = (
 const PRACTICE = 'common practice, no source'
 const JUDGEMENT = 'judgement'
 const MINNESOTA = 'Minnesota Stormwater Manual, setbacks of infiltration practices'
+
+/** The limits of the ground as settings; the depth of the ditch is one of its own. */
+function groundEntries(): Record<Exclude<keyof GroundLimits, 'depth_m'>, SettingEntry> {
+  const { depth_m: _depth, ...limits } = GROUND_LIMITS
+  return Object.fromEntries(
+    Object.entries(limits).map(([key, { range, ...entry }]) => [
+      key,
+      {
+        ...entry,
+        ...(range ? { range } : { values: [true, false, null] }),
+        ...(entry.default === null ? { nullable: true as const } : {}),
+      },
+    ]),
+  ) as unknown as Record<Exclude<keyof GroundLimits, 'depth_m'>, SettingEntry>
+}
 
 /** Every setting: unit, default, range, meaning, source. */
 export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
@@ -546,6 +567,31 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   hollowDepth_m: number('m', 0.3, [0.01, 100], 'A hollow this deep counts as one that holds water.', JUDGEMENT, 'judgement'),
   hollowVolume_m3: number('m3', 5, [0, 1e9], 'A hollow this large counts as one that holds water.', JUDGEMENT, 'judgement'),
   wallHeight_m: number('m', 1, [0.05, 20], 'Height of a drawn wall whose own height is not given.', JUDGEMENT, 'judgement'),
+  triedTerrains: number(
+    'count',
+    200,
+    [0, 2000],
+    'How many terrains are tried with the heights as wrong as they may be; 0 tries none.',
+    `${JUDGEMENT}: 0 of 200 still allows 1.5 % at 95 % confidence`,
+    'judgement',
+  ),
+  correlatedError_ratio: number(
+    '1',
+    0.5,
+    [0, 1],
+    'Part of the heights’ error (of its variance) that neighbouring cells share.',
+    `${JUDGEMENT}: neither white nor shared error alone is what rasters have`,
+    'judgement',
+  ),
+  errorCorrelation_m: number('m', 20, [0, 1000], 'How far the shared part of the error reaches.', JUDGEMENT, 'judgement'),
+  sillArmoured: {
+    unit: 'yes/no',
+    default: false,
+    meaning: 'True where a sill on fill will be armoured, with a cut-off: then places between the ends may spill.',
+    source: 'the user',
+    known: 'judgement',
+  },
+  ...groundEntries(),
   allBuildingsDrawn: {
     unit: 'yes/no',
     default: false,
@@ -588,7 +634,7 @@ export function settingsFrom(value: unknown): { readonly settings: Settings; rea
 function problemWith(entry: SettingEntry, value: unknown): string | null {
   if (value === null) return entry.nullable ? null : 'may not be null'
   if (entry.values)
-    return entry.values.includes(value as string | number)
+    return entry.values.includes(value as string | number | boolean)
       ? null
       : `is ${JSON.stringify(value)}; it must be one of ${entry.values.filter(v => v !== null).join(', ')}`
   if (typeof entry.default === 'boolean') return typeof value === 'boolean' ? null : `is ${JSON.stringify(value)}; it must be true or false`

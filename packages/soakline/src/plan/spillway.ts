@@ -16,7 +16,7 @@ import {
   type Weir,
 } from '../earthworks/index.js'
 import { InputError } from '../foundation/index.js'
-import type { LineDitch } from './line-ditch.js'
+import type { LineDitch, LineSection } from './line-ditch.js'
 import type { Settings } from './settings.js'
 import type { StormWater } from './storm-water.js'
 
@@ -163,6 +163,18 @@ function grassOf(code: Settings['exitGrass']): NonNullable<ExitOptions['grass']>
 }
 
 /**
+ * The ditch itself as a channel, walled off at its uphill edge: the thin sheet on gentle ground beyond carries next to nothing, and counted as one
+ * section with the ditch it would slow it down.
+ *
+ * Source  division of compound sections: Chow (1959) §6-5 (from memory); leaving the sheet out altogether is the unfavourable end.
+ */
+function ditchAlone(section: LineSection): ReturnType<typeof ditchChannel> {
+  const { form, points } = ditchChannel(section)
+  const inside = points.filter(([x]) => x >= section.uphillEdge_x_m - 1e-9)
+  return { form, points: [[inside[0]![0], section.crest_z_m + 1], ...inside] }
+}
+
+/**
  * The water's level at every stake while the peak runs in evenly along the line and leaves at the spill; null where it would stand over the banks.
  *
  * Units   `atSpill_m` above the lowest bed; the answer in the raster's datum.
@@ -186,7 +198,7 @@ function waterAlong(
       return {
         distance_m: Math.abs(chainage_m - stakes[first]!.chainage_m),
         bed_m,
-        shape: ditchChannel(section),
+        shape: ditchAlone(section),
         flow_m3s: (peak_m3s * Math.abs(far_m - chainage_m)) / length_m,
       }
     })

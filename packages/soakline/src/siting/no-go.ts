@@ -1,147 +1,249 @@
-import { dependenceOn, hollowCells, type WaterStudy } from '../hydrology/index.js'
-import { cellAt, cellsNear, type Grid, type GridGeometry, type Point, ringsAbove, type Shape, stations } from '../raster/index.js'
+import { finish, type Steps, within } from '../foundation/index.js'
+import { contributingAreaSteps, type WaterStudy } from '../hydrology/index.js'
+import type { Grid, GridGeometry } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
-
-/** Why no swale goes there. A cell's reasons are bits in this order. */
-export const NO_GO_REASONS = [
-  'above-building',
-  'near-building',
-  'forest',
-  'wet-ground',
-  'spring',
-  'septic',
-  'well',
-  'boundary',
-  'track',
-  'stream',
-  'utility',
-  'slip',
-  'hollow',
-  'too-steep',
-] as const
-export type NoGoReason = (typeof NO_GO_REASONS)[number]
-
-/** Limits that decide what is no-go ground; each is a setting with its source in the settings' schema. */
-export interface NoGoLimits {
-  readonly buildingMargin_m: number
-  /** Part of a cell's water that must reach a building, septic field or well for the cell to count as above it. */
-  readonly aboveShare_ratio: number
-  readonly setbackBuilding_m: number
-  readonly setbackBoundary_m: number
-  readonly setbackTrack_m: number
-  readonly setbackStream_m: number
-  readonly setbackUtility_m: number
-  readonly setbackSeptic_m: number
-  readonly setbackWell_m: number
-  readonly setbackSpring_m: number
-  readonly steepSlope_ratio: number
-  /** A hollow this deep and this large counts as one that holds water. */
-  readonly hollowDepth_m: number
-  readonly hollowVolume_m3: number
-}
+import { aboveCells, aboveSlipCells, boundaryCells, higherNear, nearCells, seepageCells } from './feature-reasons.js'
+import type { GroundLayers } from './ground-layers.js'
+import {
+  bankCells,
+  canopyCells,
+  coverCells,
+  type GroundRead,
+  realHollowCells,
+  slideProneCells,
+  steeperCells,
+  steepWeakCells,
+  wetCells,
+} from './ground-reasons.js'
+import { type GroundLimits, groundLimits, type NoGoLimits } from './no-go-limits.js'
+import { type NoGoReason, reasonBit } from './no-go-reasons.js'
 
 /** No-go ground: each cell knows all its reasons. */
 export interface NoGoGround {
   readonly geometry: GridGeometry
   /** Bit k is set where reason k of `NO_GO_REASONS` holds. */
-  readonly reasons: Uint16Array
+  readonly reasons: Uint32Array
 }
 
-const bit = (reason: NoGoReason): number => 1 << NO_GO_REASONS.indexOf(reason)
-
-/** The reasons held in a cell's word. */
-export const reasonsOf = (word: number): NoGoReason[] => NO_GO_REASONS.filter((_, k) => word & (1 << k))
+/** What may be handed in besides features and limits. */
+export interface NoGoOptions {
+  readonly layers?: GroundLayers
+  /** What an earlier call worked out, see `NoGoMemory`. */
+  readonly memory?: NoGoMemory
+}
 
 /**
- * Where no swale goes, with the reasons for each place.
+ * What no-go ground is made of, part by part, so that a changed feature or limit works out its own parts alone. A shell keeps one for each ground
+ * and hands it in; for another study or other layers it begins anew by itself.
+ */
+export interface NoGoMemory {
+  ground: GroundRead | null
+  area: Grid<'contributing-area_m2', Float64Array> | null
+  readonly parts: Map<string, { readonly key: string; readonly cells: Uint32Array }>
+}
+
+/** New memory, empty. */
+export const noGoMemory = (): NoGoMemory => ({ ground: null, area: null, parts: new Map() })
+
+/** One ground for one reason. */
+interface Part {
+  readonly name: string
+  readonly reason: NoGoReason
+  /** The limits and the kinds of features that it hangs on, besides the ground. */
+  readonly limits: readonly (keyof NoGoLimits)[]
+  readonly kinds: readonly FeatureKind[]
+  readonly cells: (at: Inputs) => readonly number[]
+}
+
+interface Inputs {
+  readonly read: GroundRead
+  readonly study: WaterStudy
+  readonly of: (...kinds: FeatureKind[]) => SiteFeature[]
+  readonly limits: NoGoLimits & GroundLimits
+  readonly area: Grid<'contributing-area_m2', Float64Array>
+}
+
+const near = (kind: FeatureKind, reason: NoGoReason, limit: keyof NoGoLimits | null): Part => ({
+  name: `near ${kind}`,
+  reason,
+  limits: limit ? [limit] : [],
+  kinds: [kind],
+  cells: ({ study, of, limits }) => nearCells(study, of(kind), limit ? (limits[limit] as number) : 0),
+})
+
+const above = (kind: FeatureKind, reason: NoGoReason, margin: keyof NoGoLimits | null): Part => ({
+  name: `above ${kind}`,
+  reason,
+  limits: margin ? ['aboveShare_ratio', margin] : ['aboveShare_ratio'],
+  kinds: [kind],
+  cells: ({ study, of, limits }) => aboveCells(study, of(kind), margin ? (limits[margin] as number) : 0, limits.aboveShare_ratio),
+})
+
+const SLIDE_LIMITS = [
+  'slideCohesion_kPa',
+  'slideFriction_deg',
+  'slideWeight_kNm3',
+  'slideDepth_m',
+  'slideWetShare_ratio',
+  'slideFactor_ratio',
+] as const
+
+/** All parts; those of one reason are joined. */
+const PARTS: readonly Part[] = [
+  above('building', 'above-building', 'buildingMargin_m'),
+  above('septic', 'septic', null),
+  above('well', 'well', null),
+  near('building', 'near-building', 'setbackBuilding_m'),
+  near('forest', 'forest', null),
+  near('wet', 'wet-ground', null),
+  near('slip', 'slip', null),
+  near('spring', 'spring', 'setbackSpring_m'),
+  near('septic', 'septic', 'setbackSeptic_m'),
+  near('well', 'well', 'setbackWell_m'),
+  near('track', 'track', 'setbackTrack_m'),
+  near('stream', 'stream', 'setbackStream_m'),
+  near('utility', 'utility', 'setbackUtility_m'),
+  {
+    name: 'boundary',
+    reason: 'boundary',
+    limits: ['setbackBoundary_m'],
+    kinds: ['boundary'],
+    cells: ({ study, of, limits }) => boundaryCells(study, of('boundary'), limits.setbackBoundary_m),
+  },
+  {
+    name: 'seepage',
+    reason: 'seepage',
+    limits: ['seepage_m', 'seepageDepths_ratio', 'depth_m'],
+    kinds: ['building', 'septic', 'well'],
+    cells: ({ study, of, limits }) =>
+      seepageCells(study, of('building', 'septic', 'well'), Math.max(limits.seepage_m, limits.seepageDepths_ratio * limits.depth_m)),
+  },
+  {
+    name: 'above bank',
+    reason: 'above-bank',
+    limits: ['bankSlope_ratio', 'bankDistance_m'],
+    kinds: [],
+    cells: ({ read, study, limits }) => higherNear(study, bankCells(read, limits.bankSlope_ratio), [], limits.bankDistance_m),
+  },
+  {
+    name: 'above track',
+    reason: 'above-bank',
+    limits: ['bankDistance_m'],
+    kinds: ['track', 'wall'],
+    cells: ({ study, of, limits }) => higherNear(study, [], of('track', 'wall'), limits.bankDistance_m),
+  },
+  {
+    name: 'above slip',
+    reason: 'above-slip',
+    limits: ['slipHead_m'],
+    kinds: ['slip'],
+    cells: ({ study, of, limits }) => aboveSlipCells(study, of('slip'), limits.slipHead_m),
+  },
+  {
+    name: 'hollow',
+    reason: 'hollow',
+    limits: ['hollowDepth_m', 'hollowVolume_m3'],
+    kinds: [],
+    cells: ({ read, limits }) => realHollowCells(read, limits),
+  },
+  {
+    name: 'too steep',
+    reason: 'too-steep',
+    limits: ['steepSlope_ratio'],
+    kinds: [],
+    cells: ({ read, limits }) => steeperCells(read, limits.steepSlope_ratio),
+  },
+  {
+    name: 'slide-prone',
+    reason: 'slide-prone',
+    limits: SLIDE_LIMITS,
+    kinds: [],
+    cells: ({ read, limits }) => slideProneCells(read, limits),
+  },
+  {
+    name: 'steep weak soil',
+    reason: 'steep-weak-soil',
+    limits: ['weakSoil', 'weakSlope_ratio'],
+    kinds: [],
+    cells: ({ read, limits }) => steepWeakCells(read, limits),
+  },
+  {
+    name: 'high wetness',
+    reason: 'high-wetness',
+    limits: ['wetnessIndex_ln'],
+    kinds: [],
+    cells: ({ read, limits, area }) => wetCells(read, area, limits.wetnessIndex_ln),
+  },
+  {
+    name: 'canopy',
+    reason: 'forest',
+    limits: ['canopyHeight_m'],
+    kinds: [],
+    cells: ({ read, limits }) => canopyCells(read, limits.canopyHeight_m),
+  },
+  { name: 'forest cover', reason: 'forest', limits: [], kinds: [], cells: ({ read }) => coverCells(read, 'forest') },
+  { name: 'wet cover', reason: 'wet-ground', limits: [], kinds: [], cells: ({ read }) => coverCells(read, 'wet') },
+]
+
+/**
+ * Where no swale goes, with all the reasons for each place. Some reasons are `CAUTIONS`: there a professional is asked, or the place is looked at, first.
+ * Ground without a reason is not cleared: what was not drawn or measured was not looked at.
  *
- * Laws    the order of the features changes nothing; drawing more of them never frees a cell.
+ * Laws    the order of the features changes nothing; drawing more of them never frees a cell (but that the ground inside a second boundary belongs to
+ *         the holding too), nor does enlarging a setback; the raster turned or mirrored with its features gives the ground turned or mirrored;
+ *         with a memory the same as without.
+ * Throws  InputError `slope/bad-soil`.
+ * Cost    some passes over the raster; with a memory only the parts whose features or limits changed.
  */
 export function noGoGround(
   study: WaterStudy,
   gradient: Grid<'gradient_ratio'>,
   features: readonly SiteFeature[],
   limits: NoGoLimits,
+  options: NoGoOptions = {},
 ): NoGoGround {
-  const g = study.ground.geometry
-  const reasons = new Uint16Array(g.width * g.height)
-  const shapesOf = (kind: FeatureKind): Shape[] => features.filter(f => f.kind === kind).flatMap(f => f.shapes)
-  const mark = (cells: Iterable<number>, reason: NoGoReason): void => {
-    for (const cell of cells) reasons[cell]! |= bit(reason)
-  }
-  const near = (kind: FeatureKind, within_m: number, reason: NoGoReason): void => {
-    for (const shape of shapesOf(kind)) mark(cellsNear(g, shape, within_m), reason)
-  }
-  const above = (kind: FeatureKind, margin_m: number, reason: NoGoReason): void => {
-    const targets = new Uint8Array(reasons.length)
-    for (const shape of shapesOf(kind)) for (const cell of cellsNear(g, shape, margin_m)) targets[cell] = 1
-    if (!targets.includes(1)) return
-    const share = dependenceOn(study.net, targets).data
-    for (let cell = 0; cell < reasons.length; cell++) if (share[cell]! >= limits.aboveShare_ratio) reasons[cell]! |= bit(reason)
-  }
-  above('building', limits.buildingMargin_m, 'above-building')
-  above('septic', 0, 'septic')
-  above('well', 0, 'well')
-  near('building', limits.setbackBuilding_m, 'near-building')
-  near('forest', 0, 'forest')
-  near('wet', 0, 'wet-ground')
-  near('slip', 0, 'slip')
-  near('spring', limits.setbackSpring_m, 'spring')
-  near('septic', limits.setbackSeptic_m, 'septic')
-  near('well', limits.setbackWell_m, 'well')
-  near('track', limits.setbackTrack_m, 'track')
-  near('stream', limits.setbackStream_m, 'stream')
-  near('utility', limits.setbackUtility_m, 'utility')
-  for (const shape of shapesOf('boundary')) {
-    const ring: Shape = shape.type === 'polygon' ? { type: 'line', path: closed(shape.rings[0]!) } : shape
-    mark(cellsNear(g, ring, limits.setbackBoundary_m), 'boundary')
-  }
-  const holdings = shapesOf('boundary').filter(s => s.type === 'polygon')
-  if (holdings.length > 0) {
-    const inside = new Uint8Array(reasons.length)
-    for (const shape of holdings) for (const cell of cellsNear(g, shape, 0, { touching: false })) inside[cell] = 1
-    for (let cell = 0; cell < reasons.length; cell++) if (!inside[cell]) reasons[cell]! |= bit('boundary')
-  }
-  for (const hollow of study.hollows) {
-    if (hollow.depth_m < limits.hollowDepth_m || hollow.volume_m3 < limits.hollowVolume_m3) continue
-    mark(hollowCells(study.ground, study.brimful, hollow.deepest), 'hollow')
-  }
-  for (let cell = 0; cell < reasons.length; cell++) if (gradient.data[cell]! > limits.steepSlope_ratio) reasons[cell]! |= bit('too-steep')
-  return { geometry: g, reasons }
+  return finish(noGoGroundSteps(study, gradient, features, limits, options))
 }
 
-const closed = (ring: readonly Point[]): Point[] => [...ring, ring[0]!]
-
-/** A stretch of a line with the reasons against it. */
-export interface NoGoStretch {
-  readonly from_m: number
-  readonly to_m: number
-  readonly reasons: readonly NoGoReason[]
-}
-
-/** The stretches of a line that lie on no-go ground, looked at every half cell. */
-export function noGoAlong(noGo: NoGoGround, line: readonly Point[]): NoGoStretch[] {
-  const stretches: { from_m: number; to_m: number; word: number }[] = []
-  for (const { chainage_m, at } of stations(line, noGo.geometry.cell_m / 2)) {
-    const cell = cellAt(noGo.geometry, at[0], at[1])
-    const word = cell < 0 ? 0 : noGo.reasons[cell]!
-    const last = stretches[stretches.length - 1]
-    if (last && last.word === word) last.to_m = chainage_m
-    else stretches.push({ from_m: chainage_m, to_m: chainage_m, word })
+/** `noGoGround` in steps, one for each part. */
+export function* noGoGroundSteps(
+  study: WaterStudy,
+  gradient: Grid<'gradient_ratio'>,
+  features: readonly SiteFeature[],
+  limits: NoGoLimits,
+  { layers = {}, memory = noGoMemory() }: NoGoOptions = {},
+): Steps<NoGoGround> {
+  const before = memory.ground
+  if (!before || before.study !== study || before.gradient !== gradient || !sameLayers(before.layers, layers)) {
+    memory.parts.clear()
+    memory.area = null
+    memory.ground = { study, gradient, layers }
   }
-  return stretches.filter(s => s.word !== 0).map(({ from_m, to_m, word }) => ({ from_m, to_m, reasons: reasonsOf(word) }))
-}
-
-/** No-go ground as rings, one set for each reason that occurs. */
-export function noGoRings(noGo: NoGoGround): { readonly reason: NoGoReason; readonly rings: Point[][] }[] {
-  const mask = new Uint8Array(noGo.reasons.length)
-  return NO_GO_REASONS.flatMap(reason => {
-    const wanted = bit(reason)
-    let found = false
-    for (let cell = 0; cell < mask.length; cell++) {
-      mask[cell] = noGo.reasons[cell]! & wanted ? 1 : 0
-      found ||= mask[cell] === 1
+  memory.area ??= yield* within(0, 0.6, contributingAreaSteps(study.net))
+  const { area } = memory
+  const all: NoGoLimits & GroundLimits = { ...limits, ...groundLimits(limits) }
+  const inputs: Inputs = {
+    read: memory.ground!,
+    study,
+    of: (...kinds) => features.filter(f => kinds.includes(f.kind)),
+    limits: all,
+    area,
+  }
+  const reasons = new Uint32Array(study.ground.data.length)
+  let done = 0
+  for (const part of PARTS) {
+    const key = JSON.stringify([part.limits.map(k => all[k]), inputs.of(...part.kinds).map(f => [f.kind, f.floor_m, f.shapes])])
+    let kept = memory.parts.get(part.name)
+    if (kept?.key !== key) {
+      kept = { key, cells: Uint32Array.from(part.cells(inputs)) }
+      memory.parts.set(part.name, kept)
     }
-    return found ? [{ reason, rings: ringsAbove(noGo.geometry, mask, 0.5) }] : []
-  })
+    const bit = reasonBit(part.reason)
+    for (const cell of kept.cells) reasons[cell]! |= bit
+    yield 0.6 + (0.4 * ++done) / PARTS.length
+  }
+  return { geometry: study.ground.geometry, reasons }
 }
+
+const sameLayers = (a: GroundLayers, b: GroundLayers): boolean =>
+  a.surface === b.surface && a.landCover === b.landCover && a.soil === b.soil

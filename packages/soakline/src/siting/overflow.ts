@@ -1,4 +1,4 @@
-import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterStudy } from '../hydrology/index.js'
+import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
 import {
   type CellBox,
   cellCentre,
@@ -52,7 +52,7 @@ export interface Overflow {
 }
 
 /** A cell belongs to the band when at least this part of the water may pass it. Source: judgement. */
-const BAND_SHARE = 0.01
+export const BAND_SHARE = 0.01
 
 /**
  * Where water spilled at a place runs, what it passes and how near it comes to buildings.
@@ -73,7 +73,31 @@ export function overflowFrom(
   const { ground, filled, drained, net } = study
   const way = releasedWater(ground, filled, drained, from)
   if (!way) return null
-  const g = ground.geometry
+  const { cells, share_ratio } = spreadFrom(net, from, streams, scratch)!
+  const band = cells.filter((_, k) => share_ratio[k]! >= BAND_SHARE)
+  return overflowAlong(study, features, from, way, band, {
+    bandPlaces: band.map(cell => cellCentre(ground.geometry, cell)),
+    height_m: place => surfaceValue(ground, place),
+  })
+}
+
+/** What `overflowAlong` needs besides the way itself. */
+export interface WayGround {
+  /** Places of the band, for distances. */
+  readonly bandPlaces: readonly Point[]
+  /** Of the ground that water runs on. */
+  height_m(place: Point): number
+}
+
+/** Puts an overflow together from its way and the base cells of its band. */
+export function overflowAlong(
+  { ground: { geometry: g }, surveyed }: WaterStudy,
+  features: readonly SiteFeature[],
+  from: Point,
+  way: Pick<WaterPath, 'points' | 'end'>,
+  band: readonly number[],
+  { bandPlaces, height_m }: WayGround,
+): Overflow {
   const shapesOf = (kind: FeatureKind): Shape[] => features.filter(f => f.kind === kind).flatMap(f => f.shapes)
   const toStream = cutAt(way.points, shapesOf('stream'))
   const whole = toStream ?? way.points
@@ -88,28 +112,25 @@ export function overflowFrom(
       endsIn = end
       points = cut
     }
-  const { cells, share_ratio } = spreadFrom(net, from, streams, scratch)!
-  const band = cells.filter((_, k) => share_ratio[k]! >= BAND_SHARE)
-  const box = boxOf(g.width, band)
-  const block = maskOf(g, band, box)
-  const places: Point[] = [...whole, ...band.map(cell => cellCentre(g, cell))]
+  const places: Point[] = [...whole, ...bandPlaces]
   const buildings = features
     .filter(f => f.kind === 'building')
-    .map(f => nearest(f, places, study))
+    .map(f => nearest(f, places, surveyed, height_m))
     .sort((a, b) => a.distance_m - b.distance_m)
   const passed = (['track', 'boundary', 'septic', 'well', 'wet', 'utility', 'forest', 'stream'] as const).filter(kind =>
     shapesOf(kind).some(shape => cutAt(points, [kind === 'boundary' ? outline(shape) : shape]) !== null),
   )
+  const block = band.length > 0 ? maskOf(g, band, boxOf(g.width, band)) : null
   return {
     from,
     points,
     length_m: pathLength_m(points),
     endsIn,
     beyond: whole.slice(points.length - 1),
-    band: ringsAbove(block.geometry, block.data, 0.5),
+    band: block ? ringsAbove(block.geometry, block.data, 0.5) : [],
     buildings,
     crosses: passed,
-    exitSlope_ratio: exitSlope(study, whole),
+    exitSlope_ratio: exitSlope(height_m, whole),
   }
 }
 
@@ -132,11 +153,12 @@ export function streamCells({ ground }: WaterStudy, features: readonly SiteFeatu
   return taken
 }
 
-const outline = (shape: Shape): Shape =>
+/** A boundary as the line to cross. */
+export const outline = (shape: Shape): Shape =>
   shape.type === 'polygon' ? { type: 'line', path: [...shape.rings[0]!, shape.rings[0]![0]!] } : shape
 
 /** The path up to where it first meets any of the shapes; null when it meets none. Points count as discs of 2 m. */
-function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
+export function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[] | null {
   if (shapes.length === 0) return null
   const pieces = shapes.flatMap(piecesOf)
   for (let k = 0; k < path.length; k++) {
@@ -164,26 +186,55 @@ function piecesOf(shape: Shape): [Point, Point][] {
   return shape.rings.flatMap(ring => ring.map((a, k): [Point, Point] => [a, ring[(k + 1) % ring.length]!]))
 }
 
-function nearest(feature: SiteFeature, places: readonly Point[], { ground, surveyed }: WaterStudy): BuildingNear {
+function nearest(
+  feature: SiteFeature,
+  places: readonly Point[],
+  surveyed: ElevationGrid,
+  height_m: (place: Point) => number,
+): BuildingNear {
+  const { index, distance_m } = nearestPlace(feature.shapes, places)
+  const height = floorOf_m(feature, surveyed) - (index >= 0 ? height_m(places[index]!) : Number.NaN)
+  return { id: feature.id, name: feature.name, distance_m, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
+}
+
+/** Of several places the one nearest to shapes, the first of equals; −1 for none. */
+export function nearestPlace(shapes: readonly Shape[], places: readonly Point[]): { readonly index: number; readonly distance_m: number } {
   let least = Number.POSITIVE_INFINITY
-  let at: Point | null = null
-  for (const shape of feature.shapes) {
+  let index = -1
+  for (const shape of shapes) {
     const [west, south, east, north] = shapeBounds(shape)
-    for (const place of places) {
-      // The box first: most places are farther off than the nearest so far.
-      if (Math.max(west - place[0], place[0] - east, south - place[1], place[1] - north) >= least) continue
-      const away = distanceToShape_m(place, shape)
+    const toBox2 = ([x, y]: Point): number => {
+      const dx = Math.max(0, west - x, x - east)
+      const dy = Math.max(0, south - y, y - north)
+      return dx * dx + dy * dy
+    }
+    // The box first: a place farther from it than the shape is from the place nearest to it is passed over.
+    let first = -1
+    let leastToBox2 = Number.POSITIVE_INFINITY
+    for (let k = 0; k < places.length; k++) {
+      const away = toBox2(places[k]!)
+      if (away >= leastToBox2) continue
+      leastToBox2 = away
+      first = k
+    }
+    if (first < 0) continue
+    const enough = Math.min(least, distanceToShape_m(places[first]!, shape))
+    // A hair more, for the rounding of the square.
+    const enough2 = enough * enough * (1 + 1e-12)
+    for (let k = 0; k < places.length; k++) {
+      if (toBox2(places[k]!) > enough2) continue
+      const away = distanceToShape_m(places[k]!, shape)
       if (away < least) {
         least = away
-        at = place
+        index = k
       }
     }
   }
-  const floor = feature.floor_m ?? lowestGround(feature, surveyed)
-  const flow = at ? surfaceValue(ground, at) : Number.NaN
-  const height = floor - flow
-  return { id: feature.id, name: feature.name, distance_m: least, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
+  return { index, distance_m: least }
 }
+
+/** A building's floor. No data NaN where neither it nor the ground is known. */
+export const floorOf_m = (feature: SiteFeature, surveyed: ElevationGrid): number => feature.floor_m ?? lowestGround(feature, surveyed)
 
 /** The lowest ground at a footprint stands in for a floor that was not measured: the unfavourable end. */
 function lowestGround(feature: SiteFeature, ground: ElevationGrid): number {
@@ -196,12 +247,11 @@ function lowestGround(feature: SiteFeature, ground: ElevationGrid): number {
   return low
 }
 
-function exitSlope({ ground }: WaterStudy, path: readonly Point[]): number {
+function exitSlope(height_m: (place: Point) => number, path: readonly Point[]): number {
   let length = 0
   for (let k = 1; k < path.length; k++) {
     length += distance_m(path[k - 1]!, path[k]!)
-    if (length >= 10 || k === path.length - 1)
-      return length > 0 ? Math.max(0, (surfaceValue(ground, path[0]!) - surfaceValue(ground, path[k]!)) / length) : 0
+    if (length >= 10 || k === path.length - 1) return length > 0 ? Math.max(0, (height_m(path[0]!) - height_m(path[k]!)) / length) : 0
   }
   return 0
 }
