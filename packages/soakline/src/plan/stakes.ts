@@ -27,9 +27,8 @@ export interface Stake {
   /** Of the berm over the lip, settled and as it is heaped; null within the sill. */
   readonly bermSettled_m: number | null
   readonly bermToBuild_m: number | null
-  /** Width of the cut at its top, and how far from the stake its uphill edge and the berm's outer toe lie. */
+  /** Width of the cut at its top, uphill of the stake; and how far downhill of it the berm's outer toe lies. */
   readonly topWidth_m: number
-  readonly uphillEdge_m: number
   readonly outerToe_m: number | null
   /** To the next stake: along the line, and how far ground and bed lie lower there (rising is negative); null at the last. */
   readonly toNext: { readonly distance_m: number; readonly groundDrop_m: number; readonly bedDrop_m: number } | null
@@ -108,7 +107,6 @@ export function stakesOf(
       bermSettled_m: inSill ? null : settled_m,
       bermToBuild_m: inSill ? null : constructionHeight_m(settled_m, settings.settlement_ratio, settings.settlementConvention),
       topWidth_m: section.topWidth_m,
-      uphillEdge_m: section.topWidth_m,
       outerToe_m: inSill ? null : section.outerToe_x_m - section.lip_x_m,
       toNext: next
         ? { distance_m: next.chainage_m - chainage_m, groundDrop_m: ground_m - next.ground_m, bedDrop_m: bed_m - next.bed_m }
