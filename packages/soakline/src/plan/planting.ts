@@ -1,6 +1,6 @@
 import { InputError } from '../foundation/index.js'
 import { emptyingTime_h } from '../hydrology/index.js'
-import { chainages_m, distance_m, type Point, stations } from '../raster/index.js'
+import { chainages_m, crosses, crossingAt, type Point, pathLength_m, ringArea_m2, stations } from '../raster/index.js'
 import { bearing_deg } from './angles.js'
 import { type LaidLine, laidAt } from './laid-line.js'
 import { lineSoakLevels } from './line-ditch.js'
@@ -306,38 +306,42 @@ function stripOf(
   to_m: number,
   across: Across,
 ): { readonly ring: Point[]; readonly area_m2: number; readonly length_m: number } {
-  const places = within(walk, from_m, to_m).map(place => {
-    const [inner_m, outer_m] = across(place.section)
-    return { inner: off(place, inner_m), outer: off(place, outer_m), middle: off(place, (inner_m + outer_m) / 2), place }
-  })
-  let [area_m2, length_m] = [0, 0]
-  for (let k = 1; k < places.length; k++) {
-    const [a, b] = [places[k - 1]!, places[k]!]
-    const forward = onward(a.place, b.place, a.middle, b.middle)
-    length_m += forward
-    // Ground that a tight bend folds back over itself is left out.
-    area_m2 += forward > 0 ? Math.abs(quadArea_m2(a.inner, a.outer, b.outer, b.inner)) : 0
-  }
-  return { ring: [...places.map(p => p.inner), ...places.map(p => p.outer).reverse()], area_m2, length_m }
+  const places = within(walk, from_m, to_m)
+  const inner = besideWalk(places, section => across(section)[0])
+  const outer = besideWalk(places, section => across(section)[1])
+  const ring = [...inner, ...outer.reverse()]
+  return { ring, area_m2: Math.abs(ringArea_m2(ring)), length_m: rowLength_m(walk, from_m, to_m, across, 0) }
 }
 
 /** Length of a row beside the middle of a zone. */
 function rowLength_m(walk: readonly WalkPlace[], from_m: number, to_m: number, across: Across, offset_m: number): number {
-  const places = within(walk, from_m, to_m).map(place => {
-    const [inner_m, outer_m] = across(place.section)
-    return { place, at: off(place, (inner_m + outer_m) / 2 + offset_m) }
+  const middle = besideWalk(within(walk, from_m, to_m), section => {
+    const [inner_m, outer_m] = across(section)
+    return (inner_m + outer_m) / 2 + offset_m
   })
-  return places.slice(1).reduce((sum, b, k) => sum + onward(places[k]!.place, b.place, places[k]!.at, b.at), 0)
+  return pathLength_m(middle)
 }
 
-/** Length of a step beside the line; 0 where it runs backwards, inside a bend tighter than the offset. */
-function onward(a: WalkPlace, b: WalkPlace, from: Point, to: Point): number {
-  const along = (b.at[0] - a.at[0]) * (to[0] - from[0]) + (b.at[1] - a.at[1]) * (to[1] - from[1])
-  return along > 0 ? distance_m(from, to) : 0
-}
-
-function quadArea_m2(a: Point, b: Point, c: Point, d: Point): number {
-  return ((c[0] - a[0]) * (d[1] - b[1]) - (d[0] - b[0]) * (c[1] - a[1])) / 2
+/** The path beside the line, without the loops that it makes inside a bend tighter than the offset. */
+function besideWalk(places: readonly WalkPlace[], offset: (section: WalkPlace['section']) => number): Point[] {
+  const path = places.map(place => off(place, offset(place.section)))
+  const reach_m = 4 * Math.max(...places.map(place => Math.abs(offset(place.section)))) + STEP_m
+  const kept: Point[] = [path[0]!]
+  for (let k = 1; k < path.length; ) {
+    const [a, b] = [kept[kept.length - 1]!, path[k]!]
+    let to = -1
+    for (let j = k + 1; j < path.length && places[j]!.chainage_m - places[k - 1]!.chainage_m <= reach_m; j++)
+      if (crosses(a, b, path[j - 1]!, path[j]!)) to = j
+    if (to > k + 1) {
+      const t = crossingAt(a, b, path[to - 1]!, path[to]!)
+      kept.push([a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])])
+      k = to
+    } else {
+      kept.push(b)
+      k++
+    }
+  }
+  return kept
 }
 
 /** The way the slope below the line looks, over its whole length; null where it looks all ways round. */

@@ -180,7 +180,8 @@ export function checkBanks_m({ settings, length_m, spillAt_m }: Pick<LaidLine, '
   const apart_m = checkSpacing_m(settings.depth_m, settings.bedFall_ratio)
   const places: number[] = []
   for (let k = 1; k * apart_m < length_m; k++)
+    // The line's own end bank stands for one close to it.
     for (const chainage_m of [spillAt_m - k * apart_m, spillAt_m + k * apart_m])
-      if (chainage_m > 0 && chainage_m < length_m) places.push(chainage_m)
+      if (chainage_m > APART_m && chainage_m < length_m - APART_m) places.push(chainage_m)
   return places.sort((a, b) => a - b)
 }
