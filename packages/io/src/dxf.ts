@@ -94,10 +94,11 @@ export function writeDxf({ name, points = [], lines = [], areas = [] }: FieldDra
     put(66, 1)
     xyz([0, 0], 0)
     put(70, closed ? 9 : 8)
+    const known = filled(heights)
     for (const [k, at] of path.entries()) {
       put(0, 'VERTEX')
       put(8, layer)
-      xyz(at, heights?.[k])
+      xyz(at, known[k])
       put(70, 32)
     }
     put(0, 'SEQEND')
@@ -108,6 +109,15 @@ export function writeDxf({ name, points = [], lines = [], areas = [] }: FieldDra
   put(0, 'ENDSEC')
   put(0, 'EOF')
   return `${out.join('\r\n')}\r\n`
+}
+
+/** Heights with the gaps taken from the vertex before, at the beginning from the first that is known. */
+function filled(heights: readonly (number | null)[] = []): (number | null)[] {
+  let before = heights.find(z => z !== null && Number.isFinite(z)) ?? null
+  return heights.map(z => {
+    if (z !== null && Number.isFinite(z)) before = z
+    return before
+  })
 }
 
 /** One layer for each group: capitals, digits, - and _, at most 31 signs, no two alike. */
