@@ -10,13 +10,13 @@ import { childText, everyElement, parseXml, type XmlElement, xmlText } from './x
  * Units   longitude and latitude in WGS 84 degrees, nine decimals (a tenth of a millimetre); `ele` in metres of the raster's own datum, three decimals.
  * Laws    elements stand in the order of the schema; any name comes back as it was, but for signs that XML forbids. Areas are left out: GPX has none.
  * Throws  InputError `crs/no-place` for a local raster, `crs/outside-domain`.
- * Source  GPX 1.1 schema (Topografix, 2004), from memory.
+ * Source  GPX 1.1 schema (Topografix, 2004): order of elements, `ele` a plain decimal, longitudes from −180 up to, not including, 180.
  */
 export function writeGpx({ name, note, points = [], lines = [] }: FieldDrawing, projection: Projection): string {
   const place = (tag: string, at: Point, height_m: number | null | undefined, inner: string): string => {
     const [longitude, latitude] = projection.toLonLat(at[0], at[1])
     const ele = height_m === null || height_m === undefined || !Number.isFinite(height_m) ? '' : `<ele>${height_m.toFixed(3)}</ele>`
-    return `<${tag} lat="${latitude.toFixed(9)}" lon="${longitude.toFixed(9)}">${ele}${inner}</${tag}>`
+    return `<${tag} lat="${latitude.toFixed(9)}" lon="${east(longitude)}">${ele}${inner}</${tag}>`
   }
   const named = (tag: string, text: string | undefined): string => (text === undefined ? '' : `<${tag}>${xmlText(text)}</${tag}>`)
   const body = [
@@ -36,6 +36,12 @@ export function writeGpx({ name, note, points = [], lines = [] }: FieldDrawing, 
 ${body.join('\n')}
 </gpx>
 `
+}
+
+/** A longitude as the schema takes it: 180 is −180. */
+function east(longitude: number): string {
+  const text = longitude.toFixed(9)
+  return text === '180.000000000' ? '-180.000000000' : text
 }
 
 /**

@@ -61,8 +61,9 @@ export function ditchBuilt(ditch: LineDitch, built: DitchBuilt, settings: Settin
     // Where the berm is lower than the sill, that is where the water leaves.
     spillLevel_m: Math.min(firstOut_m, crestLevel_m),
     crestLevel_m,
-    notch: ditch.notch && { ...ditch.notch, crest_m: firstOut_m },
-    sillLevel_m,
+    notch: ditch.notch && { ...ditch.notch, crest_m: Math.min(firstOut_m, crestLevel_m) },
+    // A sill above the lowest crest carries nothing: water is led over the crest instead, and the freeboard that is left says so.
+    sillLevel_m: Math.min(sillLevel_m, crestLevel_m),
     cut_m3,
     cutPrismoidal_m3: (ditch.cutPrismoidal_m3 * cut_m3) / ditch.cut_m3,
     berm_m3: averageEndArea_m3(

@@ -3,6 +3,7 @@ import { chainages_m, type ElevationGrid, type Point, surfaceValue } from '../ra
 import type { Assessment } from './assessment.js'
 import { dugLineOf } from './dug-line.js'
 import {
+  bedLevel_m,
   bedRise_m,
   type LineDitch,
   type LineGround,
@@ -45,8 +46,7 @@ export function laidLine(
   if (answer.section === null) return null
   const { path } = answer.line
   const ground = lineGround(surveyed, path)
-  const spillAt_m =
-    answer.spillway?.chainage_m ?? settings.spillChainage_m ?? answer.spills.find(spill => spill.rank === 1)?.chainage_m ?? 0
+  const spillAt_m = spillOf(answer, ground, settings)
   const { freeboard_m } = answer.acceptance
   const ditch = lineDitch(ground, settings, spillAt_m, freeboard_m)
   if (ditch === null) return null
@@ -64,6 +64,15 @@ export function laidLine(
     settings,
     surveyed,
   }
+}
+
+/** Where the answer's ditch spills: the place from which its bed lies as it does. */
+function spillOf({ line, spillway, spills }: Parameters<typeof laidLine>[1], ground: LineGround, settings: Settings): number {
+  if (spillway) return spillway.chainage_m
+  const ranked = [...spills].sort((a, b) => a.rank - b.rank).map(spill => spill.chainage_m)
+  const places = [...(settings.spillChainage_m === null ? [] : [settings.spillChainage_m]), ...ranked]
+  const same = places.find(place => Math.abs(bedLevel_m(ground, settings, place) - line.bedElevation_m) < 1e-6)
+  return same ?? places[0] ?? 0
 }
 
 /** A place along a path: where it is, and which way the path runs there. */
