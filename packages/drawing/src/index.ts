@@ -1,6 +1,7 @@
 export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
 export { escapeText, plainText } from './escape-text.js'
 export { sayFact } from './fact-words.js'
+export { sayGroundWork } from './ground-work-sentences.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
