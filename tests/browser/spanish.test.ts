@@ -26,14 +26,15 @@ const onlyEnglish = new Set(
   [...leaves(sheetWords(english)), ...leaves(wordsOf(english))].filter(text => text.length > 1 && !inSpanish.has(text)),
 )
 
-/** What can be read or is read aloud: the page's own pieces of text, labels and titles. */
+/** What can be read or is read aloud: the page's own pieces of text, labels and titles. A source stands as it was published, in its own units. */
 const pieces = (page: Page): Promise<string[]> =>
   page.evaluate(() => {
     const said: string[] = []
     const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT)
     for (let node = walk.nextNode(); node; node = walk.nextNode())
-      if (node instanceof Text) said.push(node.data.trim())
-      else if (node instanceof HTMLElement || node instanceof SVGElement)
+      if (node instanceof Text) {
+        if (!node.parentElement?.closest('cite')) said.push(node.data.trim())
+      } else if (node instanceof HTMLElement || node instanceof SVGElement)
         for (const name of ['aria-label', 'title', 'placeholder']) said.push(node.getAttribute(name)?.trim() ?? '')
     return said.filter(text => text !== '')
   })
@@ -49,7 +50,7 @@ test('no English and no meters are left on any leaf or dialog', async () => {
   const look = async (where: string) => {
     for (const text of await pieces(page))
       if (onlyEnglish.has(text) && text !== 'English') left.set(text, where)
-      else if (/\d\s?(m|m²|m³|mm|km|ha)\b(?!\w)/.test(text)) left.set(text, where)
+      else if (/\d\s?(m|m²|m³|mm|km|ha)(?!\p{L})/u.test(text)) left.set(text, where)
   }
   await answers(page)
   await page.locator('.answer summary').evaluateAll(all => {

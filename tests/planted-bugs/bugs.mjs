@@ -370,8 +370,8 @@ export const BUGS = [
   ),
   bug(
     'terrain/contour-lines.ts',
-    'if (other < edge || seen.has(name(column, row, edge))',
-    'if (other < edge || seen.has(-name(column, row, edge))',
+    'if (other < edge || seen.has(name(column, row, edge)) || seen.has(name(column, row, other))) continue',
+    'if (other < edge) continue',
     'lines are drawn more than once',
     contours,
   ),

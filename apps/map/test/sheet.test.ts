@@ -2,6 +2,7 @@ import { signal } from '@preact/signals'
 import { emptyPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import type { Kept, Store } from '../src/state/browser-store.js'
+import * as edits from '../src/state/edits.js'
 import { createSheet } from '../src/state/sheet.js'
 import { Refused } from '../src/worker/client.js'
 import type { Question } from '../src/worker/protocol.js'
@@ -276,6 +277,39 @@ describe('the sheet', () => {
     await settled()
     expect(sheet.pointer.value).toBeNull()
     expect(asked.filter(a => a.question === 'sectionAt')).toEqual([])
+  })
+
+  test('while a line is dragged the last settled answer stays, and the one after the gesture takes its place', async () => {
+    const { sheet, asked } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    const before = sheet.settled.value
+    expect(before).toBe(sheet.answer.value)
+    sheet.drag({ what: 'line-through' }, [0, 0.2], 'move')
+    await sheet.idle()
+    expect(asked.filter(a => a.question === 'answer').at(-1)!.sent).toMatchObject({ live: true })
+    expect(sheet.settled.value).toBe(before)
+    expect(sheet.answer.value).not.toBe(before)
+    sheet.drag({ what: 'line-through' }, [0, 0.2], 'end')
+    await sheet.idle()
+    expect(asked.filter(a => a.question === 'answer').at(-1)!.sent).toMatchObject({ live: false })
+    expect(sheet.settled.value).toBe(sheet.answer.value)
+    expect(sheet.settled.value).not.toBe(before)
+  })
+
+  test('where nothing can be answered no settled answer is left over', async () => {
+    const { sheet } = fakeWorld({
+      setSite: ({ settings }: { settings: object }) => {
+        if (Object.keys(settings).length > 0) throw new Refused({ code: 'cover/condition-missing', message: 'no', details: {} })
+        return { noGo: EMPTY, halos: EMPTY, warnings: [], hollows: [] }
+      },
+    })
+    await sheet.start()
+    await sheet.idle()
+    expect(sheet.settled.value).not.toBeNull()
+    sheet.edit(plan => edits.setSetting(plan, 'cover', 'woods'))
+    await sheet.idle()
+    expect([sheet.answer.value, sheet.settled.value]).toEqual([null, null])
   })
 
   test('while a line is shaped by hand its vertices keep their numbers', async () => {

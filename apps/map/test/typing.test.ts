@@ -36,6 +36,52 @@ test('law: a setting shown and typed back is the same to the rounding of the pag
     }
 })
 
+test('the settings of the sizing are typed in the units that people know', () => {
+  const shown = (key: keyof Settings, units: 'metric' | 'us', value: number): string => {
+    const unit = shownUnit(key, units)
+    return `${shownNumber(unit.toShown(value))} ${unit.sign}`
+  }
+  expect(shown('slowestTest_mmh', 'metric', 12.7)).toBe('12.7 mm/h')
+  expect(shown('slowestTest_mmh', 'us', 12.7)).toBe('0.5 in/h')
+  // The same sill in feet: 1.66 √m/s over √0.3048 is 3.007 √ft/s.
+  expect(shown('weirCoefficient', 'metric', 1.45)).toBe('1.45 √m/s')
+  expect(shownUnit('weirCoefficient', 'us').toShown(1.66)).toBeCloseTo(3.0, 1)
+  expect(shown('ditchRoughness', 'us', 0.08)).toBe('0.08 ')
+  expect(shown('rainUplift_ratio', 'us', 1.1)).toBe('1.1 ×')
+  expect(shown('intakeTests', 'metric', 3)).toBe('3 ')
+  expect(shownUnit('intakeTests', 'metric').whole).toBe(true)
+  expect(shown('acceptanceChanceAboveHouse', 'metric', 0.01)).toBe('100 chance')
+  expect(shown('settlement_ratio', 'metric', 0.25)).toBe('25 %')
+  expect(shown('slideFactor_ratio', 'metric', 1.5)).toBe('1.5 ')
+  // A kilopascal is 20.885 pounds a square foot, a kilonewton a cubic meter 6.366 pounds a cubic foot.
+  expect(shownUnit('slideCohesion_kPa', 'us').toShown(1)).toBeCloseTo(20.885, 3)
+  expect(shownUnit('slideWeight_kNm3', 'us').toShown(1)).toBeCloseTo(6.366, 3)
+})
+
+test('every unit of a setting is known to the page', () => {
+  const known = [
+    'm',
+    'm3',
+    'rise/run',
+    '1',
+    'horizontal : vertical',
+    'h',
+    'mm/h',
+    '√m/s',
+    's/m^(1/3)',
+    '×',
+    'count',
+    'chance per year',
+    'kPa',
+    'kN/m3',
+    '°',
+    'ditch depths',
+    'ln(m)',
+  ]
+  const numbers = Object.entries(SETTINGS).filter(([, entry]) => entry.range !== undefined)
+  expect(numbers.filter(([, { unit }]) => !known.includes(unit)).map(([key]) => key)).toEqual([])
+})
+
 test('a number in a field stands with the reader’s decimal mark, and is read back', () => {
   expect(shownNumber(0.5, ',')).toBe('0,5')
   expect(shownNumber(1234.5, ',')).toBe('1234,5')

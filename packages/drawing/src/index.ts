@@ -1,8 +1,11 @@
 export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
+export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { escapeText, plainText } from './escape-text.js'
 export { sayFact } from './fact-words.js'
 export { sayGroundWork } from './ground-work-sentences.js'
+export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
+export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-section.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
   decimalMark,
@@ -15,12 +18,16 @@ export {
   formatElevation,
   formatFlow,
   formatHeight,
+  formatIntake,
   formatLength,
   formatNumber,
+  formatPull,
   formatSignificant,
   formatSlope,
   formatSpeed,
+  formatStakeLevel,
   formatVolume,
+  formatWeirCoefficient,
   type Maybe,
   type Measures,
   measuresOf,
@@ -30,14 +37,7 @@ export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { sayRefusal } from './refusals.js'
 export { type ReportInput, reportHtml } from './report.js'
-export {
-  crossSectionSvg,
-  type DrawnSection,
-  type LongSectionFrame,
-  longSectionFrame,
-  longSectionSvg,
-  type SectionSize,
-} from './sections.js'
+export type { SectionSize } from './section-picture.js'
 export {
   type Answer,
   QUESTIONS,
@@ -53,11 +53,27 @@ export {
   sayPlace,
   sayReason,
   saySoilReason,
+  saySource,
   saySpillReason,
   sayVerdict,
   sayWarning,
   wordsOf,
 } from './sentences.js'
 export { type SheetWords, sheetWords } from './sheet-words.js'
+export {
+  type SaidPart,
+  type SaidTable,
+  sayDrain,
+  sayEarth,
+  sayEarthShort,
+  sayExits,
+  sayRunoff,
+  saySoaking,
+  saySpillway,
+  saySpreaders,
+  sayStorms,
+  sayWorst,
+} from './sizing.js'
+export { type SizingWords, sizingWords } from './sizing-words.js'
 export { summaryText } from './summary.js'
 export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

@@ -82,6 +82,12 @@ export const formatElevation = (elevation_m: Maybe, voice: Voice, decimals = 1):
       : `${formatNumber(elevation_m, voice, decimals)} m`
     : notKnown(voice)
 
+/** A level that is set with an instrument: always to the centimetre, or to hundredths of a foot. */
+export const formatStakeLevel = (elevation_m: Maybe, voice: Voice): string =>
+  known(elevation_m)
+    ? `${written(voice.units === 'us' ? elevation_m / FT : elevation_m, voice, { minimumFractionDigits: 2, maximumFractionDigits: 2 })} ${voice.units === 'us' ? feet(voice) : 'm'}`
+    : notKnown(voice)
+
 /** An area of ground: m² up to a hectare, then hectares; square feet up to a quarter acre, then acres. */
 export function formatArea(area_m2: Maybe, voice: Voice, digits = 2): string {
   if (!known(area_m2)) return notKnown(voice)
@@ -152,16 +158,43 @@ export const formatFlow = (flow_m3s: Maybe, voice: Voice): string =>
       : `${formatSignificant(flow_m3s / M3_PER_CUBIC_FOOT, voice)} ${voice.language === 'es' ? 'pies³/s' : 'cubic ft/s'}`
     : notKnown(voice)
 
+/** A rate at which soil takes water. Units: mm/h, or inches an hour. */
+export const formatIntake = (rate_mmh: Maybe, voice: Voice): string =>
+  known(rate_mmh)
+    ? voice.units === 'metric'
+      ? `${formatNumber(rate_mmh, voice, rate_mmh < 10 ? 1 : 0)} mm/h`
+      : `${formatNumber(rate_mmh / MM_PER_INCH, voice, 2)} ${inch(voice)}/h`
+    : notKnown(voice)
+
+// A pound of force is 4.4482216152605 N (0.45359237 kg under 9.80665 m/s²).
+const PA_PER_PSF = 4.4482216152605 / M2_PER_SQUARE_FOOT
+
+/** Pull of water on its bed. Units: Pa, or pounds a square foot. */
+export const formatPull = (pull_Pa: Maybe, voice: Voice): string =>
+  known(pull_Pa)
+    ? voice.units === 'metric'
+      ? `${formatNumber(pull_Pa, voice, 0)} Pa`
+      : `${formatNumber(pull_Pa / PA_PER_PSF, voice, 2)} ${voice.language === 'es' ? 'lb/pie²' : 'lb/sq ft'}`
+    : notKnown(voice)
+
+/** How freely water passes a sill, C of Q = C L H^1.5. Units: √m/s, or √ft/s. */
+export const formatWeirCoefficient = (coefficient: Maybe, voice: Voice): string =>
+  known(coefficient)
+    ? voice.units === 'metric'
+      ? `${formatNumber(coefficient, voice, 2)} √m/s`
+      : `${formatNumber(coefficient / Math.sqrt(FT), voice, 2)} √${feet(voice)}/s`
+    : notKnown(voice)
+
 /** A length of time: minutes below an hour. */
 export function formatDuration(duration_h: Maybe, voice: Voice): string {
   if (!known(duration_h)) return notKnown(voice)
   const es = voice.language === 'es'
   if (duration_h < 1) return `${formatNumber(duration_h * 60, voice, 0)} ${es ? 'minutos' : 'minutes'}`
-  return `${formatNumber(duration_h, voice, 1)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
+  return `${formatNumber(duration_h, voice, duration_h < 100 ? 1 : 0)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
 }
 
-/** The sign of a unit as it is written after a number: feet have another one in Spanish. */
-export const unitSign = (sign: string, voice: Voice): string => sign.replace('ft', feet(voice))
+/** The sign of a unit as it is written after a number: feet and inches have another one in Spanish. */
+export const unitSign = (sign: string, voice: Voice): string => sign.replace('ft', feet(voice)).replace(/\bin\b/, inch(voice))
 
 const feet = (voice: Voice): string => (voice.language === 'es' ? 'pies' : 'ft')
 const inch = (voice: Voice): string => (voice.language === 'es' ? 'pulg' : 'in')

@@ -46,7 +46,13 @@ td .next { display: block; margin-top: 3px; }
 td .source { display: block; margin-top: 3px; font-size: 12.5px; color: #4A5450; }
 .findings h3 { margin: 0 0 2px; }
 .wide { overflow-x: auto; }
-tr.judged td { font-weight: 600; }
+tbody th { font-weight: 400; border-bottom: 1px solid #CFC8B6; padding: 6px 12px 6px 0; vertical-align: top; }
+.lines th, .lines td { padding-top: 4px; padding-bottom: 4px; }
+.said td.number { white-space: nowrap; padding-right: 8px; }
+.said thead th.number { padding-right: 8px; }
+.said tbody th { min-width: 104px; padding-right: 8px; }
+td.marked, th.marked { font-weight: 600; background: #E6E2D0; }
+td.marked, thead th.marked { padding-left: 6px; padding-right: 6px; }
 .assumed { border: 1px dashed #8A5044; padding: 0 5px; font-size: 12.5px; color: #6B3B31; white-space: nowrap; }
 .given { font-size: 12.5px; color: #3F4A45; white-space: nowrap; }
 .small { font-size: 13px; color: #3F4A45; }

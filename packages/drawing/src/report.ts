@@ -1,24 +1,27 @@
 import { type Finding, METRES_PER } from 'soakline/foundation'
 import { type Assessment, SETTINGS, type Settings } from 'soakline/plan'
 import type { FeatureKind } from 'soakline/siting'
-import type { Words } from './english.js'
+import { crossSectionSvg, sectionWater } from './cross-section.js'
 import { escapeText, plainText } from './escape-text.js'
 import { hatch, stipple } from './hatching.js'
+import { hydrographSvg, sayNoHydrograph, sayStorm } from './hydrograph.js'
 import { DAY } from './inks.js'
+import { longSectionSvg } from './long-section.js'
 import { verdictMark } from './marks.js'
 import {
   formatEarth,
   formatElevation,
   formatHeight,
+  formatIntake,
   formatLength,
   formatNumber,
+  formatPull,
   formatSlope,
-  formatVolume,
+  formatWeirCoefficient,
   measuresOf,
 } from './measures.js'
 import { contourInterval_m, fittingScale, neededHeight_mm, type PlanInput, planToScaleSvg, seenOnPage } from './plan.js'
 import { REPORT_STYLE } from './report-style.js'
-import { crossSectionSvg, longSectionSvg } from './sections.js'
 import {
   ranked,
   sayAnswers,
@@ -30,11 +33,26 @@ import {
   sayPathEnd,
   sayPlace,
   sayReason,
+  saySource,
   saySpillReason,
   sayVerdict,
   sayWarning,
   wordsOf,
 } from './sentences.js'
+import {
+  type SaidPart,
+  type SaidTable,
+  sayDrain,
+  sayEarth,
+  sayExits,
+  sayRunoff,
+  saySoaking,
+  saySpillway,
+  saySpreaders,
+  sayStorms,
+  sayWorst,
+} from './sizing.js'
+import { sizingWords } from './sizing-words.js'
 import { element } from './svg.js'
 import { numberLocale, type Voice } from './voice.js'
 
@@ -85,6 +103,36 @@ function table(
   return `<div class="wide" tabindex="0"><table><thead><tr>${head.map((cell, k) => `<th${css(k)} scope="col">${e(cell)}</th>`).join('')}</tr></thead><tbody>${body.join('')}</tbody></table></div>`
 }
 
+/** A part of the sizing below a heading, or below a title within one. */
+const headed = (part: SaidPart): string => heading(part.title) + said(part)
+const titled = (part: SaidPart): string => `<h3>${e(part.title)}</h3>${said(part)}`
+
+function said({ lead, lines, tables, notes }: SaidPart): string {
+  const rows = lines.map(([name, value]) => `<tr><th scope="row">${e(name)}</th><td class="number">${prose(value)}</td></tr>`)
+  return [
+    lead === undefined ? '' : paragraph(lead),
+    rows.length === 0 ? '' : `<table class="lines"><tbody>${rows.join('')}</tbody></table>`,
+    ...tables.map(saidTable),
+    ...notes.map(note => paragraph(note, 'small')),
+  ].join('')
+}
+
+function saidTable({ caption, head, rows, marked, numeric = false }: SaidTable): string {
+  const css = (r: number, k: number): string => {
+    const names = [numeric && k > 0 ? 'number' : '', (k > 0 && marked?.column === k) || marked?.row === r ? 'marked' : ''].filter(
+      n => n !== '',
+    )
+    return names.length === 0 ? '' : ` class="${names.join(' ')}"`
+  }
+  const cells = (row: readonly string[], r: number): string =>
+    row.map((cell, k) => (k === 0 ? `<th scope="row"${css(r, k)}>${prose(cell)}</th>` : `<td${css(r, k)}>${prose(cell)}</td>`)).join('')
+  const label = caption === '' ? '' : ` aria-label="${e(caption)}"`
+  // A caption within the table would be cut off with it where it is wider than the page.
+  return `${caption === '' ? '' : paragraph(caption, 'small')}<div class="wide" tabindex="0"><table class="said"${label}><thead><tr>${head
+    .map((cell, k) => `<th scope="col"${css(-1, k)}>${e(cell)}</th>`)
+    .join('')}</tr></thead><tbody>${rows.map((row, r) => `<tr>${cells(row, r)}</tr>`).join('')}</tbody></table></div>`
+}
+
 /** The plan's room on A4 as well as on Letter, between margins of 15 mm. */
 const PLAN_WIDTH_MM = 180
 const PLAN_HEIGHT_MM = { least: 90, most: 190 }
@@ -96,6 +144,8 @@ const PLAN_HEIGHT_MM = { least: 90, most: 190 }
 export function reportHtml(input: ReportInput, voice: Voice): string {
   const words = wordsOf(voice)
   const { report } = words
+  const sizing = sizingWords(voice)
+  const drain = sayDrain(input.assessment, voice)
   const plan: PlanInput = { ...input, clearance_m: input.clearance_m ?? input.settings.buildingClearance_m, night: false, idPrefix: 'plan' }
   const scale = fittingScale(plan, voice, { width_mm: PLAN_WIDTH_MM, height_mm: PLAN_HEIGHT_MM.most })
   const height_mm = Math.min(PLAN_HEIGHT_MM.most, Math.max(PLAN_HEIGHT_MM.least, Math.ceil(neededHeight_mm(plan, scale))))
@@ -116,7 +166,7 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     `<figure tabindex="0">${longSectionSvg(input.assessment, voice)}</figure>`,
     input.assessment.section === null
       ? paragraph(report.notDug)
-      : `<figure tabindex="0">${crossSectionSvg(input.assessment.section, voice)}</figure>`,
+      : `<figure tabindex="0">${crossSectionSvg(input.assessment.section, voice, undefined, sectionWater(input.assessment, null) ?? undefined)}</figure>`,
     heading(report.findings),
     findings(input.assessment.findings, voice),
     paragraph(report.marks, 'small'),
@@ -125,7 +175,13 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     heading(report.spills),
     spills(input.assessment, voice),
     heading(report.storms),
-    storms(input.assessment, input.settings, voice),
+    storms(input.assessment, voice),
+    heading(sizing.hydrograph.title),
+    stormPicture(input.assessment, voice),
+    ...[sayRunoff, saySpillway, saySpreaders, sayExits].map(say => headed(say(input.assessment, voice))),
+    headed(saySoaking(input.assessment, voice, input.settings)),
+    drain === null ? '' : titled(drain),
+    headed(sayEarth(input.assessment, voice)),
     heading(report.cautions),
     items(report.cautionItems),
     heading(report.notConsidered),
@@ -142,7 +198,7 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     `<h3>${e(report.sources)}</h3>`,
     items(
       [...new Set([input.assessment.runoff.curveNumberSource, ...input.assessment.findings.map(f => f.source)])].map(source =>
-        saySource(source, words),
+        saySource(source, voice),
       ),
     ),
     heading(report.tracing),
@@ -179,13 +235,6 @@ function sayScale(scale: number, voice: Voice): string {
   return voice.units === 'us' ? plan.scaleFeet(formatNumber(scale / 12, voice, 1), ratio) : plan.scale(ratio)
 }
 
-/** A source as the library gives it, with its few standing phrases in the reader's language. */
-function saySource(source: string, words: Words): string {
-  let said = plainText(source)
-  for (const [phrase, word] of Object.entries(words.sourceWord)) said = said.replaceAll(phrase, word)
-  return said
-}
-
 function titleBlock(input: ReportInput, voice: Voice, name: string, scaleText: string): string {
   const { report } = wordsOf(voice)
   const { ground, findings: all } = input.assessment
@@ -214,7 +263,7 @@ function findings(all: readonly Finding[], voice: Voice): string {
     const verdict = sayVerdict(finding.verdict, voice)
     return [
       `${verdictMark(finding.verdict, verdict)}<span class="mark-word">${e(verdict)}</span>`,
-      `<h3>${e(sayCheck(finding.check, voice))}</h3>${prose(sayFinding(finding, voice))}<span class="source">${e(source)}: ${prose(saySource(finding.source, words))}</span>`,
+      `<h3>${e(sayCheck(finding.check, voice))}</h3>${prose(sayFinding(finding, voice))}<span class="source">${e(source)}: ${prose(saySource(finding.source, voice))}</span>`,
       prose(sayNext(finding, voice)),
     ]
   })
@@ -259,32 +308,21 @@ function spills(assessment: Assessment, voice: Voice): string {
   return table([head.rank, head.place, head.path, head.building, head.reasons], rows) + paragraph(answer.traced, 'small')
 }
 
-function storms({ storms: all, runoff, catchment }: Assessment, { acceptanceChance }: Settings, voice: Voice): string {
-  const words = wordsOf(voice)
-  const { report } = words
-  const head = report.stormColumns
-  const note = report.stormNote(formatNumber(runoff.curveNumber, voice, 1), saySource(runoff.curveNumberSource, words))
-  if (all.length === 0) return paragraph(report.noStorms) + paragraph(note, 'small')
-  const m = measuresOf(voice)
-  const atLeast = catchment.cutByEdge ? '≥ ' : ''
-  const rows = all.map(s => [
-    prose(m.chance(s.chancePerYear)),
-    prose(report.stormIn(m.depth(s.rain_mm), m.duration(s.duration_h))),
-    prose(m.depth(s.runoff_mm)),
-    prose(atLeast + m.volume(s.runoff_m3)),
-    // All of a runoff that is only known to be at least so much is itself at least so much.
-    prose((s.kept_m3 === s.runoff_m3 ? atLeast : '') + m.volume(s.kept_m3)),
-    prose(s.kept_m3 === null ? m.volume(null) : atLeast + formatVolume(s.runoff_m3 - s.kept_m3, voice)),
-  ])
-  const judged = (r: number): boolean => all[r]!.chancePerYear === acceptanceChance
-  return (
-    table([head.chance, head.rain, head.runoffDepth, head.runoff, head.kept, head.passes], rows, {
-      numeric: [2, 3, 4, 5],
-      rowClass: r => (judged(r) ? 'judged' : ''),
-    }) +
-    (catchment.cutByEdge ? paragraph(report.stormCut) : '') +
-    paragraph(`${all.some((_, r) => judged(r)) ? `${m.chance(acceptanceChance)}: ${report.judged}. ` : ''}${note}`, 'small')
-  )
+function storms(assessment: Assessment, voice: Voice): string {
+  const { report } = wordsOf(voice)
+  const { runoff } = assessment
+  const note = report.stormNote(formatNumber(runoff.curveNumber, voice, 1), saySource(runoff.curveNumberSource, voice))
+  if (assessment.storms.length === 0) return paragraph(report.noStorms) + paragraph(note, 'small')
+  return said(sayStorms(assessment, voice)) + paragraph(note, 'small') + titled(sayWorst(assessment, voice))
+}
+
+/** The storm that the ditch is judged by, hour by hour; a sentence where its peak is not known. */
+function stormPicture(assessment: Assessment, voice: Voice): string {
+  const svg = hydrographSvg(assessment, voice)
+  const why = sayNoHydrograph(assessment, voice)
+  return svg === null
+    ? paragraph(why ?? sizingWords(voice).hydrograph.noLevels)
+    : `<figure tabindex="0">${svg}<figcaption>${prose(sayStorm(assessment, voice))}</figcaption></figure>`
 }
 
 function settings(input: ReportInput, voice: Voice): string {
@@ -298,7 +336,7 @@ function settings(input: ReportInput, voice: Voice): string {
       prose(words.setting[key]),
       prose(saySetting(key, input.settings[key], voice)),
       `<span class="${assumed ? 'assumed' : 'given'}">${e(assumed ? report.assumed : report.given)}</span>`,
-      assumed ? `<span class="small">${prose(saySource(SETTINGS[key].source, words))}</span>` : '',
+      assumed ? `<span class="small">${prose(saySource(SETTINGS[key].source, voice))}</span>` : '',
     ]
   })
   return table([head.name, head.value, head.origin, head.source], rows)
@@ -322,6 +360,14 @@ function saySetting(key: keyof Settings, value: Settings[keyof Settings], voice:
     ['m3', () => m.volume(value)],
     ['m', () => (Math.abs(value) < 3 ? m.height(value) : m.length(value))],
     ['h', () => m.duration(value)],
+    ['mm/h', () => formatIntake(value, voice)],
+    ['×', () => `× ${formatNumber(value, voice, 2)}`],
+    ['√m/s', () => formatWeirCoefficient(value, voice)],
+    ['1', () => (key === 'curveNumber' || key === 'slideFactor_ratio' ? formatNumber(value, voice, 1) : formatSlope(value, voice))],
+    ['kPa', () => (voice.units === 'us' ? formatPull(1000 * value, voice) : `${formatNumber(value, voice, 1)} kPa`)],
+    ['kN/m3', () => `${formatNumber(value, voice, 1)} kN/m³`],
+    ['°', () => `${formatNumber(value, voice, 1)}°`],
+    ['ditch depths', () => `× ${formatNumber(value, voice, 1)}`],
   ]
   return bySuffix.find(([unit]) => unit === SETTINGS[key].unit)?.[1]() ?? formatNumber(value, voice, 3)
 }

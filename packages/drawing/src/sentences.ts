@@ -20,6 +20,13 @@ function look(table: Readonly<Record<string, string>>, code: string): string {
   return Object.hasOwn(table, code) ? table[code]! : plainText(code)
 }
 
+/** A source as the library gives it, with its few standing phrases in the reader's language. */
+export function saySource(source: string, voice: Voice): string {
+  let said = plainText(source)
+  for (const [phrase, word] of Object.entries(wordsOf(voice).sourceWord)) said = said.replaceAll(phrase, word)
+  return said
+}
+
 const sayOf = (table: Readonly<Record<string, Say>>, code: string): Say | null => (Object.hasOwn(table, code) ? table[code]! : null)
 const sentenceOf = (table: Readonly<Record<string, Sentence>>, code: string): Sentence | null =>
   Object.hasOwn(table, code) ? table[code]! : null

@@ -2,6 +2,7 @@ import {
   crossSectionSvg,
   escapeText,
   fittingScale,
+  hydrographSvg,
   longSectionSvg,
   plainText,
   planSvg,
@@ -82,6 +83,8 @@ describe('every drawing is well-formed', () => {
         planToScaleSvg(input, voice, { scale: 1000, width_mm: 180, height_mm: 190 }),
         longSectionSvg(input.assessment, voice),
         crossSectionSvg(input.assessment.section!, voice),
+        hydrographSvg(input.assessment, voice)!,
+        hydrographSvg(input.assessment, voice, { width: 330, height: 330 })!,
         verdictMark('watch', NASTY),
       ]
       for (const svg of drawings) {

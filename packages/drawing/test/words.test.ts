@@ -115,6 +115,16 @@ test('checks, verdicts, reasons, ends, covers and settings are all said', () => 
   }
 })
 
+test('every choice of a setting has words in both languages; only the soil groups are their own names', () => {
+  for (const voice of [EN, ES]) {
+    const words = wordsOf(voice)
+    const said = { ...words.choice, ...words.cover, ...words.condition }
+    for (const [key, { values }] of Object.entries(SETTINGS))
+      for (const value of values ?? [])
+        if (typeof value === 'string' && key !== 'soilGroup') expect(Object.hasOwn(said, value), `${key} ${value}`).toBe(true)
+  }
+})
+
 test('a code that this version does not know shows itself', () => {
   for (const voice of [EN, ES]) {
     expect(sayFinding({ ...fullFinding('ground/fine-enough'), because: 'new/code' }, voice)).toContain('new/code')

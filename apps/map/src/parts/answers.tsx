@@ -4,19 +4,25 @@ import {
   formatChance,
   formatDepth,
   formatDuration,
+  formatFlow,
   formatHeight,
+  formatIntake,
   formatLength,
   formatNumber,
+  formatPull,
   formatSlope,
+  formatSpeed,
   formatVolume,
   plainText,
   sayNext,
   sayPathEnd,
   sayPlace,
   sayReason,
+  saySource,
   saySpillReason,
   sayVerdict,
   type Voice,
+  wordsOf,
 } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Finding } from 'soakline/foundation'
@@ -24,7 +30,7 @@ import type { Assessment } from 'soakline/plan'
 import { answersInOrder, type MarginAnswer } from '../state/answers-in-order.js'
 import { Mark } from './drawing.js'
 import { Refused } from './refused.js'
-import { saidSource } from './said-source.js'
+import { EarthItem, SizingWhy } from './sizing.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { useDesk } from './with-sheet.js'
 
@@ -93,7 +99,9 @@ export function Answers() {
       </div>
     )
 
-  const step = Math.min(at, answers.length - 1)
+  // The digging stands after the answers.
+  const steps = answers.length + 1
+  const step = Math.min(at, steps - 1)
   return (
     <div class={`answers ${focused === null ? '' : 'answers-dimmed'}`} aria-busy={sheet.answering.value}>
       {sheet.wholeDone.value !== null && (
@@ -115,13 +123,14 @@ export function Answers() {
         {answers.map(answer => (
           <AnswerItem key={answer.key} answer={answer} assessment={sheet.answer.value!.assessment} />
         ))}
+        <EarthItem />
       </ol>
       <div class="answer-steps">
         <button type="button" disabled={step === 0} onClick={() => show(step - 1)} aria-label={say.answer.previous}>
           ‹
         </button>
-        <span>{say.answer.step(step + 1, answers.length)}</span>
-        <button type="button" disabled={step === answers.length - 1} onClick={() => show(step + 1)} aria-label={say.answer.following}>
+        <span>{say.answer.step(step + 1, steps)}</span>
+        <button type="button" disabled={step === steps - 1} onClick={() => show(step + 1)} aria-label={say.answer.following}>
           ›
         </button>
       </div>
@@ -168,6 +177,7 @@ function AnswerItem({ answer, assessment }: { readonly answer: MarginAnswer; rea
             {answer.findings.map(finding => (
               <Why key={finding.because} finding={finding} assessment={assessment} voice={voice} />
             ))}
+            <SizingWhy check={answer.question === null ? answer.findings[0]?.check : undefined} />
           </div>
         )}
       </details>
@@ -202,7 +212,7 @@ function Why({ finding, assessment, voice }: { readonly finding: Finding; readon
         </dl>
       )}
       <p class="small">
-        {say.answer.source}: {saidSource(finding.source, voice)}
+        {say.answer.source}: <cite>{saySource(finding.source, voice)}</cite>
       </p>
     </>
   )
@@ -232,10 +242,14 @@ function inUnit(value: number, unit: string | null, voice: Voice): string {
   if (unit === 'm2') return formatArea(value, voice)
   if (unit === 'm3') return formatVolume(value, voice)
   if (unit === '1') return formatSlope(value, voice)
+  if (unit === 'm/s') return formatSpeed(value, voice)
+  if (unit === 'Pa') return formatPull(value, voice)
+  if (unit === 'h') return formatDuration(value, voice)
+  if (unit === 'min') return formatDuration(value / 60, voice)
   return `${formatNumber(value, voice, 2)} ${unit ?? ''}`
 }
 
-const HEIGHTS = ['depth_m', 'elevationError_m', 'heightBelowFloor_m']
+const HEIGHTS = ['depth_m', 'elevationError_m', 'heightBelowFloor_m', 'head_m']
 
 /** A value of a finding by its key, whose ending says the unit. */
 function factText(key: string, value: number | string | boolean, voice: Voice): string {
@@ -245,11 +259,15 @@ function factText(key: string, value: number | string | boolean, voice: Voice): 
       .split(',')
       .map(code => sayReason(code.trim(), voice))
       .join(', ')
-  if (typeof value !== 'number') return plainText(String(value))
+  if (typeof value === 'boolean') return value ? wordsOf(voice).yes : wordsOf(voice).no
+  if (typeof value !== 'number') return plainText(value)
   if (key === 'chancePerYear') return formatChance(value, voice)
   if (HEIGHTS.includes(key)) return formatHeight(value, voice)
   if (key.endsWith('_m2')) return formatArea(value, voice)
   if (key.endsWith('_m3')) return formatVolume(value, voice)
+  if (key.endsWith('_mmh')) return formatIntake(value, voice)
+  if (key.endsWith('_ms')) return formatSpeed(value, voice)
+  if (key.endsWith('_m3s')) return formatFlow(value, voice)
   if (key.endsWith('_mm')) return formatDepth(value, voice)
   if (key.endsWith('_m')) return formatLength(value, voice)
   if (key.endsWith('_h')) return formatDuration(value, voice)

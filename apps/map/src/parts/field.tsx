@@ -13,6 +13,8 @@ interface NumberFieldProps {
   readonly low?: number
   readonly high?: number
   readonly nullable?: boolean
+  /** Takes whole numbers only. */
+  readonly whole?: boolean
   readonly hint?: string
   readonly placeholder?: string
   /** Says what is wrong with a number. */
@@ -30,6 +32,7 @@ export function NumberField({
   low,
   high,
   nullable,
+  whole,
   hint,
   placeholder,
   complaint,
@@ -55,7 +58,10 @@ export function NumberField({
     const wrong =
       typed === null
         ? !nullable
-        : Number.isNaN(typed) || (low !== undefined && typed < low - 1e-9) || (high !== undefined && typed > high * (1 + 1e-9))
+        : Number.isNaN(typed) ||
+          (whole && !Number.isInteger(typed)) ||
+          (low !== undefined && typed < low - 1e-9) ||
+          (high !== undefined && typed > high * (1 + 1e-9))
     setBad(wrong)
     if (!wrong) onCommit(typed)
   }

@@ -7,33 +7,17 @@ import {
   plainText,
   type SectionSize,
   sayVerdict,
+  sectionWater,
   type Voice,
 } from '@soakline/drawing'
-import type { RefObject } from 'preact'
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import { useEffect, useMemo, useState } from 'preact/hooks'
 import type { Assessment } from 'soakline/plan'
 import * as edits from '../state/edits.js'
 import type { LineAnswer } from '../worker/protocol.js'
 import { Drawing, Mark } from './drawing.js'
 import { TextField } from './field.js'
+import { useRoom } from './use-room.js'
 import { useDesk } from './with-sheet.js'
-
-/** The room that a drawing has on the page; it is drawn anew when that changes, so that its lettering keeps its size. */
-function useRoom<T extends HTMLElement>(): { readonly ref: RefObject<T | null>; readonly room: SectionSize | null } {
-  const ref = useRef<T>(null)
-  const [room, setRoom] = useState<SectionSize | null>(null)
-  useEffect(() => {
-    const element = ref.current
-    if (element === null) return
-    const observer = new ResizeObserver(([entry]) => {
-      const { width, height } = entry!.contentRect
-      setRoom(width > 0 && height > 0 ? { width: Math.round(width), height: Math.round(height) } : null)
-    })
-    observer.observe(element)
-    return () => observer.disconnect()
-  }, [])
-  return { ref, room }
-}
 
 /** What a signal holds, one task of the event loop later: under a finger the plan and the sentences come first, the sections after them. */
 function useLate<T>(source: ReadonlySignal<T>): T {
@@ -149,7 +133,9 @@ function CrossSection({ answer }: { readonly answer: LineAnswer | null }) {
       {section !== null && <figcaption>{at === null ? say.section.mean : say.section.at(length)}</figcaption>}
       <div class="cross-room" ref={cross.ref}>
         {section !== null && cross.room ? (
-          <Drawing svg={crossSectionSvg(section, voice, cross.room)} />
+          <Drawing
+            svg={crossSectionSvg(section, voice, cross.room, sectionWater(answer!.assessment, at?.chainage_m ?? null) ?? undefined)}
+          />
         ) : (
           answer !== null && section === null && <p class="foot-empty">{at === null ? say.section.cross : say.section.notHere(length)}</p>
         )}

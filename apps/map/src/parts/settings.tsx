@@ -1,10 +1,9 @@
-import { formatChance, formatDepth, formatDuration, formatNumber, unitSign } from '@soakline/drawing'
+import { formatChance, formatDepth, formatDuration, formatNumber, formatSlope, saySource, unitSign } from '@soakline/drawing'
 import { useId } from 'preact/hooks'
 import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
 import * as edits from '../state/edits.js'
 import { shownUnit } from '../state/shown-setting.js'
 import { NumberField, Select } from './field.js'
-import { saidSource } from './said-source.js'
 import { useDesk } from './with-sheet.js'
 
 type Key = keyof Settings
@@ -205,7 +204,7 @@ function Setting({ name }: { readonly name: Key }) {
         <details class="source">
           <summary>{say.settings.source}</summary>
           <p class="small">
-            {say.settings.default(sayDefault())} {saidSource(entry.source, voice)}.
+            {say.settings.default(sayDefault())} <cite>{saySource(entry.source, voice)}</cite>.
           </p>
           {isGiven && (
             <button type="button" onClick={() => sheet.edit(plan => edits.unsetSetting(plan, name))}>
@@ -220,7 +219,7 @@ function Setting({ name }: { readonly name: Key }) {
   function sayValue(key: Key, v: string | number | boolean | null): string {
     if (typeof v === 'boolean') return v ? words.yes : words.no
     if (v === null) return key === 'coverCondition' ? say.settings.noCondition : say.settings.notKnown
-    if (typeof v === 'number') return formatNumber(v, voice, 2)
+    if (typeof v === 'number') return entry.unit === '1' ? formatSlope(v, voice) : formatNumber(v, voice, 2)
     if (key === 'cover') return (words.cover as Readonly<Record<string, string>>)[v] ?? v
     if (key === 'coverCondition') return (words.condition as Readonly<Record<string, string>>)[v] ?? v
     return words.choice[v] ?? v
@@ -230,7 +229,7 @@ function Setting({ name }: { readonly name: Key }) {
     if (entry.default === null) return `${NULL_SAYS_HOW[name] === undefined ? say.settings.notKnown : say.settings[NULL_SAYS_HOW[name]]}.`
     if (typeof entry.default === 'string') return `${sayValue(name, entry.default)}.`
     if (typeof entry.default !== 'number') return ''
-    if (name === 'acceptanceChance') return `${formatChance(entry.default, voice)}.`
+    if (entry.unit === 'chance per year') return `${formatChance(entry.default, voice)}.`
     const unit = shownUnit(name, voice.units)
     return `${formatNumber(unit.toShown(entry.default), voice, 2)} ${unitSign(unit.sign, voice)}.`
   }
@@ -257,11 +256,15 @@ function Measured({
   readonly badge: preact.ComponentChildren
   onSet(value: number | null): void
 }) {
-  const { voice, say, words } = useDesk()
+  const { sheet, voice, say, words } = useDesk()
   const entry = SETTINGS[name]
   const unit = shownUnit(name, voice.units)
+  const spillway = sheet.settled.value?.assessment.spillway
   const [a, b] = (entry.range ?? [0, 1e9]).map(unit.toShown) as [number, number]
   const [low, high] = [Math.min(a, b), Math.max(a, b)]
+  const worked_m = name === 'sillLength_m' ? spillway?.length_m : name === 'spillChainage_m' ? spillway?.chainage_m : undefined
+  const how = NULL_SAYS_HOW[name]
+  const unset = how === undefined ? say.settings.notKnown : say.settings[how]
   return (
     <NumberField
       label={
@@ -275,8 +278,15 @@ function Measured({
       low={low}
       high={high}
       nullable={entry.nullable === true}
-      placeholder={name === 'curveNumber' ? say.settings.fromTable : entry.nullable ? say.settings.notKnown : ''}
-      complaint={say.settings.outOfRange(formatNumber(low, voice, 2), formatNumber(high, voice, 2))}
+      whole={unit.whole === true}
+      placeholder={entry.nullable ? unset : ''}
+      {...(value === null && worked_m !== undefined
+        ? { hint: `${unset}: ${formatNumber(unit.toShown(worked_m), voice, 1)} ${unitSign(unit.sign, voice)}` }
+        : {})}
+      complaint={(unit.whole ? say.settings.wholeOutOfRange : say.settings.outOfRange)(
+        formatNumber(low, voice, 2),
+        formatNumber(high, voice, 2),
+      )}
       onCommit={shown =>
         onSet(
           shown === null ? null : Math.min(Math.max(unit.fromShown(shown), entry.range?.[0] ?? -Infinity), entry.range?.[1] ?? Infinity),
@@ -290,7 +300,9 @@ function Measured({
 function RainTable() {
   const { sheet, voice, say } = useDesk()
   const { rain } = sheet.plan.value
-  const { acceptanceChance, stormDuration_h } = settingsFrom(sheet.plan.value.settings).settings
+  const { acceptanceChance: chosen, stormDuration_h } = settingsFrom(sheet.plan.value.settings).settings
+  // Where a house lies below, a rarer storm judges.
+  const acceptanceChance = sheet.settled.value?.assessment.acceptance.chancePerYear ?? chosen
   if (rain.length === 0)
     return (
       <div class="block">

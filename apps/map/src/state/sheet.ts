@@ -147,6 +147,8 @@ export function createSheet(world: World) {
   const kindQuestion = signal<KindQuestion | null>(null)
   const awaitingGround = signal<Plan | null>(null)
   const answer = signal<LineAnswer | null>(null)
+  /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
+  const settled = signal<LineAnswer | null>(null)
   const siteProblem = signal<Refusal | null>(null)
   const lineProblem = signal<Refusal | null>(null)
   /** Why no line could be traced at the place last pointed to; the line before stays. */
@@ -281,7 +283,7 @@ export function createSheet(world: World) {
     } catch (error) {
       batch(() => {
         siteProblem.value = refusalOf(error)
-        answer.value = null
+        takeAnswer(null)
       })
       afterDeath(error)
       return false
@@ -318,12 +320,19 @@ export function createSheet(world: World) {
     return piece && { ...piece, fall_ratio: traced.fall_ratio }
   }
 
+  function takeAnswer(next: LineAnswer | null, live = false): void {
+    batch(() => {
+      answer.value = next
+      if (!live) settled.value = next
+    })
+  }
+
   /** Under the finger the answer leaves out what takes long: the whole one follows when the line is let go. */
   async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
     wholeOff?.abort()
     wholeDone.value = null
     if (asked === null) {
-      answer.value = null
+      takeAnswer(null)
       lineProblem.value = null
       return
     }
@@ -331,7 +340,7 @@ export function createSheet(world: World) {
       const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain, live })
       if (got.revision !== revision) return
       batch(() => {
-        answer.value = got
+        takeAnswer(got, live)
         lineProblem.value = null
       })
       if (pointer.value !== null) pointer.value = Math.min(pointer.value, got.assessment.line.length_m)
@@ -340,7 +349,7 @@ export function createSheet(world: World) {
       if (refusal.code === 'superseded') return
       batch(() => {
         lineProblem.value = refusal
-        answer.value = null
+        takeAnswer(null)
       })
       afterDeath(error)
     }
@@ -367,7 +376,7 @@ export function createSheet(world: World) {
         },
       )
       .then(got => {
-        if (got.revision === revision && wholeOff === off) answer.value = got
+        if (got.revision === revision && wholeOff === off) takeAnswer(got)
       })
       // Called off, or refused as the quick answer was: what is in sight says so.
       .catch(() => undefined)
@@ -504,7 +513,7 @@ export function createSheet(world: World) {
         awaitingGround.value = null
         contours.value = null
         site.value = null
-        answer.value = null
+        takeAnswer(null)
         siteProblem.value = null
         lineProblem.value = null
         traceProblem.value = null
@@ -799,6 +808,7 @@ export function createSheet(world: World) {
     kindQuestion,
     awaitingGround,
     answer,
+    settled,
     siteProblem,
     lineProblem,
     traceProblem,

@@ -71,6 +71,8 @@ export function lineCatchment(
   const caughtBasins = new Set<number>()
   const drowned: number[] = []
   for (const [cell, links] of caught) {
+    // Beyond the pass, before it comes down.
+    if (slope[cell]! < 8 && links[slope[cell]!]! !== 0) for (const over of net.overflowing.get(cell) ?? []) caughtBasins.add(over)
     const b = basin[cell]!
     if (b < 1 || basins.passInside[b]! < 0) continue
     const k = direction[cell]!

@@ -39,12 +39,14 @@ export interface FlowNetwork {
   readonly layers: number
   /** Who gives a cell water: bit k for the neighbour in direction k, bit 8 for hollows whose overflow comes down here (see `landed`). */
   readonly donors: Uint16Array
+  /** For each cell that overflow of hollows passes between their pass and where it comes down: their basins. */
+  readonly overflowing: ReadonlyMap<number, readonly number[]>
   /** For each cell at which overflow of hollows comes down: their pits. */
   readonly landed: ReadonlyMap<number, readonly number[]>
 }
 
 /** A network before its order is known. */
-type Unordered = Omit<FlowNetwork, 'order' | 'layer' | 'layers' | 'donors' | 'landed'>
+type Unordered = Omit<FlowNetwork, 'order' | 'layer' | 'layers' | 'donors' | 'landed' | 'overflowing'>
 
 /** Where a network sends the water of each cell, worked out in steps. */
 export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Steps<Pick<FlowNetwork, 'facet' | 'toNext' | 'even' | 'many'>>
@@ -197,7 +199,12 @@ export function flowNetwork(ground: ElevationGrid, drained: Drainage, method: Fl
 /** `flowNetwork` in steps. */
 export function* flowNetworkSteps(ground: ElevationGrid, drained: Drainage, method: FlowMethod = byVector): Steps<FlowNetwork> {
   const parts = yield* within(0, 0.5, method(ground, drained))
-  const jump = landings(ground, drained)
+  const overflowing = new Map<number, number[]>()
+  const jump = landings(ground, drained, (cell, b) => {
+    const basins = overflowing.get(cell)
+    if (basins) basins.push(b)
+    else overflowing.set(cell, [b])
+  })
   const network = { geometry: ground.geometry, ...parts, jump, drainage: drained }
   const landed = new Map<number, number[]>()
   for (let b = 1; b < jump.length; b++) {
@@ -209,7 +216,7 @@ export function* flowNetworkSteps(ground: ElevationGrid, drained: Drainage, meth
   }
   const order = yield* within(0.5, 0.85, downstreamOrder(network))
   const donors = yield* within(0.85, 1, donorsOf(network, landed))
-  return { ...network, ...order, donors, landed }
+  return { ...network, ...order, donors, landed, overflowing }
 }
 
 function* donorsOf(
@@ -237,14 +244,17 @@ function* donorsOf(
 
 const LANDS = 256
 
-/** Where each basin's overflow comes down: the first cell beyond the pass that lies below it. */
-function landings(ground: ElevationGrid, { slope, basins }: Drainage): Int32Array {
+/** Where each basin's overflow comes down: the first cell beyond the pass that lies below it; `pass` is told of the cells before it. */
+function landings(ground: ElevationGrid, { slope, basins }: Drainage, pass: (cell: number, basin: number) => void): Int32Array {
   const z = ground.data
   const offsets = neighbourOffsets(ground.geometry.width)
   return Int32Array.from(basins.pit, (_, b) => {
     if (basins.passInside[b]! < 0) return -2
     let cell = basins.passOutside[b]!
-    while (cell >= 0 && z[cell] === basins.pass_m[b] && slope[cell]! < 8) cell += offsets[slope[cell]!]!
+    while (cell >= 0 && z[cell] === basins.pass_m[b] && slope[cell]! < 8) {
+      pass(cell, b)
+      cell += offsets[slope[cell]!]!
+    }
     return cell
   })
 }

@@ -3,6 +3,7 @@ import type { RainTable } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
 import {
   areaDoubt,
+  atTwiceTheError,
   type BreachAnswer,
   belowBerm,
   beyondEnd,
@@ -84,10 +85,11 @@ export function* assessFullySteps(
   // How far the answers move when the heights are as wrong as they may be.
   const ends = first.spills.map(spill => spill.chainage_m)
   const places = [...new Set([...ends, chosen.spillChainage_m!])].sort((a, b) => a - b)
-  const doubt =
-    settings.triedTerrains > 0
-      ? yield* within(0.1, 0.7, doubtRunsSteps(study, features, question(first, line, places, settings, seed), { streams }))
-      : null
+  const asked = question(first, line, places, settings, seed)
+  const tries = settings.triedTerrains > 0
+  const doubt = tries ? yield* within(0.1, 0.5, doubtRunsSteps(study, features, asked, { streams })) : null
+  // Runs with twice the error find the rare ways that as many plain ones would miss.
+  const twice = tries ? yield* within(0.5, 0.7, doubtRunsSteps(study, features, atTwiceTheError(asked), { streams })) : null
   const area = doubt && areaDoubt(doubt)
 
   const answer = assess(site, line, chosen, rain, {
@@ -122,7 +124,7 @@ export function* assessFullySteps(
     spillChoice: choice,
     breaches: breach && breach.stakes.map(({ points: _points, ...stake }) => stake),
     worstBreach: breach && { stake: breach.worst, overflow: breach.worstOverflow },
-    findings: findingsOf(answer, asDug, choice, breach, doubt, places, settings, site),
+    findings: findingsOf(answer, asDug, choice, breach, doubt, twice, places, settings, site),
   }
 }
 
@@ -271,6 +273,7 @@ function findingsOf(
   choice: SpillChoice,
   breach: BreachAnswer | null,
   doubt: DoubtRuns | null,
+  twice: DoubtRuns | null,
   places: readonly number[],
   settings: Settings,
   site: Site,
@@ -278,7 +281,7 @@ function findingsOf(
   const cell_m = site.study.ground.geometry.cell_m
   const buildingsDrawn = site.features.some(f => f.kind === 'building')
   const known = asDug?.flatMap(({ chainage_m, overflow }) => (overflow ? [{ chainage_m, overflow }] : [])) ?? []
-  const judged = doubt ? places.map((chainage_m, k) => ({ chainage_m, judgement: overflowVerdict(doubt, k) })) : []
+  const judged = doubt ? places.map((chainage_m, k) => ({ chainage_m, judgement: overflowVerdict(doubt, twice, k) })) : []
   const area = doubt && areaDoubt(doubt)
   const findings = answer.findings.map(finding =>
     finding.check === 'catchment-complete' && area

@@ -36,6 +36,7 @@ export {
   type SpillRuns,
 } from './doubt-runs.js'
 export {
+  atTwiceTheError,
   OVERFLOW_LIMITS,
   OVERFLOW_REASONS,
   type OverflowJudgement,

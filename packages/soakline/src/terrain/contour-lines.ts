@@ -45,7 +45,8 @@ export function* contourLinesSteps(ground: ElevationGrid, interval_m: number): S
       { interval_m, low_m: low, high_m: high, most: MOST_LEVELS },
     )
   const lines: ContourLine[] = []
-  for (let k = Math.ceil(low / interval_m); k * interval_m <= high; k++) {
+  // Added to nought, as a level of "−0" would be read out with its sign.
+  for (let k = Math.ceil(low / interval_m) + 0; k * interval_m <= high; k++) {
     lines.push(...linesAt(ground, k * interval_m))
     yield Math.min(1, (k * interval_m - low) / (high - low || 1))
   }

@@ -132,6 +132,8 @@ function levelHalf(ground: ElevationGrid, place: Point, patch: Patch, edge: numb
 
 /** Lengths closer than this, in cells, are one. */
 const NEAR = 1e-8
+/** Halvings of a cell that end below `NEAR`, and some more. */
+const MOST_TRIES = 40
 
 /** One half of a falling line: short steps across the slope, each moved up or down it onto its planned height. */
 function falling(ground: ElevationGrid, place: Point, half_m: number, fall_ratio: number, sense: 1 | -1): Half {
@@ -143,6 +145,7 @@ function falling(ground: ElevationGrid, place: Point, half_m: number, fall_ratio
   let { u, v } = toLattice(g, place)
   let planned = surfaceValue(ground, place)
   let reach = 1 // how much of the rest the last step takes before it is moved onto its height
+  let [tooLittle, tooMuch] = [0, Number.POSITIVE_INFINITY]
   let tries = 0
   for (let length = 0; length < half - NEAR; ) {
     const patch = patchAt(ground, u, v)
@@ -173,9 +176,14 @@ function falling(ground: ElevationGrid, place: Point, half_m: number, fall_ratio
     // A correction longer than the step means that the slope broke off here, one that undoes the step that the slope turns back on itself: an
     // honest stop rather than a jump, or a step on the spot for ever.
     if (long > 3 * h || long < 0.05 * h) return { path, end: 'flat' }
-    // The last step is tried again where its correction gave it another length than the rest of the line.
-    if (last && Math.abs(length + long - half) > NEAR && tries++ < 20) {
-      reach *= (half - length) / long
+    // The last step is tried again where its correction gave it another length than the rest of the line. On a sharp edge no share of it may do: the
+    // line then ends before it, as it cannot have the asked length.
+    if (last && Math.abs(length + long - half) > NEAR) {
+      if (tries++ >= MOST_TRIES) return { path, end: 'flat' }
+      if (length + long < half) tooLittle = reach
+      else tooMuch = reach
+      const next = (reach * (half - length)) / long
+      reach = next > tooLittle && next < tooMuch ? next : (tooLittle + tooMuch) / 2
       continue
     }
     length += long

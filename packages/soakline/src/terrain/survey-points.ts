@@ -17,7 +17,7 @@ export interface CheckedPoints {
   readonly merged: readonly { readonly row: number; readonly into: number }[]
 }
 
-/** Two points closer than this in plan are one place. Default 0.01 m: as near as a staff is held. Judgement. */
+/** Two points no farther apart than this in plan are one place. Default 0.01 m: as near as a staff is held. Judgement. */
 const SAME_PLACE_M = 0.01
 /** Heights of one place may differ by this. Default 0.05 m: twice what a levelling staff and a hand-held receiver disagree by. Judgement. */
 const SAME_HEIGHT_M = 0.05
@@ -28,6 +28,8 @@ const LOWEST_M = -12_000
 const HIGHEST_M = 100_000
 /** Coordinates in metres beyond these are in no projection. */
 const FARTHEST_M = 1e8
+/** By so much a distance may come out short of what was paced out: coordinates are written to the millimetre, or went through a projection. Judgement. */
+const ROUNDING_M = 0.001
 /** Cells of a raster that a survey may ask for: 4000 × 4000. Judgement. */
 const MOST_CELLS = 16_000_000
 
@@ -114,7 +116,7 @@ export interface PointSpacing {
   readonly nearest_m: number
   /** Half of the edges between neighbouring points are shorter than this. */
   readonly edge_m: number
-  /** A cell that keeps what was measured: the largest power of two, from 1/8 m to 64 m, not above half of `nearest_m`. Judgement. */
+  /** A cell that keeps what was measured: the largest power of two, from 1/8 m to 64 m, not above half of `nearest_m` (to a millimetre). Judgement. */
   readonly suggestedCell_m: number
   /** An edge longer than this bridges ground that nobody measured: four times `edge_m`. Judgement. */
   readonly suggestedLongestEdge_m: number
@@ -135,7 +137,7 @@ export function pointSpacing(points: readonly SurveyPoint[], triangles: ArrayLik
   const nearest_m = median(nearest.filter(length => Number.isFinite(length)))
   const edge_m = median(Float64Array.from(edges))
   let cell = 64
-  while (cell > 0.125 && cell > nearest_m / 2) cell /= 2
+  while (cell > 0.125 && cell > (nearest_m + ROUNDING_M) / 2) cell /= 2
   return { nearest_m, edge_m, suggestedCell_m: cell, suggestedLongestEdge_m: 4 * edge_m }
 }
 

@@ -43,14 +43,23 @@ describe('the rule by the unfavourable end', () => {
     ['just enough runs', runsThat({}, { runs: 149 }), 'holds', 'overflow/misses-in-runs'],
     ['one run is one too many, however few', runsThat({ near: 1, reached: 1 }, { runs: 10 }), 'watch', 'overflow/reaches-in-runs'],
   ] as const)('%s', (_, runs, verdict, because) => {
-    expect(overflowVerdict(runs, 0)).toMatchObject({ verdict, because })
+    expect(overflowVerdict(runs, runsThat({}), 0)).toMatchObject({ verdict, because })
+  })
+
+  test('runs with twice the error count against it, and are asked for', () => {
+    expect(overflowVerdict(runsThat({}), runsThat({ near: 1, reached: 1 }), 0)).toMatchObject({
+      verdict: 'watch',
+      because: 'overflow/reaches-with-twice-the-error',
+    })
+    expect(overflowVerdict(runsThat({}), runsThat({ near: 1 }), 0).verdict).toBe('holds')
+    expect(overflowVerdict(runsThat({}), null, 0)).toMatchObject({ verdict: 'unknown', because: 'overflow/too-few-runs' })
   })
 
   test('law: more reached runs never give a better verdict', () => {
     const order: readonly Verdict[] = ['holds', 'unknown', 'watch', 'fails']
     let worst = 0
     for (let k = 0; k <= 200; k++) {
-      const at = order.indexOf(overflowVerdict(runsThat({ near: k, reached: k, touched: k }), 0).verdict)
+      const at = order.indexOf(overflowVerdict(runsThat({ near: k, reached: k, touched: k }), runsThat({}), 0).verdict)
       expect(at).toBeGreaterThanOrEqual(worst)
       worst = at
     }

@@ -10,11 +10,13 @@ import {
   pathLength_m,
   surfaceValue,
 } from 'soakline/raster'
-import { type ContourLine, contourLines, linesAt } from 'soakline/terrain'
+import { type ContourLine, contourLines, contourLinesSteps, linesAt } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { cropped, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
+import { watched } from '../../../../tests/helpers/watched.js'
 
 fc.configureGlobal({ seed: 24, numRuns: cases(100) })
 
@@ -22,7 +24,8 @@ fc.configureGlobal({ seed: 24, numRuns: cases(100) })
 const groundAndLevel = fc
   .record({
     ground: fc.oneof(anyDice({ most: 12, high: 5 }), anyTerrain({ most: 24 })),
-    at: fc.double({ min: 0, max: 1, noNaN: true }),
+    // Anywhere in the range, and within a hair of its ends.
+    at: fc.oneof(evenly(0, 1), fc.double({ min: 0, max: 1, noNaN: true })),
     whole: fc.boolean(),
   })
   .map(({ ground, at, whole }) => {
@@ -140,7 +143,7 @@ describe('laws of contour lines, on random ground', () => {
 
   test('P27: a window of the raster has the same lines as the raster there', () =>
     fc.assert(
-      fc.property(groundAndLevel, fc.double({ min: 0, max: 0.4, noNaN: true }), ({ ground, level }, share) => {
+      fc.property(groundAndLevel, evenly(0, 0.4), ({ ground, level }, share) => {
         const { width, height } = ground.geometry
         const [left, top] = [Math.floor(share * width), Math.floor(share * height)]
         const [w, h] = [width - left - 1, height - top]
@@ -369,5 +372,122 @@ describe('contour lines, small cases', () => {
         [500_015, 3_999_992.5],
       ]),
     )
+  })
+
+  test('ten thousand levels are drawn, one more is refused; how high the ground lies does not matter', () => {
+    const slope = (low: number, high: number): ElevationGrid =>
+      elevationGrid([
+        [low, low],
+        [high, high],
+      ])
+    expect(contourLines(slope(0, 10_000), 1)).toHaveLength(10_000)
+    expect(contourLines(slope(8000, 8010), 0.5)).toHaveLength(20)
+    for (const [low, high] of [
+      [0, 10_001],
+      [-5001, 5001],
+    ] as const)
+      expect(() => contourLines(slope(low, high), 1)).toThrow(
+        expect.objectContaining({ code: 'contours/too-many-levels', details: { interval_m: 1, low_m: low, high_m: high, most: 10_000 } }),
+      )
+  })
+
+  test('the highest level counts: a plateau whose height is a whole multiple has the line at its foot', () => {
+    const ground = elevationGrid([
+      [4, 4, 4, 4],
+      [4, 5, 5, 4],
+      [4, 5, 5, 4],
+      [4, 4, 4, 4],
+    ])
+    expect(contourLines(ground, 1).map(line => line.elevation_m)).toEqual([5])
+    expect(contourLines(ground, 2.5).map(line => line.elevation_m)).toEqual([5])
+  })
+
+  test('the level of the sea is 0, not −0', () => {
+    const shore = elevationGrid([
+      [-0.5, -0.5],
+      [0.5, 0.5],
+    ])
+    expect(contourLines(shore, 1).map(line => line.elevation_m)).toEqual([0])
+  })
+
+  test('in steps: one for each level, and how much of the range is done', () => {
+    const ground = elevationGrid([
+      [10.25, 10.25],
+      [12.25, 12.25],
+    ])
+    expect([...contourLinesSteps(ground, 0.5)]).toEqual([0.125, 0.375, 0.625, 0.875])
+    const level = elevationGrid([
+      [5, 5],
+      [5, 5],
+    ])
+    expect([...contourLinesSteps(level, 1)]).toEqual([0])
+  })
+
+  test('a raster of one patch, cut as a saddle: both of its lines', () => {
+    const ground = elevationGrid([
+      [1, 0],
+      [0, 1],
+    ])
+    // Its middle is 0.5 high: at 0.4 the two low corners are cut off, at 0.6 the two high ones.
+    for (const level of [0.4, 0.6]) {
+      const lines = linesAt(ground, level)
+      expect(lines).toHaveLength(2)
+      expect(pieces(lines)).toEqual(piecesByHand(ground, level))
+    }
+  })
+
+  test('no cell outside the raster is looked at', () => {
+    for (const [width, height] of [
+      [1, 4],
+      [4, 1],
+      [2, 2],
+      [5, 3],
+      [3, 5],
+    ] as const) {
+      const { grid, taken } = watched({
+        ...elevationGrid(Array.from({ length: height }, (_, r) => Array.from({ length: width }, (__, c) => (7 * c + 5 * r) % 4))),
+      })
+      linesAt(grid, 1.5)
+      const read = taken()
+      if (width < 2 || height < 2) expect(read).toBeNull()
+      else expect(read).toEqual([0, width * height - 1])
+    }
+  })
+
+  test.each([
+    [
+      'within the raster',
+      [
+        [0, 0, 0, 0],
+        [0, 5, 0, 0],
+        [0, 6, 6, 0],
+        [0, 0, 0, 0],
+      ],
+      [1.5, 2.5],
+    ],
+    [
+      'at its north side',
+      [
+        [0, 5, 6, 6],
+        [0, 0, 0, 6],
+        [0, 0, 0, 0],
+      ],
+      [1.5, 2.5],
+    ],
+    [
+      'at its west side',
+      [
+        [0, 0, 0],
+        [5, 0, 0],
+        [6, 0, 0],
+        [6, 6, 0],
+      ],
+      [1 + 2 / 3, 0.5],
+    ],
+  ] as const)('a line starts from where it is first met, row by row, be it a single cell at exactly the level %s', (_, rows, [x, y]) => {
+    const lines = linesAt(elevationGrid(rows), 5)
+    expect(lines).toHaveLength(1)
+    expect(lines[0]!.path[0]![0]).toBeCloseTo(x, 12)
+    expect(lines[0]!.path[0]![1]).toBeCloseTo(y, 12)
   })
 })

@@ -14,6 +14,7 @@ import {
 import { type FallLine, fallLine } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { cone, gridOf, heading, hollowCone, plane, reshaped, roof, saddle, turned, vValley } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 27, numRuns: 100 })
@@ -21,7 +22,7 @@ fc.configureGlobal({ seed: 27, numRuns: 100 })
 const AZIMUTHS = [0, 7, 22.5, 31, 45, 71, 90, 144, 199, 256.5, 301]
 const SIZE = 240
 const CENTRE: Point = [120.2, 119.9]
-const fraction = fc.double({ min: 0, max: 1, noNaN: true })
+const fraction = evenly(0, 1)
 const lastOf = ({ points }: FallLine): Point => points[points.length - 1]!
 
 /** How far a line strays from the straight line through its start, metres for each 100 m of it. */

@@ -1,10 +1,12 @@
 import fc from 'fast-check'
 import { elevationGrid } from 'soakline/raster'
-import { aspect, gradient } from 'soakline/terrain'
+import { aspect, gradient, gradientSteps } from 'soakline/terrain'
 import { expect, test } from 'vitest'
 import { anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { gridOf, heading, plane, reshaped, SYMMETRIES, turned, turning } from '../../../../tests/helpers/surfaces.js'
+import { watched } from '../../../../tests/helpers/watched.js'
 
 fc.configureGlobal({ seed: 25, numRuns: cases(100) })
 
@@ -39,25 +41,20 @@ test('worked example: the plane z = 0.03x − 0.04y — slope 0.05, falls toward
 
 test('law: exact on planes of any azimuth, slope and cell', () =>
   fc.assert(
-    fc.property(
-      fc.double({ min: 0, max: 359.9, noNaN: true }),
-      fc.double({ min: 0.02, max: 1, noNaN: true }),
-      fc.constantFrom(0.5, 1, 7),
-      (azimuth, fall, cell) => {
-        const ground = gridOf(5, 6, cell, plane(azimuth, fall, [0, 0], 0))
-        expect(gradient(ground).data[12]).toBeCloseTo(fall, 4)
-        const [east, north] = heading(aspect(ground).data[12]!)
-        const [trueEast, trueNorth] = heading(azimuth)
-        expect(east * trueEast + north * trueNorth).toBeGreaterThan(1 - 1e-6)
-      },
-    ),
+    fc.property(evenly(0, 359.9), evenly(0.02, 1), fc.constantFrom(0.5, 1, 7), (azimuth, fall, cell) => {
+      const ground = gridOf(5, 6, cell, plane(azimuth, fall, [0, 0], 0))
+      expect(gradient(ground).data[12]).toBeCloseTo(fall, 4)
+      const [east, north] = heading(aspect(ground).data[12]!)
+      const [trueEast, trueNorth] = heading(azimuth)
+      expect(east * trueEast + north * trueNorth).toBeGreaterThan(1 - 1e-6)
+    }),
   ))
 
 test('law: on planes the slope is off by no more than the rounding of heights, 2·ulp(z) / (cell·slope) of it', () =>
   fc.assert(
     fc.property(
-      fc.double({ min: 0, max: 359.9, noNaN: true }),
-      fc.double({ min: 0.005, max: 1, noNaN: true }),
+      evenly(0, 359.9),
+      evenly(0.005, 1),
       fc.constantFrom(0.5, 1, 7),
       fc.constantFrom(0, 100, 2400),
       (azimuth, fall, cell, height) => {
@@ -106,4 +103,42 @@ test('law: turning the raster turns the slope; shifting heights changes nothing,
 test('the aspect of the four and eight ways down', () => {
   for (const azimuth of [0, 45, 90, 135, 180, 225, 270, 315])
     expect(aspect(gridOf(3, 3, 1, plane(azimuth, 0.5, [1.5, 1.5]))).data[4]! % 360).toBeCloseTo(azimuth, 4)
+})
+
+test('ground that falls due north, east, south or west: 0, 90, 180 and 270 degrees to the bit, and never 360', () => {
+  const falls: readonly (readonly [east: number, north: number, degrees: number])[] = [
+    [0, 1, 0],
+    [1, 0, 90],
+    [0, -1, 180],
+    [-1, 0, 270],
+  ]
+  for (const [east, north, degrees] of falls)
+    expect(aspect(gridOf(3, 3, 2, (x, y) => 50 - 0.25 * (east * x + north * y))).data[4]! + 0).toBe(degrees)
+})
+
+test('in steps: each reads the rows of its own band and those beside them; the rows of the border are nobody’s', () => {
+  // As many columns that a step takes one row.
+  const width = 40_000
+  const { grid, taken } = watched(gridOf(width, 4, 1, (x, y) => 0.1 * x + 0.2 * y))
+  const rows: unknown[] = []
+  for (const _ of gradientSteps(grid)) rows.push(taken()?.map(cell => Math.floor(cell / width)))
+  expect(rows).toEqual([undefined, [0, 2], [1, 3], undefined])
+})
+
+test('no cell outside the raster is looked at, however small it is', () => {
+  for (const [width, height] of [
+    [1, 1],
+    [2, 5],
+    [5, 2],
+    [3, 3],
+    [5, 4],
+    [4, 6],
+  ] as const)
+    for (const of of [gradient, aspect]) {
+      const { grid, taken } = watched(gridOf(width, height, 1, (x, y) => 0.1 * x * x + 0.2 * y))
+      expect(of(grid).data).toHaveLength(width * height)
+      const read = taken()
+      if (width < 3 || height < 3) expect(read).toBeNull()
+      else expect(read).toEqual([0, width * height - 1])
+    }
 })

@@ -13,11 +13,12 @@ import {
 import { linesApart_m, lineThrough, offLevel, type SmoothedLine, smoothLine } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { arc, cone, gridOf, lineAcross, plane, reshaped, roughened, terrain, turned } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 29, numRuns: 60 })
 
-const fraction = fc.double({ min: 0, max: 1, noNaN: true })
+const fraction = evenly(0, 1)
 const toPath = (p: Point, path: readonly Point[]): number =>
   Math.min(...path.slice(1).map((b, k) => distanceToSegment(p, path[k]!, b).distance_m))
 

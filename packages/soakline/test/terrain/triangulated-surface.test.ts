@@ -1,8 +1,16 @@
 import fc from 'fast-check'
 import { seededRandom } from 'soakline/foundation'
 import { cellCentre, type GridGeometry, type Point } from 'soakline/raster'
-import { checkSurveyPoints, pointSpacing, type SurveyPoint, surfaceFromTriangles, surveyGeometry } from 'soakline/terrain'
+import {
+  checkSurveyPoints,
+  pointSpacing,
+  type SurveyPoint,
+  surfaceFromTriangles,
+  surfaceFromTrianglesSteps,
+  surveyGeometry,
+} from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { plane, roof, type Surface } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 30, numRuns: 60 })
@@ -71,7 +79,7 @@ describe('laws of a surface from triangles', () => {
 
   test('a plane comes out as it is', () =>
     fc.assert(
-      fc.property(seeds, fc.double({ min: 0, max: 359, noNaN: true }), (seed, azimuth) => {
+      fc.property(seeds, evenly(0, 359), (seed, azimuth) => {
         const surface = plane(azimuth, 0.2, [10, 10])
         const { points, triangles } = net(seed, 6, 6, 5, surface)
         const { data, geometry } = surfaceFromTriangles(points, triangles, surveyGeometry(points, 1, 'local'))
@@ -177,6 +185,119 @@ describe('a surface from triangles, small cases', () => {
     expect(cells()).toBe(10)
   })
 
+  /** Every order of three. */
+  const ORDERS = [
+    [0, 1, 2],
+    [0, 2, 1],
+    [1, 0, 2],
+    [1, 2, 0],
+    [2, 0, 1],
+    [2, 1, 0],
+  ] as const
+
+  test('an edge as long as the limit is kept, a longer one is not, whichever of the three it is', () => {
+    const corners: Point[] = [
+      [0.5, 0.5],
+      [3.5, 0.5],
+      [0.5, 4.5],
+    ]
+    for (const heights of ORDERS) {
+      const points = corners.map((place, k) => at(...place, heights[k]!, k))
+      const cells = (longestEdge_m: number): number =>
+        surfaceFromTriangles(points, [0, 1, 2], surveyGeometry(points, 1, 'local'), { longestEdge_m }).data.filter(z => !Number.isNaN(z))
+          .length
+      expect(cells(5)).toBe(11)
+      expect(cells(4.999)).toBe(0)
+      expect(cells(3.5)).toBe(0)
+    }
+  })
+
+  test('a centre on an edge or a corner belongs to the triangle: on any of its edges, in either turning, far from the origin', () => {
+    const [x, y] = [500_000, 4_100_000]
+    const corners: Point[] = [
+      [x + 0.5, y + 0.5],
+      [x + 2.5, y + 0.5],
+      [x + 0.5, y + 4.5],
+    ]
+    const geometry: GridGeometry = { width: 3, height: 5, cell_m: 1, west_m: x, north_m: y + 5, crs: 'local' }
+    for (const heights of ORDERS)
+      for (const triangle of ORDERS) {
+        const points = corners.map((place, k) => at(...place, heights[k]!, k))
+        const [a, b, c] = heights
+        const { data } = surfaceFromTriangles(points, triangle, geometry, { longestEdge_m: 9 })
+        const expected = Array.from({ length: 15 }, (_, cell) => {
+          const [east, south] = [cell % 3, Math.floor(cell / 3)]
+          const [toB, toC] = [east / 2, (4 - south) / 4]
+          return toB + toC <= 1 ? Math.fround(a + toB * (b - a) + toC * (c - a)) : Number.NaN
+        })
+        expect([...data]).toEqual(expected)
+      }
+  })
+
+  test('triangles that reach past the raster on all four sides fill it and write nowhere else', () => {
+    // North-west, north, west and the rest of a large plane: a window of 3 × 2 cells of 2 m in its middle.
+    const surface = (px: number, py: number): number => 8 + 0.5 * px - 0.25 * py
+    const points = [at(-40, -40, surface(-40, -40), 1), at(60, -40, surface(60, -40), 2), at(-40, 60, surface(-40, 60), 3)]
+    const geometry: GridGeometry = { width: 3, height: 2, cell_m: 2, west_m: 2, north_m: 8, crs: 'local' }
+    const all = (data: ArrayLike<number>): number[] => Array.from({ length: 6 }, (_, k) => data[k]!)
+    const { data } = surfaceFromTriangles(points, [0, 1, 2], geometry, { longestEdge_m: 1000 })
+    expect(all(data)).toEqual(all(Array.from({ length: 6 }, (_, cell) => surface(...cellCentre(geometry, cell)))))
+    // Beyond the west side only, and beyond the east side only: the other cells of their rows stay void.
+    const west = [at(-20, 5.5, 1, 1), at(3.5, 7, 1, 2), at(-20, 9, 1, 3)]
+    const east = [at(30, 5.5, 1, 1), at(6.5, 7, 1, 2), at(30, 9, 1, 3)]
+    const known = (corners: SurveyPoint[]): boolean[] =>
+      [...surfaceFromTriangles(corners, [0, 1, 2], geometry, { longestEdge_m: 1000 }).data].map(z => !Number.isNaN(z))
+    expect(known(west)).toEqual([true, false, false, false, false, false])
+    expect(known(east)).toEqual([false, false, true, false, false, false])
+  })
+
+  test('level ground is level without a hole, though centres lie on shared edges whose coordinates are no binary fractions', () =>
+    fc.assert(
+      fc.property(seeds, seed => {
+        const numbers = seededRandom(seed)
+        const [across, down] = [6, 5]
+        const points = Array.from({ length: across * down }, (_, k) =>
+          at(0.05 + 1.2 * (k % across), 0.05 + 0.6 * Math.floor(k / across), 5, k),
+        )
+        const triangles: number[] = []
+        for (let r = 0; r + 1 < down; r++)
+          for (let c = 0; c + 1 < across; c++) {
+            const k = r * across + c
+            const halves =
+              numbers.uniform() < 0.5
+                ? [
+                    [k, k + 1, k + across + 1],
+                    [k, k + across + 1, k + across],
+                  ]
+                : [
+                    [k, k + 1, k + across],
+                    [k + 1, k + across + 1, k + across],
+                  ]
+            for (const half of halves) triangles.push(...shuffled(half, Math.floor(1e6 * numbers.uniform())))
+          }
+        const geometry: GridGeometry = { width: 61, height: 25, cell_m: 0.1, west_m: 0, north_m: 2.5, crs: 'local' }
+        const { data } = surfaceFromTriangles(points, triangles, geometry)
+        // But for the outline, where a rounding decides.
+        const inside = data.filter((_, cell) => cell % 61 > 0 && cell % 61 < 60 && cell >= 61 && cell < 24 * 61)
+        expect(inside.every(z => z === 5)).toBe(true)
+      }),
+    ))
+
+  test('no triangles: no ground; a height of minus nought is nought', () => {
+    const points = [at(0.5, 0.5, -0, 1), at(2.5, 0.5, -0, 2), at(0.5, 2.5, -0, 3)]
+    const geometry = surveyGeometry(points, 1, 'local')
+    expect([...surfaceFromTriangles(points, [], geometry).data].every(Number.isNaN)).toBe(true)
+    for (const z of surfaceFromTriangles(points, [0, 1, 2], geometry).data) if (!Number.isNaN(z)) expect(z).toBe(0)
+  })
+
+  test('in steps: few large triangles take one step each, many small ones go together', () => {
+    const points = [0, 1, 2].flatMap(x => [0, 1, 2].map(y => at(600 * x, 600 * y, 1, x + y)))
+    const triangles = [0, 1, 3, 4].flatMap(k => [k, k + 1, k + 4, k, k + 4, k + 3])
+    const stepsAt = (cell_m: number): number[] => [...surfaceFromTrianglesSteps(points, triangles, surveyGeometry(points, cell_m, 'local'))]
+    expect(stepsAt(2)).toEqual([1, 2, 3, 4, 5, 6, 7, 8].map(k => k / 8))
+    expect(stepsAt(12)).toEqual([1])
+  })
+
   test('spacing, the cell and the limit that follow from it', () => {
     const points = [0, 3, 6].flatMap(x => [0, 3, 6].map(y => at(x, y, 1, x + y)))
     const spacing = pointSpacing(
@@ -184,6 +305,44 @@ describe('a surface from triangles, small cases', () => {
       [0, 1, 3, 4].flatMap(k => [k, k + 1, k + 4, k, k + 4, k + 3]),
     )
     expect(spacing).toEqual({ nearest_m: 3, edge_m: 3, suggestedCell_m: 1, suggestedLongestEdge_m: 12 })
+  })
+
+  test('spacing of a single triangle of 3, 4 and 5 m: its corners have neighbours at 3, 3 and 4 m', () => {
+    for (const triangle of ORDERS) {
+      const points = [at(0, 0, 1, 1), at(3, 0, 1, 2), at(0, 4, 1, 3)]
+      expect(pointSpacing(points, triangle)).toEqual({ nearest_m: 3, edge_m: 4, suggestedCell_m: 1, suggestedLongestEdge_m: 16 })
+    }
+  })
+
+  test.each([
+    [4, 2],
+    [3.9999999, 2],
+    [3.999, 2],
+    [3.99, 1],
+    [1, 0.5],
+    [0.9999999, 0.5],
+    [0.2, 0.125],
+    [0.05, 0.125],
+    [1000, 64],
+  ])('points %s m apart: cells of %s m — what only rounding made shorter does not halve them', (apart, cell_m) => {
+    const points = [at(0, 0, 1, 1), at(apart, 0, 1, 2), at(0, apart, 1, 3)]
+    expect(pointSpacing(points, [0, 1, 2]).suggestedCell_m).toBe(cell_m)
+  })
+
+  test('the raster of a survey: its lines on whole multiples of the cell, east and west, north and south of the origin', () => {
+    const geometryOf = (cell_m: number, [x, y]: Point): GridGeometry =>
+      surveyGeometry([at(x + 1, y - 7, 1, 1), at(x + 9, y + 3, 1, 2), at(x + 4, y, 1, 3)], cell_m, 'local')
+    expect(geometryOf(2, [100, 0])).toEqual({ width: 5, height: 6, cell_m: 2, west_m: 100, north_m: 4, crs: 'local' })
+    expect(geometryOf(2, [-300, -50])).toEqual({ width: 5, height: 6, cell_m: 2, west_m: -300, north_m: -46, crs: 'local' })
+    expect(geometryOf(0.5, [-4, 80])).toEqual({ width: 18, height: 22, cell_m: 0.5, west_m: -3.5, north_m: 83.5, crs: 'local' })
+  })
+
+  test('a survey may ask for 16 million cells and for none more', () => {
+    const corners = (far: number): SurveyPoint[] => [at(0.5, 0.5, 1, 1), at(far, 0.5, 1, 2), at(0.5, 3999.5, 1, 3)]
+    expect(surveyGeometry(corners(3999.5), 1, 'local')).toMatchObject({ width: 4000, height: 4000 })
+    expect(() => surveyGeometry(corners(4000.5), 1, 'local')).toThrow(
+      expect.objectContaining({ code: 'survey/too-many-cells', details: { width: 4001, height: 4000, most: 16_000_000 } }),
+    )
   })
 
   test('triangles that do not fit, cells that make no raster', () => {
@@ -196,7 +355,7 @@ describe('a surface from triangles, small cases', () => {
       [0, 1, 0.5],
     ])
       expect(() => surfaceFromTriangles(points, triangles, geometry)).toThrow(expect.objectContaining({ code: 'survey/triangles' }))
-    for (const cell of [0, -1, Number.NaN])
+    for (const cell of [0, -1, Number.NaN, Number.POSITIVE_INFINITY])
       expect(() => surveyGeometry(points, cell, 'local')).toThrow(expect.objectContaining({ code: 'survey/cell' }))
     expect(() => surveyGeometry(points, 1e-6, 'local')).toThrow(expect.objectContaining({ code: 'survey/too-many-cells' }))
   })
@@ -217,6 +376,64 @@ describe('measured points', () => {
       expect.objectContaining({ code: 'survey/contradiction', details: expect.objectContaining({ rows: [3, 9] }) }),
     )
     expect(checkSurveyPoints([...three, at(10, 0, 2.2, 9)], { sameHeight_m: 0.3 }).merged).toEqual([{ row: 9, into: 3 }])
+  })
+
+  test('a place is known again on whichever side it is measured, and with a wide tolerance as with a narrow one', () => {
+    for (const samePlace_m of [0.01, 1, 3])
+      for (const dy of [-1, 0, 1])
+        for (const dx of [-1, 0, 1]) {
+          // Across the corner and the sides of the squares by which near points are looked up.
+          const [x, y] = [2 * samePlace_m * 40, 2 * samePlace_m * 30]
+          const apart = 0.6 * samePlace_m
+          const points = [at(x - 0.3 * samePlace_m * dx, y - 0.3 * samePlace_m * dy, 5, 7), at(x + 200, y, 1, 8), at(x, y + 200, 1, 9)]
+          const again = at(points[0]!.at[0] + apart * dx, points[0]!.at[1] + apart * dy, 5, 10)
+          expect(checkSurveyPoints([...points, again], { samePlace_m }).merged).toEqual([{ row: 10, into: 7 }])
+        }
+  })
+
+  test('points as far apart as the tolerance are one place, heights that differ by as much agree; beyond it they do not', () => {
+    const limits = { samePlace_m: 2, sameHeight_m: 0.5 }
+    expect(checkSurveyPoints([...three, at(12, 0, 2.5, 5)], limits).merged).toEqual([{ row: 5, into: 3 }])
+    expect(checkSurveyPoints([...three, at(12.001, 0, 9, 5)], limits).points).toHaveLength(4)
+    expect(() => checkSurveyPoints([...three, at(12, 0, 2.501, 5)], limits)).toThrow(
+      expect.objectContaining({ code: 'survey/contradiction' }),
+    )
+  })
+
+  test('the outermost coordinates and heights are taken, the next are refused, each field on its own', () => {
+    const wide = [at(0, 0, 1, 2), at(1e7, 0, 2, 3), at(0, 1e7, 3, 4)]
+    const withPoint =
+      (x: number, y: number, z: number): (() => unknown) =>
+      () =>
+        checkSurveyPoints([...wide, at(x, y, z, 8)])
+    for (const [x, y, z] of [
+      [1e8, 5, 1],
+      [-1e8, 5, 1],
+      [5, 1e8, 1],
+      [5, -1e8, 1],
+      [5, 5, -12_000],
+      [5, 5, 100_000],
+    ] as const) {
+      expect(withPoint(x, y, z)).not.toThrow()
+      const beyond = (value: number): number => (Math.abs(value) > 100 ? value * (1 + 1e-9) : value)
+      expect(withPoint(beyond(x), beyond(y), beyond(z))).toThrow(
+        expect.objectContaining({ code: 'survey/out-of-range', details: expect.objectContaining({ row: 8 }) }),
+      )
+    }
+    for (const [x, y, z] of [
+      [Number.NaN, 5, 1],
+      [5, Number.NEGATIVE_INFINITY, 1],
+      [5, 5, Number.POSITIVE_INFINITY],
+    ] as const)
+      expect(withPoint(x, y, z)).toThrow(expect.objectContaining({ code: 'survey/not-a-number', details: { row: 8 } }))
+  })
+
+  test('a cloud a thousandth as broad as it is long counts as a line, a broader one does not', () => {
+    const cloud = (breadth: number): SurveyPoint[] => [at(0, 0, 1, 1), at(1000, 0, 2, 2), at(500, breadth, 3, 3)]
+    expect(() => checkSurveyPoints(cloud(1))).toThrow(
+      expect.objectContaining({ code: 'survey/in-line', details: { length_m: 1000, breadth_m: 1 } }),
+    )
+    expect(checkSurveyPoints(cloud(1.001)).points).toHaveLength(3)
   })
 
   test.each([

@@ -1,0 +1,84 @@
+import { formatChance, sheetWords, sizingWords, type Voice, wordsOf } from '@soakline/drawing'
+import type { Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { answers, answerTo, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS } from '../helpers/open-sheet.js'
+
+// The sizing is to be seen: the storm's picture, its water in the long section, and a sill that follows its settings.
+
+let house: House
+beforeAll(async () => {
+  house = await openHouse()
+})
+afterEach(() => house?.clear())
+afterAll(() => house?.close())
+
+/** What is lettered in a drawing. */
+const lettered = (page: Page, drawing: string): Promise<string[]> =>
+  page.locator(`${drawing} svg text`).evaluateAll(all => all.map(text => text.textContent ?? ''))
+
+const numberIn = (text: string, mark: string): number =>
+  Number(
+    /[\d.,]+/
+      .exec(text)![0]
+      .replace(mark === ',' ? /\./g : /,/g, '')
+      .replace(mark, '.'),
+  )
+
+const READERS: readonly { readonly locale: string; readonly voice: Voice; readonly mark: string }[] = [
+  { locale: 'en-GB', voice: { language: 'en', units: 'metric' }, mark: '.' },
+  { locale: 'es-ES', voice: { language: 'es', units: 'metric' }, mark: ',' },
+]
+
+for (const { locale, voice, mark } of READERS)
+  test(`the storm, its water and the sill are shown, and the sill grows shorter under a higher head: ${locale}`, async () => {
+    const sheet = await openSheet(house, { screen: { viewport: { width: 1280, height: 800 }, locale } })
+    const { page } = sheet
+    const [say, words, sizing] = [sheetWords(voice), wordsOf(voice), sizingWords(voice)]
+    const before = await answers(page)
+    const sillTitle = words.check['spill-carries-peak']
+    const length_m = numberIn(answerTo(before, sillTitle).text.replace(/^\D+/, ''), mark)
+    expect(length_m).toBeGreaterThan(1)
+
+    // The picture of the storm is drawn when it is asked for.
+    expect(await page.locator('.hydrograph').count()).toBe(0)
+    const storm = page.locator('.answer', { hasText: words.check['storage-holds-storm'] })
+    await storm.locator('summary').click()
+    await storm.locator('.hydrograph svg').waitFor()
+    const inPicture = await lettered(page, '.hydrograph')
+    for (const text of [sizing.hydrograph.usual, sizing.hydrograph.wet, sizing.hydrograph.hours]) expect(inPicture).toContain(text)
+    expect(inPicture.filter(text => /^[\d.,]+ (liters|litros)\/s$/.test(text)).length).toBeGreaterThanOrEqual(2)
+    expect(await storm.locator('.hydrograph figcaption').textContent()).toContain(formatChance(0.04, voice))
+    const table = storm.locator('.said-table')
+    expect(await table.locator('thead th').nth(1).textContent()).toBe(sizing.storms.chance('25'))
+    // Nobody has felt the soil of the demo: what soaks is unknown, not 0.
+    expect(await table.locator('tr', { hasText: sizing.storms.soaked }).locator('td').first().textContent()).toBe(sizing.unknown)
+
+    // The storm's water stands in the long section over the sill; the freeboard is marked.
+    const long = await lettered(page, '.long-section')
+    for (const name of [sizing.section.storm, sizing.section.sill, sizing.section.notch]) expect(long).toContain(name)
+    const level = (name: string): number => numberIn(long[long.indexOf(name) + 1]!, mark)
+    expect(level(sizing.section.storm)).toBeGreaterThan(level(sizing.section.sill))
+    expect(level(sizing.section.sill)).toBeGreaterThan(level(sizing.section.notch))
+    expect(await lettered(page, '.cross-section')).toContain(sizing.section.storm)
+
+    // Digging has its own place after the answers.
+    await page.locator('.answer-more', { hasText: sizing.earth.title }).locator('summary').click()
+    await page.locator('.answer-more dl').waitFor()
+
+    await page.getByRole('tab', { name: say.leaf.settings }).click()
+    await page.locator('.setting-group > summary').getByRole('heading', { name: say.settings.groups.spill, exact: true }).click()
+    const head = page.getByLabel(new RegExp(`^${words.setting.spillHead_m}`))
+    expect(await head.inputValue()).toBe(`0${mark}1`)
+    const workedOut = page.locator('.setting', { hasText: words.setting.sillLength_m }).locator('.field p')
+    // The whole answer comes after the quick one, and may ask for a little more.
+    expect(Math.abs(numberIn((await workedOut.textContent())!, mark) - length_m)).toBeLessThan(0.1 * length_m)
+    await head.fill(`0${mark}2`)
+    await head.press('Enter')
+    await expect.poll(async () => numberIn((await workedOut.textContent())!, mark), { timeout: PATIENCE_MS }).toBeLessThan(0.5 * length_m)
+
+    await page.getByRole('tab', { name: say.leaf.answers }).click()
+    const after = await otherAnswers(page, before)
+    // Q = C L H^1.5: twice the head asks for 2^-1.5 of the length, to the 0.1 m that a sill is built to.
+    expect(Math.abs(numberIn(answerTo(after, sillTitle).text.replace(/^\D+/, ''), mark) - length_m * 2 ** -1.5)).toBeLessThan(0.2)
+    await sheet.calm()
+  })
