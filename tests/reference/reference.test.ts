@@ -8,6 +8,8 @@ import { CURVATURE_VALUES } from './values-curvature.js'
 import { DEPRESSION_VALUES } from './values-depressions.js'
 import { EARTHWORKS_VALUES } from './values-earthworks.js'
 import { INTAKE_VALUES } from './values-intake.js'
+import { LEVELLING_VALUES } from './values-levelling.js'
+import { PLANTING_VALUES } from './values-planting.js'
 import { ROUTING_VALUES } from './values-routing.js'
 import { RUNOFF_VALUES } from './values-runoff.js'
 import { SPILLWAY_VALUES } from './values-spillway.js'
@@ -31,6 +33,8 @@ const SUBJECTS: Readonly<Record<string, readonly ReferenceValue[]>> = {
   terrain: TERRAIN_VALUES,
   curvature: CURVATURE_VALUES,
   depressions: DEPRESSION_VALUES,
+  levelling: LEVELLING_VALUES,
+  planting: PLANTING_VALUES,
 }
 
 describe.each(Object.entries(SUBJECTS))('reference values: %s', (_subject, values) => {

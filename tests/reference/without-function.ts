@@ -6,8 +6,6 @@ const SOLVER =
 const SPACING = 'spacing of rows and slope limits of other works: no function yet'
 const STABILITY =
   'no factor of safety is worked out: it would clear ground that only someone on the spot can judge (the soil record’s triggers say so)'
-const LEVELLING = 'levelling on site: no function yet'
-const PLANTING = 'counts of plants: no function yet'
 const PERMITS = 'size tests of dams: no function yet'
 
 /**
@@ -58,15 +56,6 @@ export const WITHOUT_FUNCTION: Readonly<Record<string, string>> = {
   'SC-FS-5': STABILITY,
   'SC-FS-LIMITSLOPE': STABILITY,
 
-  'LV-AFRAME': LEVELLING,
-  'LV-AFRAME-ERR': LEVELLING,
-  'LV-RISEFALL': LEVELLING,
-  'LV-MISCLOSE': `${LEVELLING} (partly from memory)`,
-  'PL-SLIPS': PLANTING,
-  'PL-HEDGE-VI': PLANTING,
-  'PL-HEDGE-DEG': PLANTING,
-  'PL-SLIPSPACE': PLANTING,
-  'PL-DENSITY': PLANTING,
   'LG-US-DAM': PERMITS,
   'LG-MD378': PERMITS,
   'LG-EX-1': PERMITS,

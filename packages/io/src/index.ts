@@ -1,6 +1,10 @@
+export { type AsBuiltCsvOptions, type AsBuiltRow, readAsBuilt } from './as-built-csv.js'
 export { groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
 export { type CsvCell, writeCsv } from './csv.js'
 export { type DailyRainOptions, type DailyRainReading, readDailyRain } from './daily-rain.js'
+export { type DxfOptions, writeDxf } from './dxf.js'
+export { FIELD_GROUPS, type FieldGroup, type FieldPlan, type FieldWords, fieldDrawing, stakesCsv } from './field-files.js'
+export type { FieldDrawing, FieldReading, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
 export {
   type DrawnFeature,
   featureCollection,
@@ -14,8 +18,10 @@ export {
   writeGeoJson,
 } from './geojson.js'
 export { readGeoTiff, readStoredGeoTiff } from './geotiff.js'
+export { readGpx, writeGpx } from './gpx.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
 export { readHollowChoices } from './hollow-choices.js'
+export { type KmlOptions, readKml, writeKml } from './kml.js'
 export { type MeasuredStormOptions, readMeasuredStorm } from './measured-storm.js'
 export { looksLikePrecipitationFrequency, type PrecipitationFrequency, readPrecipitationFrequency } from './precipitation-frequency.js'
 export { type RainRow, readRainTable } from './rain-csv.js'
@@ -28,3 +34,4 @@ export { readSurveyGround } from './survey-ground.js'
 export { readSurveyPoints, type SurveyOptions, type SurveyReading } from './survey-points.js'
 export { type SurveyColumn, surveyTableKind } from './survey-table.js'
 export { type GeoTiffOptions, type WritableGrid, writeGeoTiff } from './write-geotiff.js'
+export { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'

@@ -73,11 +73,8 @@ export function culvertPlaces(
       readonly from: number
     }
     const ways = new Map<number, Way>()
-    const better = (a: Way, b: Way | undefined): boolean => {
-      if (!b || a.far !== b.far) return !b || a.far < b.far
-      if (a.peak_m !== b.peak_m) return a.peak_m < b.peak_m
-      return z[a.from] !== z[b.from] ? z[a.from]! < z[b.from]! : a.from < b.from
-    }
+    const shortest = (a: Way, b: Way): number => a.far - b.far || a.peak_m - b.peak_m || z[a.from]! - z[b.from]! || a.from - b.from
+    const lowest = (a: number, b: number): number => ways.get(a)!.peak_m - ways.get(b)!.peak_m || z[a]! - z[b]! || a - b
     // A ring of buckets by length; no step is longer than seven.
     const ring: number[][] = Array.from({ length: 8 }, () => [])
     const floor = new Set([deepest])
@@ -90,12 +87,8 @@ export function culvertPlaces(
       const bucket = ring[far % 8]!
       ring[far % 8] = []
       idle = bucket.length === 0 ? idle + 1 : 0
-      let best = -1
-      for (const cell of bucket) {
-        if (ways.get(cell)!.far !== far || !(filled.data[cell]! <= low)) continue
-        if (best < 0 || beats(cell, best)) best = cell
-      }
-      if (best >= 0) return { ...ways.get(best)!, to: best }
+      const [best] = bucket.filter(cell => ways.get(cell)!.far === far && filled.data[cell]! <= low).sort(lowest)
+      if (best !== undefined) return { ...ways.get(best)!, to: best }
       for (const cell of bucket) {
         const way = ways.get(cell)!
         if (way.far !== far) continue
@@ -103,17 +96,12 @@ export function culvertPlaces(
           if (Number.isNaN(z[to]!)) return
           const next = { far: far + (k & 1 ? CORNER : SIDE), peak_m: Math.max(way.peak_m, z[to]!), from: way.from }
           const known = ways.get(to)
-          if (!better(next, known)) return
+          if (known && shortest(next, known) >= 0) return
           ways.set(to, next)
           if (next.far !== known?.far) ring[next.far % 8]!.push(to)
         })
       }
     }
     return null
-
-    function beats(a: number, b: number): boolean {
-      const [peakA, peakB] = [ways.get(a)!.peak_m, ways.get(b)!.peak_m]
-      return peakA !== peakB ? peakA < peakB : z[a] !== z[b] ? z[a]! < z[b]! : a < b
-    }
   }
 }

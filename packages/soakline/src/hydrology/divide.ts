@@ -75,7 +75,7 @@ export function catchmentOutline(
         continue
       }
       if (at > (highPoint?.elevation_m ?? Number.NEGATIVE_INFINITY)) highPoint = { at: here, elevation_m: at }
-      if (drop > 0 && drop > FALLS_OFF * Math.max(along, Math.abs(at - inn) / reach)) run.push(here)
+      if (drop > FALLS_OFF * Math.max(along, Math.abs(at - inn) / reach)) run.push(here)
       else close()
     }
     close()

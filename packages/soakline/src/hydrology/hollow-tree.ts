@@ -11,6 +11,9 @@ export interface HollowTree {
   readonly parent: Int32Array
 }
 
+/** No node. */
+const NONE = -1
+
 /** Basin 0 and kept sinks: what reaches them is away. */
 const AWAY = -1
 
@@ -26,7 +29,7 @@ const AWAY = -1
 export function hollowTree({ passInside, pass_m, next }: Basins): HollowTree {
   const basins = next.length
   const level: number[] = new Array<number>(basins).fill(Number.NEGATIVE_INFINITY)
-  const parent: number[] = new Array<number>(basins).fill(-1)
+  const parent: number[] = new Array<number>(basins).fill(NONE)
   // Sets of basins joined so far, and the node that stands for each.
   const joined = Int32Array.from({ length: basins }, (_, b) => b)
   const nodeOf = Int32Array.from({ length: basins }, (_, b) => (passInside[b]! < 0 ? AWAY : b))
@@ -35,10 +38,10 @@ export function hollowTree({ passInside, pass_m, next }: Basins): HollowTree {
     while (joined[set] !== set) set = joined[set] = joined[joined[set]!]!
     return set
   }
-  const byHeight = nodeOf.filter(b => b !== AWAY).sort((a, b) => pass_m[a]! - pass_m[b]! || a - b)
+  const byHeight = nodeOf.filter(b => b !== AWAY).sort((a, b) => pass_m[a]! - pass_m[b]!)
   for (let from = 0, to = 0; from < byHeight.length; from = to) {
     const height = pass_m[byHeight[from]!]!
-    while (to < byHeight.length && pass_m[byHeight[to]!] === height) to++
+    while (pass_m[byHeight[to]!] === height) to++
     // The sets that meet at this height, and the nodes that stood for them until now.
     const sets = new Map<number, number>()
     for (let k = from; k < to; k++)
@@ -60,7 +63,7 @@ export function hollowTree({ passInside, pass_m, next }: Basins): HollowTree {
         made = level.length
         whole.set(now, made)
         level.push(Number.NEGATIVE_INFINITY)
-        parent.push(-1)
+        parent.push(NONE)
       }
       parent[node] = made
     }
@@ -76,21 +79,22 @@ export function hollowTree({ passInside, pass_m, next }: Basins): HollowTree {
  */
 export function innermostHolding({ level_m, parent }: HollowTree, tolerance_m: number): (basin: number, z_m: number) => number {
   const depth = new Int32Array(parent.length)
-  const jump = new Int32Array(parent.length).fill(-1)
-  for (let node = parent.length - 1; node >= 0; node--) {
+  const jump = new Int32Array(parent.length).fill(NONE)
+  for (const node of [...parent.keys()].reverse()) {
     const up = parent[node]!
-    if (up < 0) continue
+    if (up === NONE) continue
     depth[node] = depth[up]! + 1
+    // Beyond the outermost there is no depth, which equals nothing.
     const far = jump[up]!
-    const further = far < 0 ? -1 : jump[far]!
-    jump[node] = far >= 0 && further >= 0 && depth[up]! - depth[far]! === depth[far]! - depth[further]! ? further : up
+    const further = jump[far]!
+    jump[node] = depth[up]! - depth[far]! === depth[far]! - depth[further]! ? further : up
   }
   return (basin, z_m) => {
     let node = basin
     while (!(level_m[node]! - z_m > tolerance_m)) {
-      if (parent[node]! < 0) return -1
+      if (parent[node] === NONE) return NONE
       const far = jump[node]!
-      node = far >= 0 && !(level_m[far]! - z_m > tolerance_m) ? far : parent[node]!
+      node = level_m[far]! - z_m <= tolerance_m ? far : parent[node]!
     }
     return node
   }

@@ -39,6 +39,9 @@ export interface Hollow extends HollowSize {
   readonly guess: HollowGuess
 }
 
+/** No node, no cell. */
+const NONE = -1
+
 /** Heights closer than this are one. */
 const TOLERANCE_M = 1e-6
 
@@ -114,44 +117,44 @@ function measureHollows(ground: ElevationGrid, filled: Grid<'filled_m'>, { basin
   // Heights are summed, not depths: in float64 sums of float32 heights are exact but for huge hollows, so they do not depend on the order.
   const sum_m = new Float64Array(nodes)
   const atRim = new Uint8Array(nodes)
-  const deepest = new Int32Array(nodes).fill(-1)
+  const deepest = new Int32Array(nodes).fill(NONE)
   const levelWithRim = reachedFromRim(filled)
   for (let cell = 0; cell < z.length; cell++) {
     const b = basin[cell]!
-    if (b <= 0) continue
+    if (b < 1) continue
     const node = holding(b, z[cell]!)
-    if (node < 0) continue
+    if (node === NONE) continue
     cells[node]!++
     sum_m[node]! += z[cell]!
     if (levelWithRim[cell]) atRim[node] = 1
     if (z[cell] === z[basins.pit[b]!]) floorCells[b]!++
     if (slope[cell] === SINK) deepest[b] = cell
   }
-  for (let node = 0; node < nodes; node++) {
-    const up = parent[node]!
-    if (up < 0 || deepest[node]! < 0) continue
+  for (const [node, up] of parent.entries()) {
+    if (up === NONE || deepest[node] === NONE) continue
     cells[up]! += cells[node]!
     sum_m[up]! += sum_m[node]!
     atRim[up]! |= atRim[node]!
     const [now, other] = [deepest[up]!, deepest[node]!]
-    if (now >= 0 && z[now] === z[other]) {
-      floorCells[up]! += floorCells[node]!
-      deepest[up] = Math.min(now, other)
-    } else if (now < 0 || z[other]! < z[now]!) {
+    if (now === NONE || z[other]! < z[now]!) {
       floorCells[up] = floorCells[node]!
       deepest[up] = other
+    } else if (z[other] === z[now]) {
+      floorCells[up]! += floorCells[node]!
+      deepest[up] = Math.min(now, other)
     }
   }
   const area = cellArea_m2(ground.geometry)
-  const volume_m3 = Float64Array.from(level_m, (level, node) => (cells[node]! > 0 ? (level * cells[node]! - sum_m[node]!) * area : 0))
+  const volume_m3 = Float64Array.from(level_m, (level, node) => (level * cells[node]! - sum_m[node]!) * area)
   const outermost = Int32Array.from(parent)
   const parts = new Map<number, number[]>()
   const outer: number[] = []
-  for (let node = nodes - 1; node >= 0; node--) {
+  // Parents have the greater numbers.
+  for (const node of [...parent.keys()].reverse()) {
     if (cells[node]! === 0) continue
     const up = parent[node]!
-    outermost[node] = up < 0 ? node : outermost[up]!
-    if (up < 0) {
+    outermost[node] = up === NONE ? node : outermost[up]!
+    if (up === NONE) {
       outer.push(node)
       continue
     }
@@ -197,7 +200,7 @@ function measureHollows(ground: ElevationGrid, filled: Grid<'filled_m'>, { basin
   /** The pass at which the hollow's water leaves: pits within one hollow pass it on until the pass is as high as the level. */
   function spillOf(start: number): number {
     let b = start
-    while (basins.pass_m[b]! < basins.level_m[b]! && basins.next[b]! > 0) b = basins.next[b]!
+    while (basins.pass_m[b]! < basins.level_m[b]!) b = basins.next[b]!
     return basins.passInside[b]!
   }
 }
@@ -206,7 +209,9 @@ function measureHollows(ground: ElevationGrid, filled: Grid<'filled_m'>, { basin
 function reachedFromRim({ geometry: { width, height }, data }: Grid<'filled_m'>): Uint8Array {
   const reached = rimCells(data, width, height)
   const waiting: number[] = []
-  for (let cell = 0; cell < reached.length; cell++) if (reached[cell]) waiting.push(cell)
+  reached.forEach((is, cell) => {
+    if (is) waiting.push(cell)
+  })
   for (let cell = waiting.pop(); cell !== undefined; cell = waiting.pop()) {
     const level = data[cell]!
     eachNeighbour(width, height, cell, to => {

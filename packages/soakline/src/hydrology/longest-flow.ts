@@ -4,9 +4,11 @@ import {
   cellsAlong,
   crossesXY,
   crossingAt,
+  eachNeighbour,
   type Grid,
   type GridGeometry,
   neighbourOffsets,
+  opposite,
   type Point,
   ROW_STEP,
   STEP_LENGTH,
@@ -39,8 +41,10 @@ export function flowLengths({ geometry, direction }: Drainage): Grid<'flow-lengt
   const straight = new Int32Array(direction.length)
   const slant = new Int32Array(direction.length)
   const donors = new Uint8Array(direction.length)
-  for (let cell = 0; cell < direction.length; cell++) if (direction[cell]! < 8) donors[cell + offsets[direction[cell]!]!]!++
-  for (let start = 0; start < direction.length; start++) {
+  direction.forEach((code, cell) => {
+    if (code <= 7) donors[cell + offsets[code]!]!++
+  })
+  for (const start of direction.keys()) {
     if (direction[start] === VOID) continue
     // Walk down from each spring, on as long as every donor of the next cell is done.
     for (let cell = start; donors[cell] === 0; ) {
@@ -95,10 +99,8 @@ function crossingLinks({ geometry: g, direction }: Drainage, line: readonly Poin
     const b = line[piece]!
     const beside = new Set<number>()
     for (const cell of cellsAlong(g, a, b)) {
-      const column = cell % g.width
-      const row = (cell - column) / g.width
-      for (let r = Math.max(0, row - 1); r <= Math.min(g.height - 1, row + 1); r++)
-        for (let c = Math.max(0, column - 1); c <= Math.min(g.width - 1, column + 1); c++) beside.add(r * g.width + c)
+      beside.add(cell)
+      eachNeighbour(g.width, g.height, cell, to => beside.add(to))
     }
     for (const cell of beside) {
       const k = direction[cell]!
@@ -107,7 +109,7 @@ function crossingLinks({ geometry: g, direction }: Drainage, line: readonly Poin
       const next: Point = [here[0] + COLUMN_STEP[k]! * g.cell_m, here[1] - ROW_STEP[k]! * g.cell_m]
       if (!crossesXY(here[0], here[1], next[0], next[1], a[0], a[1], b[0], b[1])) continue
       const along = Math.min(1, Math.max(0, crossingAt(here, next, a, b)))
-      if (along < (crossing.get(cell) ?? Number.POSITIVE_INFINITY)) crossing.set(cell, along)
+      crossing.set(cell, Math.min(along, crossing.get(cell) ?? along))
     }
   }
   return crossing
@@ -115,7 +117,6 @@ function crossingLinks({ geometry: g, direction }: Drainage, line: readonly Poin
 
 /** The longest way to any of some cells and a part of a step beyond them; water that meets one is not followed further. */
 function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<number, number>): LongestFlow | null {
-  const offsets = neighbourOffsets(g.width)
   const isEnd = new Uint8Array(direction.length)
   // Side by side: each cell found, which entry lies below it, and its way in cells.
   const found: number[] = []
@@ -128,26 +129,21 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     away.push(lastStep(direction[cell]!, along))
   }
   let longest = 0
-  for (let at = 0; at < found.length; at++) {
-    const cell = found[at]!
+  for (const [at, cell] of found.entries()) {
     const here = away[at]!
     if (here > away[longest]! || (here === away[longest] && cell < found[longest]!)) longest = at
-    const column = cell % g.width
-    for (let k = 0; k < 8; k++) {
-      const donor = cell + offsets[k]!
-      if (direction[donor] !== ((k + 4) & 7) || isEnd[donor]) continue
-      // Beyond a side of the raster the next row's far end has the next number.
-      if ((column === 0 && COLUMN_STEP[k]! < 0) || (column === g.width - 1 && COLUMN_STEP[k]! > 0)) continue
+    eachNeighbour(g.width, g.height, cell, (donor, k) => {
+      if (direction[donor] !== opposite(k) || isEnd[donor]) return
       found.push(donor)
       below.push(at)
       away.push(here + STEP_LENGTH[k]!)
-    }
+    })
   }
   if (found.length === 0) return null
   return alongPath(g, direction, ends, backwards(found, below, longest))
 }
 
-const lastStep = (code: number, along: number): number => (along > 0 ? along * (STEP_LENGTH[code] ?? 0) : 0)
+const lastStep = (code: number, along: number): number => along * (STEP_LENGTH[code] ?? 0)
 
 /** The cells from an entry down to its end. */
 function backwards(found: readonly number[], below: readonly number[], from: number): number[] {

@@ -1,11 +1,76 @@
+export {
+  type AsBuilt,
+  type AsBuiltOptions,
+  type AsBuiltRemark,
+  asBuilt,
+  type BuiltReading,
+  type LowSpot,
+  type ReadingAgainstPlan,
+} from './as-built.js'
 export { type AssessOptions, assess, type Site, type SiteOptions, sectionAt, siteOf } from './assess.js'
 export { type AssessFullyOptions, assessFully, assessFullySteps } from './assess-fully.js'
 export type { Assessment, SpillAnswer, StormAnswer } from './assessment.js'
+export {
+  CLEAN_AT_ratio,
+  cleanAt_m,
+  compareStorm,
+  DO_NOT,
+  IN_STORM,
+  INSPECTION_LIST,
+  INSPECTION_TIMES,
+  type InspectionTime,
+  type LoggedStorm,
+  type StormCard,
+  type StormCompared,
+  type StormPredicted,
+  stormCard,
+  stormLogFrom,
+  stormLogSchema,
+  stormPredicted,
+} from './care.js'
 export { type Cascade, cascadeOf, type DitchOfCascade } from './cascade.js'
+export {
+  type Cost,
+  CROSSERS,
+  CROSSING_SIZES,
+  type Crosser,
+  type Crossing,
+  DIG_PHASES,
+  type DigOptions,
+  type DigPhase,
+  type DigPhaseCode,
+  type DigPlan,
+  type DigStretch,
+  digPlan,
+  type RainAfterPhase,
+  type Rates,
+} from './digging.js'
+export { type DitchBuilt, ditchBuilt } from './ditch-built.js'
 export type { Earth } from './earth.js'
 export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export type { CatchmentCover } from './ground-cover.js'
+export { beside, type LaidLine, type LaidPlace, laidAt, laidLine } from './laid-line.js'
+export {
+  A_FRAME,
+  type AFrame,
+  aFrameError,
+  aFrameFall,
+  aFrameTally,
+  allowedMisclosure_m,
+  type BookReading,
+  type BookRow,
+  calibratedAFrame,
+  LEVEL_TOOLS,
+  type LevelBook,
+  levelBook,
+  MISCLOSURE,
+  type StaffReadings,
+  staffReadings,
+  type TallyRow,
+  type WaterLevelSheet,
+  waterLevelSheet,
+} from './levelling.js'
 export type { LineSection } from './line-ditch.js'
 export {
   emptyPlan,
@@ -18,6 +83,33 @@ export {
   readPlan,
   writePlan,
 } from './plan-file.js'
+export {
+  DEEP_DRAINAGE_m,
+  MATCH_REASONS,
+  type MatchReason,
+  matchPlants,
+  type Plant,
+  type PlantMatch,
+  type PlantNeeds,
+  plantsFrom,
+  plantsSchema,
+  STARTER_PLANTS,
+} from './plant-list.js'
+export {
+  hedgeSpacing,
+  PLANT_SPACING_m,
+  PLANT_ZONES,
+  type PlantOptions,
+  type PlantZone,
+  type PlantZoneCode,
+  plantDensity_m2,
+  plantsInRow,
+  plantZones,
+  rowsIn,
+  type ZoneConditions,
+} from './planting.js'
 export { defaultSettings, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
 export type { Soaking } from './soaking.js'
 export type { Spillway } from './spillway.js'
+export { STAKE_KINDS, type Stake, type StakeKind, type StakeOptions, stakesOf } from './stakes.js'
+export { type Sunlight, sunlight } from './sunlight.js'

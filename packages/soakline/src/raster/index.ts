@@ -12,7 +12,7 @@ export {
   type Point,
 } from './grid.js'
 export { type Bounds, type Ground, groundHeight_m, groundWindow, plainGround } from './ground.js'
-export { COLUMN_STEP, neighbourOffsets, ROW_STEP, rimCells, STEP_LENGTH } from './neighbours.js'
+export { COLUMN_STEP, neighbourOffsets, opposite, ROW_STEP, rimCells, STEP_LENGTH } from './neighbours.js'
 export {
   chainages_m,
   crosses,

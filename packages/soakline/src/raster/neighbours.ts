@@ -5,6 +5,9 @@ export const ROW_STEP = [-1, -1, 0, 1, 1, 1, 0, -1] as const
 /** Distance to a neighbour in cells. */
 export const STEP_LENGTH = [1, Math.SQRT2, 1, Math.SQRT2, 1, Math.SQRT2, 1, Math.SQRT2] as const
 
+/** The direction that leads back: half a turn further. */
+export const opposite = (k: number): number => k ^ 4
+
 /** Index offsets of the eight neighbours in a raster of this width, clockwise from north. */
 export const neighbourOffsets = (width: number): Int32Array =>
   Int32Array.from({ length: 8 }, (_, k) => ROW_STEP[k]! * width + COLUMN_STEP[k]!)

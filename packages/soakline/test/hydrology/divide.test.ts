@@ -9,7 +9,7 @@ import {
   studyWater,
   walkScratch,
 } from 'soakline/hydrology'
-import { cellCentre, type Point, pathLength_m, ringArea_m2 } from 'soakline/raster'
+import { cellCentre, type Point, pathLength_m, ringArea_m2, surfaceValue } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
@@ -142,6 +142,110 @@ describe('the outline of a catchment and its ridge', () => {
       expect(highPoint!.at[1]).toBeLessThan(ground === slope ? 59 : 39)
     }
   })
+
+  describe.each([0, 45, 90, 135, 180, 225, 270, 315])('towards %s°', azimuth => {
+    const [east, north] = heading(azimuth)
+
+    test('a divide falls off by at least three tenths of the slope on its near side', () => {
+      // From the crest the ground falls at 10 % towards the line, and at 2 % or at 4 % on the far side.
+      const ridgeOf = (far_ratio: number): number => {
+        const ground = gridOf(120, 120, 1, (x, y) => {
+          const from = (x - 60.3) * east + (y - 59.6) * north
+          return 100 - (from > 0 ? 0.1 * from : -far_ratio * from)
+        })
+        const { net, rim } = studyWater(ground)
+        const line = lineAcross(azimuth, [60.3, 59.6], 25, 40)
+        return catchmentOutline(ground, lineCatchment(net, ground, line, rim), line).ridgeLength_m
+      }
+      expect(ridgeOf(0.02)).toBeLessThan(5)
+      expect(ridgeOf(0.04)).toBeGreaterThan(32)
+    })
+
+    test('neither the border nor a void is a high point, on whichever side it lies', () => {
+      const rising = plane(azimuth, 0.1, [30, 24])
+      const ground = gridOf(60, 48, 1, (x, y) => (-(x - 30) * east - (y - 24) * north > 18 ? Number.NaN : rising(x, y)))
+      for (const on of [ground, gridOf(60, 48, 1, rising)]) {
+        const { net, rim } = studyWater(on)
+        const line = lineAcross(azimuth, [30, 24], 12, 16)
+        const { highPoint, ridges } = catchmentOutline(on, lineCatchment(net, on, line, rim), line)
+        expect(ridges).toEqual([])
+        const [x, y] = highPoint!.at
+        const g = on.geometry
+        // More than the outermost cell away from what is not known.
+        expect(Math.min(x, y, g.width - x, g.height - y)).toBeGreaterThan(1)
+        if (on === ground) expect(-(x - 30) * east - (y - 24) * north).toBeLessThan(17.5)
+        expect(highPoint!.elevation_m).toBe(surfaceValue(on, highPoint!.at))
+      }
+    })
+  })
+
+  describe('of a block of cells on a dome', () => {
+    const ground = gridOf(40, 30, 1, (x, y) => 100 - 0.05 * ((x - 20.2) ** 2 + (y - 15.1) ** 2))
+    const box = { firstColumn: 12, lastColumn: 27, firstRow: 9, lastRow: 20 }
+    const share = {
+      quantity: 'share_ratio' as const,
+      geometry: ground.geometry,
+      data: Float64Array.from({ length: 1200 }, (_, cell) => {
+        const [column, row] = [cell % 40, Math.floor(cell / 40)]
+        return column >= 12 && column <= 27 && row >= 9 && row <= 20 ? 1 : 0
+      }),
+    }
+
+    test('where the ground falls away all round, the whole outline is one closed ridge', () => {
+      const { rings, ridges } = catchmentOutline(ground, { share, box }, [[2, 2]])
+      expect(rings).toHaveLength(1)
+      expect(ridges).toHaveLength(1)
+      expect(ridges[0]![0]).toEqual(ridges[0]![ridges[0]!.length - 1])
+      expect(Math.abs(pathLength_m(ridges[0]!) - 2 * (16 + 12))).toBeLessThan(4)
+    })
+
+    test.each([
+      [12, 14],
+      [27, 13],
+      [20, 9],
+      [18, 20],
+    ])('the line’s own cell (column %i, row %i) and two more to every side are no ridge; what lies beyond them is', (column, row) => {
+      const line = [cellCentre(ground.geometry, row * 40 + column)]
+      const near = ([x, y]: Point): boolean => Math.abs(Math.floor(x) - column) <= 2 && Math.abs(Math.floor(30 - y) - row) <= 2
+      const { rings, ridges } = catchmentOutline(ground, { share, box }, line)
+      const kept = rings[0]!.filter(at => !near(at))
+      expect(kept.length).toBeLessThan(rings[0]!.length)
+      expect(ridges.flat().filter(near)).toEqual([])
+      expect(ridges).toHaveLength(1)
+      // The ridge begins and ends with the last vertices of the outline that the line leaves.
+      const ends = rings[0]!.filter((at, k, ring) => {
+        const [before, after] = [ring[(k + ring.length - 1) % ring.length]!, ring[(k + 1) % ring.length]!]
+        return !near(at) && (near(before) || near(after))
+      })
+      expect([ridges[0]![0]!, ridges[0]![ridges[0]!.length - 1]!].map(String).sort()).toEqual(ends.map(String).sort())
+    })
+
+    test('on level ground nothing falls away, and no ridge is a single place', () => {
+      const level = gridOf(40, 30, 1, () => 7)
+      const { ridges, highPoint } = catchmentOutline(level, { share, box }, [[2, 2]])
+      expect(ridges).toEqual([])
+      expect(highPoint!.elevation_m).toBe(7)
+    })
+  })
+
+  test('law: every ridge has two places or more, all of them on the outline', () =>
+    fc.assert(
+      fc.property(anyTerrain({ least: 12, most: 30 }), fraction, fraction, (ground, x, y) => {
+        const { net, rim } = studyWater(ground)
+        const { width, height } = ground.geometry
+        const line: Point[] = [
+          [x * width, y * height],
+          [(1 - x) * width, y * height],
+        ]
+        const { rings, ridges } = catchmentOutline(ground, lineCatchment(net, ground, line, rim), line)
+        const outline = new Set(rings.flat().map(String))
+        for (const ridge of ridges) {
+          expect(ridge.length).toBeGreaterThan(1)
+          for (const at of ridge) expect(outline).toContain(String(at))
+        }
+      }),
+      { numRuns: cases(60) },
+    ))
 
   test('a line that catches nothing has no outline', () => {
     const ground = gridOf(40, 40, 1, roof(0, 0.1, [20, 20]))

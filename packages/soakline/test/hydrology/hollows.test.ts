@@ -10,6 +10,7 @@ import {
   hollowInventory,
   hollowTree,
   type InnerHollow,
+  innermostHolding,
 } from 'soakline/hydrology'
 import { cellCentre, distance_m, type ElevationGrid, elevationGrid, type Grid, rimCells } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
@@ -116,6 +117,73 @@ describe('hollows within hollows', () => {
         expect(sizes(turned(ground, symmetry))).toEqual(sizes(ground))
       }),
     ))
+
+  test('law: the greatest volume comes first; of parts the one that fills highest, then the greatest; of equals the one whose deepest cell comes first', () =>
+    fc.assert(
+      fc.property(fc.oneof(anyDice({ most: 16, high: 8 }), anyTerrain({ most: 30 })), ground => {
+        const z = ground.data
+        const { hollows } = inventory(ground)
+        const firstOf = (h: Hollow | InnerHollow): number =>
+          Math.min(...[...flood(ground, h.deepest, to => z[to]! < h.rim_m)].filter(cell => z[cell] === z[h.deepest]))
+        for (const h of hollows.flatMap(parts)) expect(h.deepest).toBe(firstOf(h))
+        const inOrder = (list: readonly (readonly number[])[]): void => {
+          for (let k = 1; k < list.length; k++) {
+            const at = list[k]!.findIndex((n, i) => n !== list[k - 1]![i])
+            expect(list[k]![at]).toBeLessThan(list[k - 1]![at]!)
+          }
+        }
+        inOrder(hollows.map(h => [h.volume_m3, -h.deepest]))
+        for (const { inner } of hollows) inOrder(inner.map(part => [part.rim_m, part.volume_m3, -part.deepest]))
+      }),
+      { numRuns: 300 },
+    ))
+
+  test('law: it spills from one of its own cells, or from its lip, at the height of its rim, to ground that is no part of it', () =>
+    fc.assert(
+      fc.property(fc.oneof(anyDice({ most: 12, high: 6 }), anyTerrain({ most: 25 })), ground => {
+        const { basin, basins } = drainage(ground)
+        for (const h of inventory(ground).hollows) {
+          const own = new Set([...flood(ground, h.deepest, to => ground.data[to]! < h.rim_m)].map(cell => basin[cell]!))
+          const b = basin[h.spillCell]!
+          expect(own).toContain(b)
+          expect(basins.passInside[b]).toBe(h.spillCell)
+          expect(basins.pass_m[b]).toBe(h.rim_m)
+          expect(own).not.toContain(basins.next[b])
+        }
+      }),
+    ))
+
+  test('a hollow of exactly a micrometre is none; of twice that it is one', () => {
+    const raised = (by: number): Grid<'filled_m'> => ({ ...elevationGrid([[by]]), quantity: 'filled_m' })
+    expect(hollowCells(elevationGrid([[0]]), raised(2e-6), 0)).toEqual([0])
+    expect(hollowCells(elevationGrid([[0]]), raised(0.5e-6), 0)).toEqual([])
+  })
+
+  test('the innermost hollow is the one that walking outwards finds, and finding it takes but few looks however deep they are nested', () => {
+    const nested = 4096
+    // Hollow n lies in hollow n + 1, which fills a metre higher; 0 is what has run away.
+    const parent = Int32Array.from({ length: nested }, (_, n) => (n === 0 || n === nested - 1 ? -1 : n + 1))
+    let looks = 0
+    const level_m = new Proxy(
+      Float64Array.from({ length: nested }, (_, n) => (n === 0 ? Number.NEGATIVE_INFINITY : n)),
+      {
+        get: (levels, name) => {
+          looks++
+          return levels[name as unknown as number]
+        },
+      },
+    )
+    const innermost = innermostHolding({ level_m, parent }, 1e-6)
+    for (const z_m of [-1, 0.5, 1, 1.5, 2, 77.25, 1000, 2047.5, 4000.5, nested - 1.5]) {
+      looks = 0
+      expect(innermost(1, z_m)).toBe(Math.max(1, Math.floor(z_m) + 1))
+      // Two for each step, and some three steps for each doubling.
+      expect(looks).toBeLessThan(2 * 3 * Math.log2(nested))
+    }
+    expect(innermost(1, nested - 1)).toBe(-1)
+    expect(innermost(1, nested)).toBe(-1)
+    expect(innermost(0, -50)).toBe(-1)
+  })
 
   test('three ponds behind bars of rising height: the tree says which fill together', () => {
     // Bars 4 and 6, lip 8 on the east.

@@ -167,3 +167,42 @@ describe('to a line', () => {
     ).toBeNull()
   })
 })
+
+test('of ways that are equally long the one that comes from the first cell counts, to a cell and to a line', () => {
+  // Water gathers from both ends of a gutter into the middle, and leaves there to the south.
+  const ground = elevationGrid([
+    [9, 9, 9, 9, 9, 9, 9],
+    [8, 7, 6, 5, 6, 7, 8],
+    [9, 9, 9, 4, 9, 9, 9],
+    [9, 9, 9, 3, 9, 9, 9],
+  ])
+  const drained = drainage(ground)
+  const toCell = longestFlowToCell(drained, 24)!
+  const toLine = longestFlowToLine(drained, [
+    [2, 1],
+    [5, 1],
+  ])!
+  const isLongest = (from: number): boolean => from < 7 || from % 7 === 0
+  expect(isLongest(toCell.from)).toBe(true)
+  expect(toCell.from % 7).toBeLessThan(3)
+  expect(toLine.from % 7).toBeLessThan(3)
+})
+
+test('a line that crosses a step twice ends the way at the first crossing', () => {
+  const ground = elevationGrid([[9], [5], [1]], 2)
+  const zigzag: Point[] = [
+    [0, 3.5],
+    [2, 3.5],
+    [2, 4.5],
+    [0, 4.5],
+  ]
+  // Water runs south from the first centre at 5 to the next at 3.
+  for (const line of [zigzag, [...zigzag].reverse()]) {
+    const found = longestFlowToLine(drainage(ground), line)!
+    expect(found.length_m).toBeCloseTo(0.5, 12)
+    expect(found.path).toEqual([
+      [1, 5],
+      [1, 4.5],
+    ])
+  }
+})

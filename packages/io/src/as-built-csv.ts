@@ -1,0 +1,151 @@
+import { InputError, type LengthUnit, METRES_PER } from 'soakline/foundation'
+import type { BuiltReading } from 'soakline/plan'
+
+/** A reading taken on site, and its row in the file. */
+export interface AsBuiltRow extends BuiltReading {
+  readonly row: number
+}
+
+export interface AsBuiltCsvOptions {
+  /** Where the stakes stand along the line, by number: for tables that name the stake instead of the distance. */
+  readonly stakes?: readonly { readonly number: number; readonly chainage_m: number }[]
+}
+
+const EXPECTED =
+  'chainage_m,bed_m,crest_m,sill_m (empty where nothing was read), or what,chainage_m,level_m; stake may stand for chainage_m'
+const MOST_ROWS = 20_000
+const WHAT: Readonly<Record<string, BuiltReading['what']>> = {
+  bed: 'bed',
+  lecho: 'bed',
+  fondo: 'bed',
+  crest: 'crest',
+  berm: 'crest',
+  cresta: 'crest',
+  corona: 'crest',
+  bordo: 'crest',
+  camellón: 'crest',
+  camellon: 'crest',
+  sill: 'sill',
+  spill: 'sill',
+  vertedero: 'sill',
+  umbral: 'sill',
+}
+const PLACE: Readonly<Record<string, 'chainage' | 'stake' | 'level' | 'what'>> = {
+  chainage: 'chainage',
+  distance: 'chainage',
+  distancia: 'chainage',
+  progresiva: 'chainage',
+  stake: 'stake',
+  estaca: 'stake',
+  level: 'level',
+  nivel: 'level',
+  cota: 'level',
+  what: 'what',
+  qué: 'what',
+  que: 'what',
+}
+
+/**
+ * Levels read on site: a table with one column for each thing that was read, or one reading a row.
+ *
+ * Commas; or semicolons or tabs, then with decimal commas or points. A byte-order mark and either line ending are taken; lines that begin with # are left out.
+ *
+ * Units   metres, or feet by the header (`bed_ft`, `bed_ftus`), converted exactly.
+ * Throws  InputError `as-built/header`, `as-built/number`, `as-built/what`, `as-built/unknown-stake`, `as-built/empty`, `as-built/too-long`; rows are named.
+ */
+export function readAsBuilt(text: string, { stakes }: AsBuiltCsvOptions = {}): AsBuiltRow[] {
+  const lines = text
+    .replace(/^\uFEFF/, '')
+    .split(/\r\n|\n|\r/)
+    .map((line, k) => ({ line: line.trim(), row: k + 1 }))
+    .filter(({ line }) => line !== '' && !line.startsWith('#'))
+  const first = lines[0]
+  if (!first) throw new InputError('as-built/empty', `The table of readings is empty. It begins with ${EXPECTED}.`)
+  if (lines.length > MOST_ROWS)
+    throw new InputError(
+      'as-built/too-long',
+      `The table has ${lines.length} rows, more than ${MOST_ROWS}. Give the readings of one line only.`,
+      {
+        rows: lines.length,
+      },
+    )
+  const separator = first.line.includes(';') ? ';' : first.line.includes('\t') ? '\t' : ','
+  const cells = (line: string): string[] =>
+    line.split(separator).map(cell =>
+      cell
+        .trim()
+        .replace(/^"(.*)"$/, '$1')
+        .trim(),
+    )
+  const columns = headerOf(cells(first.line))
+  const rows = lines.slice(1).flatMap(({ line, row }): AsBuiltRow[] => {
+    const values = cells(line)
+    if (values.length > columns.length)
+      throw new InputError(
+        'as-built/number',
+        `Row ${row} has ${values.length} cells, the header ${columns.length}. Mind decimal commas: they need semicolons between the columns.`,
+        { row },
+      )
+    const number = (k: number, unit: LengthUnit): number => {
+      const raw = values[k] ?? ''
+      const plain = separator === ',' ? raw : raw.replace(',', '.')
+      const value = /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : Number.NaN
+      if (Number.isNaN(value))
+        throw new InputError('as-built/number', `"${raw.slice(0, 40)}" in row ${row} is not a number. Mend it, or leave the cell empty.`, {
+          row,
+        })
+      return value * METRES_PER[unit]
+    }
+    let chainage_m = Number.NaN
+    let what: BuiltReading['what'] | null = null
+    const levels: { what: BuiltReading['what'] | null; level_m: number }[] = []
+    for (const [k, column] of columns.entries()) {
+      const raw = values[k] ?? ''
+      if (column.is === 'chainage') chainage_m = number(k, column.unit)
+      else if (column.is === 'stake') {
+        const stake = stakes?.find(s => String(s.number) === raw)
+        if (!stake)
+          throw new InputError(
+            'as-built/unknown-stake',
+            `Row ${row} names stake "${raw.slice(0, 40)}", which this line does not have. Give its number, or the distance along the line as chainage_m.`,
+            { row },
+          )
+        chainage_m = stake.chainage_m
+      } else if (column.is === 'what') {
+        what = WHAT[raw.toLowerCase()] ?? null
+        if (what === null)
+          throw new InputError('as-built/what', `"${raw.slice(0, 40)}" in row ${row} is none of bed, crest, sill.`, { row })
+      } else if (column.is === 'level') levels.push({ what: null, level_m: number(k, column.unit) })
+      else if (raw !== '') levels.push({ what: column.is, level_m: number(k, column.unit) })
+    }
+    return levels.map(level => ({ what: level.what ?? what!, chainage_m, level_m: level.level_m, row }))
+  })
+  if (rows.length === 0) throw new InputError('as-built/empty', 'The table of readings has a header and no levels.')
+  return rows
+}
+
+interface Column {
+  readonly is: 'chainage' | 'stake' | 'level' | 'what' | BuiltReading['what']
+  readonly unit: LengthUnit
+}
+
+function headerOf(header: readonly string[]): Column[] {
+  const columns = header.map((cell): Column | null => {
+    const parts = /^([a-záéíóúñ]+?)(?:_(m|ft|ftus)|\s*[([](m|ft|ftus)[)\]])?$/.exec(cell.toLowerCase())
+    const is = parts && (PLACE[parts[1]!] ?? WHAT[parts[1]!])
+    const written = parts?.[2] ?? parts?.[3] ?? 'm'
+    return is ? { is, unit: written === 'ftus' ? 'ftUS' : (written as LengthUnit) } : null
+  })
+  const kinds = columns.map(column => column?.is)
+  const once = (is: Column['is']): boolean => kinds.filter(kind => kind === is).length === 1
+  const place = Number(kinds.includes('chainage')) + Number(kinds.includes('stake'))
+  const long = once('what') && once('level') && columns.length === 3
+  const wide = !kinds.includes('what') && !kinds.includes('level') && columns.length >= 2
+  if (columns.some(column => column === null) || new Set(kinds).size !== kinds.length || place !== 1 || !(long || wide))
+    throw new InputError(
+      'as-built/header',
+      `The columns of the readings are "${header.join(', ').slice(0, 120)}". Expected: ${EXPECTED}, each once.`,
+      { header: header.slice(0, 20).map(cell => cell.slice(0, 40)) },
+    )
+  return columns as Column[]
+}

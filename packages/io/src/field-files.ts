@@ -1,0 +1,128 @@
+import type { Assessment, PlantZone, Stake } from 'soakline/plan'
+import { chainages_m } from 'soakline/raster'
+import type { Projection } from './crs.js'
+import { type CsvCell, writeCsv } from './csv.js'
+import type { FieldDrawing, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
+
+/** What the hillside needs of one answer. */
+export interface FieldPlan {
+  readonly name: string
+  readonly answer: Pick<Assessment, 'line' | 'profile' | 'catchment' | 'spills'>
+  readonly stakes: readonly Stake[]
+  readonly zones?: readonly PlantZone[]
+  /** The sentences and names of the language that is spoken; default the codes themselves. */
+  readonly words?: FieldWords
+}
+
+export interface FieldWords {
+  /** Name of a stake, short enough for a receiver; default its number and kinds. */
+  readonly stake?: (stake: Stake) => string
+  readonly stakeNote?: (stake: Stake) => string
+  readonly group?: (code: FieldGroup) => string
+  readonly zone?: (code: PlantZone['zone']) => string
+}
+
+/** Folders and layers of the files. */
+export const FIELD_GROUPS = ['line', 'stakes', 'catchment', 'overflow', 'planting'] as const
+export type FieldGroup = (typeof FIELD_GROUPS)[number]
+
+/** The drawing that GPX, KML and DXF are written from: line and stakes; and, for maps and drawings, catchment, overflow and planting. */
+export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: FieldPlan): FieldDrawing {
+  const group = words.group ?? ((code: FieldGroup): string => code)
+  const points = stakes.map(
+    (stake): NamedPoint => ({
+      name: words.stake?.(stake) ?? `${stake.number}${stake.kinds[0] === 'step' ? '' : ` ${stake.kinds.join(' ')}`}`,
+      at: stake.at,
+      height_m: stake.ground_m,
+      ...(words.stakeNote ? { note: words.stakeNote(stake) } : {}),
+      group: group('stakes'),
+    }),
+  )
+  const lines: NamedLine[] = [
+    {
+      name,
+      path: answer.line.path,
+      heights_m: [...chainages_m(answer.line.path)].map(chainage_m => groundAt(answer.profile, chainage_m)),
+      group: group('line'),
+    },
+    ...answer.spills
+      .filter(spill => spill.rank === 1)
+      .map(spill => ({ name: group('overflow'), path: spill.path.points, group: group('overflow') })),
+  ]
+  const areas: NamedArea[] = [
+    ...answer.catchment.rings.map(ring => ({ name: group('catchment'), rings: [ring], group: group('catchment') })),
+    ...zones.flatMap(zone =>
+      zone.parts.map(part => ({ name: words.zone?.(zone.zone) ?? zone.zone, rings: [part.ring], group: group('planting') })),
+    ),
+  ]
+  return { name, points, lines, areas }
+}
+
+/** Ground between the stakes of the profile, straight. */
+function groundAt(profile: Assessment['profile'], chainage_m: number): number | null {
+  const k = profile.findIndex(p => p.chainage_m >= chainage_m - 1e-9)
+  const b = profile[k < 0 ? profile.length - 1 : k]
+  if (!b) return null
+  const a = profile[Math.max(0, k - 1)]!
+  const span_m = b.chainage_m - a.chainage_m
+  return span_m > 0 ? a.ground_m + ((chainage_m - a.chainage_m) * (b.ground_m - a.ground_m)) / span_m : b.ground_m
+}
+
+/** The stake table: every number of every stake, longitude and latitude where the raster has a place on Earth. Formula-safe. */
+export function stakesCsv(stakes: readonly Stake[], projection: Projection): string {
+  const lonLat = (stake: Stake): [CsvCell, CsvCell] => {
+    if (projection.kind === 'local') return [null, null]
+    const [longitude, latitude] = projection.toLonLat(stake.at[0], stake.at[1])
+    return [Number(longitude.toFixed(9)), Number(latitude.toFixed(9))]
+  }
+  const round = (value: number | null, digits = 4): CsvCell => (value === null ? null : Number(value.toFixed(digits)))
+  return writeCsv(
+    [
+      'stake',
+      'kinds',
+      'chainage_m',
+      'x_m',
+      'y_m',
+      'longitude_deg',
+      'latitude_deg',
+      'from_base_m',
+      'from_base_tape_m',
+      'from_base_bearing_deg',
+      'ground_m',
+      'bed_m',
+      'crest_m',
+      'sill_m',
+      'cut_m',
+      'berm_settled_m',
+      'berm_to_build_m',
+      'top_width_m',
+      'to_next_m',
+      'ground_drop_to_next_m',
+      'bed_drop_to_next_m',
+      'horizontal_doubt_m',
+    ],
+    stakes.map(s => [
+      s.number,
+      s.kinds.join(' '),
+      round(s.chainage_m),
+      round(s.at[0]),
+      round(s.at[1]),
+      ...lonLat(s),
+      round(s.fromBase.distance_m),
+      round(s.fromBase.tape_m),
+      round(s.fromBase.bearing_deg, 3),
+      round(s.ground_m),
+      round(s.bed_m),
+      round(s.crest_m),
+      round(s.sill_m),
+      round(s.cut_m),
+      round(s.bermSettled_m),
+      round(s.bermToBuild_m),
+      round(s.topWidth_m),
+      round(s.toNext?.distance_m ?? null),
+      round(s.toNext?.groundDrop_m ?? null),
+      round(s.toNext?.bedDrop_m ?? null),
+      round(s.horizontalDoubt_m, 2),
+    ]),
+  )
+}

@@ -1,0 +1,335 @@
+import fc from 'fast-check'
+import {
+  areaCatchment,
+  byFacets,
+  byVector,
+  type Catchment,
+  drainage,
+  EVEN,
+  eachReceiver,
+  type FlowNetwork,
+  flowNetwork,
+  inflowRim,
+  lineCatchment,
+  MANY,
+  multiple,
+  pointCatchment,
+  SINK,
+  single,
+  VOID,
+  walkScratch,
+} from 'soakline/hydrology'
+import {
+  COLUMN_STEP,
+  cellAt,
+  cellCentre,
+  cellsNear,
+  crosses,
+  distance_m,
+  type ElevationGrid,
+  elevationGrid,
+  type Mask,
+  neighbourOffsets,
+  type Point,
+  ROW_STEP,
+  STEP_LENGTH,
+} from 'soakline/raster'
+import { describe, expect, test } from 'vitest'
+import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
+import { gridOf, plane } from '../../../../tests/helpers/surfaces.js'
+
+fc.configureGlobal({ seed: 73, numRuns: cases(150) })
+
+const WEST_M = 300
+const NORTH_M = 700
+
+/** Not at the origin, and with cells that are not 1 m. */
+const moved = (ground: ElevationGrid, cell_m: number): ElevationGrid => ({
+  ...ground,
+  geometry: { ...ground.geometry, cell_m, west_m: WEST_M, north_m: NORTH_M },
+})
+
+const someGround = fc
+  .tuple(
+    fc.oneof(anyDice({ least: 3, most: 10, high: 5 }), anyTerrain({ least: 3, most: 18 })),
+    fc.constantFrom(0.5, 1, 2),
+    // Heights by centimetres: hollows shallower than a ditch as well as deeper ones.
+    fc.constantFrom(1, 0.05),
+  )
+  .map(([ground, cell_m, by]) => moved({ ...ground, data: ground.data.map(z => z * by) }, cell_m))
+
+const methods = fc.constantFrom(byVector, byFacets, multiple(), single)
+
+/** Places in and around the raster: anywhere, or on corners and centres of cells, where crossings are hardest to tell. */
+const anyLine = fc.tuple(
+  fc.boolean(),
+  fc.array(fc.tuple(fc.double({ min: -0.3, max: 1.3, noNaN: true }), fc.double({ min: -0.3, max: 1.3, noNaN: true })), {
+    minLength: 2,
+    maxLength: 5,
+  }),
+)
+const laidOut = ({ geometry: g }: ElevationGrid, [onHalves, line]: readonly [boolean, readonly (readonly [number, number])[]]): Point[] =>
+  line.map(([x, y]) => {
+    const [column, row] = [x * g.width, y * g.height].map(n => (onHalves ? Math.round(2 * n) / 2 : n)) as [number, number]
+    return [g.west_m + column * g.cell_m, g.north_m - row * g.cell_m]
+  })
+
+interface Caught {
+  shares: number[]
+  lengths: number[]
+  drowned: number[]
+}
+
+/** What a line catches by its definition: for every cell of the raster, downstream first, each link tried from sixteen places against each piece. */
+function caughtByDefinition(net: FlowNetwork, ground: ElevationGrid, line: readonly Point[]): Caught {
+  const { geometry: g, facet, toNext, jump, drainage: drained } = net
+  const { basin, basins, slope, direction } = drained
+  const offsets = neighbourOffsets(g.width)
+  const crossed = (cell: number, k: number, n: number): boolean => {
+    const [x, y] = cellCentre(g, cell)
+    const from: Point = [x + (((n % 4) + 0.5) / 4 - 0.5) * g.cell_m, y + ((Math.floor(n / 4) + 0.5) / 4 - 0.5) * g.cell_m]
+    const to: Point = [from[0] + COLUMN_STEP[k]! * g.cell_m, from[1] - ROW_STEP[k]! * g.cell_m]
+    return line.slice(1).some((b, piece) => crosses(from, to, line[piece]!, b))
+  }
+  const places = [...Array(16).keys()]
+  /** For each direction in which a cell's water may run from which places the line is crossed. */
+  const links = [...facet].map((code, cell) =>
+    [...Array(8).keys()].map(k => {
+      const runs = code === EVEN || code === MANY || k === direction[cell] || (code < 8 && (k === code || k === (code + 1) % 8))
+      return runs && code !== VOID ? places.map(n => crossed(cell, k, n)) : places.map(() => false)
+    }),
+  )
+  const any = links.map(of => of.map(tries => tries.includes(true)))
+  const drowned = new Set<number>()
+  const caughtBasins = new Set<number>()
+  for (const [cell, of] of any.entries()) {
+    const b = basin[cell]!
+    if (!of.includes(true) || b < 1 || basins.passInside[b]! < 0) continue
+    const k = direction[cell]!
+    if (basins.level_m[b]! - ground.data[cell]! > 0.5) drowned.add(basins.pit[b]!)
+    else if (k < 8 && k !== slope[cell] && of[k]) caughtBasins.add(b)
+  }
+  const shares = [...facet].map(() => 0)
+  const lengths = [...facet].map(() => 0)
+  const parts = [...facet].map((): number[] => [])
+  for (const cell of [...net.order].reverse()) {
+    const code = facet[cell]!
+    const receivers: { to: number; part: number; k: number }[] = []
+    eachReceiver(net, cell, (to, part) => receivers.push({ to, part, k: offsets.indexOf(to - cell) }))
+    let share = 0
+    let far = 0
+    if (code === SINK) {
+      const to = jump[basin[cell]!]!
+      const isCaught = caughtBasins.has(basin[cell]!)
+      share = isCaught ? 1 : to >= 0 ? shares[to]! : 0
+      far = isCaught || to < 0 ? 0 : lengths[to]! + distance_m(cellCentre(g, cell), cellCentre(g, to))
+    } else if (code < 8 || code === EVEN || code === MANY) {
+      const isBeside = any[cell]!.includes(true)
+      if (isBeside) {
+        parts[cell] = places.map(n =>
+          receivers.reduce((sum, { to, part, k }) => sum + part * (links[cell]![k]![n] ? 1 : (parts[to]![n] ?? shares[to]!)), 0),
+        )
+        share = parts[cell]!.reduce((sum, part) => sum + part / 16, 0)
+      } else share = receivers.reduce((sum, { to, part }) => sum + part * shares[to]!, 0)
+      const stepOn = (k: number): number => STEP_LENGTH[k]! * g.cell_m + lengths[cell + offsets[k]!]!
+      if (code >= 8) far = Math.max(...receivers.map(({ k }) => stepOn(k)))
+      else if (isBeside) {
+        const main = toNext[cell]! <= 0.5 ? code : (code + 1) % 8
+        far = any[cell]![main] ? (STEP_LENGTH[main]! * g.cell_m) / 2 : stepOn(main)
+      } else {
+        // The receiver by which most of the caught water comes, the first of two as good.
+        const [first, second] = receivers
+        far = stepOn(second && second.part * shares[second.to]! > first!.part * shares[first!.to]! ? second.k : first!.k)
+      }
+    }
+    if (share < 1e-6) {
+      parts[cell] = parts[cell]!.map(() => 0)
+      continue
+    }
+    shares[cell] = share
+    lengths[cell] = Math.fround(far)
+  }
+  return { shares, lengths, drowned: [...drowned].sort((a, b) => a - b) }
+}
+
+/** Checks all of a catchment against the shares and lengths that it should have. */
+function expectCatchment(
+  found: Catchment,
+  { geometry: g }: ElevationGrid,
+  shares: readonly number[],
+  lengths: readonly number[],
+  rim: Mask,
+): void {
+  found.share.data.forEach((share, cell) => {
+    expect(Math.abs(share - shares[cell]!)).toBeLessThan(1e-9)
+  })
+  const reached = [...shares.keys()].filter(cell => shares[cell]! > 0)
+  const sum = reached.reduce((total, cell) => total + shares[cell]!, 0)
+  const atRim = reached.reduce((total, cell) => total + (rim.data[cell] ? shares[cell]! : 0), 0)
+  expect(found.area_m2).toBeCloseTo(sum * g.cell_m * g.cell_m, 6)
+  expect(found.edgeShare_ratio).toBeCloseTo(atRim / (1 + atRim), 9)
+  expect(found.cutByEdge).toBe(found.edgeShare_ratio > 0.005)
+  const columns = reached.map(cell => cell % g.width)
+  const rows = reached.map(cell => Math.floor(cell / g.width))
+  expect(found.box).toEqual({
+    firstColumn: Math.min(...columns),
+    lastColumn: Math.max(...columns),
+    firstRow: Math.min(...rows),
+    lastRow: Math.max(...rows),
+  })
+  const counted = reached.filter(cell => shares[cell]! >= 0.5 - 1e-12)
+  const longest = Math.max(0, ...counted.map(cell => lengths[cell]!))
+  expect(found.longestFlow_m).toBeCloseTo(longest, 4)
+  if (found.farthest >= 0) expect(lengths[found.farthest]).toBeCloseTo(longest, 4)
+}
+
+describe('a line’s catchment', () => {
+  test('oracle: shares, area, edge, longest flow and drowned hollows are those of the definition tried on every cell', () =>
+    fc.assert(
+      fc.property(someGround, anyLine, methods, (ground, shape, method) => {
+        const line = laidOut(ground, shape)
+        const drained = drainage(ground)
+        const net = flowNetwork(ground, drained, method)
+        const rim = inflowRim(ground, drained)
+        const slow = caughtByDefinition(net, ground, line)
+        const found = lineCatchment(net, ground, line, rim)
+        expectCatchment(found, ground, slow.shares, slow.lengths, rim)
+        expect([...found.drowned].sort((a, b) => a - b)).toEqual(slow.drowned)
+      }),
+      { numRuns: cases(300) },
+    ))
+
+  test('a catchment with working memory that others have used is what it is alone', () =>
+    fc.assert(
+      fc.property(someGround, anyLine, anyLine, (ground, one, other) => {
+        const drained = drainage(ground)
+        const net = flowNetwork(ground, drained)
+        const rim = inflowRim(ground, drained)
+        const scratch = walkScratch(ground.data.length)
+        lineCatchment(net, ground, laidOut(ground, one), rim, scratch)
+        const after = lineCatchment(net, ground, laidOut(ground, other), rim, scratch)
+        expect(after).toEqual(lineCatchment(net, ground, laidOut(ground, other), rim))
+      }),
+      { numRuns: cases(60) },
+    ))
+
+  test('the longest flow to a level line across a plane is the way to the top of the raster', () => {
+    // Water runs south on cells of 2 m; the line lies across it half way between two rows of centres.
+    const ground = moved(gridOf(7, 10, 2, plane(180, 0.1, [7, 10])), 2)
+    const drained = drainage(ground)
+    const net = flowNetwork(ground, drained)
+    const line: Point[] = [
+      [WEST_M - 1, NORTH_M - 12],
+      [WEST_M + 15, NORTH_M - 12],
+    ]
+    const found = lineCatchment(net, ground, line, inflowRim(ground, drained))
+    // Five steps from the first row to the sixth, and half a step from there to the line.
+    expect(found.longestFlow_m).toBe(2 * 5 + 1)
+    expect(Math.floor(found.farthest / 7)).toBe(0)
+    expect(found.area_m2).toBeCloseTo(7 * 6 * 4, 9)
+  })
+
+  test('a line that is one place, or none, catches nothing', () => {
+    const ground = moved(elevationGrid([[3, 2, 1]]), 1)
+    const drained = drainage(ground)
+    const rim = inflowRim(ground, drained)
+    for (const line of [[], [cellCentre(ground.geometry, 1)]])
+      expect(lineCatchment(flowNetwork(ground, drained), ground, line, rim)).toMatchObject({
+        area_m2: 0,
+        longestFlow_m: 0,
+        farthest: -1,
+        drowned: [],
+      })
+  })
+})
+
+describe('a place’s catchment', () => {
+  test('oracle: the cells from which walking down the directions leads through it', () =>
+    fc.assert(
+      fc.property(someGround, fc.double({ min: 0, max: 0.999, noNaN: true }), (ground, where) => {
+        const g = ground.geometry
+        const outlet = Math.floor(where * ground.data.length)
+        const drained = drainage(ground)
+        const rim = inflowRim(ground, drained)
+        const found = pointCatchment(drained, cellCentre(g, outlet), rim)
+        expect(found === null).toBe(Number.isNaN(ground.data[outlet]!))
+        if (!found) return
+        const offsets = neighbourOffsets(g.width)
+        const lengths = [...ground.data].map((z, start) => {
+          let length = 0
+          let cell = start
+          for (; cell !== outlet && drained.direction[cell]! < 8; cell += offsets[drained.direction[cell]!]!)
+            length += STEP_LENGTH[drained.direction[cell]!]! * g.cell_m
+          return Number.isNaN(z) || cell !== outlet ? Number.NaN : length
+        })
+        expectCatchment(
+          found,
+          ground,
+          lengths.map(length => (Number.isNaN(length) ? 0 : 1)),
+          lengths,
+          rim,
+        )
+        expect(found.farthest).toBeGreaterThanOrEqual(0)
+        expect(found.drowned).toEqual([])
+      }),
+      { numRuns: cases(300) },
+    ))
+
+  test('off the raster on any side there is none', () => {
+    const ground = moved(elevationGrid([[3, 2, 1]]), 2)
+    const drained = drainage(ground)
+    const rim = inflowRim(ground, drained)
+    for (const [x, y] of [
+      [-1, -1],
+      [7, -1],
+      [3, 1],
+      [3, -3],
+    ] as const)
+      expect(pointCatchment(drained, [WEST_M + x, NORTH_M + y], rim)).toBeNull()
+    expect(cellAt(ground.geometry, WEST_M + 5, NORTH_M - 1)).toBe(2)
+  })
+})
+
+describe('an area’s catchment', () => {
+  test('oracle: its own cells wholly, of the others what their receivers bring, downstream first', () =>
+    fc.assert(
+      fc.property(someGround, anyLine, methods, fc.boolean(), (ground, shape, method, small) => {
+        const g = ground.geometry
+        const ring = laidOut(ground, shape)
+        // A speck inside one cell is that cell.
+        const at = ring[0]!
+        const rings: Point[][] = [small ? [at, [at[0] + 0.01, at[1]], [at[0], at[1] + 0.01]] : ring]
+        const drained = drainage(ground)
+        const net = flowNetwork(ground, drained, method)
+        const rim = inflowRim(ground, drained)
+        const area = { type: 'polygon' as const, rings }
+        const centres = cellsNear(g, area, 0, { touching: false })
+        const inside = new Set((centres.length > 0 ? centres : cellsNear(g, area, 0)).filter(cell => !Number.isNaN(ground.data[cell]!)))
+        const shares = [...ground.data].map(() => 0)
+        const lengths = [...ground.data].map(() => 0)
+        for (const cell of [...net.order].reverse()) {
+          let share = 0
+          let length = 0
+          let most = 0
+          if (inside.has(cell)) share = 1
+          else
+            eachReceiver(net, cell, (to, part) => {
+              if (to < 0) return
+              share += part * shares[to]!
+              if (part * shares[to]! <= most) return
+              most = part * shares[to]!
+              length = distance_m(cellCentre(g, cell), cellCentre(g, to)) + lengths[to]!
+            })
+          if (share < 1e-6) continue
+          shares[cell] = share
+          lengths[cell] = length
+        }
+        const found = areaCatchment(net, area, rim)
+        expectCatchment(found, ground, shares, lengths, rim)
+        expect(found.farthest >= 0).toBe(shares.some(share => share >= 0.5))
+        expect(found.drowned).toEqual([])
+      }),
+      { numRuns: cases(300) },
+    ))
+})
