@@ -1,6 +1,7 @@
 import { plainText } from './escape-text.js'
 import { factsOfDetails } from './facts.js'
 import { measuresOf } from './measures.js'
+import { GROUND_WORK_NAMES } from './names-of-ground-work.js'
 import { wordsOf } from './sentences.js'
 import { type Sentence, saying } from './templates.js'
 import type { Voice } from './voice.js'
@@ -13,4 +14,10 @@ export function sayGroundWork(code: string, values: Readonly<Record<string, unkn
   return Object.hasOwn(SENTENCES, code)
     ? saying(SENTENCES[code]!, voice.language)(factsOfDetails(values), measuresOf(voice))
     : wordsOf(voice).codeUnknown(plainText(code))
+}
+
+/** The name of a step, a place to plant, a tool, an inspection and so on. */
+export function nameGroundWork(of: keyof typeof GROUND_WORK_NAMES, code: string, voice: Voice): string {
+  const names: Readonly<Record<string, Sentence>> = GROUND_WORK_NAMES[of]
+  return Object.hasOwn(names, code) ? names[code]![voice.language] : plainText(code)
 }

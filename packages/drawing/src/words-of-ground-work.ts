@@ -1,3 +1,4 @@
+import type { AsBuiltRemark, Crossing, MatchReason, StormCompared } from 'soakline/plan'
 import type { Sentence } from './templates.js'
 
 // What is said of the ditch as it was built, of storms as they were seen, and of plants in their places.
@@ -40,7 +41,7 @@ export const AS_BUILT_REMARKS = {
     en: 'The berm is fresh and will settle. Its levels were lowered by what it is expected to lose; read them again after the first rains.',
     es: 'El camellón está fresco y se va a asentar. Sus niveles se bajaron lo que se espera que pierda; léalos otra vez después de las primeras lluvias.',
   },
-} as const satisfies Readonly<Record<string, Sentence>>
+} as const satisfies Readonly<Record<AsBuiltRemark['code'], Sentence>>
 
 /** A storm that was seen against what was predicted for its rain. */
 export const STORM_COMPARED = {
@@ -72,7 +73,7 @@ export const STORM_COMPARED = {
     en: 'It did not spill although the plan said that it would. The ground may have been dry; do not rely on it.',
     es: 'No rebalsó aunque el plan decía que sí. Quizá el suelo estaba seco; no cuente con eso.',
   },
-} as const satisfies Readonly<Record<string, Sentence>>
+} as const satisfies Readonly<Record<StormCompared['because'], Sentence>>
 
 /** What speaks against a plant in a place, as parts of a sentence. */
 export const PLANT_REASONS = {
@@ -101,7 +102,7 @@ export const PLANT_REASONS = {
   'plant/too-shady': { en: 'it wants more sun than this face gets', es: 'pide más sol del que recibe esta cara' },
   'plant/hot-face': { en: 'this face is hot in the afternoon', es: 'esta cara es caliente por la tarde' },
   'plant/dry-above-water': { en: 'it wants wet feet, and this place is dry', es: 'pide el pie mojado, y este lugar es seco' },
-} as const satisfies Readonly<Record<string, Sentence>>
+} as const satisfies Readonly<Record<MatchReason, Sentence>>
 
 /** Why a crossing cannot lie where it was wished. */
 export const CROSSING_REFUSED = {
@@ -113,4 +114,4 @@ export const CROSSING_REFUSED = {
     en: 'It would reach beyond the end of the line. Choose a place on it.',
     es: 'Quedaría más allá del final de la línea. Elija un lugar sobre ella.',
   },
-} as const satisfies Readonly<Record<string, Sentence>>
+} as const satisfies Readonly<Record<NonNullable<Crossing['refused']>, Sentence>>
