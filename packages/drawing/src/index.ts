@@ -2,6 +2,7 @@ export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, s
 export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { escapeText, plainText } from './escape-text.js'
 export { sayFact } from './fact-words.js'
+export { nameGroundWork, sayGroundWork } from './ground-work-sentences.js'
 export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
 export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-section.js'
@@ -74,5 +75,6 @@ export {
   sayWorst,
 } from './sizing.js'
 export { type SizingWords, sizingWords } from './sizing-words.js'
+export { saySoil, sayYear } from './soil-and-year.js'
 export { summaryText } from './summary.js'
 export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

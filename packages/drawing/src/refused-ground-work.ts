@@ -6,6 +6,10 @@ export const REFUSED_GROUND_WORK = {
     en: 'A reading has no level. Give a number, or leave the row out.',
     es: 'Una lectura no tiene nivel. Dé un número, o quite la fila.',
   },
+  'as-built/cannot-hold': {
+    en: 'As it was built the ditch holds nothing in one place[: at {chainage_m:length} along the line]. Look at the readings there, or dig it as planned.',
+    es: 'Como se hizo, la zanja no guarda nada en un lugar[: a {chainage_m:length} del comienzo de la línea]. Mire ahí las lecturas, o cávela como estaba previsto.',
+  },
   'as-built/empty': {
     en: 'The table of readings is empty.',
     es: 'La tabla de lecturas está vacía.',

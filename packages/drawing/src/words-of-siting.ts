@@ -132,7 +132,7 @@ const WATER_BEHIND: Sentence = {
   es: '[ Detrás hay unos {volume_m3}.][ Podrían salir de golpe hasta {peak_m3s}.]',
 }
 const breaks = (en: string, es: string): Sentence => ({
-  en: `If the berm breaks[ {chainage_m:length} along the line], ${en}`,
+  en: `If the berm breaks[ at {chainage_m:length} along the line], ${en}`,
   es: `Si el camellón se rompe[ a {chainage_m:length} del comienzo de la línea], ${es}`,
 })
 
@@ -151,8 +151,8 @@ export const SITING_FINDINGS = {
     es: 'El mejor lugar que se halló para el vertedero está a {chainage_m:length} del comienzo de la línea[, donde el suelo de abajo cae {slope_ratio}].[ En contra: {against}.][ A favor: {inFavor}.]',
   },
   'spill/place-with-doubts': {
-    en: 'The place to spill lies {chainage_m:length} along the line, but something speaks against it.[ Against it: {against}.][ For it: {inFavor}.]',
-    es: 'El lugar para el vertedero está a {chainage_m:length} del comienzo de la línea, pero algo habla en contra.[ En contra: {against}.][ A favor: {inFavor}.]',
+    en: 'The place to spill lies {chainage_m:length} along the line, though not without doubts.[ Against it: {against}.][ For it: {inFavor}.]',
+    es: 'El lugar para el vertedero está a {chainage_m:length} del comienzo de la línea, aunque no sin dudas.[ En contra: {against}.][ A favor: {inFavor}.]',
   },
   'spill/place-forbidden': {
     en: 'The chosen place to spill, {chainage_m:length} along the line, is ruled out.[ Against it: {against}.][ For it: {inFavor}.]',
@@ -171,7 +171,7 @@ export const SITING_FINDINGS = {
     es: 'No se sabe: no se conoce el caudal del aguacero, así que no se calculó dónde rebalsar.',
   },
   'breach/reaches-building': breaks(
-    `the water reaches {name?a building}.${WATER_BEHIND.en} Nothing of value may lie below a place where it can break.`,
+    `the water reaches {name?a building}.${WATER_BEHIND.en} Nothing of value should lie below a place where it can break.`,
     `el agua llega a {name?una construcción}.${WATER_BEHIND.es} Nada de valor debe quedar abajo de donde se pueda romper.`,
   ),
   'breach/near-building': breaks(
@@ -211,12 +211,12 @@ export const SITING_FINDINGS = {
     es: 'No se sabe: sin una zanja que se pueda cavar, nadie puede decir qué haría una rotura de su camellón.',
   },
   'breach/leaves-raster': {
-    en: 'Unknown: the water of a break runs off the height data[ when the berm breaks {chainage_m:length} along the line]. What lies beyond is not known.',
+    en: 'Unknown: the water of a break runs off the height data[ when the berm breaks at {chainage_m:length} along the line]. What lies beyond is not known.',
     es: 'No se sabe: el agua de una rotura se sale de los datos de altura[ si el camellón se rompe a {chainage_m:length} del comienzo de la línea]. No se sabe qué hay más allá.',
   },
   'breach/nothing-below': {
-    en: 'The berm was let break at[ {stakes}] places along the line: the water meets nothing of value that was drawn.[ It comes no closer than {measured:length} to {name?a building}.]',
-    es: 'Se dejó romper el camellón en[ {stakes}] lugares de la línea: el agua no topa con nada de valor que esté dibujado.[ No se acerca a menos de {measured:length} de {name?una construcción}.]',
+    en: 'A break of the berm was tried at[ {stakes}] places along the line: the water meets nothing of value that was drawn.[ It comes no closer than {measured:length} to {name?a building}.]',
+    es: 'Se ensayó una rotura del camellón en[ {stakes}] lugares de la línea: el agua no topa con nada de valor que esté dibujado.[ No se acerca a menos de {measured:length} de {name?una construcción}.]',
   },
   'breach/no-building-drawn': {
     en: 'No building was drawn, and somebody said that all of them are drawn. So the water of a break meets none; this rests on that word alone.',
@@ -299,8 +299,14 @@ export const SITING_NEXT = {
   'spill/not-worked-out': SHORT_BURSTS,
   'breach/reaches-building': LESS_WATER,
   'breach/near-building': LESS_WATER,
-  'breach/not-high-enough': MEASURE,
-  'breach/meets': GO_LOOK,
+  'breach/not-high-enough': {
+    en: 'Measure the floor and the ground on the water’s way with an instrument, or move the line.',
+    es: 'Mida con instrumento el piso y el suelo por donde pasaría el agua, o mueva la línea.',
+  },
+  'breach/meets': {
+    en: 'Walk down from that place and look what the water would do there. Move the line or keep less water if it cannot bear it.',
+    es: 'Baje caminando desde ese lugar y mire qué haría ahí el agua. Si no lo aguanta, mueva la línea o guarde menos agua.',
+  },
   'breach/buildings-not-confirmed': DRAW_ALL,
   'breach/peak-unknown': SHORT_BURSTS,
   'breach/no-ditch': SETTLE_DITCH,

@@ -65,7 +65,7 @@ describe('tried terrains', () => {
   })
   test('what a break meets is named', () => {
     const met = (below: string): string => sayFinding({ ...fullFinding('breach/meets'), details: { below } }, EN)
-    expect(met('septic')).toBe('If the berm breaks 84 m along the line, the water runs over a septic field.')
+    expect(met('septic')).toBe('If the berm breaks at 84 m along the line, the water runs over a septic field.')
     expect(new Set(['track', 'septic', 'well', 'boundary', 'utility', 'other'].map(met)).size).toBe(6)
   })
 })

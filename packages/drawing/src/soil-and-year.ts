@@ -1,0 +1,52 @@
+import type { Assessment } from 'soakline/plan'
+import { plainText } from './escape-text.js'
+import { measuresOf } from './measures.js'
+import { saySoilReason, saySource, sayWarning } from './sentences.js'
+import type { SaidPart } from './sizing.js'
+import { texts } from './templates.js'
+import type { Voice } from './voice.js'
+import { SOIL_AND_YEAR, SOIL_ANSWERS } from './words-of-soil-and-year.js'
+
+/** What pits, tests and the walk say, the weightiest first; null where nothing was dug or seen. */
+export function saySoil({ soaking: { record } }: Pick<Assessment, 'soaking'>, voice: Voice): SaidPart | null {
+  if (record === null) return null
+  const say = texts(SOIL_AND_YEAR, voice.language)
+  const rows = record.reasons.map(reason => [
+    reason.pit === null ? '' : plainText(reason.pit),
+    saySoilReason(reason, voice),
+    saySource(reason.source, voice),
+  ])
+  return {
+    title: say.soil,
+    lead: SOIL_ANSWERS[record.answer][voice.language],
+    lines: [],
+    tables: rows.length === 0 ? [] : [{ caption: '', head: [say.pit, say.found, say.source], rows, cited: 2 }],
+    notes: [],
+  }
+}
+
+/** How the ditch fares over the years of a rain record; null without one. */
+export function sayYear({ year }: Pick<Assessment, 'year'>, voice: Voice): SaidPart | null {
+  if (!year) return null
+  const say = texts(SOIL_AND_YEAR, voice.language)
+  const m = measuresOf(voice)
+  const share = (volume_m3: number): string =>
+    year.inflow_m3 > 0 ? `${m.volume(volume_m3)} (${m.slope(volume_m3 / year.inflow_m3)})` : m.volume(volume_m3)
+  const { largestSpill, longestWet } = year
+  return {
+    title: say.year,
+    lead: say.yearLead,
+    lines: [
+      [say.days, m.count(year.days)],
+      [say.spills, m.number(year.spillsPerYear)],
+      [say.daysSpilling, m.number(year.daysSpillingPerYear)],
+      [say.inflow, m.volume(year.inflow_m3)],
+      [say.soaked, share(year.soaked_m3)],
+      [say.spilled, share(year.spilled_m3)],
+      ...(largestSpill === null ? [] : [[say.largest, `${m.volume(largestSpill.spilled_m3)}, ${largestSpill.day}`] as const]),
+      ...(longestWet === null ? [] : [[say.longest, m.duration(longestWet.hours)] as const]),
+    ],
+    tables: [],
+    notes: year.remarks.map(remark => sayWarning(remark, voice)),
+  }
+}

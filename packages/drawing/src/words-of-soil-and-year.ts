@@ -1,0 +1,43 @@
+import type { SoilAnswer } from 'soakline/hydrology'
+import type { Sentence } from './templates.js'
+
+/** What all that was dug and seen comes to. */
+export const SOIL_ANSWERS = {
+  soak: {
+    en: 'By what was dug and seen, this soil takes the water.',
+    es: 'Por lo que se cavó y se vio, este suelo recibe el agua.',
+  },
+  'lead-away': {
+    en: 'By what was dug and seen, lead the water away instead of soaking it here.',
+    es: 'Por lo que se cavó y se vio, lleve el agua a otro lado en vez de infiltrarla aquí.',
+  },
+  'do-not-dig': {
+    en: 'By what was dug and seen, do not dig here.',
+    es: 'Por lo que se cavó y se vio, no cave aquí.',
+  },
+  unknown: {
+    en: 'Unknown: what was dug and seen does not decide it yet.',
+    es: 'No se sabe: lo que se cavó y se vio todavía no lo decide.',
+  },
+} as const satisfies Readonly<Record<SoilAnswer, Sentence>>
+
+/** Headings and names of the soil's reasons and of the water of a year. */
+export const SOIL_AND_YEAR = {
+  soil: { en: 'What pits, tests and the walk say', es: 'Lo que dicen calicatas, pruebas y recorrido' },
+  pit: { en: 'Pit', es: 'Calicata' },
+  found: { en: 'What was found', es: 'Lo que se halló' },
+  source: { en: 'Source', es: 'Fuente' },
+  year: { en: 'The ditch over the years of the rain record', es: 'La zanja en los años del registro de lluvia' },
+  yearLead: {
+    en: 'Every day of the record that has a reading, one after another. Other years will differ.',
+    es: 'Todos los días del registro que tienen lectura, uno tras otro. Otros años serán distintos.',
+  },
+  days: { en: 'Days with a reading', es: 'Días con lectura' },
+  spills: { en: 'Spills in an average year', es: 'Rebalses en un año medio' },
+  daysSpilling: { en: 'Days on which it spills, in an average year', es: 'Días en que rebalsa, en un año medio' },
+  inflow: { en: 'Water that ran in', es: 'Agua que entró' },
+  soaked: { en: 'Of it soaked in', es: 'De ella se infiltró' },
+  spilled: { en: 'Of it spilled', es: 'De ella rebalsó' },
+  longest: { en: 'Longest time with water standing', es: 'Tiempo más largo con agua' },
+  largest: { en: 'Largest spill of a day', es: 'Mayor rebalse de un día' },
+} as const satisfies Readonly<Record<string, Sentence>>
