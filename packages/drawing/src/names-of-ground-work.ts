@@ -1,4 +1,14 @@
-import type { Crosser, DigPhaseCode, DO_NOT, IN_STORM, InspectionTime, LEVEL_TOOLS, PlantZoneCode, RainAfterPhase } from 'soakline/plan'
+import type {
+  Crosser,
+  DigPhaseCode,
+  DO_NOT,
+  IN_STORM,
+  InspectionTime,
+  LEVEL_TOOLS,
+  PlantZoneCode,
+  RainAfterPhase,
+  StakeKind,
+} from 'soakline/plan'
 import type { Sentence } from './templates.js'
 
 type Names<K extends string> = Readonly<Record<K, Sentence>>
