@@ -91,7 +91,8 @@ test('tables of contents name each thing: no `export *`, no default exports', ()
 })
 
 test('the pure packages touch no file, network, clock or chance', () => {
-  const forbidden = /\b(Math\.random|Date\.now|new Date\(|fetch\(|process\.|document\.|globalThis\.|window\.(document|location|navigator|addEventListener|setTimeout|fetch)|localStorage)\b/
+  const forbidden =
+    /\b(Math\.random|Date\.now|new Date\(|fetch\(|process\.|document\.|globalThis\.|window\.(document|location|navigator|addEventListener|setTimeout|fetch)|localStorage)\b/
   const wrong = ['packages/soakline/src', 'packages/drawing/src'].flatMap(folder =>
     sourcesOf(join(repositoryRoot, folder)).filter(file => forbidden.test(readFileSync(file, 'utf8'))),
   )

@@ -1,3 +1,4 @@
+import { sayRefusal, type Voice } from '@soakline/drawing'
 import { InputError, type Warning } from 'soakline/foundation'
 import type { Command } from './command.js'
 import { assessCommand } from './commands/assess.js'
@@ -30,6 +31,7 @@ export async function run(words: readonly string[], { out, error }: Streams): Pr
     return name === undefined ? 2 : 0
   }
   const command = COMMANDS.find(c => c.name === name)
+  let voice: Voice = { language: 'en', units: 'metric' }
   try {
     if (!command) throw new UsageError(`There is no command "${name}".`)
     if (rest.includes('--help')) {
@@ -37,7 +39,7 @@ export async function run(words: readonly string[], { out, error }: Streams): Pr
       return 0
     }
     const args = parseArguments(rest, command.options)
-    const voice = voiceOf(args)
+    voice = voiceOf(args)
     // Remarks are told with the answer: a refusal is the one line on standard error.
     const warnings: Warning[] = []
     const answer = await command.run(args, { voice, warn: warning => warnings.push(warning) })
@@ -51,7 +53,9 @@ export async function run(words: readonly string[], { out, error }: Streams): Pr
       return 2
     }
     if (problem instanceof InputError) {
-      error(`${problem.code}: ${oneLine(problem.message)}\n`)
+      // The refusal's own message is English; the dictionary says it in other languages.
+      const said = voice.language === 'en' ? null : sayRefusal(problem, voice)
+      error(`${problem.code}: ${oneLine(said ?? problem.message)}\n`)
       return 3
     }
     error(`internal error: ${problem instanceof Error ? (problem.stack ?? problem.message) : String(problem)}\n`)

@@ -41,6 +41,7 @@ const JOB = [
   'exit-holds',
   'freeboard',
   'water-against-fill',
+  'local-limits',
   'spill-place',
   'building',
   'overflow-stays-on-holding',

@@ -38,6 +38,7 @@ export const english = {
     freeboard: 'Does the berm stay above the water all along?',
     'exit-holds': 'Does the ground below the spill stand the flow?',
     'water-against-fill': 'How deep does water stand against loose soil?',
+    'local-limits': 'Is the bank under the local limits?',
     'spill-place': 'Is there a place where it may spill?',
     'overflow-misses-buildings': 'Will the overflow reach a building?',
     'overflow-stays-on-holding': 'Does the overflow stay on your land?',
@@ -53,6 +54,24 @@ export const english = {
       `One cell of the height data is ${m.length(f.number('cell_m') ?? f.measured)} wide. It cannot show a ditch with a bed of ${m.length(f.number('bedWidth_m'))}: neither the line nor its levels can be trusted.`,
     'ground/error-unknown': () =>
       'Unknown: nobody has said how far the heights in this data may be off. What hangs on small heights cannot be trusted until that is known.',
+    'ground/surface-model': () =>
+      'The raster seems to show treetops and roofs, not the ground. It may choose a place; no level and no stake can be taken from it.',
+    'ground/steps-too-large': (f, m) =>
+      `The heights come in steps of ${m.height(f.measured)}, more than a quarter of the berm. They cannot show it: take no level and no stake from this plan.`,
+    'ground/slope-too-gentle': (f, m) =>
+      `On this gentle slope the error of the heights moves a level line by ${m.length(f.measured)}; half the spacing of lines is ${m.length(f.limit)}. The data is too coarse for this slope: set the line with an instrument.`,
+    'catchment/much-filled': (f, m) =>
+      `${m.slope(f.measured)} of the catchment lies in hollows that had to be filled. Whether they fill and run over, or hold their water, changes the answer: choose for each under Ground.`,
+    'limits/no-ditch': () => 'Unknown: without a ditch that can be dug there is no bank to compare.',
+    'limits/not-looked-up': () => 'Unknown: nobody has said from which height or volume the local rules ask for a licensed engineer.',
+    'limits/under': (f, m) =>
+      `The bank stands ${m.height(f.measured)} above its foot on the ditch side; the local rules ask for an engineer from ${m.height(f.limit)}.`,
+    'limits/too-high': (f, m) =>
+      `The bank would stand ${m.height(f.measured)} high. From ${m.height(f.limit)} the local rules ask for a licensed engineer: stop at the idea.`,
+    'limits/too-much': (f, m) =>
+      `The ditch could hold ${m.volume(f.measured)}. From ${m.volume(f.limit)} the local rules ask for a licensed engineer: stop at the idea.`,
+    'permissions/refused': () =>
+      'One of the questions about streams, wet ground, permits, buried lines or neighbors was answered with a refusal.',
     'permissions/answered': () =>
       'The questions about streams, wet ground, permits, buried lines and neighbors are marked as answered. Soakline has not seen the answers.',
     'permissions/not-answered': () =>
@@ -143,6 +162,8 @@ export const english = {
     'fill/not-known': () => 'Unknown: without a section that can be dug, nobody can say how deep water would stand against loose soil.',
     'storage/line-not-level': (f, m) =>
       `The ground along the drawn line goes up and down by ${m.height(f.measured)}. A level ditch of this depth can take ${m.height(f.limit)}, so it cannot follow the line and what it would hold is not known.`,
+    'overflow/culvert-on-way': () =>
+      'A bank lies across the way of the overflow, and there may be a pipe under it. The data cannot show where the water goes there.',
     'overflow/reaches-building': (f, m) =>
       (f.number('reached') ?? 0) === 0
         ? `${from(f, m)} runs into ${building(f)}. Do not build this spill.`
@@ -178,6 +199,16 @@ export const english = {
     'ground/coarse': () => 'Look for finer height data (half the bed’s width or better), or measure the line on site.',
     'ground/too-coarse': () => 'Find height data with cells of 1 m or less, or survey the place by hand before you decide anything.',
     'ground/error-unknown': () => 'Find the stated height error of the data, or measure some heights on site and compare.',
+    'ground/surface-model': () => 'Look for a terrain model of bare ground.',
+    'ground/steps-too-large': () => 'Look for height data in finer steps, or measure the line on site.',
+    'ground/slope-too-gentle': () => 'Set the line out with a water level or a laser, and take heights on site.',
+    'catchment/much-filled': () => 'Go and see whether the hollows are real, and choose for each what it does.',
+    'limits/no-ditch': () => 'Settle the line and the shape of the ditch first, then check again.',
+    'limits/not-looked-up': () => 'Ask the local authority from which height and volume it wants an engineer, and set both.',
+    'limits/under': () => 'Keep the local rule with this plan.',
+    'limits/too-high': () => 'Make the bank lower, or hand the work to a licensed engineer.',
+    'limits/too-much': () => 'Make the ditch shorter or shallower, or hand the work to a licensed engineer.',
+    'permissions/refused': () => 'Do not dig here. Ask what would be allowed.',
     'permissions/answered': () => 'Keep the answers in writing with this plan.',
     'permissions/not-answered': () =>
       'Ask the local authority, the utility locating service and the neighbors below. Then mark it as answered.',
@@ -231,6 +262,7 @@ export const english = {
     'fill/not-known': () => 'Settle the line and the shape of the ditch first, then check again.',
     'fill/too-deep': () => 'Lower the sill or dig deeper. Ask a licensed engineer if the water must stand so deep.',
     'storage/line-not-level': () => 'Trace the line along one height again, or split it into shorter lines.',
+    'overflow/culvert-on-way': () => 'Look for a pipe at that bank. If there is one, draw the culvert under Ground and check again.',
     'overflow/reaches-building': () => 'Choose the other end, move the line, or do not build. Ask a licensed engineer before you go on.',
     'overflow/near-building': () => 'Walk the way of the water from the spill to the building. Move the spill further off if you can.',
     'overflow/not-high-enough': () => 'Measure the floor and the ground on the water’s way with an instrument.',
@@ -510,6 +542,13 @@ export const english = {
     wetnessIndex_ln: 'Wetness index that marks gathering water',
     canopyHeight_m: 'Height over the ground that counts as forest',
     allBuildingsDrawn: 'All buildings down to the stream are drawn',
+    mayWatercourse: 'A watercourse is touched',
+    mayWetland: 'A wetland or protected ground is touched',
+    mayEarthworks: 'Consent to earthworks',
+    mayBuriedLines: 'Buried lines, marked by the locator',
+    mayNeighbour: 'Water newly led toward a neighbor',
+    regulatedHeight_m: 'Height of bank from which local rules ask for an engineer',
+    regulatedVolume_m3: 'Stored volume from which local rules ask for one',
     permissionsAsked: 'Permissions are answered',
   } satisfies Record<keyof Settings, string>,
 
@@ -537,6 +576,9 @@ export const english = {
   condition: { poor: 'poor', fair: 'fair', good: 'good' },
   /** Choices of the other settings, by their codes. */
   choice: {
+    'not-here': 'does not apply here',
+    allowed: 'asked and allowed',
+    refused: 'refused',
     trapezoid: 'flat bed, straight sides',
     bowl: 'bowl',
     erodible: 'easily washed out',

@@ -36,6 +36,7 @@ export const spanish: Words = {
     freeboard: '¿Queda el camellón sobre el agua en todo el largo?',
     'exit-holds': '¿Aguanta el suelo debajo del vertedero?',
     'water-against-fill': '¿Qué tan hondo queda el agua contra tierra suelta?',
+    'local-limits': '¿Queda el camellón bajo los límites locales?',
     'spill-place': '¿Hay un lugar donde pueda verter?',
     'overflow-misses-buildings': '¿Llegará el rebalse a una construcción?',
     'overflow-stays-on-holding': '¿Se queda el rebalse en su terreno?',
@@ -51,6 +52,24 @@ export const spanish: Words = {
       `Cada celda de los datos de altura mide ${m.length(f.number('cell_m') ?? f.measured)} de ancho. Ahí no se ve una zanja con fondo de ${m.length(f.number('bedWidth_m'))}: no se fíe ni de la línea ni de sus niveles.`,
     'ground/error-unknown': () =>
       'No se sabe: nadie ha dicho cuánto pueden fallar las alturas de estos datos. Mientras no se sepa, no se fíe de lo que depende de alturas pequeñas.',
+    'ground/surface-model': () =>
+      'El ráster parece mostrar copas y techos, no el suelo. Puede servir para elegir un lugar; de él no se toma ningún nivel ni estaca.',
+    'ground/steps-too-large': (f, m) =>
+      `Las alturas vienen en escalones de ${m.height(f.measured)}, más de un cuarto del camellón. No lo pueden mostrar: no tome de este plano niveles ni estacas.`,
+    'ground/slope-too-gentle': (f, m) =>
+      `En esta pendiente suave el error de las alturas mueve una línea a nivel ${m.length(f.measured)}; la mitad de la separación entre líneas es ${m.length(f.limit)}. Los datos son muy gruesos para esta pendiente: trace la línea con un instrumento.`,
+    'catchment/much-filled': (f, m) =>
+      `El ${m.slope(f.measured)} de la cuenca está en hondonadas que hubo que llenar. Si se llenan y rebosan o guardan su agua cambia la respuesta: elija para cada una en Terreno.`,
+    'limits/no-ditch': () => 'No se sabe: sin una zanja que se pueda excavar no hay camellón que comparar.',
+    'limits/not-looked-up': () => 'No se sabe: nadie ha dicho desde qué altura o volumen la norma local pide un ingeniero con licencia.',
+    'limits/under': (f, m) =>
+      `El camellón queda ${m.height(f.measured)} sobre su pie del lado de la zanja; la norma local pide ingeniero desde ${m.height(f.limit)}.`,
+    'limits/too-high': (f, m) =>
+      `El camellón quedaría de ${m.height(f.measured)} de alto. Desde ${m.height(f.limit)} la norma local pide un ingeniero con licencia: quédese en la idea.`,
+    'limits/too-much': (f, m) =>
+      `La zanja podría guardar ${m.volume(f.measured)}. Desde ${m.volume(f.limit)} la norma local pide un ingeniero con licencia: quédese en la idea.`,
+    'permissions/refused': () =>
+      'Una de las preguntas sobre quebradas, terreno mojado, permisos, líneas enterradas o vecinos se contestó con una negativa.',
     'permissions/answered': () =>
       'Las preguntas sobre quebradas, suelo mojado, permisos, líneas enterradas y vecinos están marcadas como contestadas. Soakline no ha visto las respuestas.',
     'permissions/not-answered': () =>
@@ -147,6 +166,8 @@ export const spanish: Words = {
       'No se sabe: sin un corte que se pueda cavar, nadie puede decir qué tan hondo quedaría el agua contra la tierra suelta.',
     'storage/line-not-level': (f, m) =>
       `El suelo a lo largo de la línea sube y baja ${m.height(f.measured)}. Una zanja a nivel de esta hondura aguanta ${m.height(f.limit)}; no puede seguir la línea y no se sabe cuánto guardaría.`,
+    'overflow/culvert-on-way': () =>
+      'En el camino del rebalse hay un terraplén, y puede haber un tubo debajo. Los datos no muestran por dónde va el agua ahí.',
     'overflow/reaches-building': (f, m) =>
       (f.number('reached') ?? 0) === 0
         ? `${from(f, m)} va a dar a ${building(f)}. No haga este vertedero.`
@@ -182,6 +203,16 @@ export const spanish: Words = {
     'ground/coarse': () => 'Busque datos de altura más finos (la mitad del fondo o menos), o mida la línea en el terreno.',
     'ground/too-coarse': () => 'Consiga datos de altura con celdas de 1 m o menos, o levante el lugar a mano antes de decidir nada.',
     'ground/error-unknown': () => 'Averigüe el error de altura de los datos, o mida unas alturas en el terreno y compare.',
+    'ground/surface-model': () => 'Busque un modelo de terreno del suelo desnudo.',
+    'ground/steps-too-large': () => 'Busque alturas en escalones más finos, o mida la línea en el lugar.',
+    'ground/slope-too-gentle': () => 'Trace la línea con nivel de agua o láser, y tome alturas en el lugar.',
+    'catchment/much-filled': () => 'Vaya a ver si las hondonadas son reales, y elija qué hace cada una.',
+    'limits/no-ditch': () => 'Defina primero la línea y la forma de la zanja, y vuelva a revisar.',
+    'limits/not-looked-up': () => 'Pregunte a la autoridad local desde qué altura y volumen pide ingeniero, y ponga los dos.',
+    'limits/under': () => 'Guarde la norma local junto con este plano.',
+    'limits/too-high': () => 'Haga más bajo el camellón, o deje la obra a un ingeniero con licencia.',
+    'limits/too-much': () => 'Haga la zanja más corta o menos honda, o deje la obra a un ingeniero con licencia.',
+    'permissions/refused': () => 'No cave aquí. Pregunte qué se permitiría.',
     'permissions/answered': () => 'Guarde las respuestas por escrito junto con este plano.',
     'permissions/not-answered': () =>
       'Pregunte al municipio, a las empresas de agua, luz y gas, y a los vecinos de abajo. Después márquelo como contestado.',
@@ -244,6 +275,7 @@ export const spanish: Words = {
     'fill/not-known': () => 'Defina primero la línea y la forma de la zanja, y vuelva a revisar.',
     'fill/too-deep': () => 'Baje el vertedero o cave más hondo. Si el agua tiene que llegar tan alto, consulte a un ingeniero titulado.',
     'storage/line-not-level': () => 'Trace otra vez la línea por una sola altura, o pártala en líneas más cortas.',
+    'overflow/culvert-on-way': () => 'Busque un tubo en ese terraplén. Si lo hay, dibuje la alcantarilla en Terreno y vuelva a revisar.',
     'overflow/reaches-building': () =>
       'Escoja el otro extremo, mueva la línea, o no la haga. Antes de seguir, consulte a un ingeniero titulado.',
     'overflow/near-building': () => 'Camine desde el vertedero hasta la construcción por donde iría el agua. Si puede, aleje el vertedero.',
@@ -524,6 +556,13 @@ export const spanish: Words = {
     wetnessIndex_ln: 'Índice de humedad que marca agua que se junta',
     canopyHeight_m: 'Altura sobre el suelo que cuenta como bosque',
     allBuildingsDrawn: 'Están dibujadas todas las construcciones hasta la quebrada',
+    mayWatercourse: 'Se toca un cauce',
+    mayWetland: 'Se toca un humedal o terreno protegido',
+    mayEarthworks: 'Permiso de movimiento de tierras',
+    mayBuriedLines: 'Líneas enterradas, marcadas por quien las localiza',
+    mayNeighbour: 'Agua llevada de nuevo hacia un vecino',
+    regulatedHeight_m: 'Altura de camellón desde la que la norma local pide ingeniero',
+    regulatedVolume_m3: 'Volumen guardado desde el que la norma local lo pide',
     permissionsAsked: 'Los permisos están contestados',
   },
 
@@ -550,6 +589,9 @@ export const spanish: Words = {
   },
   condition: { poor: 'mala', fair: 'regular', good: 'buena' },
   choice: {
+    'not-here': 'aquí no aplica',
+    allowed: 'preguntado y permitido',
+    refused: 'negado',
     trapezoid: 'fondo plano, lados rectos',
     bowl: 'cuenco',
     erodible: 'se deslava fácilmente',

@@ -12,7 +12,20 @@ const GROUPS: readonly {
   readonly name: 'confirm' | 'ditch' | 'spill' | 'soil' | 'storm' | 'work' | 'ground' | 'distances'
   readonly keys: readonly Key[]
 }[] = [
-  { name: 'confirm', keys: ['allBuildingsDrawn', 'permissionsAsked'] },
+  {
+    name: 'confirm',
+    keys: [
+      'allBuildingsDrawn',
+      'permissionsAsked',
+      'mayWatercourse',
+      'mayWetland',
+      'mayEarthworks',
+      'mayBuriedLines',
+      'mayNeighbour',
+      'regulatedHeight_m',
+      'regulatedVolume_m3',
+    ],
+  },
   {
     name: 'ditch',
     keys: [

@@ -29,6 +29,7 @@ const ORDER: readonly (Question | string)[] = [
   'exit-holds',
   'freeboard',
   'water-against-fill',
+  'local-limits',
   'spill-place',
   'building',
   'overflow-stays-on-holding',

@@ -15,6 +15,7 @@ export const CHECKS = [
   'freeboard',
   'exit-holds',
   'water-against-fill',
+  'local-limits',
   'spill-place',
   'overflow-misses-buildings',
   'overflow-stays-on-holding',

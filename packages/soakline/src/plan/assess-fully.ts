@@ -1,6 +1,6 @@
 import { finish, type Steps, within } from '../foundation/index.js'
 import type { RainTable } from '../hydrology/index.js'
-import type { Point } from '../raster/index.js'
+import { cellCentre, distanceToSegment, type Point } from '../raster/index.js'
 import {
   areaDoubt,
   atTwiceTheError,
@@ -266,6 +266,17 @@ function* breaches(site: Site, { dug, scratch }: Dug, ditch: LineDitch, answer: 
   )
 }
 
+/** The first bank that may have a pipe under it on the way of an overflow; null for none. */
+function culvertMet({ study }: Site, ways: readonly { readonly chainage_m: number; readonly overflow: DugOverflow }[]): number | null {
+  const g = study.ground.geometry
+  const near_m = 1.5 * g.cell_m
+  const banks = study.culvertPlaces.map(({ from, to }) => [cellCentre(g, from), cellCentre(g, to)] as const)
+  for (const { chainage_m, overflow } of ways)
+    for (const [from, to] of banks)
+      if ([...overflow.points, ...overflow.beyond].some(place => distanceToSegment(place, from, to).distance_m <= near_m)) return chainage_m
+  return null
+}
+
 /** The findings of the quick answer, the overflow's judged anew, and those of the spill's place and the breach. */
 function findingsOf(
   answer: Assessment,
@@ -287,10 +298,13 @@ function findingsOf(
     finding.check === 'catchment-complete' && area
       ? find.catchmentInDoubt(finding, area.p10_m2, area.p90_m2)
       : finding.check === 'overflow-misses-buildings'
-        ? find.overflowInDoubt(
-            known.length > 0 ? find.overflowMissesBuildings(known, buildingsDrawn, settings, cell_m) : finding,
-            judged,
-            settings,
+        ? find.culvertOnWay(
+            find.overflowInDoubt(
+              known.length > 0 ? find.overflowMissesBuildings(known, buildingsDrawn, settings, cell_m) : finding,
+              judged,
+              settings,
+            ),
+            culvertMet(site, known),
           )
         : finding,
   )

@@ -1,5 +1,6 @@
 import { InputError, type Warning } from '../foundation/index.js'
 import {
+  type Catchment,
   type CatchmentOutline,
   catchmentOutline,
   chances,
@@ -181,18 +182,23 @@ export function assess(
     dailyRain && ditch && storage && !live ? yearOf(ditch, storage, dailyRain, covers, area_m2, soaks.infiltration_mmh, settings) : null
 
   const findings = [
-    find.groundFit(ground.geometry.cell_m, settings),
+    find.groundFit(ground.geometry.cell_m, settings, {
+      warnings: site.ground.warnings,
+      slope_ratio: along.meanSlope_ratio,
+      berm_m: ditch ? ditch.mean.crest_z_m - ditch.mean.lip_z_m : 0,
+    }),
     find.permissionsAsked(settings),
     find.lineOffNoGo(noGo, length_m, site.features.length),
     find.cautionsOnLine(cautionsAlong(site.noGo, line), settings),
     find.lineAcrossFlow(concentratedAt(site, line, area_m2), settings),
     find.soilSoaks(soaks, settings),
-    find.catchmentComplete(catchment, polygonArea_m2),
+    find.catchmentComplete(catchment, polygonArea_m2, filledShare(study, catchment)),
     find.storageHoldsStorm(judged, rain, accepted, acceptanceChance, settings, catchment, storage, groundRange_m),
     find.spillCarriesPeak(spill, acceptance, accepted, rain, acceptanceChance, catchment, settings, length_m),
     find.freeboardLeft(spill, acceptance, freeboard_m, houseBelow, catchment),
     find.exitHolds(spill),
     find.waterAgainstFill(ditch, spill),
+    find.localLimits(ditch && ditch.mean.crest_z_m - ditch.mean.lip_z_m, storage && storage.toCrest_m3, settings),
     find.overflowMissesBuildings(
       ranked,
       site.features.some(f => f.kind === 'building'),
@@ -399,6 +405,20 @@ function stormAnswer(
       },
   }
 }
+
+/** Part of the catchment that lies under filled hollows, or is flat. */
+function filledShare({ ground, brimful }: WaterStudy, { share, box, area_m2 }: Catchment): number {
+  if (!(area_m2 > 0)) return 0
+  const { width, cell_m } = share.geometry
+  let filled = 0
+  for (let row = box.firstRow; row <= box.lastRow; row++)
+    for (let cell = row * width + box.firstColumn; cell <= row * width + box.lastColumn; cell++)
+      if (share.data[cell]! > 0 && brimful.data[cell]! - ground.data[cell]! > FILLED_m) filled += share.data[cell]!
+  return (filled * cell_m * cell_m) / area_m2
+}
+
+/** Shallower fillings are noise of the heights. Source: judgement. */
+const FILLED_m = 0.02
 
 /** The place where most of the line's water arrives within one cell, and its share; null for a line without water. */
 function concentratedAt(

@@ -1,10 +1,19 @@
 import { SPREADER_LENGTHS_m } from '../earthworks/index.js'
-import type { Finding, Verdict } from '../foundation/index.js'
+import type { Finding, Verdict, Warning } from '../foundation/index.js'
 import { type Catchment, FEWEST_TESTS, type RainTable, soilVerdict } from '../hydrology/index.js'
-import type { BreachAnswer, BreachStake, BuildingNear, NoGoStretch, Overflow, OverflowJudgement, SpillChoice } from '../siting/index.js'
+import {
+  type BreachAnswer,
+  type BreachStake,
+  type BuildingNear,
+  type NoGoStretch,
+  type Overflow,
+  type OverflowJudgement,
+  type SpillChoice,
+  verticalIntervals,
+} from '../siting/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
 import type { LineDitch } from './line-ditch.js'
-import type { Settings } from './settings.js'
+import { MAY_I, type Settings } from './settings.js'
 import type { Soaking } from './soaking.js'
 import type { Spillway } from './spillway.js'
 import type { NoStorm, StormWater } from './storm-water.js'
@@ -16,7 +25,12 @@ function finding(check: Finding['check'], verdict: Verdict, because: string, par
 }
 
 /** Is one cell small enough against the ditch? A feature narrower than three cells is not seen by a raster. */
-export function groundFit(cell_m: number, { bedWidth_m, elevationError_m }: Settings): Finding {
+export function groundFit(
+  cell_m: number,
+  settings: Settings,
+  about: { readonly warnings?: readonly Warning[]; readonly slope_ratio?: number; readonly berm_m?: number } = {},
+): Finding {
+  const { bedWidth_m, elevationError_m } = settings
   const parts: Parts = {
     measured: cell_m,
     limit: bedWidth_m / 3,
@@ -26,15 +40,63 @@ export function groundFit(cell_m: number, { bedWidth_m, elevationError_m }: Sett
   }
   if (cell_m > 5 * Math.max(bedWidth_m, 1))
     return finding('ground-fit', 'fails', 'ground/too-coarse', { ...parts, limit: 5 * Math.max(bedWidth_m, 1) })
+  const { warnings = [], slope_ratio = 0, berm_m = 0 } = about
+  if (warnings.some(warning => warning.code === 'grid/looks-like-surface-model'))
+    return finding('ground-fit', 'watch', 'ground/surface-model', { ...parts, measured: null, limit: null, unit: null })
+  const quantum_m = Number(warnings.find(warning => warning.code === 'grid/quantised')?.details.quantum_m ?? 0)
+  if (berm_m > 0 && quantum_m >= berm_m / 4)
+    return finding('ground-fit', 'watch', 'ground/steps-too-large', {
+      ...parts,
+      measured: quantum_m,
+      limit: berm_m / 4,
+      source: 'judgement: heights in steps of a quarter of the berm cannot show it',
+    })
+  // A level line shifts by the error over the slope: by more than half the spacing of lines the raster does not tell one from the next.
+  if (elevationError_m !== null && slope_ratio > 0 && slope_ratio <= 1) {
+    const spacing_m = verticalIntervals(slope_ratio).low_m
+    if (elevationError_m / slope_ratio > spacing_m / 2)
+      return finding('ground-fit', 'watch', 'ground/slope-too-gentle', {
+        ...parts,
+        measured: elevationError_m / slope_ratio,
+        limit: spacing_m / 2,
+        source: 'published spacings of contour works, the closest of them',
+        details: { ...parts.details, slope_ratio },
+      })
+  }
   if (cell_m > bedWidth_m / 3) return finding('ground-fit', 'watch', 'ground/coarse', parts)
   if (elevationError_m === null) return finding('ground-fit', 'unknown', 'ground/error-unknown', parts)
   return finding('ground-fit', 'holds', 'ground/fine-enough', parts)
 }
 
-export const permissionsAsked = ({ permissionsAsked: asked }: Settings): Finding =>
-  asked
-    ? finding('permissions-asked', 'holds', 'permissions/answered', { source: 'answered by the user' })
-    : finding('permissions-asked', 'unknown', 'permissions/not-answered', { source: 'answered by the user' })
+/** The questions of "May I?": all answered, one refused, or some still open. */
+export function permissionsAsked(settings: Settings): Finding {
+  const check = 'permissions-asked'
+  const source = 'answered by the user'
+  const refused = MAY_I.filter(key => settings[key] === 'refused')
+  if (refused.length > 0) return finding(check, 'fails', 'permissions/refused', { source, details: { questions: refused.join(',') } })
+  const open = MAY_I.filter(key => settings[key] === null)
+  if (settings.permissionsAsked || open.length === 0) return finding(check, 'holds', 'permissions/answered', { source })
+  return finding(check, 'unknown', 'permissions/not-answered', { source, details: { questions: open.join(',') } })
+}
+
+/** Is the bank under the size from which local rules ask for an engineer? Unknown until somebody has looked them up. */
+export function localLimits(
+  height_m: number | null,
+  stored_m3: number | null,
+  { regulatedHeight_m, regulatedVolume_m3 }: Settings,
+): Finding {
+  const check = 'local-limits'
+  const source = 'the local authority; as an example MD-378 counts 3 ft of water against fill as a pond'
+  if (height_m === null || stored_m3 === null) return finding(check, 'unknown', 'limits/no-ditch', { source })
+  const details = { height_m, stored_m3, regulatedHeight_m, regulatedVolume_m3 }
+  if (regulatedHeight_m !== null && height_m >= regulatedHeight_m)
+    return finding(check, 'fails', 'limits/too-high', { measured: height_m, limit: regulatedHeight_m, unit: 'm', source, details })
+  if (regulatedVolume_m3 !== null && stored_m3 >= regulatedVolume_m3)
+    return finding(check, 'fails', 'limits/too-much', { measured: stored_m3, limit: regulatedVolume_m3, unit: 'm3', source, details })
+  return regulatedHeight_m === null || regulatedVolume_m3 === null
+    ? finding(check, 'unknown', 'limits/not-looked-up', { source, details })
+    : finding(check, 'holds', 'limits/under', { measured: height_m, limit: regulatedHeight_m, unit: 'm', source, details })
+}
 
 export function lineOffNoGo(stretches: readonly NoGoStretch[], lineLength_m: number, features: number): Finding {
   const first = stretches[0]
@@ -141,7 +203,10 @@ export function soilSoaks(soaks: Soaking, { emptyWithin_h, intakeTests, slowestT
 /** The area as the sum of shares and the area of its outline may differ by this much. */
 const OUTLINE_LIMIT = 0.05
 
-export function catchmentComplete(catchment: Catchment, polygonArea_m2: number): Finding {
+/** Filled hollows and flats over this part of the catchment leave its ways to the filling. Source: judgement. */
+const FLAT_LIMIT = 0.1
+
+export function catchmentComplete(catchment: Catchment, polygonArea_m2: number, flat_ratio = 0): Finding {
   const { area_m2, edgeShare_ratio, cutByEdge } = catchment
   const details = { area_m2, polygonArea_m2, edgeShare_ratio }
   if (cutByEdge)
@@ -156,6 +221,8 @@ export function catchmentComplete(catchment: Catchment, polygonArea_m2: number):
   const parts: Parts = { measured: difference, limit: OUTLINE_LIMIT, unit: '1', details }
   if (catchment.drowned.length > 0) return finding('catchment-complete', 'watch', 'catchment/in-hollow', parts)
   if (difference > OUTLINE_LIMIT) return finding('catchment-complete', 'watch', 'catchment/uncertain-outline', parts)
+  if (flat_ratio > FLAT_LIMIT)
+    return finding('catchment-complete', 'watch', 'catchment/much-filled', { ...parts, measured: flat_ratio, limit: FLAT_LIMIT })
   return finding('catchment-complete', 'holds', 'catchment/complete', {
     measured: edgeShare_ratio,
     limit: 0.005,
@@ -463,6 +530,10 @@ export function overflowInDoubt(
   // Where both hold the tried terrains say more; of an equal doubt the ground as it is says it.
   return b < a || (a === b && plain.verdict === 'holds') ? worst : plain
 }
+
+/** A bank across the way that may have a pipe under it turns the water where nobody has looked: asked about, whatever else holds. */
+export const culvertOnWay = (plain: Finding, chainage_m: number | null): Finding =>
+  chainage_m === null || plain.verdict !== 'holds' ? plain : { ...plain, verdict: 'watch', because: 'overflow/culvert-on-way', chainage_m }
 
 /** Is there a place where it may spill? */
 export function spillPlace(choice: SpillChoice, { spillChainage_m }: Settings): Finding {

@@ -108,7 +108,7 @@ export {
   rowsIn,
   type ZoneConditions,
 } from './planting.js'
-export { defaultSettings, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
+export { defaultSettings, MAY_I, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
 export type { Soaking } from './soaking.js'
 export type { Spillway } from './spillway.js'
 export { STAKE_KINDS, type Stake, type StakeKind, type StakeOptions, stakesOf } from './stakes.js'

@@ -109,7 +109,27 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'> {
   readonly wallHeight_m: number
   readonly allBuildingsDrawn: boolean
   readonly permissionsAsked: boolean
+  readonly mayWatercourse: Permission | null
+  readonly mayWetland: Permission | null
+  readonly mayEarthworks: Permission | null
+  readonly mayBuriedLines: Permission | null
+  readonly mayNeighbour: Permission | null
+  readonly regulatedHeight_m: number | null
+  readonly regulatedVolume_m3: number | null
 }
+
+/** The answer to one question of "May I?": it does not apply here, it was asked and allowed, or it was refused. */
+export const PERMISSIONS = ['not-here', 'allowed', 'refused'] as const
+export type Permission = (typeof PERMISSIONS)[number]
+
+/** The questions of "May I?", in the order in which they are asked. */
+export const MAY_I = [
+  'mayWatercourse',
+  'mayWetland',
+  'mayEarthworks',
+  'mayBuriedLines',
+  'mayNeighbour',
+] as const satisfies readonly (keyof Settings)[]
 
 /** What the schema says of one setting. */
 export interface SettingEntry {
@@ -597,6 +617,29 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     default: false,
     meaning: 'True once every building down to the stream is drawn, the neighbours’ too.',
     source: 'the user',
+    known: 'judgement',
+  },
+  mayWatercourse: choice(null, [...PERMISSIONS, null], 'Does the work touch a watercourse? Null: not answered.', 'the user', 'judgement'),
+  mayWetland: choice(null, [...PERMISSIONS, null], 'Does it touch a wetland or protected ground?', 'the user', 'judgement'),
+  mayEarthworks: choice(null, [...PERMISSIONS, null], 'Does the place ask for consent to earthworks?', 'the user', 'judgement'),
+  mayBuriedLines: choice(null, [...PERMISSIONS, null], 'Has the utility locator marked the buried lines?', 'the user', 'judgement'),
+  mayNeighbour: choice(null, [...PERMISSIONS, null], 'Does water newly run onto a neighbour, and is he content?', 'the user', 'judgement'),
+  regulatedHeight_m: {
+    unit: 'm',
+    default: null,
+    range: [0.1, 20],
+    nullable: true,
+    meaning: 'Height of embankment from which local rules ask for a licensed engineer; null: not looked up.',
+    source: 'the local authority',
+    known: 'judgement',
+  },
+  regulatedVolume_m3: {
+    unit: 'm3',
+    default: null,
+    range: [1, 1e7],
+    nullable: true,
+    meaning: 'Stored volume from which local rules ask for one; null: not looked up.',
+    source: 'the local authority',
     known: 'judgement',
   },
   permissionsAsked: {
