@@ -185,11 +185,12 @@ export const formatWeirCoefficient = (coefficient: Maybe, voice: Voice): string 
       : `${formatNumber(coefficient / Math.sqrt(FT), voice, 2)} √${feet(voice)}/s`
     : notKnown(voice)
 
-/** A length of time: minutes below an hour. */
+/** A length of time: minutes below an hour, days from ten days on. */
 export function formatDuration(duration_h: Maybe, voice: Voice): string {
   if (!known(duration_h)) return notKnown(voice)
   const es = voice.language === 'es'
   if (duration_h < 1) return `${formatNumber(duration_h * 60, voice, 0)} ${es ? 'minutos' : 'minutes'}`
+  if (duration_h >= 240) return `${formatNumber(duration_h / 24, voice, 0)} ${es ? 'días' : 'days'}`
   return `${formatNumber(duration_h, voice, duration_h < 100 ? 1 : 0)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
 }
 

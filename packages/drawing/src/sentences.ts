@@ -151,6 +151,10 @@ function ridgeText(assessment: Assessment, voice: Voice): string {
     )
   } else if (!cutByEdge) parts.push(answer.noRidge)
   if (cutByEdge) parts.push(answer.ridgeAtEdge)
+  // A catchment that is whole, or cut off, is said already; any other doubt in it is not.
+  const said = ['catchment/complete', 'catchment/cut-by-edge']
+  for (const finding of assessment.findings)
+    if (finding.check === 'catchment-complete' && !said.includes(finding.because)) parts.push(sayFinding(finding, voice))
   return parts.join(' ')
 }
 

@@ -1,9 +1,10 @@
 import type { Assessment } from 'soakline/plan'
 import { plainText } from './escape-text.js'
+import { factsOfDetails } from './facts.js'
 import { measuresOf } from './measures.js'
 import { saySoilReason, saySource, sayWarning } from './sentences.js'
 import type { SaidPart } from './sizing.js'
-import { texts } from './templates.js'
+import { sayByKey, saying, texts } from './templates.js'
 import type { Voice } from './voice.js'
 import { SOIL_AND_YEAR, SOIL_ANSWERS } from './words-of-soil-and-year.js'
 
@@ -38,8 +39,8 @@ export function sayYear({ year }: Pick<Assessment, 'year'>, voice: Voice): SaidP
     lead: say.yearLead,
     lines: [
       [say.days, m.count(year.days)],
-      [say.spills, m.number(year.spillsPerYear)],
-      [say.daysSpilling, m.number(year.daysSpillingPerYear)],
+      [say.spills, sayByKey('spillsPerYear', year.spillsPerYear, m)],
+      [say.daysSpilling, sayByKey('daysSpillingPerYear', year.daysSpillingPerYear, m)],
       [say.inflow, m.volume(year.inflow_m3)],
       [say.soaked, share(year.soaked_m3)],
       [say.spilled, share(year.spilled_m3)],
@@ -49,4 +50,14 @@ export function sayYear({ year }: Pick<Assessment, 'year'>, voice: Voice): SaidP
     tables: [],
     notes: year.remarks.map(remark => sayWarning(remark, voice)),
   }
+}
+
+/** The years in a sentence, and what is to be remarked on them; empty without a record. */
+export function sayYearShort({ year }: Pick<Assessment, 'year'>, voice: Voice): string[] {
+  if (!year) return []
+  const facts = factsOfDetails({ days: year.days, spillsPerYear: year.spillsPerYear, soaked_ratio: year.soaked_ratio })
+  return [
+    saying(SOIL_AND_YEAR.yearShort, voice.language)(facts, measuresOf(voice)),
+    ...year.remarks.map(remark => sayWarning(remark, voice)),
+  ]
 }

@@ -33,6 +33,8 @@ const FORMATS = {
   slope: (m: Measures, value: Maybe) => m.slope(value),
   chance: (m: Measures, value: Maybe) => m.chance(value),
   number: (m: Measures, value: Maybe) => m.number(value),
+  /** How often: two digits are as sure as it is. */
+  often: (m: Measures, value: Maybe) => m.number(value === null || value === undefined ? value : Number(value.toPrecision(2))),
 } as const
 type Format = keyof typeof FORMATS
 
@@ -48,6 +50,7 @@ const ENDINGS: readonly (readonly [string, Format])[] = [
   ['_h', 'duration'],
   ['_ratio', 'slope'],
   ['chancePerYear', 'chance'],
+  ['PerYear', 'often'],
 ]
 
 /** Formats of what a finding measured, by its unit. */

@@ -3,20 +3,20 @@ import type { Sentence } from './templates.js'
 /** Remarks on records of rain, on the water of a year, and on what a file of soil left out. */
 export const RAIN_REMARKS = {
   'balance/days-missing': {
-    en: '{days} days of the rain record are missing, in {gaps} gap(s). They were not counted[; the longest has {longest} days].',
-    es: 'Faltan {days} días en el registro de lluvia, en {gaps} hueco(s). No se contaron[; el más largo tiene {longest} días].',
+    en: 'The rain record lacks {days} day(s), in {gaps} gap(s). They were not counted[; the longest gap has {longest} day(s)].',
+    es: 'Al registro de lluvia le faltan {days} día(s), en {gaps} hueco(s). No se contaron[; el más largo tiene {longest} día(s)].',
   },
   'balance/mosquitoes': {
-    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear} times in an average year. Mosquitoes can breed in it.',
+    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear} time(s) in an average year. Mosquitoes can breed in it.',
     es: 'El agua queda hasta {longest_h}, más de {limit_h}, {spellsPerYear} veces en un año medio. Ahí pueden criarse zancudos.',
   },
   'balance/roots-under-water': {
-    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear} times in an average year. Most fruit trees drown in it while they grow.',
+    en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear} time(s) in an average year. Most fruit trees drown in it while they grow.',
     es: 'El agua queda hasta {longest_h}, más de {limit_h}, {spellsPerYear} veces en un año medio. La mayoría de los frutales se ahoga así en época de crecimiento.',
   },
   'rain-record/gaps': {
-    en: '{days} days have no reading, in {gaps} gap(s)[, the first from {first}]. They were not taken for dry days.',
-    es: '{days} días no tienen lectura, en {gaps} hueco(s)[, el primero desde {first}]. No se tomaron por días secos.',
+    en: '{days} day(s) have no reading, in {gaps} gap(s)[, the first from {first}]. They were not taken for dry days.',
+    es: '{days} día(s) no tienen lectura, en {gaps} hueco(s)[, el primero desde {first}]. No se tomaron por días secos.',
   },
   'rain-record/traces': {
     en: '{readings} reading(s) say “trace”; they count as no rain.',

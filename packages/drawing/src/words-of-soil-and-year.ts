@@ -32,6 +32,10 @@ export const SOIL_AND_YEAR = {
     en: 'Every day of the record that has a reading, one after another. Other years will differ.',
     es: 'Todos los días del registro que tienen lectura, uno tras otro. Otros años serán distintos.',
   },
+  yearShort: {
+    en: 'Over the {days} days of the rain record it spills {spillsPerYear} time(s) in an average year[; {soaked_ratio} of the water that ran in soaked in].',
+    es: 'En los {days} días del registro de lluvia rebalsa {spillsPerYear} veces en un año medio[; se infiltró el {soaked_ratio} del agua que entró].',
+  },
   days: { en: 'Days with a reading', es: 'Días con lectura' },
   spills: { en: 'Spills in an average year', es: 'Rebalses en un año medio' },
   daysSpilling: { en: 'Days on which it spills, in an average year', es: 'Días en que rebalsa, en un año medio' },

@@ -85,7 +85,7 @@ test('chances as people count them', () => {
 test('slopes and hours', () => {
   expect(formatSlope(0.1234, EN)).toBe('12%')
   expect(formatSlope(0.0034, ES)).toBe('0,34 %')
-  expect([24, 1, 0.25].map(h => formatDuration(h, EN))).toEqual(['24 hours', '1 hour', '15 minutes'])
+  expect([720, 24, 1, 0.25].map(h => formatDuration(h, EN))).toEqual(['30 days', '24 hours', '1 hour', '15 minutes'])
 })
 
 test('Spanish has the decimal comma unless the locale says otherwise', () => {

@@ -70,6 +70,18 @@ describe('the three answers', () => {
     expect(ridge!.text).toContain('traiga datos que lleguen hasta él')
   })
 
+  test('a wide range of the catchment is said with the ridge', () => {
+    const { assessment } = hillside()
+    const wide = {
+      ...fullFinding('catchment/wide-range'),
+      check: 'catchment-complete' as const,
+      details: { low_m2: 4000, high_m2: 12_000 },
+    }
+    expect(sayAnswers({ ...assessment, findings: [wide] }, EN)[0]!.text).toContain(
+      'anything from 4,000 m² to 1.2 ha may drain into this line',
+    )
+  })
+
   test('a spill that reaches a building fails, and is named', () => {
     const { assessment } = hillside()
     const reaching: Assessment = {

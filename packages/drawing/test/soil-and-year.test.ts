@@ -1,4 +1,4 @@
-import { reportHtml, saySoil, sayYear } from '@soakline/drawing'
+import { reportHtml, saySoil, sayYear, summaryText } from '@soakline/drawing'
 import { SIGHTING_KINDS, soilDecision, soilRecordFrom, yearsOfWater } from 'soakline/hydrology'
 import { expect, test } from 'vitest'
 import { EN, EN_US, ES, ES_US, hillside } from './hillside.js'
@@ -95,8 +95,11 @@ test('the year says how often it spills and how long it stands, with its remarks
   expect(sayYear(assessment, EN)).toBe(null)
 })
 
-test('the report tells both', () => {
+test('the report tells both, the terminal the year', () => {
   const html = reportHtml({ ...hillside(), assessment: told }, EN)
   expect(html).toContain('What pits, tests and the walk say')
   expect(html).toContain('Mosquitoes can breed in it.')
+  const terminal = summaryText(told, EN).join('\n')
+  expect(terminal).toMatch(/Over the 730 days of the rain record it spills \d+ time\(s\) in an average year; [\d.]+% of the water/)
+  expect(terminal).toContain('Mosquitoes can breed in it.')
 })
