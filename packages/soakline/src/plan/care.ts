@@ -65,7 +65,7 @@ export const INSPECTION_TIMES = ['after-storm', 'before-wet-season', 'growing-se
 export type InspectionTime = (typeof INSPECTION_TIMES)[number]
 
 /** What is looked at and when; the table of words says how. Source: common practice, no source, except sediment (CAUTION 26) and levels (CAUTION 24). */
-export const INSPECTION_LIST: readonly { readonly code: string; readonly when: readonly InspectionTime[] }[] = [
+export const INSPECTION_LIST = [
   { code: 'sill-level-and-clear', when: ['after-storm', 'before-wet-season'] },
   { code: 'ground-below-spill-scoured', when: ['after-storm', 'before-wet-season'] },
   { code: 'berm-low-slumped-cracked', when: ['after-storm', 'first-year', 'dry-season'] },
@@ -81,7 +81,8 @@ export const INSPECTION_LIST: readonly { readonly code: string; readonly when: r
   { code: 'mulch-out-of-bed', when: ['before-wet-season'] },
   { code: 'stock-fenced-off', when: ['growing-season', 'each-year'] },
   { code: 'new-buildings-below', when: ['each-year'] },
-]
+] as const satisfies readonly { readonly code: string; readonly when: readonly InspectionTime[] }[]
+export type InspectionCode = (typeof INSPECTION_LIST)[number]['code']
 
 /** Share of the storage at which sediment is cleaned out. Source: CAUTION 26, a quarter. */
 export const CLEAN_AT_ratio = 0.25

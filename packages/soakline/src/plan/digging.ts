@@ -43,14 +43,16 @@ export const DIG_PHASES = [
 export type DigPhaseCode = (typeof DIG_PHASES)[number]
 
 /** Why rain after a phase does no harm, or what must be done each evening so that it does not. */
-export type RainAfterPhase =
-  | 'nothing-moved'
-  | 'spill-stands-alone'
-  | 'turf-stacked-uphill-runs-through'
-  | 'dug-part-runs-to-spill-close-end-each-evening'
-  | 'closed-and-spills'
-  | 'bare-keep-inflow-off'
-  | 'grassed'
+export const RAIN_AFTER_PHASE = [
+  'nothing-moved',
+  'spill-stands-alone',
+  'turf-stacked-uphill-runs-through',
+  'dug-part-runs-to-spill-close-end-each-evening',
+  'closed-and-spills',
+  'bare-keep-inflow-off',
+  'grassed',
+] as const
+export type RainAfterPhase = (typeof RAIN_AFTER_PHASE)[number]
 
 /** One phase with what it takes. Keys carry their unit. */
 export interface DigPhase {
@@ -115,7 +117,7 @@ export interface DigPlan {
   readonly machineHours: ReturnType<typeof machineHours>
   readonly phases: readonly DigPhase[]
   readonly crossings: readonly Crossing[]
-  readonly tools: readonly string[]
+  readonly tools: readonly DigTool[]
   readonly cost: Cost | null
 }
 
@@ -196,7 +198,7 @@ export function digPlan(laid: LaidLine, options: DigOptions = {}): DigPlan {
       extraFill_m3: usable.reduce((sum, c) => sum + c.extraFill_m3, 0),
     }),
     phase('cover-and-plant', 'bare-keep-inflow-off', { area_m2: bermFaces_m2, mulch_m3, topsoil_m3 }),
-    phase('wait-for-grass', 'grassed', { weeks: 8 }),
+    phase('wait-for-grass', 'grassed', { weeks: WEEKS_TO_GRASS }),
   ]
   return {
     stretches,
@@ -219,6 +221,9 @@ export function digPlan(laid: LaidLine, options: DigOptions = {}): DigPlan {
     cost: rates && costOf(rates, days, hours, mulch_m3),
   }
 }
+
+/** Until sown grass holds the exit and the berm in a growing season. Source: judgement. */
+const WEEKS_TO_GRASS = 8
 
 /** From the lip over the crest to the outer toe, along the faces. */
 function facesOf_m({ dug, lip_x_m, outerToe_x_m }: LineSection): number {
@@ -330,22 +335,31 @@ function crossingAt(laid: LaidLine, chainage_m: number, crosser: Crosser): Cross
   }
 }
 
-/** Tools by the ground. Source: common practice, no source. */
-function toolsFor(soil: DigSoil, crossings: boolean): string[] {
-  return [
-    'stakes-and-string',
-    'tape',
-    'water-level-or-laser',
-    'spade',
-    'rake',
-    'barrow',
-    ...(soil === 'loose' ? [] : ['mattock']),
-    ...(soil === 'boulder-clay' || soil === 'rock' ? ['pick', 'bar'] : []),
-    'turf-spade',
-    'tamper-for-sill',
-    ...(crossings ? ['planks'] : []),
-    'gloves-and-boots',
+/** Tools that the work may need. Source: common practice, no source. */
+export const DIG_TOOLS = [
+  'stakes-and-string',
+  'tape',
+  'water-level-or-laser',
+  'spade',
+  'turf-spade',
+  'mattock',
+  'pick',
+  'bar',
+  'rake',
+  'barrow',
+  'tamper-for-sill',
+  'planks',
+  'gloves-and-boots',
+] as const
+export type DigTool = (typeof DIG_TOOLS)[number]
+
+function toolsFor(soil: DigSoil, crossings: boolean): DigTool[] {
+  const left: readonly DigTool[] = [
+    ...(soil === 'loose' ? (['mattock'] as const) : []),
+    ...(soil === 'boulder-clay' || soil === 'rock' ? [] : (['pick', 'bar'] as const)),
+    ...(crossings ? [] : (['planks'] as const)),
   ]
+  return DIG_TOOLS.filter(tool => !left.includes(tool))
 }
 
 function costOf(rates: Rates, days: LabourDays | null, hours: { low_h: number; high_h: number }, mulch_m3: number): Cost {

@@ -217,6 +217,18 @@ export function plantZones(laid: LaidLine, options: PlantOptions = {}): PlantZon
   })
 }
 
+/** One line of the planting list, as `assessment.json` gives it out. */
+export interface PlantingRow {
+  readonly zone: PlantZoneCode
+  readonly length_m: number
+  readonly spacing_m: number | null
+  readonly count: number | null
+}
+
+/** The planting list of the zones that have ground. */
+export const plantingRows = (zones: readonly PlantZone[]): PlantingRow[] =>
+  zones.filter(z => z.length_m > 0).map(({ zone, length_m, spacing_m, count }) => ({ zone, length_m, spacing_m, count }))
+
 /** A place of the walk along the line: how the section lies there, and the way across. */
 interface WalkPlace {
   readonly chainage_m: number

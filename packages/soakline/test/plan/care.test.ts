@@ -37,7 +37,7 @@ test('the storm card: where to open it, its levels, and the user’s own words',
 })
 
 test('every time of inspection has something to look at, and nothing is listed twice', () => {
-  for (const time of INSPECTION_TIMES) expect(INSPECTION_LIST.some(item => item.when.includes(time))).toBe(true)
+  for (const time of INSPECTION_TIMES) expect(INSPECTION_LIST.some(item => (item.when as readonly string[]).includes(time))).toBe(true)
   expect(new Set(INSPECTION_LIST.map(item => item.code)).size).toBe(INSPECTION_LIST.length)
 })
 
