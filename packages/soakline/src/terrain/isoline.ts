@@ -122,9 +122,13 @@ export function* walkLevel(grid: Grid, start: Patch, towards: number, level: num
   }
 }
 
-/** Moves a place onto the level along the steepest rise of its patch. The surface is bilinear, so a few steps end at rounding. */
+/**
+ * Moves a place onto the level along the steepest rise of its patch.
+ *
+ * A few steps end at rounding; beside the saddle point of a patch, where the rise all but vanishes, each step only halves what is left.
+ */
 export function ontoLevel(p: Patch, u: number, v: number, level: number): { u: number; v: number } {
-  for (let k = 0; k < 6; k++) {
+  for (let k = 0; k < 40; k++) {
     const { du, dv } = riseOn(p, u, v)
     const square = du * du + dv * dv
     const short = level - heightOn(p, u, v)

@@ -164,6 +164,18 @@ describe('level lines, small cases', () => {
     expect(path.length).toBeLessThan(200)
   })
 
+  test('regression: round the sharp corner of a saddle, where the ground all but stops rising, vertices are on the level (one was 0.06 mm off)', () => {
+    const ground = elevationGrid([
+      [0, 1, 0],
+      [1, 1, 0],
+      [0, 0, 0],
+    ])
+    const place: Point = [0.5 + 2 ** -20, 0.5 + 2 ** -20]
+    const { path, ground_m } = lineThrough(ground, place, 4)
+    expect(path.length).toBeGreaterThan(5)
+    for (const z of ground_m) expect(Math.abs(z - 2 ** -20)).toBeLessThan(1e-11)
+  })
+
   test('a shelf of level ground within a slope does not lead the line astray: it follows the shelf’s foot or is refused', () => {
     const ground = gridOf(30, 30, 1, (_, y) => (y < 10 ? 0.1 * y : y < 20 ? 1 : 1 + 0.1 * (y - 20)))
     for (const y of [5, 25]) expect(lineThrough(ground, [15, y], 12).ends).toEqual(['length', 'length'])
