@@ -61,6 +61,17 @@ export {
 } from './sentences.js'
 export { type SheetWords, sheetWords } from './sheet-words.js'
 export {
+  type BreachStretch,
+  breachStretches,
+  type SaidSpillPlace,
+  sayAreaRange,
+  sayBreach,
+  sayOverflowWay,
+  saySpillPlaces,
+  sayTriedTerrains,
+} from './siting-sheet.js'
+export { sitingSheetWords } from './siting-sheet-words.js'
+export {
   type SaidPart,
   type SaidTable,
   sayDrain,

@@ -18,18 +18,20 @@ import {
   sayPathEnd,
   sayPlace,
   sayReason,
+  saySoilReason,
   saySource,
-  saySpillReason,
   sayVerdict,
+  sitingSheetWords,
   type Voice,
   wordsOf,
 } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Finding } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
-import { answersInOrder, type MarginAnswer } from '../state/answers-in-order.js'
+import { answersWithBefore, type MarginAnswer } from '../state/answers-in-order.js'
 import { Mark } from './drawing.js'
 import { Refused } from './refused.js'
+import { BreachWhy, BuildingWhy, RidgeWhy, SpillWhy } from './siting-why.js'
 import { EarthItem, SizingWhy } from './sizing.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { useDesk } from './with-sheet.js'
@@ -37,7 +39,11 @@ import { useDesk } from './with-sheet.js'
 /** The margin: every answer about the line as a sentence with its mark, in the order of the job. On a phone they are stepped through. */
 export function Answers() {
   const { sheet, prefs, say } = useDesk()
-  const list = useComputed(() => (sheet.answer.value === null ? [] : answersInOrder(sheet.answer.value.assessment, prefs.voice.value)))
+  const list = useComputed(() =>
+    sheet.answer.value === null
+      ? []
+      : answersWithBefore(sheet.answer.value.assessment, sheet.lastWhole.value?.assessment ?? null, prefs.voice.value),
+  )
   const strip = useRef<HTMLOListElement>(null)
   const [at, setAt] = useState(0)
   const focused = sheet.focused.value
@@ -104,13 +110,7 @@ export function Answers() {
   const step = Math.min(at, steps - 1)
   return (
     <div class={`answers ${focused === null ? '' : 'answers-dimmed'}`} aria-busy={sheet.answering.value}>
-      {sheet.wholeDone.value !== null && (
-        <p class="small whole-progress">
-          <label>
-            {say.answer.wholeWorking} <progress max={1} value={sheet.wholeDone.value} />
-          </label>
-        </p>
-      )}
+      <WholeProgress />
       <ol
         class="answer-list"
         ref={strip}
@@ -134,6 +134,28 @@ export function Answers() {
           ›
         </button>
       </div>
+    </div>
+  )
+}
+
+/** How far the whole answer is, with a way to stop it and to take it up again. */
+function WholeProgress() {
+  const { sheet, voice, say } = useDesk()
+  const words = sitingSheetWords(voice)
+  const done = sheet.wholeDone.value
+  if (done === null && !sheet.wholeStopped.value) return null
+  return (
+    <div class="small whole-progress">
+      {done === null ? (
+        <p>{words.stopped}</p>
+      ) : (
+        <label>
+          {say.answer.wholeWorking} <progress max={1} value={done} />
+        </label>
+      )}
+      <button type="button" onClick={done === null ? sheet.goOnWhole : sheet.stopWhole}>
+        {done === null ? words.goOn : words.stop}
+      </button>
     </div>
   )
 }
@@ -162,18 +184,25 @@ function AnswerItem({ answer, assessment }: { readonly answer: MarginAnswer; rea
     if (isFocused) setOpen(true)
   }, [isFocused])
   return (
-    <li class={`answer answer-${answer.verdict} ${answer.question ? 'answer-star' : ''} ${isFocused ? 'answer-focused' : ''}`}>
+    <li
+      class={`answer answer-${answer.verdict} ${answer.question ? 'answer-star' : ''} ${isFocused ? 'answer-focused' : ''} ${answer.ofBefore ? 'answer-before' : ''}`}
+    >
       <h2>
         <Mark verdict={answer.verdict} voice={voice} />
         <span>{answer.title}</span>
         <span class="verdict-word">{sayVerdict(answer.verdict, voice)}</span>
       </h2>
       <p class="answer-text">{answer.text}</p>
+      {answer.ofBefore && <p class="small answer-again">{sitingSheetWords(voice).againOf}</p>}
       <details open={open} onToggle={event => setOpen(event.currentTarget.open)}>
         <summary>{say.answer.why}</summary>
         {open && (
           <div class="why">
-            {answer.question === 'spill' && <SpillTable assessment={assessment} />}
+            {answer.question === 'spill' && <SpillWhy />}
+            {answer.question === 'ridge' && <RidgeWhy />}
+            {answer.question === 'building' && <BuildingWhy />}
+            {answer.findings[0]?.check === 'breach-misses-buildings' && <BreachWhy />}
+            {answer.findings[0]?.check === 'soil-soaks' && <SoilWhy assessment={assessment} />}
             {answer.findings.map(finding => (
               <Why key={finding.because} finding={finding} assessment={assessment} voice={voice} />
             ))}
@@ -218,22 +247,20 @@ function Why({ finding, assessment, voice }: { readonly finding: Finding; readon
   )
 }
 
-function SpillTable({ assessment }: { readonly assessment: Assessment }) {
-  const { voice, say, words } = useDesk()
+/** What pits, tests and the walk say, the weightiest first. */
+function SoilWhy({ assessment }: { readonly assessment: Assessment }) {
+  const { voice } = useDesk()
+  const reasons = assessment.soaking.record?.reasons ?? []
+  if (reasons.length === 0) return null
   return (
-    <ol class="spills">
-      {[...assessment.spills]
-        .sort((a, b) => a.rank - b.rank)
-        .map(spill => (
-          <li key={spill.chainage_m}>
-            <strong>
-              {say.answer.rank(spill.rank)}: {sayPlace(assessment, spill.chainage_m, voice)}
-            </strong>
-            <br />
-            {words.list(spill.reasons.map(reason => saySpillReason(reason, voice)))}
-          </li>
+    <section class="why-part">
+      <h3>{sitingSheetWords(voice).soil.reasons}</h3>
+      <ul>
+        {reasons.map(reason => (
+          <li key={`${reason.code} ${reason.pit}`}>{saySoilReason(reason, voice)}</li>
         ))}
-    </ol>
+      </ul>
+    </section>
   )
 }
 

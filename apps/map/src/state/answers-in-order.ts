@@ -12,6 +12,8 @@ export interface MarginAnswer {
   readonly text: string
   /** What it rests on. */
   readonly findings: readonly Finding[]
+  /** True for what only a whole answer says, kept from the one before. */
+  readonly ofBefore?: boolean
 }
 
 /** The job's order: ground, may I, soil, no-go, outlet, line, catchment, storm, section, overflow. */
@@ -41,6 +43,20 @@ const SAID: Readonly<Record<Question, readonly string[]>> = {
   ridge: ['catchment-complete'],
   building: ['overflow-misses-buildings'],
   spill: [],
+}
+
+/** Checks that only the whole answer makes. */
+const WHOLE_ONLY: readonly string[] = ['spill-place', 'breach-misses-buildings']
+
+/** The margin's answers, and where they are quick ones, what only a whole answer has, from the last one. */
+export function answersWithBefore(assessment: Assessment, lastWhole: Assessment | null, voice: Voice): readonly MarginAnswer[] {
+  const missing = (lastWhole?.findings ?? []).filter(
+    f => WHOLE_ONLY.includes(f.check) && !assessment.findings.some(other => other.check === f.check),
+  )
+  if (missing.length === 0) return answersInOrder(assessment, voice)
+  return answersInOrder({ ...assessment, findings: [...assessment.findings, ...missing] }, voice).map(answer =>
+    answer.findings.some(f => missing.includes(f)) ? { ...answer, ofBefore: true } : answer,
+  )
 }
 
 /** Everything the margin says about a line, in the order of the job; checks that this list does not know come last. */

@@ -161,6 +161,10 @@ export function createSheet(world: World) {
   /** How far the whole answer is, 0–1; null while none is worked out. */
   const wholeDone = signal<number | null>(null)
   let wholeOff: AbortController | null = null
+  /** True where the reader stopped the whole answer about the line as it is now. */
+  const wholeStopped = signal(false)
+  /** The last whole answer: what only it has stays in sight, dimmed, while the next is worked out. */
+  const lastWhole = signal<LineAnswer | null>(null)
   /** Distance along the line that is pointed at, in the long section or on the plan. */
   const pointer = signal<number | null>(null)
   /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
@@ -331,8 +335,10 @@ export function createSheet(world: World) {
   async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
     wholeOff?.abort()
     wholeDone.value = null
+    wholeStopped.value = false
     if (asked === null) {
       takeAnswer(null)
+      lastWhole.value = null
       lineProblem.value = null
       return
     }
@@ -359,6 +365,7 @@ export function createSheet(world: World) {
   function askWhole(asked: PlanLine | null): void {
     wholeOff?.abort()
     wholeDone.value = null
+    wholeStopped.value = false
     if (asked === null || lineProblem.value !== null || answer.value === null) return
     const off = new AbortController()
     wholeOff = off
@@ -376,13 +383,35 @@ export function createSheet(world: World) {
         },
       )
       .then(got => {
-        if (got.revision === revision && wholeOff === off) takeAnswer(got)
+        if (got.revision !== revision || wholeOff !== off) return
+        batch(() => {
+          takeAnswer(got)
+          lastWhole.value = got
+        })
       })
-      // Called off, or refused as the quick answer was: what is in sight says so.
-      .catch(() => undefined)
+      // Called off by something newer, which asks again; or refused: then nothing comes.
+      .catch(() => {
+        if (wholeOff === off && !off.signal.aborted) batch(giveUpWhole)
+      })
       .finally(() => {
         if (wholeOff === off) wholeDone.value = null
       })
+  }
+
+  /** Leaves off the whole answer; the quick one stays. */
+  function stopWhole(): void {
+    if (wholeDone.value === null) return
+    wholeOff?.abort()
+    batch(() => {
+      wholeDone.value = null
+      giveUpWhole()
+    })
+  }
+
+  /** What was found for another line must not stand as this one's when nothing better comes. */
+  function giveUpWhole(): void {
+    wholeStopped.value = true
+    lastWhole.value = null
   }
 
   /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
@@ -514,6 +543,7 @@ export function createSheet(world: World) {
         contours.value = null
         site.value = null
         takeAnswer(null)
+        lastWhole.value = null
         siteProblem.value = null
         lineProblem.value = null
         traceProblem.value = null
@@ -818,6 +848,11 @@ export function createSheet(world: World) {
     stopOpening: () => openingOff?.abort(),
     answering,
     wholeDone,
+    wholeStopped,
+    lastWhole,
+    stopWhole,
+    /** Works the whole answer out after all. */
+    goOnWhole: () => askWhole(line.value),
     mode,
     shaping,
     line,
