@@ -25,6 +25,7 @@ import {
 } from '../siting/index.js'
 import { type AssessOptions, assess, type Site } from './assess.js'
 import type { Assessment, SpillAnswer } from './assessment.js'
+import { ditchBuilt } from './ditch-built.js'
 import { dugLineOf } from './dug-line.js'
 import * as find from './findings.js'
 import { ditchPool, type LineDitch, type LineGround, lineDitch, lineGround, storageAt_m3 } from './line-ditch.js'
@@ -97,7 +98,8 @@ export function* assessFullySteps(
     ...(area ? { areas: { low_m2: area.p10_m2, high_m2: Math.max(area.p90_m2, first.catchment.area_m2) } } : {}),
   })
   const ground = lineGround(study.surveyed, line)
-  const ditch = lineDitch(ground, chosen, chosen.spillChainage_m!, answer.acceptance.freeboard_m)
+  const planned = lineDitch(ground, chosen, chosen.spillChainage_m!, answer.acceptance.freeboard_m)
+  const ditch = planned && options.built ? ditchBuilt(planned, options.built, chosen) : planned
   const dug = ditch && (yield* within(0.7, 0.8, digAlong(site, line, ground, ditch, answer)))
   const asDug =
     dug &&

@@ -27,6 +27,7 @@ import {
 } from '../siting/index.js'
 import { profileAlong } from '../terrain/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
+import { type DitchBuilt, ditchBuilt } from './ditch-built.js'
 import { dugLineOf, storedAsDug_m3 } from './dug-line.js'
 import { earthOf } from './earth.js'
 import * as find from './findings.js'
@@ -99,6 +100,8 @@ export function siteOf(
 const LEVEL_SHARE = 0.5
 
 export interface AssessOptions {
+  /** The ditch as it was built, where it was read (`asBuilt(…).built`): everything is worked out on that. Default null: as planned. */
+  readonly built?: DitchBuilt | null
   /** Working memory of a shell that asks again and again, see `WalkScratch`. */
   readonly scratch?: WalkScratch
   /** True leaves out the other storms and all routing: for a look while the line is still moving. Peaks then pass unlowered. Default false. */
@@ -122,7 +125,7 @@ export function assess(
   line: readonly Point[],
   settings: Settings,
   rain: RainTable | null,
-  { scratch, live = false, asDug = false, dailyRain = null, areas }: AssessOptions = {},
+  { scratch, live = false, asDug = false, dailyRain = null, areas, built = null }: AssessOptions = {},
 ): Assessment {
   const { study } = site
   const { ground } = study
@@ -149,7 +152,8 @@ export function assess(
   const groundRange_m = Math.max(...heights) - Math.min(...heights)
   const bed_m = bedLevel_m(along, settings, spillAt_m)
   const level = groundRange_m <= LEVEL_SHARE * settings.depth_m
-  const ditch = level ? lineDitch(along, settings, spillAt_m, freeboard_m) : null
+  const planned = level ? lineDitch(along, settings, spillAt_m, freeboard_m) : null
+  const ditch = planned && built ? ditchBuilt(planned, built, settings) : planned
 
   const time = gatheringTime(study, line, area_m2, meanCurveNumber(covers), along.meanSlope_ratio, rain, settings)
   const stormOf = (chancePerYear: number, table: RainTable): StormWater | NoStorm =>
@@ -226,7 +230,7 @@ export function assess(
     line: {
       path: line,
       length_m,
-      bedElevation_m: bed_m,
+      bedElevation_m: ditch?.bed_m ?? bed_m,
       bedFall_ratio: settings.bedFall_ratio,
       fall_ratio: (natural[0]! - natural[natural.length - 1]!) / length_m,
       meanGroundSlope_ratio: along.meanSlope_ratio,
@@ -291,7 +295,7 @@ export function assess(
     profile: along.stakes.map(({ chainage_m, ground_m }, k) => ({
       chainage_m,
       ground_m,
-      bed_m: bed_m + bedRise_m(settings, spillAt_m, chainage_m),
+      bed_m: ditch ? ditch.stakes[k]!.bed_m : bed_m + bedRise_m(settings, spillAt_m, chainage_m),
       crest_m: ditch ? ditch.stakes[k]!.bed_m + ditch.stakes[k]!.section.crest_z_m : null,
       water_m: spill?.water[k]?.level_m ?? null,
     })),
