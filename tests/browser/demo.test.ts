@@ -12,6 +12,7 @@ import {
   otherAnswers,
   PATIENCE_MS,
   type ShownAnswer,
+  wholeAnswers,
 } from '../helpers/open-sheet.js'
 
 // The page and the command line are two mouths of one library: on the same files they say the same.
@@ -74,13 +75,13 @@ const sorted = (list: readonly ShownAnswer[]): ShownAnswer[] => [...list].sort((
 test('on the demo the page says word for word what the command line finds; spur and bench are one tap apart', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
-  const spur = await answers(page)
+  const spur = await wholeAnswers(page)
   await expectSame(spur, 'spur', ENGLISH)
   expect(answerTo(spur, wordsOf(ENGLISH).question.building).verdict).toBe('holds')
 
   await page.getByRole('button', { name: /On the bench/ }).click()
   await otherAnswers(page, spur)
-  const bench = await answers(page)
+  const bench = await wholeAnswers(page)
   await expectSame(bench, 'bench', ENGLISH)
   const building = answerTo(bench, wordsOf(ENGLISH).question.building)
   expect(building.verdict).toBe('fails')
@@ -88,14 +89,14 @@ test('on the demo the page says word for word what the command line finds; spur 
 
   await page.getByRole('button', { name: /On the spur/ }).click()
   await otherAnswers(page, bench)
-  expect(await answers(page)).toEqual(spur)
+  expect(await wholeAnswers(page)).toEqual(spur)
   await sheet.calm()
 })
 
 test('in Spanish and feet the page says word for word what the command line finds', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
-  const english = await answers(page)
+  const english = await wholeAnswers(page)
   await page.getByRole('radio', { name: 'Español' }).check()
   await page.getByRole('radio', { name: 'pies' }).check()
   await otherAnswers(page, english)

@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { openProjection, type Projection, readElevation, writeGeoTiff } from '@soakline/io'
 import { distance_m, type ElevationGrid, type Point, pathLength_m } from 'soakline/raster'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { newFolder, soakline } from '../helpers/command-line.js'
+import { newFolder, noTerrainsTried, soakline } from '../helpers/command-line.js'
 import { arc, cone, gridOf, heading, hollowCone, lineAcross, plane, roof, type Surface } from '../helpers/surfaces.js'
 
 // The command line on exact surfaces, in a UTM zone, at azimuths that no grid favours.
@@ -113,7 +113,15 @@ describe.each(AZIMUTHS)('azimuth %d°', azimuth => {
     const rain = join(newFolder(), 'rain.csv')
     writeFileSync(rain, 'duration_h,chance_per_year,depth_mm\n24,0.5,60\n24,0.04,120\n24,0.01,160\n')
     const line = lineAcross(azimuth, CENTRE, 20, 80)
-    const ran = await soakline('assess', await dem(plane(azimuth, 0.1, CENTRE)), '--line', lineFile(line), '--rain', rain)
+    const ran = await soakline(
+      'assess',
+      await dem(plane(azimuth, 0.1, CENTRE)),
+      '--line',
+      lineFile(line),
+      '--rain',
+      rain,
+      ...noTerrainsTried(),
+    )
     const answer = ran.json('assessment.json') as unknown as {
       catchment: { cutByEdge: boolean }
       findings: { check: string; verdict: string }[]

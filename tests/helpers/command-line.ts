@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { run } from '@soakline/cli'
@@ -31,4 +31,11 @@ export async function soakline(...words: string[]): Promise<Ran> {
   })
   const text = (name: string): string => readFileSync(join(folder, name), 'utf8')
   return { code, out, error, folder, text, json: name => JSON.parse(text(name)) }
+}
+
+/** Words for "assess": no terrains are tried with other heights, which takes most of its time and which few tests ask about. */
+export function noTerrainsTried(): string[] {
+  const file = join(newFolder(), 'settings.json')
+  writeFileSync(file, '{"triedTerrains": 0}')
+  return ['--settings', file]
 }

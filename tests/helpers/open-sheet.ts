@@ -131,6 +131,17 @@ export async function answers(page: Page): Promise<ShownAnswer[]> {
   return shown(page)
 }
 
+/** The answers in the margin once the whole answer is among them: every spill place, berm stretch and terrain tried. */
+export async function wholeAnswers(page: Page): Promise<ShownAnswer[]> {
+  await answers(page)
+  await page.waitForFunction(
+    () => document.querySelector('.answers[aria-busy=false] .answer') && !document.querySelector('.whole-progress'),
+    undefined,
+    { timeout: 4 * PATIENCE_MS },
+  )
+  return shown(page)
+}
+
 /** The answers that the margin shows now, without waiting. */
 export const shown = (page: Page): Promise<ShownAnswer[]> =>
   page.locator('.answer').evaluateAll(items =>

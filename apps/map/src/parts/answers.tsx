@@ -1,12 +1,8 @@
 import { useComputed } from '@preact/signals'
 import {
   formatArea,
-  formatChance,
-  formatDepth,
   formatDuration,
-  formatFlow,
   formatHeight,
-  formatIntake,
   formatLength,
   formatNumber,
   formatPull,
@@ -14,16 +10,14 @@ import {
   formatSpeed,
   formatVolume,
   plainText,
+  sayFact,
   sayNext,
-  sayPathEnd,
   sayPlace,
-  sayReason,
   saySoilReason,
   saySource,
   sayVerdict,
   sitingSheetWords,
   type Voice,
-  wordsOf,
 } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Finding } from 'soakline/foundation'
@@ -223,7 +217,7 @@ function Why({ finding, assessment, voice }: { readonly finding: Finding; readon
   if (chainage_m !== null) rows.push([say.answer.at, sayPlace(assessment, chainage_m, voice)])
   for (const [key, value] of Object.entries(finding.details)) {
     if (value === null || key === 'edgeShare_ratio') continue
-    rows.push([Object.hasOwn(say.fact, key) ? say.fact[key]! : plainText(key), factText(key, value, voice)])
+    rows.push([Object.hasOwn(say.fact, key) ? say.fact[key]! : plainText(key), sayFact(key, value, voice)])
   }
   return (
     <>
@@ -274,30 +268,4 @@ function inUnit(value: number, unit: string | null, voice: Voice): string {
   if (unit === 'h') return formatDuration(value, voice)
   if (unit === 'min') return formatDuration(value / 60, voice)
   return `${formatNumber(value, voice, 2)} ${unit ?? ''}`
-}
-
-const HEIGHTS = ['depth_m', 'elevationError_m', 'heightBelowFloor_m', 'head_m']
-
-/** A value of a finding by its key, whose ending says the unit. */
-function factText(key: string, value: number | string | boolean, voice: Voice): string {
-  if (key === 'endsIn') return sayPathEnd(String(value), voice)
-  if (key === 'reasons')
-    return String(value)
-      .split(',')
-      .map(code => sayReason(code.trim(), voice))
-      .join(', ')
-  if (typeof value === 'boolean') return value ? wordsOf(voice).yes : wordsOf(voice).no
-  if (typeof value !== 'number') return plainText(value)
-  if (key === 'chancePerYear') return formatChance(value, voice)
-  if (HEIGHTS.includes(key)) return formatHeight(value, voice)
-  if (key.endsWith('_m2')) return formatArea(value, voice)
-  if (key.endsWith('_m3')) return formatVolume(value, voice)
-  if (key.endsWith('_mmh')) return formatIntake(value, voice)
-  if (key.endsWith('_ms')) return formatSpeed(value, voice)
-  if (key.endsWith('_m3s')) return formatFlow(value, voice)
-  if (key.endsWith('_mm')) return formatDepth(value, voice)
-  if (key.endsWith('_m')) return formatLength(value, voice)
-  if (key.endsWith('_h')) return formatDuration(value, voice)
-  if (key.endsWith('_ratio')) return formatSlope(value, voice)
-  return formatNumber(value, voice, 2)
 }

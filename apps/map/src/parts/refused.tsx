@@ -1,11 +1,11 @@
-import { plainText } from '@soakline/drawing'
+import { plainText, sayRefusal } from '@soakline/drawing'
 import type { Refusal } from '../worker/protocol.js'
 import { useDesk } from './with-sheet.js'
 
 /** A refusal in words: the sheet's own sentence for it, or the message that came with it; its code stands small beside it. */
 export function Refused({ refusal }: { readonly refusal: Refusal }) {
   const { say, voice } = useDesk()
-  const own = Object.hasOwn(say.refusal, refusal.code) ? say.refusal[refusal.code]! : null
+  const own = sayRefusal(refusal, voice)
   return (
     <>
       {own ?? plainText(refusal.message)}

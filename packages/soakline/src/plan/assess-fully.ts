@@ -81,11 +81,12 @@ export function* assessFullySteps(
     }),
   )
   const spillAt_m = settings.spillChainage_m ?? (choice.best === null ? null : choice.places[choice.best]!.chainage_m)
-  const chosen: Settings = { ...settings, spillChainage_m: spillAt_m ?? first.spills.find(s => s.rank === 1)?.chainage_m ?? 0 }
+  const spillChainage_m = Math.min(spillAt_m ?? first.spills.find(s => s.rank === 1)?.chainage_m ?? 0, first.line.length_m)
+  const chosen: Settings = { ...settings, spillChainage_m }
 
   // How far the answers move when the heights are as wrong as they may be.
   const ends = first.spills.map(spill => spill.chainage_m)
-  const places = [...new Set([...ends, chosen.spillChainage_m!])].sort((a, b) => a - b)
+  const places = [...new Set([...ends, spillChainage_m])].sort((a, b) => a - b)
   const asked = question(first, line, places, settings, seed)
   const tries = settings.triedTerrains > 0
   const doubt = tries ? yield* within(0.1, 0.5, doubtRunsSteps(study, features, asked, { streams })) : null
@@ -98,7 +99,7 @@ export function* assessFullySteps(
     ...(area ? { areas: { low_m2: area.p10_m2, high_m2: Math.max(area.p90_m2, first.catchment.area_m2) } } : {}),
   })
   const ground = lineGround(study.surveyed, line)
-  const planned = lineDitch(ground, chosen, chosen.spillChainage_m!, answer.acceptance.freeboard_m)
+  const planned = lineDitch(ground, chosen, spillChainage_m, answer.acceptance.freeboard_m)
   const ditch = planned && options.built ? ditchBuilt(planned, options.built, chosen) : planned
   const dug = ditch && (yield* within(0.7, 0.8, digAlong(site, line, ground, ditch, answer)))
   const asDug =

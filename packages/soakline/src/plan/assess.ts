@@ -142,8 +142,9 @@ export function assess(
 
   // The outlet first: the bed, the sill and the crest follow from where it spills.
   const ranked = rankSpills(spillPlaces(site, line, length_m, settings, scratch))
-  const spillAt_m = settings.spillChainage_m ?? ranked.find(spill => spill.rank === 1)?.chainage_m ?? 0
-  const chosen = ranked.find(spill => spill.chainage_m === Math.min(spillAt_m, length_m)) ?? null
+  // A place beyond a line that was shortened since is the line's end.
+  const spillAt_m = Math.min(settings.spillChainage_m ?? ranked.find(spill => spill.rank === 1)?.chainage_m ?? 0, length_m)
+  const chosen = ranked.find(spill => spill.chainage_m === spillAt_m) ?? null
   const houseBelow = ranked.some(({ overflow }) => (overflow.buildings[0]?.distance_m ?? Infinity) <= settings.buildingClearance_m)
   const freeboard_m = houseBelow ? Math.max(settings.freeboard_m, settings.freeboardAboveHouse_m) : settings.freeboard_m
   const acceptanceChance = houseBelow ? Math.min(settings.acceptanceChance, settings.acceptanceChanceAboveHouse) : settings.acceptanceChance

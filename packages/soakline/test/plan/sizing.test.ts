@@ -391,3 +391,14 @@ test('where published guidance disagrees, the choice changes the number and the 
   expect(answer({ exitGrass: 'tp-61/bermudagrass' }).spillway!.exits[1]!.limit).toBeCloseTo(4 * 0.3048, 9)
   expect(a.spillway!.exits[1]!.limit).toBeNull()
 })
+
+describe('the spill', () => {
+  test('set beyond a line that was shortened since lies at the line’s end', () => {
+    const bedFall_ratio = 0.002
+    const beyond = answer({ spillChainage_m: 400, bedFall_ratio })
+    const end = answer({ spillChainage_m: beyond.line.length_m, bedFall_ratio })
+    expect(beyond.spillway?.chainage_m).toBe(beyond.line.length_m)
+    expect(beyond.line.bedElevation_m).toBe(end.line.bedElevation_m)
+    expect(beyond.storms).toEqual(end.storms)
+  })
+})
