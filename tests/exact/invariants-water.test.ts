@@ -21,6 +21,7 @@ import { cellCentre, type ElevationGrid, neighbourOffsets, type Point } from 'so
 import { expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../helpers/any-terrain.js'
 import { cases } from '../helpers/cases.js'
+import { evenly } from '../helpers/evenly.js'
 import { neighboursOf, outletsOf } from '../helpers/slow-oracles.js'
 import { gridOf, reshaped, roof } from '../helpers/surfaces.js'
 
@@ -45,7 +46,7 @@ const small = anyDice({ least: 3, most: 8, high: 4 })
 const anyGround = fc.oneof(small, anyTerrain({ most: 24 }))
 const METHODS = { byVector, byFacets, multiple: multiple(), single }
 const anyMethod = fc.constantFrom(...Object.values(METHODS))
-const fraction = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
+const fraction = evenly(0, 0.999999)
 
 /** Cells that can be reached from some cells over ground no higher than a level. */
 function reachable(ground: ElevationGrid, from: readonly number[], level: number): Set<number> {

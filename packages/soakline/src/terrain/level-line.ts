@@ -169,9 +169,11 @@ function falling(ground: ElevationGrid, place: Point, half_m: number, fall_ratio
       if (Math.abs(short) < 1e-9) break
       const rise = riseOn(at, nu, nv)
       const square = rise.du * rise.du + rise.dv * rise.dv
-      if (square < 1e-14 || k === 19) return { path, end: 'flat' }
-      nu += (short * rise.du) / square
-      nv += (short * rise.dv) / square
+      // Moving up by a length changes the planned height too, as the step gets longer or shorter.
+      const gains = square + (fall * ((nu - u) * rise.du + (nv - v) * rise.dv)) / long
+      if (!(gains > 1e-14) || k === 19) return { path, end: 'flat' }
+      nu += (short * rise.du) / gains
+      nv += (short * rise.dv) / gains
     }
     // A correction longer than the step means that the slope broke off here, one that undoes the step that the slope turns back on itself: an
     // honest stop rather than a jump, or a step on the spot for ever.

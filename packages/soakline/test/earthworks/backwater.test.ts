@@ -2,10 +2,11 @@ import fc from 'fast-check'
 import { backwater, crossSection, type DitchPlace, ditchChannel, evenDitch, waterAtStakes } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 25 })
 
-const between = (min: number, max: number) => fc.double({ min, max, noNaN: true })
+const between = evenly
 const code = (work: () => unknown): string => {
   try {
     work()

@@ -20,11 +20,12 @@ import {
 } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { inverseSinh, inverseTangent } from '../../src/earthworks/arcs.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
-const between = (min: number, max: number) => fc.double({ min, max, noNaN: true })
+const between = evenly
 const code = (work: () => unknown): string => {
   try {
     work()

@@ -24,10 +24,11 @@ import { InputError } from 'soakline/foundation'
 import { emptyingTime_h } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 60, endOnFailure: true })
 
-const between = (min: number, max: number) => fc.double({ min, max, noNaN: true })
+const between = evenly
 const code = (work: () => unknown): string => {
   try {
     work()

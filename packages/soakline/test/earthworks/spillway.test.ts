@@ -15,10 +15,11 @@ import {
 } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
-const between = (min: number, max: number) => fc.double({ min, max, noNaN: true })
+const between = evenly
 const code = (work: () => unknown): string => {
   try {
     work()

@@ -11,6 +11,7 @@ import {
 } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
@@ -24,7 +25,7 @@ const refusal = (work: () => unknown): string => {
   return 'answered'
 }
 
-const size = fc.double({ min: 0, max: 5, noNaN: true })
+const size = evenly(0, 5)
 
 test('law: prismoidal is exact for a tapering prism, and average end area exceeds it by the stated excess', () =>
   fc.assert(
@@ -46,7 +47,7 @@ test('law: stations may be split without changing the volume', () =>
 
 test('law: what is built to a convention settles back to the height asked', () =>
   fc.assert(
-    fc.property(size, fc.double({ min: 0, max: 0.5, noNaN: true }), (height, share) => {
+    fc.property(size, evenly(0, 0.5), (height, share) => {
       expect(constructionHeight_m(height, share, 'of-built') * (1 - share)).toBeCloseTo(height, 12)
       expect(constructionHeight_m(height, share, 'of-settled') / (1 + share)).toBeCloseTo(height, 12)
       expect(constructionHeight_m(height, share, 'of-built')).toBeGreaterThanOrEqual(

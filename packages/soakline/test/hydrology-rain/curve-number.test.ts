@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { InputError } from '../../src/foundation/index.js'
 import {
   COVER_ROWS,
@@ -31,7 +32,7 @@ const refusal = (work: () => unknown): string => {
   return 'answered'
 }
 
-const rain = fc.double({ min: 0, max: 800, noNaN: true })
+const rain = evenly(0, 800)
 const number = fc.double({ min: 1, max: 100, noNaN: true })
 const ratio = fc.constantFrom(0.2, 0.05)
 

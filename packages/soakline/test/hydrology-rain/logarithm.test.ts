@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { exponential, naturalLog } from '../../src/hydrology/logarithm.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
@@ -19,7 +20,7 @@ test('oracle: the logarithm agrees with the engine to its last bits', () => {
 })
 
 test('oracle: the exponential agrees with the engine', () => {
-  const wide = fc.double({ min: -30, max: 30, noNaN: true })
+  const wide = evenly(-30, 30)
   fc.assert(
     fc.property(wide, x => {
       expect(Math.abs(exponential(x) / Math.exp(x) - 1)).toBeLessThan(1e-14)

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { curveNumberSpread, runoffSpread, stormRunoff_mm } from '../../src/hydrology/curve-number.js'
 import {
   GREEN_AMPT,
@@ -20,7 +21,7 @@ import { refusal } from './refusal.js'
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
 const rain = fc
-  .array(fc.oneof(fc.constant(0), fc.double({ min: 0, max: 60, noNaN: true })), { minLength: 1, maxLength: 40 })
+  .array(fc.oneof(fc.constant(0), evenly(0, 60)), { minLength: 1, maxLength: 40 })
   .map(depths => measuredHyetograph(0.25, depths, 'seeded'))
 const curveNumber = fc.double({ min: 30, max: 100, noNaN: true })
 const soil = fc.record({
@@ -49,7 +50,7 @@ describe('runoff within a storm by curve number', () => {
 describe('spread of the curve number', () => {
   test('law: least ≤ expected ≤ most, and all of them lie between', () =>
     fc.assert(
-      fc.property(fc.double({ min: 0, max: 300, noNaN: true }), fc.double({ min: 3, max: 100, noNaN: true }), (rain_mm, cn) => {
+      fc.property(evenly(0, 300), fc.double({ min: 3, max: 100, noNaN: true }), (rain_mm, cn) => {
         const s = runoffSpread(rain_mm, cn)
         for (const q of [s.expected_mm, s.fiveLower_mm, s.fiveHigher_mm, s.dry_mm, s.wet_mm].filter(v => v !== null)) {
           expect(q).toBeGreaterThanOrEqual(s.least_mm)
@@ -80,7 +81,7 @@ describe('Green–Ampt', () => {
 
   test('law: the depth that soaks in solves the equation', () =>
     fc.assert(
-      fc.property(soil, time, fc.double({ min: 0, max: 200, noNaN: true }), (s, t, before) => {
+      fc.property(soil, time, evenly(0, 200), (s, t, before) => {
         const F = pondedSoak_mm(s, t, before)
         const S = s.suctionDeficit_mm
         const left = S === 0 ? F - before : F - before - S * Math.log((S + F) / (S + before))
@@ -119,7 +120,7 @@ describe('Green–Ampt', () => {
 
   test('law: water never stands while it rains less than the conductivity', () =>
     fc.assert(
-      fc.property(soil, fc.double({ min: 0, max: 1, noNaN: true }), (s, share) => {
+      fc.property(soil, evenly(0, 1), (s, share) => {
         expect(ponding(s, share * s.conductivity_mmh)).toBeNull()
         expect(totalRunoff_mm(greenAmptRunoff(measuredHyetograph(2, [2 * share * s.conductivity_mmh, 0], ''), s))).toBe(0)
       }),
@@ -139,16 +140,10 @@ describe('Green–Ampt', () => {
 
   test('law: a wetter soil never runs off less', () =>
     fc.assert(
-      fc.property(
-        rain,
-        fc.constantFrom(...TEXTURES),
-        fc.double({ min: 0, max: 1, noNaN: true }),
-        fc.double({ min: 0, max: 1, noNaN: true }),
-        (storm, texture, a, b) => {
-          const runoff = (saturation: number) => totalRunoff_mm(greenAmptRunoff(storm, greenAmptSoil(texture, saturation)))
-          expect(runoff(Math.max(a, b))).toBeGreaterThanOrEqual(runoff(Math.min(a, b)) - 1e-9)
-        },
-      ),
+      fc.property(rain, fc.constantFrom(...TEXTURES), evenly(0, 1), evenly(0, 1), (storm, texture, a, b) => {
+        const runoff = (saturation: number) => totalRunoff_mm(greenAmptRunoff(storm, greenAmptSoil(texture, saturation)))
+        expect(runoff(Math.max(a, b))).toBeGreaterThanOrEqual(runoff(Math.min(a, b)) - 1e-9)
+      }),
     ))
 
   test('oracle: a slow march in small steps gives the same runoff from a storm with a lull', () => {
@@ -185,7 +180,7 @@ describe('Green–Ampt', () => {
 describe('powers and logarithms of our own', () => {
   test('oracle: powers agree with the engine', () =>
     fc.assert(
-      fc.property(fc.double({ min: 1e-4, max: 1e5, noNaN: true }), fc.double({ min: -2, max: 2, noNaN: true }), (x, k) => {
+      fc.property(fc.double({ min: 1e-4, max: 1e5, noNaN: true }), evenly(-2, 2), (x, k) => {
         expect(Math.abs(power(x, k) / x ** k - 1)).toBeLessThan(2e-14)
       }),
     ))
@@ -198,7 +193,7 @@ describe('powers and logarithms of our own', () => {
 
   test('oracle: y − ln(1 + y) keeps its digits near 0 and agrees with the engine farther off', () =>
     fc.assert(
-      fc.property(fc.double({ min: -12, max: 4, noNaN: true }), fc.boolean(), (decades, negative) => {
+      fc.property(evenly(-12, 4), fc.boolean(), (decades, negative) => {
         const y = negative ? -(10 ** Math.min(decades, -0.1)) : 10 ** decades
         const near = Math.abs(y) < 1e-3 ? (y * y) / 2 - y ** 3 / 3 + y ** 4 / 4 - y ** 5 / 5 : y - Math.log1p(y)
         expect(Math.abs(logShortfall(y) / near - 1)).toBeLessThan(Math.abs(y) < 1e-3 || y > 0.1 || y < -0.1 ? 1e-13 : 1e-10)

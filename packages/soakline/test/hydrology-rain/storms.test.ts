@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { alternatingBlockStorm, arrangedBlocks, depthIncrements_mm } from '../../src/hydrology/alternating-block.js'
 import { chanceOfInterval, chanceOverYears } from '../../src/hydrology/chance.js'
 import {
@@ -40,7 +41,7 @@ const concave = fc
 describe('alternating blocks', () => {
   test('law: every block is used once, the heaviest at the asked place', () =>
     fc.assert(
-      fc.property(concave, fc.double({ min: 0, max: 1, noNaN: true }), (blocks, place) => {
+      fc.property(concave, evenly(0, 1), (blocks, place) => {
         const arranged = arrangedBlocks(blocks, place)
         expect([...arranged].sort((a, b) => b - a)).toEqual(blocks)
         expect(arranged[Math.max(0, Math.ceil(blocks.length * place) - 1)]).toBe(blocks[0])
@@ -49,7 +50,7 @@ describe('alternating blocks', () => {
 
   test('law: for every k some run of k blocks holds the k heaviest, so each duration of the table is in the storm', () =>
     fc.assert(
-      fc.property(concave, fc.double({ min: 0, max: 1, noNaN: true }), (blocks, place) => {
+      fc.property(concave, evenly(0, 1), (blocks, place) => {
         const soFar = [0, ...rainSoFar_mm(measuredHyetograph(1, arrangedBlocks(blocks, place), ''))]
         let heaviest = 0
         for (let k = 1; k <= blocks.length; k++) {
@@ -130,7 +131,7 @@ describe('national 24-hour storms', () => {
 })
 
 describe('measured storms, uplift, shorter steps', () => {
-  const rains = fc.array(fc.double({ min: 0, max: 80, noNaN: true }), { minLength: 1, maxLength: 40 })
+  const rains = fc.array(evenly(0, 80), { minLength: 1, maxLength: 40 })
 
   test('law: uplift multiplies every step, and dividing keeps the depth', () =>
     fc.assert(
@@ -181,7 +182,7 @@ describe('the shortest burst of a table', () => {
 describe('chances', () => {
   test('law: more years never give less, and one year gives the chance', () =>
     fc.assert(
-      fc.property(fc.double({ min: 0, max: 1, noNaN: true }), fc.integer({ min: 0, max: 200 }), (p, years) => {
+      fc.property(evenly(0, 1), fc.integer({ min: 0, max: 200 }), (p, years) => {
         expect(chanceOverYears(p, years + 1)).toBeGreaterThanOrEqual(chanceOverYears(p, years) - 1e-15)
         expect(chanceOverYears(p, 1)).toBeCloseTo(p, 12)
       }),

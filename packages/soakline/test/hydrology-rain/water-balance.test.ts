@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { emptyingTime_h } from '../../src/hydrology/drain-down.js'
 import { afterSediment, dailyInflows_m3, type StorageRow, waterBalance } from '../../src/hydrology/water-balance.js'
 import { refusal } from './refusal.js'
@@ -28,7 +29,7 @@ const storage = fc
       return { level_m, volume_m3, soaking_m2: soaking }
     })
   })
-const inflows = fc.array(fc.oneof(fc.constant(0), fc.constant(0), fc.double({ min: 0, max: 200, noNaN: true })), {
+const inflows = fc.array(fc.oneof(fc.constant(0), fc.constant(0), evenly(0, 200)), {
   minLength: 1,
   maxLength: 60,
 })

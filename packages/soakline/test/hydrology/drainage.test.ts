@@ -4,6 +4,7 @@ import { type ElevationGrid, elevationGrid, neighbourOffsets } from 'soakline/ra
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { fillByRelaxation, neighboursOf, outletsOf, steepestByHand } from '../../../../tests/helpers/slow-oracles.js'
 import { dice, framed, reshaped, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
@@ -62,17 +63,12 @@ describe('laws of filling, on random ground', () => {
 
   test('P6: lowering one cell raises no other', () =>
     fc.assert(
-      fc.property(
-        anyTerrain({ most: 20 }),
-        fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true }),
-        fc.double({ min: 0.01, max: 3, noNaN: true }),
-        (ground, where, by) => {
-          const lowered = Math.floor(where * ground.data.length)
-          const before = filled(ground)
-          const after = filled(reshaped(ground, (z, cell) => (cell === lowered ? z - by : z)))
-          for (const [cell, z] of before.entries()) if (!Number.isNaN(z)) expect(after[cell]).toBeLessThanOrEqual(z)
-        },
-      ),
+      fc.property(anyTerrain({ most: 20 }), evenly(0, 0.999999), fc.double({ min: 0.01, max: 3, noNaN: true }), (ground, where, by) => {
+        const lowered = Math.floor(where * ground.data.length)
+        const before = filled(ground)
+        const after = filled(reshaped(ground, (z, cell) => (cell === lowered ? z - by : z)))
+        for (const [cell, z] of before.entries()) if (!Number.isNaN(z)) expect(after[cell]).toBeLessThanOrEqual(z)
+      }),
     ))
 
   test('kept hollows stay open, and let in what spills toward them', () =>

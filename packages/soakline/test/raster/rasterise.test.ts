@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { cellAt, cellCentre, cellsAlong, distanceToSegment, type GridGeometry, type Point } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 
 fc.configureGlobal({ seed: 33, numRuns: 300 })
 
@@ -82,7 +83,7 @@ describe('a wall of the cells along a line is tight', () => {
 
 describe('cells along a piece', () => {
   const half = fc.integer({ min: -4, max: 32 }).map(n => n / 2)
-  const anywhere = fc.double({ min: -2, max: 16, noNaN: true })
+  const anywhere = evenly(-2, 16)
   const end = fc.oneof(fc.tuple(half, half), fc.tuple(anywhere, anywhere))
 
   test('law: tight — no cell lies further from the piece than its own corner', () =>

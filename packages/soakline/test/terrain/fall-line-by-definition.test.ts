@@ -112,6 +112,16 @@ describe('fall lines by their definition, on dice', () => {
     expect(fallLine(stood, below(1.25), 'up')).toEqual({ points: [1.25, 2, 3].map(below), end: 'summit' })
     expect(fallLine(stood, below(4), 'up')).toEqual({ points: [4, 3].map(below), end: 'summit' })
   })
+
+  test('of two higher centres the steeper way is taken, not the higher centre', () => {
+    const ground = elevationGrid([
+      [0, 0, 0],
+      [0, 20, 25],
+      [0, 0, 26],
+    ])
+    const { points } = fallLine(ground, [1.5, 1.5], 'up')!
+    expect(points[1]).toEqual([2.5, 1.5])
+  })
 })
 
 describe('where fall lines end', () => {

@@ -160,8 +160,42 @@ describe('level lines, small cases', () => {
 
   test('regression: where the slope turns back on itself a falling line stops; it does not step on the spot for ever', () => {
     const { path, ends } = lineThrough(terrain('gaps', 5, 40, 35), [20.3, 17.2], 20, 0.01)
-    expect(ends).toContain('flat')
+    expect(pathLength_m(path)).toBeLessThanOrEqual(20 + 1e-6)
+    // It once ended in the middle of the ground; by its planned heights it runs on to the gap.
+    expect(ends).toEqual(['void', 'length'])
     expect(path.length).toBeLessThan(200)
+  })
+
+  test.each([2, 4, 10])('on cells of %s m too vertices are at most 1 m apart, level and falling, and not needlessly many', cell_m => {
+    const ground = gridOf(40, 40, cell_m, plane(33, 0.1, [0, 0], 50))
+    for (const fall of [0, 0.02]) {
+      const { path } = lineThrough(ground, [20.3 * cell_m, 19.6 * cell_m], 10 * cell_m, fall)
+      const gaps = path.slice(1).map((p, k) => distance_m(path[k]!, p))
+      expect(Math.max(...gaps)).toBeLessThanOrEqual(1)
+      expect(path.length).toBeLessThan(10 * cell_m * 5)
+    }
+  })
+
+  test('ground hardly steeper than the asked fall is too flat to tell the line; ground a tenth steeper is not (it once had to be steeper by half)', () => {
+    const ground = gridOf(60, 60, 1, x => 50 + 0.03125 * x)
+    for (const steeper of [1.0005, 1.01, 1.05]) {
+      const { path, ends } = lineThrough(ground, [30.2, 30.3], 10, 0.03125 / steeper)
+      expect(ends).toEqual(['flat', 'flat'])
+      expect(path).toEqual([[30.2, 30.3]])
+    }
+    for (const steeper of [1.1, 1.2, 1.5, 2, 3])
+      expect(lineThrough(ground, [30.2, 30.3], 10, 0.03125 / steeper).ends).toEqual(['length', 'length'])
+  })
+
+  test('the length is kept to the micrometre where it ends on a vertex, and where it is shorter than a step', () => {
+    const ground = gridOf(30, 30, 1, (_, y) => 50 + 0.25 * y)
+    for (const length of [0.125, 0.5, 1, 4, 7.3])
+      for (const fall of [0, 0.0625]) {
+        const { path, ends } = lineThrough(ground, [15.25, 15.25], length, fall)
+        expect(ends).toEqual(['length', 'length'])
+        expect(pathLength_m(path)).toBeCloseTo(length, 6)
+        expect(pathLength_m(path.slice(0, path.findIndex(p => p[0] === 15.25 && p[1] === 15.25) + 1))).toBeCloseTo(length / 2, 6)
+      }
   })
 
   test('regression: round the sharp corner of a saddle, where the ground all but stops rising, vertices are on the level (one was 0.06 mm off)', () => {
