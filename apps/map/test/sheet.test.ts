@@ -37,6 +37,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
       took_ms: 1,
     }),
     whole: () => new Promise(() => undefined),
+    candidates: () => ({ lines: [], remarks: [], ruledOut: [], drawn: EMPTY }),
     sectionAt: () => null,
     readPlace: () => null,
     importFeatures: () => ({ features: [], warnings: [] }),
