@@ -268,7 +268,7 @@ const spanish: SitingWords = {
   against: 'En contra',
   more: count => `Ver los ${count}`,
   fewer: 'Ver menos',
-  nowhere: 'El agua no debe rebosar en ninguno: mueva la línea o busque otra salida.',
+  nowhere: 'El agua no debe rebalsar en ninguno: mueva la línea o busque otra salida.',
   area: (low, middle, high, runs) =>
     `En ${runs} terrenos ensayados el área que escurre fue de ${low} a ${high} (ocho de cada diez quedan ahí), con ${middle} en medio.`,
   areaNotTried: 'No se ensayaron otros terrenos: no se sabe cuánto puede errar el área.',
@@ -278,7 +278,7 @@ const spanish: SitingWords = {
   stillAllows: (share, near, runs) => `${near} de ${runs} aún permite que pase así de cerca en hasta el ${share} de terrenos como estos.`,
   left: (count, runs) => `En ${count} de ${runs} salió del terreno que se miró: ahí no se sabe dónde termina.`,
   notTried: 'No se ensayaron otros terrenos.',
-  way: 'El rebose de la tormenta con que se juzga la zanja',
+  way: 'El rebalse de la tormenta con que se juzga la zanja',
   flow: (flow, deepest, fastest) =>
     `Bajan ${flow}${deepest === null ? '' : `, con hasta ${deepest} de hondo`}${fastest === null ? '' : `, a hasta ${fastest} en suelo desnudo`}.`,
   inForest: length => `${length} de su camino van por bosque.`,
@@ -324,7 +324,7 @@ const spanish: SitingWords = {
   find: {
     title: 'Líneas posibles',
     button: 'Buscar líneas posibles',
-    text: 'Busca en todo el terreno líneas a nivel a las que llegue agua, sin motivo en contra y con dónde rebosar.',
+    text: 'Busca en todo el terreno líneas a nivel a las que llegue agua, sin motivo en contra y con dónde rebalsar.',
     working: 'Buscando líneas posibles',
     take: 'Tomar esta línea',
     taken: line => `${line} es ahora la línea del plan. Deshacer trae la de antes.`,
