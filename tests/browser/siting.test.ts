@@ -1,3 +1,4 @@
+import { AxeBuilder } from '@axe-core/playwright'
 import { sayCheck, type Voice, wordsOf } from '@soakline/drawing'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { answers, type House, type OpenSheet, openHouse, openSheet, otherAnswers, PATIENCE_MS } from '../helpers/open-sheet.js'
@@ -44,6 +45,11 @@ test('the whole answer comes behind the quick one and says places, stretches and
   await page.getByText('Key', { exact: true }).click()
   expect(await page.locator('.plan-key').textContent()).toMatch(/Berm above a building[\s\S]*half of them/)
 
+  await page.getByRole('radio', { name: 'Español' }).check()
+  const spill = page.locator('.answer').filter({ has: page.locator('h2', { hasText: wordsOf(SPANISH).question.spill }) })
+  await expect.poll(() => spill.locator('.why').textContent()).toMatch(/Los \d+ lugares ensayados[\s\S]*A favor: /)
+  await page.getByRole('radio', { name: 'English' }).check()
+
   // The other line: what only the whole answer has stays, said to be of before, and a stop takes it away.
   const before = await answers(page)
   await page.getByRole('button', { name: /On the bench/ }).click()
@@ -64,6 +70,8 @@ test('possible lines are found, one is taken, and undone', async () => {
   const lines = page.locator('.found-lines > li')
   await lines.first().waitFor({ timeout: 2 * PATIENCE_MS })
   expect(await lines.first().textContent()).toMatch(/Line 1.*draining in.*overflow at its .* end was traced/)
+  const { violations } = await new AxeBuilder({ page }).include('.margin').analyze()
+  expect(violations.map(v => `${v.id} ${v.nodes[0]?.target.join(' ')}`)).toEqual([])
   await lines.first().hover()
   expect(await lines.first().getAttribute('class')).toBe('found-shown')
   const take = page.getByRole('button', { name: 'Take this line: Line 1', exact: true })
@@ -82,8 +90,6 @@ test('a test pit changes the soil answer, and can be undone; in Spanish', async 
   const { page } = sheet
   await page.getByRole('radio', { name: 'Español' }).check()
   await page.getByRole('tab', { name: 'Respuestas' }).waitFor()
-  await wholeAnswer(sheet, SPANISH)
-  expect(await why(sheet, wordsOf(SPANISH).question.spill)).toMatch(/Los \d+ lugares ensayados[\s\S]*A favor: /)
   const before = await answers(page)
   await page.getByRole('tab').nth(3).click()
   await page.getByRole('button', { name: 'Agregar una calicata' }).click()
@@ -91,7 +97,9 @@ test('a test pit changes the soil answer, and can be undone; in Spanish', async 
   await page.locator('.drawing-panel').getByRole('button').first().click()
   const pit = page.locator('.soil-record > ol > li')
   await pit.locator('summary').click()
-  await pit.getByLabel('Agua').selectOption('none')
+  const { violations } = await new AxeBuilder({ page }).include('.margin').analyze()
+  expect(violations.map(v => `${v.id} ${v.nodes[0]?.target.join(' ')}`)).toEqual([])
+  await pit.getByLabel('Agua', { exact: true }).selectOption('none')
   await page.getByRole('tab').first().click()
   await otherAnswers(page, before)
   await page.getByRole('tab').nth(3).click()
