@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals'
-import { emptyPlan, writePlan } from 'soakline/plan'
+import { emptyPlan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import type { Kept, Store } from '../src/state/browser-store.js'
 import * as edits from '../src/state/edits.js'
@@ -37,6 +37,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
       took_ms: 1,
     }),
     whole: () => new Promise(() => undefined),
+    candidates: () => ({ lines: [], remarks: [], ruledOut: [], drawn: EMPTY }),
     sectionAt: () => null,
     readPlace: () => null,
     importFeatures: () => ({ features: [], warnings: [] }),
@@ -359,5 +360,88 @@ describe('the sheet', () => {
     expect(sheet.plan.value.holding).toBe('Demo')
     await sheet.openFiles([{ file: tiff(), name: 'mine.tif' }])
     expect(sheet.plan.value).toEqual(mine)
+  })
+})
+
+describe('siting on the sheet', () => {
+  const found = {
+    lines: [
+      {
+        rank: 1,
+        path: [
+          [0, 1],
+          [0.001, 1],
+        ],
+        reasons: [],
+      },
+    ],
+    remarks: [],
+    ruledOut: [],
+    drawn: EMPTY,
+  }
+
+  test('a possible line is taken into the plan, and undone; a changed setting makes the search old', async () => {
+    const { sheet } = fakeWorld({ candidates: () => found })
+    await sheet.start()
+    await sheet.idle()
+    await sheet.findLines()
+    expect(sheet.foundDone.value).toBeNull()
+    expect(sheet.foundIsOld.value).toBe(false)
+    sheet.takeFound(1)
+    expect(sheet.plan.value.lines[0]).toEqual({ id: 'found-1', path: found.lines[0]!.path })
+    expect(sheet.foundIsOld.value).toBe(false)
+    sheet.undo()
+    expect(sheet.plan.value.lines[0]!.id).toBe('demo-spur')
+    sheet.edit(p => edits.setSetting(p, 'buildingClearance_m', 9))
+    expect(sheet.foundIsOld.value).toBe(true)
+    sheet.putFoundAway()
+    expect(sheet.found.value).toBeNull()
+  })
+
+  test('the last whole answer stays while the next is worked out, and goes when that is stopped', async () => {
+    let asks = 0
+    const { sheet } = fakeWorld({
+      whole: ({ revision }: { revision: number }) =>
+        asks++ === 0 ? { revision, assessment: {}, drawn: EMPTY, took_ms: 1 } : new Promise(() => undefined),
+    })
+    await sheet.start()
+    await sheet.idle()
+    await settled()
+    const whole = sheet.lastWhole.value
+    expect(whole).not.toBeNull()
+    expect(sheet.answer.value).toBe(whole)
+    sheet.edit(p => edits.setSetting(p, 'buildingClearance_m', 9))
+    await sheet.idle()
+    await settled()
+    expect(sheet.answer.value).not.toBe(whole)
+    expect(sheet.lastWhole.value).toBe(whole)
+    expect(sheet.wholeDone.value).toBe(0)
+    sheet.stopWhole()
+    expect([sheet.wholeDone.value, sheet.wholeStopped.value, sheet.lastWhole.value]).toEqual([null, true, null])
+    sheet.goOnWhole()
+    expect([sheet.wholeDone.value, sheet.wholeStopped.value]).toEqual([0, false])
+  })
+
+  test('a pit and a thing seen are put at the place pointed to, sent with the site, kept in the file, and undone', async () => {
+    const { sheet, asked } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    sheet.placeSoil(null)
+    sheet.place([0.5, 0.25])
+    sheet.placeSoil('seep')
+    sheet.place([0.5, 0.5])
+    await sheet.idle()
+    await settled()
+    const { pits, sightings } = sheet.plan.value.soil!
+    expect(pits[0]).toMatchObject({ id: 'pit-1', at: [0.5, 0.25], waterDepth_m: null })
+    expect(sightings).toEqual([{ kind: 'seep', at: [0.5, 0.5] }])
+    const sites = asked.filter(a => a.question === 'setSite')
+    expect(sites[sites.length - 1]!.sent).toMatchObject({ soil: sheet.plan.value.soil })
+    expect(readPlan(sheet.planText()).soil).toEqual(sheet.plan.value.soil)
+    sheet.edit(p => edits.setPit(p, { ...pits[0]!, waterDepth_m: 'none' }))
+    sheet.edit(p => edits.removePit(p, 'pit-1'))
+    expect(sheet.plan.value.soil!.pits).toEqual([])
+    for (let k = 0; k < 4; k++) sheet.undo()
+    expect(sheet.plan.value.soil).toBeUndefined()
   })
 })

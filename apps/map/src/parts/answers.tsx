@@ -24,6 +24,7 @@ import type { Finding } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 import { answersWithBefore, type MarginAnswer } from '../state/answers-in-order.js'
 import { Mark } from './drawing.js'
+import { FindLines } from './find-lines.js'
 import { Refused } from './refused.js'
 import { BreachWhy, BuildingWhy, RidgeWhy, SpillWhy } from './siting-why.js'
 import { EarthItem, SizingWhy } from './sizing.js'
@@ -90,6 +91,7 @@ export function Answers() {
         <h2>{say.answer.noLine}</h2>
         <p>{say.answer.noLineNext}</p>
         <TypedPlaceForm label={say.answer.noLineNextTyped} onPlace={sheet.pointAt} />
+        <FindLines />
       </div>
     )
   if (answers.length === 0)

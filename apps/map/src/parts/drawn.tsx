@@ -8,6 +8,7 @@ import * as edits from '../state/edits.js'
 import { cornersOf, insertPosition, positionsOf, removePosition } from '../state/positions.js'
 import { type DrawnShape, USUAL_SHAPE } from '../state/shapes.js'
 import { Choices, NumberField, Select, TextField } from './field.js'
+import { FindLines } from './find-lines.js'
 import { LineMover, StepMover } from './movers.js'
 import { TracingFields } from './tracing-fields.js'
 import { useDesk } from './with-sheet.js'
@@ -23,6 +24,7 @@ export function Drawn() {
     <>
       <AddFeature />
       <LineEntry />
+      <FindLines />
       <h2>{say.drawn.title}</h2>
       <FeatureList />
     </>

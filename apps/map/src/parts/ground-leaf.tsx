@@ -25,6 +25,7 @@ import { OpenButtons } from './answers.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
 import { Refused } from './refused.js'
+import { SoilRecordPart } from './soil-record.js'
 import { useDesk } from './with-sheet.js'
 
 /** What was brought: questions first, then the card of the ground, then a line for each file. */
@@ -42,6 +43,7 @@ export function GroundLeaf() {
       ) : (
         <>
           <GroundCardPart />
+          <SoilRecordPart />
           <Hollows />
         </>
       )}

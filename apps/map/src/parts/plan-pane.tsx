@@ -1,5 +1,15 @@
 import { effect } from '@preact/signals'
-import { formatElevation, formatLength, formatSlope, sayFeature, sayReason, sheetWords, type Voice, wordsOf } from '@soakline/drawing'
+import {
+  formatElevation,
+  formatLength,
+  formatSlope,
+  sayFeature,
+  sayReason,
+  sheetWords,
+  sitingSheetWords,
+  type Voice,
+  wordsOf,
+} from '@soakline/drawing'
 import type { FeatureCollection, Geometry } from 'geojson'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Place, PlanFeature } from 'soakline/plan'
@@ -11,6 +21,7 @@ import type { Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
 import { TraceProblem } from './notices.js'
+import { PlanKey } from './plan-key.js'
 import { TracingFields } from './tracing-fields.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { useDesk } from './with-sheet.js'
@@ -64,6 +75,30 @@ function answerShown(sheet: Sheet): FeatureCollection {
   return {
     type: 'FeatureCollection',
     features: [{ type: 'Feature', properties: { what: 'line' }, geometry: { type: 'LineString', coordinates } }],
+  }
+}
+
+/** Possible lines, test pits, and things seen on the walk. */
+function sitingShown(sheet: Sheet): FeatureCollection {
+  const { pits = [], sightings = [] } = sheet.plan.value.soil ?? {}
+  const centre = sheet.localCentre.value
+  const sign = (what: string, at: readonly [number, number] | null, label: string) =>
+    at === null
+      ? []
+      : [
+          {
+            type: 'Feature' as const,
+            properties: { what, label },
+            geometry: { type: 'Point' as const, coordinates: [...toDisplay([at[0], at[1]], centre)] },
+          },
+        ]
+  return {
+    type: 'FeatureCollection',
+    features: [
+      ...(sheet.found.value?.search.drawn.features ?? []),
+      ...pits.flatMap(({ at }, k) => sign('pit', at, String(k + 1))),
+      ...sightings.flatMap(({ at }) => sign('seen', at, '')),
+    ],
   }
 }
 
@@ -125,6 +160,7 @@ export function PlanPane() {
         <Tools />
         <DemoSwitch />
       </div>
+      <PlanKey />
       <Reading />
     </section>
   )
@@ -158,6 +194,8 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
     }),
     effect(() => view.setFeatures(collection(sheet.features.value, sheet.localCentre.value))),
     effect(() => view.setAnswer(answerShown(sheet))),
+    effect(() => view.setSiting(sitingShown(sheet))),
+    effect(() => view.setFoundShown(sheet.foundShown.value)),
     effect(() => {
       const mode = sheet.mode.value
       const places = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places : []
@@ -167,7 +205,9 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
         shape,
       )
       view.setChosen(mode.kind === 'chosen-feature' ? mode.id : null)
-      view.setCrosshair(mode.kind === 'point-line' || mode.kind === 'draw-line' || mode.kind === 'draw-feature')
+      view.setCrosshair(
+        mode.kind === 'point-line' || mode.kind === 'draw-line' || mode.kind === 'draw-feature' || mode.kind === 'place-soil',
+      )
     }),
     effect(() => {
       const say = sheetWords(prefs.voice.value)
@@ -275,7 +315,8 @@ export function DrawingPanel() {
   const { sheet, view, voice, say } = useDesk()
   const mode = sheet.mode.value
   if (mode.kind === 'look' || mode.kind === 'chosen-feature' || sheet.ground.value === null) return null
-  const count = mode.kind === 'point-line' ? 0 : mode.places.length
+  const soilSay = sitingSheetWords(voice).soil
+  const count = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places.length : 0
   const needed =
     mode.kind === 'draw-line' ? 2 : mode.kind === 'draw-feature' ? { point: 1, line: 2, polygon: 3 }[mode.shape] : Number.POSITIVE_INFINITY
   const hint =
@@ -283,7 +324,11 @@ export function DrawingPanel() {
       ? say.mode.pointLine
       : mode.kind === 'draw-line'
         ? say.mode.drawLine
-        : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
+        : mode.kind === 'place-soil'
+          ? mode.seen === null
+            ? soilSay.placePit
+            : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
+          : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
   return (
     <div class="drawing-panel">
       <p role="status">
@@ -291,7 +336,7 @@ export function DrawingPanel() {
       </p>
       <TraceProblem />
       <p class="button-row">
-        {mode.kind !== 'point-line' && (
+        {mode.kind !== 'point-line' && mode.kind !== 'place-soil' && (
           <button type="button" class="firm" disabled={count < needed} onClick={sheet.finish}>
             {say.mode.done}
           </button>

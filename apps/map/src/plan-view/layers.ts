@@ -12,10 +12,12 @@ export interface PlanLook {
   readonly theme: Theme
   readonly focus: Evidence | null
   readonly chosen: string | null
+  /** Rank of the possible line that stands out. */
+  readonly found: number | null
 }
 
 /** The sources that the layers draw. */
-export const SOURCES = ['contours', 'no-go', 'halos', 'features', 'answer', 'draft'] as const
+export const SOURCES = ['contours', 'no-go', 'halos', 'features', 'answer', 'siting', 'draft'] as const
 export type SourceName = (typeof SOURCES)[number]
 
 const SUN: Inks = {
@@ -42,7 +44,7 @@ const DIMMED = 0.25
  *
  * Laws   the same look gives the same layers, with the same names in the same order for every look: a change of look changes paint, never structure.
  */
-export function planLayers({ theme, focus, chosen }: PlanLook): LayerSpecification[] {
+export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpecification[] {
   const inks = inksOf(theme)
   const sun = theme === 'sunlight'
   const bold = sun ? 1.6 : 1
@@ -350,11 +352,12 @@ export function planLayers({ theme, focus, chosen }: PlanLook): LayerSpecificati
       minzoom: 14,
       paint: { 'line-color': inks.ditch, 'line-width': wide(1.1) },
     },
-    // Where water ran in the tried terrains: any of them dotted, half of them dashed.
+    // Where water ran in the tried terrains: any of them dotted, a tenth of them in short dashes, half of them in long ones.
     ...(
       [
         ['tried-any', 0, [1, 2.5]],
-        ['tried-half', 0.5, [5, 2]],
+        ['tried-tenth', 0.1, [2.5, 1.5]],
+        ['tried-half', 0.5, [6, 1.5]],
       ] as const
     ).map(
       ([id, share, dashes]): LayerSpecification => ({
@@ -414,6 +417,72 @@ export function planLayers({ theme, focus, chosen }: PlanLook): LayerSpecificati
       filter: what('line'),
       layout: { 'line-cap': 'round', 'line-join': 'round' },
       paint: { 'line-color': inks.ditch, 'line-width': wide(3.4) },
+    },
+
+    // Possible lines: the one looked at in the list stands out.
+    {
+      id: 'candidate-rim',
+      type: 'line',
+      source: 'siting',
+      filter: what('candidate'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: { 'line-color': inks.paper, 'line-width': wide(5), 'line-opacity': lit(0.7) },
+    },
+    {
+      id: 'candidate',
+      type: 'line',
+      source: 'siting',
+      filter: what('candidate'),
+      layout: { 'line-join': 'round' },
+      paint: {
+        'line-color': inks.growth,
+        'line-width': ['case', ['==', ['get', 'rank'], found ?? 0], wide(5), wide(2.2)],
+        'line-dasharray': [3, 1.2],
+        'line-opacity': found === null ? lit(1) : ['case', ['==', ['get', 'rank'], found], 1, 0.45],
+      },
+    },
+    {
+      id: 'candidate-name',
+      type: 'symbol',
+      source: 'siting',
+      filter: what('candidate'),
+      layout: {
+        'symbol-placement': 'line-center',
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 13,
+        'text-rotation-alignment': 'viewport',
+        'text-allow-overlap': true,
+      },
+      paint: { 'text-color': inks.growth, 'text-opacity': lit(1), ...halo },
+    },
+    {
+      id: 'soil-seen',
+      type: 'circle',
+      source: 'siting',
+      filter: what('seen'),
+      paint: { 'circle-color': inks.noGo, 'circle-stroke-color': inks.paper, 'circle-stroke-width': 1.5, 'circle-radius': 4 },
+    },
+    {
+      id: 'soil-pit',
+      type: 'circle',
+      source: 'siting',
+      filter: what('pit'),
+      paint: { 'circle-color': inks.paper, 'circle-stroke-color': inks.contour, 'circle-stroke-width': 2.5, 'circle-radius': 8 },
+    },
+    {
+      id: 'soil-pit-number',
+      type: 'symbol',
+      source: 'siting',
+      filter: what('pit'),
+      layout: {
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 11,
+        'text-allow-overlap': true,
+        'text-ignore-placement': true,
+      },
+      paint: { 'text-color': inks.ink },
     },
 
     // What is being drawn, and what is chosen.

@@ -89,6 +89,10 @@ export interface PlanView {
   /** `properties`: id, kind, and `label` where it bears a name. */
   setFeatures(features: FeatureCollection): void
   setAnswer(drawn: FeatureCollection): void
+  /** Possible lines, test pits, things seen: `properties`: what, label, and `rank` of a line. */
+  setSiting(siting: FeatureCollection): void
+  /** The possible line that stands out, by its rank. */
+  setFoundShown(rank: number | null): void
   /** What is being drawn; no places: nothing. */
   setDraft(places: readonly Display[], shape: 'point' | 'line' | 'polygon'): void
   setHandles(handles: readonly PlacedHandle[]): void
@@ -152,7 +156,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   let map: MapObject | null = null
   let drawable = false
   let words = options.words
-  let look: PlanLook = { theme: options.theme, focus: null, chosen: null }
+  let look: PlanLook = { theme: options.theme, focus: null, chosen: null, found: null }
   let card: GroundCard | null = null
   let crosshair = false
   let tileFailed = false
@@ -165,6 +169,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     halos: EMPTY,
     features: EMPTY,
     answer: EMPTY,
+    siting: EMPTY,
     draft: EMPTY,
   }
   const handles = new Map<string, HandleOnMap>()
@@ -407,6 +412,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     setHalos: halos => set('halos', halos),
     setFeatures: features => set('features', features),
     setAnswer: drawn => set('answer', drawn),
+    setSiting: siting => set('siting', siting),
+    setFoundShown: found => relook({ ...look, found }),
     setDraft(places, shape) {
       set('draft', draftOf(places, shape))
       if (places.length > 0) map?.doubleClickZoom.disable()

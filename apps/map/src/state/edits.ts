@@ -1,4 +1,4 @@
-import type { HollowTreatment, RainRow } from 'soakline/hydrology'
+import type { HollowTreatment, RainRow, Sighting, SoilPit, SoilRecord } from 'soakline/hydrology'
 import type { Place, Plan, PlanFeature, PlanHollow, PlanLine, Settings } from 'soakline/plan'
 import type { Edit, EditName } from './history.js'
 import { replacePosition } from './positions.js'
@@ -72,6 +72,40 @@ export function unsetSetting(plan: Plan, key: keyof Settings): Edit {
 /** What is done with the hollow that holds a place; `fill`, what is done anyway, takes the choice back. `others`: choices about other hollows. */
 export const chooseHollow = (plan: Plan, at: Place, treatment: HollowTreatment, others: readonly PlanHollow[]): Edit =>
   change(plan, 'choose-hollow', { hollows: treatment === 'fill' ? [...others] : [...others, { at, treatment }] })
+
+const EMPTY_SOIL: SoilRecord = { pits: [], sightings: [] }
+const setSoil = (plan: Plan, parts: Partial<SoilRecord>, joins: string | null = null): Edit =>
+  change(plan, 'set-soil', { soil: { ...EMPTY_SOIL, ...plan.soil, ...parts } }, joins)
+
+/** A new pit at a place, of which nobody has noted anything yet but its depth. */
+export function addPit(plan: Plan, at: Place, depth_m: number): Edit {
+  const pits = plan.soil?.pits ?? []
+  const pit: SoilPit = {
+    id: freshId('pit', pits),
+    at,
+    chainage_m: null,
+    depth_m,
+    layers: [],
+    mottlingDepth_m: null,
+    waterDepth_m: null,
+    rockDepth_m: null,
+    crumbTest: null,
+    cracks: null,
+    tests: [],
+  }
+  return setSoil(plan, { pits: [...pits, pit] })
+}
+
+export const setPit = (plan: Plan, pit: SoilPit): Edit =>
+  setSoil(plan, { pits: (plan.soil?.pits ?? []).map(other => (other.id === pit.id ? pit : other)) })
+
+export const removePit = (plan: Plan, id: string): Edit => setSoil(plan, { pits: (plan.soil?.pits ?? []).filter(pit => pit.id !== id) })
+
+export const addSighting = (plan: Plan, sighting: Sighting): Edit =>
+  setSoil(plan, { sightings: [...(plan.soil?.sightings ?? []), sighting] })
+
+export const removeSighting = (plan: Plan, index: number): Edit =>
+  setSoil(plan, { sightings: (plan.soil?.sightings ?? []).filter((_, k) => k !== index) })
 
 export const setRain = (plan: Plan, rain: readonly RainRow[]): Edit => change(plan, 'set-rain', { rain })
 export const setHolding = (plan: Plan, holding: string): Edit => change(plan, 'set-holding', { holding }, 'holding')

@@ -6,6 +6,8 @@ export type EditName =
   | 'draw-line'
   | 'move-line'
   | 'remove-line'
+  | 'take-line'
+  | 'set-soil'
   | 'add-feature'
   | 'import-features'
   | 'move-feature'

@@ -1,3 +1,4 @@
+import type { SightingKind } from 'soakline/hydrology'
 import type { Place } from 'soakline/plan'
 import type { FeatureKind } from 'soakline/siting'
 
@@ -15,6 +16,8 @@ export type Mode =
       readonly shape: 'point' | 'line' | 'polygon'
       readonly places: readonly Place[]
     }
+  /** The next tap is the place of a test pit, or of a thing seen on the walk. */
+  | { readonly kind: 'place-soil'; readonly seen: SightingKind | null }
   /** A drawn feature is chosen, to move its vertices, name or remove it. */
   | { readonly kind: 'chosen-feature'; readonly id: string }
 

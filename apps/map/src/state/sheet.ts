@@ -3,6 +3,7 @@ import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/
 import type { ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
+import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
   type LineSection,
@@ -18,7 +19,7 @@ import {
 import type { FeatureKind } from 'soakline/siting'
 import { fromDisplay } from '../display.js'
 import { refusalOf, type WorkerClient } from '../worker/client.js'
-import type { Display, GroundCard, HollowCard, LineAnswer, PlaceReading, Refusal } from '../worker/protocol.js'
+import type { Display, FoundLines, GroundCard, HollowCard, LineAnswer, PlaceReading, Refusal } from '../worker/protocol.js'
 import type { Store } from './browser-store.js'
 import * as edits from './edits.js'
 import { isTiff, MOST_TEXT_BYTES, textKind, withKind } from './file-kind.js'
@@ -121,6 +122,9 @@ const ASKABLE: readonly string[] = ['crs/unknown', 'elevation-unit/unknown', 'gr
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
 
+/** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
+const FIRST_PIT_M = 0.5
+
 /** Handles of a chosen feature on the plan. */
 const MOST_HANDLES = 40
 
@@ -165,6 +169,20 @@ export function createSheet(world: World) {
   const wholeStopped = signal(false)
   /** The last whole answer: what only it has stays in sight, dimmed, while the next is worked out. */
   const lastWhole = signal<LineAnswer | null>(null)
+  /** Possible lines, with the plan that they were looked for on. */
+  const found = signal<{ readonly search: FoundLines; readonly about: Plan } | null>(null)
+  const foundDone = signal<number | null>(null)
+  /** Rank of the possible line that stands out on the plan. */
+  const foundShown = signal<number | null>(null)
+  const findProblem = signal<Refusal | null>(null)
+  let foundOff: AbortController | null = null
+  /** True where what is drawn or set has changed since the search. */
+  const foundIsOld = computed(() => {
+    if (found.value === null) return false
+    const { about } = found.value
+    const now = plan.value
+    return about.features !== now.features || about.settings !== now.settings || about.hollows !== now.hollows || about.rain !== now.rain
+  })
   /** Distance along the line that is pointed at, in the long section or on the plan. */
   const pointer = signal<number | null>(null)
   /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
@@ -194,6 +212,7 @@ export function createSheet(world: World) {
   let sentFeatures: readonly PlanFeature[] | null = null
   let sentSettings: Partial<Settings> | null = null
   let sentHollows: Plan['hollows']
+  let sentSoil: Plan['soil']
   let saveTimer: ReturnType<typeof setTimeout> | undefined
   let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
 
@@ -275,13 +294,20 @@ export function createSheet(world: World) {
   /** Tells the worker what is drawn and set, when that has changed. False when it was refused: no answer rests on it then. */
   async function settleSite(): Promise<boolean> {
     const [nowFeatures, nowSettings] = [features.value, plan.value.settings]
-    const nowHollows = plan.value.hollows
-    if (nowFeatures === sentFeatures && nowSettings === sentSettings && nowHollows === sentHollows) return siteProblem.value === null
+    const { hollows: nowHollows, soil: nowSoil } = plan.value
+    if (nowFeatures === sentFeatures && nowSettings === sentSettings && nowHollows === sentHollows && nowSoil === sentSoil)
+      return siteProblem.value === null
     sentFeatures = nowFeatures
     sentSettings = nowSettings
     sentHollows = nowHollows
+    sentSoil = nowSoil
     try {
-      site.value = await world.ask('setSite', { features: nowFeatures, settings: nowSettings, hollows: nowHollows ?? [] })
+      site.value = await world.ask('setSite', {
+        features: nowFeatures,
+        settings: nowSettings,
+        hollows: nowHollows ?? [],
+        ...(nowSoil ? { soil: nowSoil } : {}),
+      })
       siteProblem.value = null
       return true
     } catch (error) {
@@ -414,6 +440,53 @@ export function createSheet(world: World) {
     lastWhole.value = null
   }
 
+  /** Looks over the whole ground for possible lines; a later search takes the place of an earlier one. */
+  async function findLines(): Promise<void> {
+    foundOff?.abort()
+    const off = new AbortController()
+    foundOff = off
+    batch(() => {
+      foundDone.value = 0
+      findProblem.value = null
+    })
+    try {
+      await queue.idle()
+      const about = plan.value
+      const search = await world.ask(
+        'candidates',
+        { rain: about.rain },
+        {
+          signal: off.signal,
+          onProgress: done => {
+            if (foundOff === off) foundDone.value = done
+          },
+        },
+      )
+      if (foundOff === off) found.value = { search, about }
+    } catch (error) {
+      const refusal = refusalOf(error)
+      // A changed site calls it off: what was found before stays, and is said to be old.
+      if (!off.signal.aborted && foundOff === off && refusal.code !== 'worker/called-off') findProblem.value = refusal
+    } finally {
+      if (foundOff === off) foundDone.value = null
+    }
+  }
+
+  function stopFinding(): void {
+    foundOff?.abort()
+    foundOff = null
+    foundDone.value = null
+  }
+
+  function putFoundAway(): void {
+    stopFinding()
+    batch(() => {
+      found.value = null
+      foundShown.value = null
+      findProblem.value = null
+    })
+  }
+
   /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
   function afterDeath(error: unknown): void {
     if (refusalOf(error).code !== 'worker/died' || ground.value === null) return
@@ -544,6 +617,7 @@ export function createSheet(world: World) {
         site.value = null
         takeAnswer(null)
         lastWhole.value = null
+        putFoundAway()
         siteProblem.value = null
         lineProblem.value = null
         traceProblem.value = null
@@ -726,11 +800,19 @@ export function createSheet(world: World) {
   const draw = (place: Place): void => {
     const now = mode.value
     if (now.kind === 'point-line') pointAt(place)
+    else if (now.kind === 'place-soil') placeSoil(place, now.seen)
     else if (now.kind === 'draw-line') mode.value = { ...now, places: [...now.places, place] }
     else if (now.kind === 'draw-feature') {
       mode.value = { ...now, places: [...now.places, place] }
       if (now.shape === 'point') finish()
     }
+  }
+
+  function placeSoil(at: Place, seen: SightingKind | null): void {
+    batch(() => {
+      edit(p => (seen === null ? edits.addPit(p, at, FIRST_PIT_M) : edits.addSighting(p, { kind: seen, at })))
+      mode.value = { kind: 'look' }
+    })
   }
 
   function pointAt(through: Place) {
@@ -851,6 +933,28 @@ export function createSheet(world: World) {
     wholeStopped,
     lastWhole,
     stopWhole,
+    found,
+    foundDone,
+    foundShown,
+    foundIsOld,
+    findProblem,
+    findLines,
+    stopFinding,
+    putFoundAway,
+    /** Makes a possible line the plan's line. */
+    takeFound(rank: number): void {
+      const line = found.value?.search.lines.find(one => one.rank === rank)
+      if (line === undefined) return
+      batch(() => {
+        shaping.value = false
+        mode.value = { kind: 'look' }
+      })
+      edit(p => edits.setLine(p, 'take-line', { id: `found-${rank}`, path: line.path }))
+    },
+    /** The next place pointed at is that of a test pit, or of a thing seen. */
+    placeSoil: (seen: SightingKind | null) => {
+      mode.value = { kind: 'place-soil', seen }
+    },
     /** Works the whole answer out after all. */
     goOnWhole: () => askWhole(line.value),
     mode,

@@ -1,7 +1,7 @@
 import { InputError } from 'soakline/foundation'
 import type { Asked, Progress, Question, Refusal, Reply, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
-import { callsOff, waitingLine } from './waiting-line.js'
+import { BEHIND, type Behind, callsOff, waitingLine } from './waiting-line.js'
 
 /** The part of a worker's global scope that is used: the DOM's own types have no worker. */
 interface Scope {
@@ -36,12 +36,16 @@ interface Running {
   readonly off: AbortController
 }
 let running: Running | null = null
-/** The whole answer, worked out in turns behind the other questions. */
-let behind: Running | null = null
+/** Long answers, worked out in turns behind the other questions. */
+const behind = new Map<Behind, Running>()
+const isBehind = (question: Question): question is Behind => (BEHIND as readonly Question[]).includes(question)
 
 scope.onmessage = ({ data }) => {
-  const calledOff = 'withdraw' in data ? [running, behind].find(one => one?.id === data.withdraw) : callsOff(data.question) ? behind : null
-  calledOff?.off.abort(new InputError('worker/called-off', 'It was called off.'))
+  const calledOff =
+    'withdraw' in data
+      ? [running, ...behind.values()].filter(one => one?.id === data.withdraw)
+      : callsOff(data.question).map(question => behind.get(question))
+  for (const one of calledOff) one?.off.abort(new InputError('worker/called-off', 'It was called off.'))
   for (const id of 'withdraw' in data ? line.withdraw(data.withdraw) : line.add(data))
     send({ id, ok: false, error: { code: 'superseded', message: 'A newer question took the place of this one.', details: {} } })
   if (!busy) void work()
@@ -52,18 +56,19 @@ async function work(): Promise<void> {
   busy = true
   await turn()
   for (let asked = line.next(); asked; asked = line.next()) {
-    if (asked.question === 'whole') void answerBehind(asked)
+    if (isBehind(asked.question)) void answerBehind(asked, asked.question)
     else await answer(asked, one => (running = one))
     await turn()
   }
   busy = false
 }
 
-async function answerBehind(asked: Asked): Promise<void> {
-  behind?.off.abort(new InputError('worker/called-off', 'A newer one took its place.'))
+async function answerBehind(asked: Asked, question: Behind): Promise<void> {
+  behind.get(question)?.off.abort(new InputError('worker/called-off', 'A newer one took its place.'))
   await answer(asked, one => {
     // Another may have begun meanwhile: its place is not cleared.
-    if (one !== null || behind?.id === asked.id) behind = one
+    if (one !== null) behind.set(question, one)
+    else if (behind.get(question)?.id === asked.id) behind.delete(question)
   })
 }
 

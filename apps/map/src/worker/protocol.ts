@@ -2,8 +2,9 @@ import type { UnitSystem } from '@soakline/drawing'
 import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
-import type { Hollow, HollowTreatment, RainRow } from 'soakline/hydrology'
+import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
 import type { Assessment, LineSection, Place, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
+import type { CandidateReason, CandidateSearch } from 'soakline/siting'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
 export type Display = readonly [number, number]
@@ -49,6 +50,8 @@ export interface SiteInput {
   readonly features: readonly PlanFeature[]
   /** Choices about hollows; none: all fill and run over. */
   readonly hollows: readonly PlanHollow[]
+  /** What was dug and seen, with places as the plan keeps them; absent: nothing. */
+  readonly soil?: SoilRecord
   readonly settings: Partial<Settings>
 }
 
@@ -64,6 +67,24 @@ export interface LineAnswer {
   readonly drawn: FeatureCollection
   /** Time that the answer took in the worker. */
   readonly took_ms: number
+}
+
+/** A possible line as the page shows it, and as the plan would keep it. */
+export interface FoundLine {
+  readonly rank: number
+  readonly path: readonly Place[]
+  readonly reasons: readonly CandidateReason[]
+}
+
+/** What a search for lines found. */
+export interface FoundLines {
+  /** Best first. */
+  readonly lines: readonly FoundLine[]
+  readonly remarks: CandidateSearch['remarks']
+  /** The length of contour that each reason left out, longest first. */
+  readonly ruledOut: CandidateSearch['ruledOut']
+  /** `what`: candidate (`rank`). */
+  readonly drawn: FeatureCollection
 }
 
 /** What is known of a place under the pointer. */
@@ -122,6 +143,8 @@ export interface Protocol {
    * runs behind other questions; a newer line, or a changed site, calls it off.
    */
   whole: [{ readonly revision: number; readonly line: LineInput; readonly rain: readonly RainRow[] }, LineAnswer]
+  /** Possible lines over the whole ground. It takes seconds and runs behind other questions; a changed site calls it off. */
+  candidates: [{ readonly rain: readonly RainRow[] }, FoundLines]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
   sectionAt: [{ readonly chainage_m: number }, LineSection | null]
   readPlace: [{ readonly place: Place }, PlaceReading | null]

@@ -12,8 +12,15 @@ import {
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
 import { InputError, inTurns, METRES_PER, type TurnOptions } from 'soakline/foundation'
 import {
+  curveNumber,
+  EMPTY_SOIL_RECORD,
+  placedSoilRecord,
+  type RainRow,
   type RainTable,
+  rainDepth_mm,
+  type SoilRecord,
   STUDY_BYTES_PER_CELL,
+  stormRunoff_mm,
   studyWater,
   studyWaterSteps,
   type WalkScratch,
@@ -50,7 +57,17 @@ import {
   surfaceValue,
   thinned,
 } from 'soakline/raster'
-import { drawnWorks, type NoGoMemory, noGoMemory, noGoRings, reasonsOf, type SiteFeature } from 'soakline/siting'
+import {
+  ASSUMED_STORM,
+  candidateLinesSteps,
+  drawnWorks,
+  type NoGoMemory,
+  noGoMemory,
+  noGoRings,
+  reasonsOf,
+  type SiteFeature,
+  type StatedStorm,
+} from 'soakline/siting'
 import { type ContourLine, contourInterval_m, contourLines, gradient, lineThrough } from 'soakline/terrain'
 import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
@@ -107,7 +124,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
     if (!ground) throw new InputError('ground/none', 'No raster is open. Open one, then ask again.')
     return ground
   }
-  const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({})))
+  const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({}), EMPTY_SOIL_RECORD))
 
   return {
     async openGround({ name, bytes, options }, turns = {}) {
@@ -145,12 +162,13 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       )
     },
 
-    setSite({ features: planned, settings: given, hollows }) {
+    setSite({ features: planned, settings: given, hollows, soil = EMPTY_SOIL_RECORD }) {
       const here = open()
       const { features, warnings } = siteFeatures(here, planned)
       const said = settingsFrom(given)
       const study = treated(here, features, hollows, said.settings)
-      drawn = draw(here, study, features, said)
+      const dug = placedSoilRecord(soil, at => working(here, [at[0], at[1]]))
+      drawn = draw(here, study, features, said, dug)
       answered = null
       return {
         noGo: collection(drawn.noGo.map(({ reason, rings }) => feature(here, polygonsOf(rings), { what: 'no-go', reason }))),
@@ -205,6 +223,29 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       if (ground === here && drawn === now) answered = assessment
       const shown = forThePage(assessment)
       return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
+    },
+
+    async candidates({ rain }, turns = {}) {
+      const here = open()
+      const { site: at, settings } = site()
+      // With a working memory of its own: answers are given meanwhile.
+      const search = await inTurns(
+        candidateLinesSteps({ ...at, elevationError_m: settings.elevationError_m }, settings, statedStorm(rain, settings)),
+        turns,
+      )
+      const thin = search.candidates.map(({ rank, reasons, path }) => ({
+        rank,
+        reasons,
+        path: thinned(path, FOUND_CELLS * here.reading.grid.geometry.cell_m),
+      }))
+      return {
+        lines: thin.map(line => ({ ...line, path: line.path.map(p => planPlace(here, p)) })),
+        remarks: search.remarks,
+        ruledOut: search.ruledOut,
+        drawn: collection(
+          thin.map(({ rank, path }) => feature(here, [{ type: 'line', path }], { what: 'candidate', rank, label: String(rank) })),
+        ),
+      }
     },
 
     sectionAt({ chainage_m }) {
@@ -269,6 +310,22 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         { language, units },
       )
     },
+  }
+}
+
+/** How far a found line as the plan takes it may lie beside that which was worked out, in cells. */
+const FOUND_CELLS = 0.05
+
+/** The storm of the rain table that lines are judged by; the assumed one without a table, or where it does not reach. */
+function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm {
+  if (rows.length === 0) return ASSUMED_STORM
+  try {
+    const rain_mm = rainDepth_mm({ rows }, settings.stormDuration_h, settings.acceptanceChance)
+    const cn = settings.curveNumber ?? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).value
+    return { rain_mm, runoff_mm: stormRunoff_mm(rain_mm, cn), assumed: false }
+  } catch (error) {
+    if (error instanceof InputError) return ASSUMED_STORM
+    throw error
   }
 }
 
@@ -387,8 +444,16 @@ function draw(
   water: WaterStudy,
   features: readonly SiteFeature[],
   { settings, assumed }: ReturnType<typeof settingsFrom>,
+  soil: SoilRecord,
 ): Drawn {
-  const site = siteOf(water, steep, features, settings, { sha256: reading.report.sha256, warnings: reading.report.warnings }, { memory })
+  const site = siteOf(
+    water,
+    steep,
+    features,
+    settings,
+    { sha256: reading.report.sha256, warnings: reading.report.warnings },
+    { memory, soil },
+  )
   return { site, noGo: noGoRings(site.noGo), settings, assumed }
 }
 

@@ -9,18 +9,23 @@ export interface WaitingLine {
   next(): Asked | undefined
 }
 
-/** The picture of the ground may come later than an answer under the finger, but before the long work that nobody waits for with a finger. */
+/** Questions that are worked out in turns, while others are answered between. */
+export const BEHIND = ['whole', 'candidates'] as const satisfies readonly Question[]
+export type Behind = (typeof BEHIND)[number]
+
 /** Questions that a newer one makes void while they wait. */
 const ENDS: Readonly<Partial<Record<Question, readonly Question[]>>> = {
   answer: ['answer', 'whole'],
   whole: ['whole'],
-  setSite: ['whole'],
-  openGround: ['whole'],
+  candidates: ['candidates'],
+  setSite: ['whole', 'candidates'],
+  openGround: ['whole', 'candidates'],
 }
 
-/** Whether a question calls off the whole answer that is being worked out. */
-export const callsOff = (question: Question): boolean => ENDS[question]?.includes('whole') ?? false
+/** Which of the long answers that are being worked out behind a question calls off. */
+export const callsOff = (question: Question): readonly Behind[] => BEHIND.filter(other => ENDS[question]?.includes(other))
 
+// The picture of the ground may come later than an answer under the finger, but before the long work that nobody waits for with a finger.
 const isTile = ({ question }: Asked): boolean => question === 'tile'
 const isLong = ({ question }: Asked): boolean => question === 'setSite' || question === 'contours' || question === 'report'
 
