@@ -32,34 +32,38 @@ async function why({ page }: OpenSheet, title: string): Promise<string> {
   return (await answer.locator('.why').textContent()) ?? ''
 }
 
-test('the whole answer comes behind the quick one and says places, stretches and tried terrains; an edit keeps it in sight', async () => {
-  const sheet = await openSheet(house)
-  const { page } = sheet
-  await wholeAnswer(sheet)
-  expect(await why(sheet, wordsOf(ENGLISH).question.spill)).toMatch(/All \d+ places tried, the best first[\s\S]*Place 1: [\s\S]*For: /)
-  expect(await why(sheet, wordsOf(ENGLISH).question.ridge)).toMatch(/In \d+ tried terrains the draining area was/)
-  expect(await why(sheet, wordsOf(ENGLISH).question.building)).toMatch(
-    /reached a building in \d+ of \d+ tried terrains[\s\S]*What it passes/,
-  )
-  expect(await why(sheet, breachTitle(ENGLISH))).toMatch(/(From .* to .*|At .*): [\s\S]*Worst place: /)
-  await page.getByText('Key', { exact: true }).click()
-  expect(await page.locator('.plan-key').textContent()).toMatch(/Berm above a building[\s\S]*half of them/)
+test(
+  'the whole answer comes behind the quick one and says places, stretches and tried terrains; an edit keeps it in sight',
+  async () => {
+    const sheet = await openSheet(house)
+    const { page } = sheet
+    await wholeAnswer(sheet)
+    expect(await why(sheet, wordsOf(ENGLISH).question.spill)).toMatch(/All \d+ places tried, the best first[\s\S]*Place 1: [\s\S]*For: /)
+    expect(await why(sheet, wordsOf(ENGLISH).question.ridge)).toMatch(/In \d+ tried terrains the draining area was/)
+    expect(await why(sheet, wordsOf(ENGLISH).question.building)).toMatch(
+      /reached a building in \d+ of \d+ tried terrains[\s\S]*What it passes/,
+    )
+    expect(await why(sheet, breachTitle(ENGLISH))).toMatch(/(From .* to .*|At .*): [\s\S]*Worst place: /)
+    await page.getByText('Key', { exact: true }).click()
+    expect(await page.locator('.plan-key').textContent()).toMatch(/Berm above a building[\s\S]*half of them/)
 
-  await page.getByRole('radio', { name: 'Español' }).check()
-  const spill = page.locator('.answer').filter({ has: page.locator('h2', { hasText: wordsOf(SPANISH).question.spill }) })
-  await expect.poll(() => spill.locator('.why').textContent()).toMatch(/Los \d+ lugares ensayados[\s\S]*A favor: /)
-  await page.getByRole('radio', { name: 'English' }).check()
+    await page.getByRole('radio', { name: 'Español' }).check()
+    const spill = page.locator('.answer').filter({ has: page.locator('h2', { hasText: wordsOf(SPANISH).question.spill }) })
+    await expect.poll(() => spill.locator('.why').textContent()).toMatch(/Los \d+ lugares ensayados[\s\S]*A favor: /)
+    await page.getByRole('radio', { name: 'English' }).check()
 
-  // The other line: what only the whole answer has stays, said to be of before, and a stop takes it away.
-  const before = await answers(page)
-  await page.getByRole('button', { name: /On the bench/ }).click()
-  await otherAnswers(page, before)
-  await page.locator('.answer-before').first().waitFor()
-  await page.locator('.whole-progress').getByRole('button', { name: 'Stop' }).click()
-  await page.locator('.answer-before').first().waitFor({ state: 'detached' })
-  await page.locator('.whole-progress').getByRole('button', { name: 'Work it out' }).waitFor()
-  await sheet.calm()
-})
+    // The other line: what only the whole answer has stays, said to be of before, and a stop takes it away.
+    const before = await answers(page)
+    await page.getByRole('button', { name: /On the bench/ }).click()
+    await otherAnswers(page, before)
+    await page.locator('.answer-before').first().waitFor()
+    await page.locator('.whole-progress').getByRole('button', { name: 'Stop' }).click()
+    await page.locator('.answer-before').first().waitFor({ state: 'detached' })
+    await page.locator('.whole-progress').getByRole('button', { name: 'Work it out' }).waitFor()
+    await sheet.calm()
+  },
+  3 * PATIENCE_MS,
+)
 
 test('possible lines are found, one is taken, and undone', async () => {
   const sheet = await openSheet(house)
