@@ -1,7 +1,7 @@
 import { CHECKS, type Finding } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 import { expect, test } from 'vitest'
-import { answersInOrder } from '../src/state/answers-in-order.js'
+import { answersInOrder, answersSoFar } from '../src/state/answers-in-order.js'
 
 const VOICE = { language: 'en', units: 'metric' } as const
 
@@ -69,4 +69,12 @@ test('a check that has no place in the order comes last and is not lost; of two 
 test('a check that a question answers already is the evidence of that question', () => {
   const [ridge] = answersInOrder(assessment(['catchment-complete']), VOICE).filter(a => a.question === 'ridge')
   expect(ridge!.findings.map(f => f.check)).toEqual(['catchment-complete'])
+})
+
+test('until all is tried, where it spills and what it reaches ask to watch at best, and it is said', () => {
+  const quick = { ...assessment(['overflow-misses-buildings', 'catchment-complete']), storms: [] } as Assessment
+  const verdicts = (a: Assessment) => Object.fromEntries(answersSoFar(a, VOICE).map(({ question, verdict }) => [question, verdict]))
+  expect(verdicts(quick)).toMatchObject({ building: 'watch', ridge: 'holds' })
+  expect(answersSoFar(quick, VOICE).find(a => a.question === 'building')!.text).toContain('Not everything has been tried yet.')
+  expect(verdicts({ ...quick, spillChoice: { places: [], best: null } } as unknown as Assessment)).toMatchObject({ building: 'holds' })
 })

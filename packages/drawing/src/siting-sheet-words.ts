@@ -8,6 +8,7 @@ interface SitingWords {
   readonly stop: string
   readonly goOn: string
   readonly stopped: string
+  readonly notAllTried: string
   readonly places: (count: string) => string
   readonly none: string
   readonly best: string
@@ -122,6 +123,7 @@ const english: SitingWords = {
   stop: 'Stop',
   goOn: 'Work it out',
   stopped: 'Stopped: spill places, a broken berm and other terrains were not tried for this line as it is now.',
+  notAllTried: 'Not everything has been tried yet.',
   places: count => `All ${count} places tried, the best first`,
   none: 'no reason found',
   best: 'The best place',
@@ -259,6 +261,7 @@ const spanish: SitingWords = {
   stop: 'Parar',
   goOn: 'Calcularlo',
   stopped: 'Parado: para esta línea, como está ahora, no se probaron los vertederos, la rotura del camellón ni otros terrenos.',
+  notAllTried: 'Aún no se ha ensayado todo.',
   places: count => `Los ${count} lugares ensayados, el mejor primero`,
   none: 'no se halló motivo',
   best: 'El mejor lugar',

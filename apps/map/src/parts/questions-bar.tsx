@@ -1,6 +1,6 @@
 import { useComputed } from '@preact/signals'
-import { sayAnswers } from '@soakline/drawing'
 import type { Verdict } from 'soakline/foundation'
+import { answersSoFar } from '../state/answers-in-order.js'
 import { Mark } from './drawing.js'
 import { useDesk } from './with-sheet.js'
 
@@ -10,7 +10,7 @@ export const ASKED = ['ridge', 'building', 'spill'] as const
 /** Always in reach: each question zooms the plan to its evidence, opens its answer and dims the rest; a second tap lifts it. */
 export function QuestionsBar() {
   const { sheet, prefs, voice, say, words } = useDesk()
-  const answers = useComputed(() => (sheet.answer.value === null ? [] : sayAnswers(sheet.answer.value.assessment, prefs.voice.value)))
+  const answers = useComputed(() => (sheet.answer.value === null ? [] : answersSoFar(sheet.answer.value.assessment, prefs.voice.value)))
   return (
     <nav class="questions" aria-label={say.questions}>
       {ASKED.map(question => {

@@ -1,8 +1,9 @@
 import { effect, untracked } from '@preact/signals'
-import { sayAnswers, sayVerdict, sheetWords, wordsOf } from '@soakline/drawing'
+import { sayVerdict, sheetWords, wordsOf } from '@soakline/drawing'
 import type { RefObject } from 'preact'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
+import { answersSoFar } from '../state/answers-in-order.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
@@ -202,7 +203,7 @@ function watch(desk: Desk, setDropping: (on: boolean) => void, say: (text: strin
       const answer = sheet.answer.value
       if (answer === null || sheet.answering.value) return
       const voice = prefs.voice.value
-      const now = sayAnswers(answer.assessment, voice).map(a =>
+      const now = answersSoFar(answer.assessment, voice).map(a =>
         sheetWords(voice).answer.changed(wordsOf(voice).question[a.question], sayVerdict(a.verdict, voice)),
       )
       say(now.join('. '))

@@ -1,4 +1,4 @@
-import { type Answer, type Question, sayAnswers, sayCheck, sayFinding, type Voice } from '@soakline/drawing'
+import { type Answer, type Question, sayAnswers, sayCheck, sayFinding, sitingSheetWords, type Voice } from '@soakline/drawing'
 import type { Finding, Verdict } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 
@@ -48,6 +48,17 @@ const SAID: Readonly<Record<Question, readonly string[]>> = {
 /** Checks that only the whole answer makes. */
 const WHOLE_ONLY: readonly string[] = ['spill-place', 'breach-misses-buildings']
 
+/** The three answers so far: until every spill place and other terrains are tried, where it spills and what it reaches ask to watch at best. */
+export function answersSoFar(assessment: Assessment, voice: Voice): readonly Answer[] {
+  const answers = sayAnswers(assessment, voice)
+  if (assessment.spillChoice) return answers
+  return answers.map(answer =>
+    answer.question === 'ridge' || answer.verdict !== 'holds'
+      ? answer
+      : { ...answer, verdict: 'watch', text: `${answer.text} ${sitingSheetWords(voice).notAllTried}` },
+  )
+}
+
 /** The margin's answers, and where they are quick ones, what only a whole answer has, from the last one. */
 export function answersWithBefore(assessment: Assessment, lastWhole: Assessment | null, voice: Voice): readonly MarginAnswer[] {
   const missing = (lastWhole?.findings ?? []).filter(
@@ -61,7 +72,7 @@ export function answersWithBefore(assessment: Assessment, lastWhole: Assessment 
 
 /** Everything the margin says about a line, in the order of the job; checks that this list does not know come last. */
 export function answersInOrder(assessment: Assessment, voice: Voice): readonly MarginAnswer[] {
-  const three = sayAnswers(assessment, voice)
+  const three = answersSoFar(assessment, voice)
   const said = Object.values(SAID).flat()
   const ofQuestion = ({ question, title, verdict, text }: Answer): MarginAnswer => ({
     key: question,
