@@ -119,6 +119,12 @@ export const english = {
       `${storm(f, m)} sends about ${m.volume(f.limit)}. The ditch has room for ${m.volume(f.measured)} up to its sill when it starts empty. It needs its spill all the same: a ditch that is still full keeps nothing.`,
     'storage/passes-through': (f, m) =>
       `${storm(f, m)} sends about ${m.volume(f.limit)}. The ditch keeps ${m.volume(f.number('kept_m3') ?? f.measured)} if it starts empty; the rest passes over the sill: this is mainly an outlet with a ditch attached.`,
+    'storage/bare-above': (f): string =>
+      f.code('burned') === 'true'
+        ? 'The slope above burned: it counts as bare soil, and ash and soil come with the water and fill the ditch.'
+        : 'The slope above is bare: soil comes with its water and fills the ditch.',
+    'storm/snow-or-frost': () =>
+      'Unknown: water from melting snow or off frozen ground follows no rule that is used here; it may be more than any storm of the table sends.',
     'storage/no-rain-table': () => 'Unknown: there is no rain table for this place, so no storm could be set against the ditch.',
     'storage/no-texture': () => 'Unknown: the chosen way of working out runoff needs the soil’s texture, and nobody has felt it yet.',
     'spill/no-short-bursts': (f, m) =>
@@ -238,6 +244,9 @@ export const english = {
       `Dig test pits, at least ${m.length(1)} below the planned bed, every ${m.length(30)} to ${m.length(50)}. Write down texture, roots, mottling, water, and how fast water sinks in.`,
     'storage/holds': () => 'Build the spill first, and large enough for the whole storm.',
     'storage/passes-through': () => 'Size the spill for the whole storm, and choose the ground below it with as much care as the ditch.',
+    'storage/bare-above': () =>
+      'Cover the slope first: sow, mulch, keep stock off. Look at the ditch after each rain and clear it before it is a quarter full.',
+    'storm/snow-or-frost': () => 'Ask the local authority or a licensed engineer what melting snow sends here before anything is dug.',
     'storage/no-rain-table': () => 'Bring the rain table of the weather service for this place, with short bursts too.',
     'storage/catchment-cut': () => 'Bring height data that reaches the ridge, then size the ditch.',
     'storage/cannot-be-dug': () => 'Choose gentler ground, or change the side slopes, the depth or the crest.',
@@ -525,6 +534,8 @@ export const english = {
     triedTerrains: 'Number of terrains tried',
     correlatedError_ratio: 'Share of the height error that neighbors have in common',
     errorCorrelation_m: 'How far that shared error reaches',
+    burnedAbove: 'The slope above burned and has not grown back',
+    snowOrFrost: 'Water may come from melting snow or off frozen ground',
     sillArmoured: 'A sill on loose fill will be armored, with a cut-off',
     seepage_m: 'Distance uphill of a building, septic field or well where water may seep in',
     seepageDepths_ratio: 'The same in depths of the ditch',
@@ -836,7 +847,7 @@ export const english = {
     ],
     notConsidered: 'What was not looked at',
     notConsideredItems: [
-      'What happens if the berm breaks. Think of everything below the line as in its way.',
+      'Where a broken berm sends water beyond the ways that were traced. Think of everything below the line as in its way.',
       'Groundwater, seepage toward buildings, slope stability, cracking or dispersive soil.',
       'Snowmelt, frozen ground, fire-bared ground, sediment and debris.',
       'Works upstream, field drains, roofs and roads that bring in water from beyond the ridge.',

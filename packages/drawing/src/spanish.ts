@@ -116,6 +116,12 @@ export const spanish: Words = {
       'No se sabe: no hay calicatas anotadas, así que nadie puede decir qué tan rápido se bebe el agua este suelo, a qué hondura está el agua, ni si la zanja quedaría llena varios días.',
     'storage/holds': (f, m) =>
       `${storm(f, m)} manda unos ${m.volume(f.limit)}. En la zanja caben ${m.volume(f.measured)} hasta el vertedero si empieza vacía. Igual necesita su vertedero: una zanja que sigue llena no guarda nada.`,
+    'storage/bare-above': (f): string =>
+      f.code('burned') === 'true'
+        ? 'La ladera de arriba se quemó: cuenta como suelo desnudo, y con el agua bajan ceniza y tierra que llenan la zanja.'
+        : 'La ladera de arriba está desnuda: con el agua baja tierra que llena la zanja.',
+    'storm/snow-or-frost': () =>
+      'No se sabe: el agua del deshielo o que corre sobre suelo helado no sigue ninguna regla de las que se usan aquí; puede ser más que la de cualquier aguacero de la tabla.',
     'storage/passes-through': (f, m) =>
       `${storm(f, m)} manda unos ${m.volume(f.limit)}. La zanja guarda ${m.volume(f.number('kept_m3') ?? f.measured)} si empieza vacía; lo demás pasa por el vertedero: es más que nada un desagüe con una zanja al lado.`,
     'storage/no-texture': () =>
@@ -246,6 +252,10 @@ export const spanish: Words = {
     'storage/holds': () => 'Haga primero el vertedero, y que alcance para el aguacero entero.',
     'storage/passes-through': () =>
       'Calcule el vertedero para el aguacero entero, y escoja el suelo de más abajo con tanto cuidado como la zanja.',
+    'storage/bare-above': () =>
+      'Primero cubra la ladera: siembre, ponga mantillo, saque los animales. Mire la zanja después de cada lluvia y límpiela antes de que se llene una cuarta parte.',
+    'storm/snow-or-frost': () =>
+      'Antes de excavar pregunte a la autoridad local o a un ingeniero titulado cuánta agua manda aquí el deshielo.',
     'storage/no-rain-table': () => 'Traiga la tabla de lluvias del servicio meteorológico para este lugar, también con aguaceros cortos.',
     'storage/catchment-cut': () => 'Traiga datos de altura que lleguen hasta el filo de la loma, y después calcule la zanja.',
     'storage/cannot-be-dug': () => 'Escoja una ladera más suave, o cambie los taludes, la hondura o la corona.',
@@ -539,6 +549,8 @@ export const spanish: Words = {
     triedTerrains: 'Número de terrenos ensayados',
     correlatedError_ratio: 'Parte del error de alturas que comparten los vecinos',
     errorCorrelation_m: 'Hasta dónde llega ese error compartido',
+    burnedAbove: 'La ladera de arriba se quemó y no ha vuelto a crecer',
+    snowOrFrost: 'El agua puede venir del deshielo o de suelo helado',
     sillArmoured: 'Un vertedero sobre relleno suelto irá protegido con piedra y dentellón',
     seepage_m: 'Distancia cuesta arriba de una construcción, fosa o pozo en que puede filtrarse agua',
     seepageDepths_ratio: 'Lo mismo en honduras de la zanja',
@@ -857,7 +869,7 @@ export const spanish: Words = {
     ],
     notConsidered: 'Lo que no se miró',
     notConsideredItems: [
-      'Qué pasa si se rompe el camellón. Cuente con que todo lo que hay más abajo de la línea está en su camino.',
+      'Adónde va el agua de un camellón roto más allá de lo que se trazó. Cuente con que todo lo que hay más abajo de la línea está en su camino.',
       'Agua subterránea, filtración hacia construcciones, firmeza de la ladera, suelo que se agrieta o se deshace.',
       'Deshielo, suelo helado, suelo quemado, sedimento y palizada.',
       'Obras más arriba, drenes, techos y caminos que traen agua del otro lado del filo.',

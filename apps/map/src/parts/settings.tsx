@@ -77,6 +77,8 @@ const GROUPS: readonly {
       'soilGroupRule',
       'cover',
       'coverCondition',
+      'burnedAbove',
+      'snowOrFrost',
       'curveNumber',
       'coverWeighting',
       'initialAbstraction_ratio',

@@ -186,7 +186,7 @@ export function assess(
   const year =
     dailyRain && ditch && storage && !live ? yearOf(ditch, storage, dailyRain, covers, area_m2, soaks.infiltration_mmh, settings) : null
 
-  const findings = [
+  const made = [
     find.groundFit(ground.geometry.cell_m, settings, {
       warnings: site.ground.warnings,
       slope_ratio: along.meanSlope_ratio,
@@ -199,6 +199,7 @@ export function assess(
     find.soilSoaks(soaks, settings),
     find.catchmentComplete(catchment, polygonArea_m2, filledShare(study, catchment)),
     find.storageHoldsStorm(judged, rain, accepted, acceptanceChance, settings, catchment, storage, groundRange_m),
+    ...find.bareAboveLine(settings),
     find.spillCarriesPeak(spill, acceptance, accepted, rain, acceptanceChance, catchment, settings, length_m),
     find.freeboardLeft(spill, acceptance, freeboard_m, houseBelow, catchment),
     find.exitHolds(spill),
@@ -215,6 +216,8 @@ export function assess(
       site.features.some(f => f.kind === 'boundary'),
     ),
   ]
+
+  const findings = made.map(found => find.inSnow(found, settings))
 
   const natural = along.stakes.map(p => p.ground_m)
   return {

@@ -12,6 +12,7 @@ import {
   verticalIntervals,
 } from '../siting/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
+import { bareAbove } from './ground-cover.js'
 import type { LineDitch } from './line-ditch.js'
 import { MAY_I, type Settings } from './settings.js'
 import type { Soaking } from './soaking.js'
@@ -289,6 +290,27 @@ export function storageHoldsStorm(
     ? finding(check, 'holds', 'storage/holds', parts)
     : finding(check, 'watch', 'storage/passes-through', parts)
 }
+
+/** Bare or burned ground above sends soil, which fills the ditch and lies down before the sill; asked about whatever the storm. */
+export const bareAboveLine = (settings: Settings): Finding[] =>
+  bareAbove(settings)
+    ? [finding('storage-holds-storm', 'watch', 'storage/bare-above', { details: { burned: settings.burnedAbove } })]
+    : []
+
+/** Where snow or frost sends the water, what was worked out from rain is not known; what fails in rain fails all the same. */
+export const inSnow = (found: Finding, { snowOrFrost }: Settings): Finding =>
+  snowOrFrost && FROM_RAIN.includes(found.check) && found.verdict !== 'fails'
+    ? finding(found.check, 'unknown', 'storm/snow-or-frost', { source: 'USDA TR-55 (1986) ch. 2: not for snowmelt or frozen ground' })
+    : found
+
+/** Checks that rest on what a storm sends. */
+const FROM_RAIN: readonly Finding['check'][] = [
+  'storage-holds-storm',
+  'spill-carries-peak',
+  'freeboard',
+  'exit-holds',
+  'water-against-fill',
+]
 
 /** A finding about a storm that could not be worked out. */
 const noStorm = (

@@ -63,6 +63,12 @@ export function catchmentCovers({ share, area_m2 }: Catchment, features: readonl
   ]
 }
 
+/** Covers under which rain meets bare soil. */
+const BARE: readonly string[] = ['fallow-bare', 'newly-graded']
+
+/** Whether the slope above sends soil along with its water: bare, or burned and not yet grown back. */
+export const bareAbove = ({ cover, burnedAbove }: Settings): boolean => burnedAbove || BARE.includes(cover)
+
 /** The soil group as given, or by the rule that is set from the slowest test. */
 export function soilGroupOf({ soilGroup, soilGroupRule, slowestTest_mmh }: Settings): HydrologicSoilGroup {
   if (soilGroupRule === 'asked' || slowestTest_mmh === null) return soilGroup
@@ -73,8 +79,12 @@ export function soilGroupOf({ soilGroup, soilGroupRule, slowestTest_mmh }: Setti
 }
 
 function sourced(cover: string, condition: CoverCondition | null, settings: Settings): { curveNumber: number; source: string } {
-  const { value, source } = curveNumber(cover, condition, soilGroupOf(settings))
-  return { curveNumber: value, source }
+  const group = soilGroupOf(settings)
+  const { value, source } = curveNumber(cover, condition, group)
+  const bare = curveNumber('fallow-bare', null, group)
+  return settings.burnedAbove && bare.value > value
+    ? { curveNumber: bare.value, source: `burned ground counted as bare soil (judgement); ${bare.source}` }
+    : { curveNumber: value, source }
 }
 
 /** The one curve number that stands for all covers, weighted by area; that of the only cover where there is one. */

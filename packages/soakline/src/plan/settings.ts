@@ -31,6 +31,8 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'> {
   readonly correlatedError_ratio: number
   readonly errorCorrelation_m: number
   readonly sillArmoured: boolean
+  readonly burnedAbove: boolean
+  readonly snowOrFrost: boolean
 
   readonly bedWidth_m: number
   readonly depth_m: number
@@ -610,6 +612,20 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     meaning: 'True where a sill on fill will be armoured, with a cut-off: then places between the ends may spill.',
     source: 'the user',
     known: 'judgement',
+  },
+  burnedAbove: {
+    unit: 'yes/no',
+    default: false,
+    meaning: 'True where the slope above burned and has not grown back: it counts as bare soil.',
+    source: 'the user',
+    known: 'judgement',
+  },
+  snowOrFrost: {
+    unit: 'yes/no',
+    default: false,
+    meaning: 'True where the water may come from melting snow or off frozen ground: no method here holds there.',
+    source: 'USDA TR-55 (1986) ch. 2: not for snowmelt or frozen ground',
+    known: 'published',
   },
   ...groundEntries(),
   allBuildingsDrawn: {

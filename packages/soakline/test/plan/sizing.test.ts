@@ -402,3 +402,27 @@ describe('the spill', () => {
     expect(beyond.storms).toEqual(end.storms)
   })
 })
+
+describe('the slope above (CAUTION 12)', () => {
+  test('bare or burned asks to watch; burned ground runs off as bare soil does (TR-55 Table 2-2b: 86 on soil B)', () => {
+    const bare = answer({ cover: 'fallow-bare', coverCondition: null })
+    const burned = answer({ burnedAbove: true })
+    const about = (a: Assessment) => a.findings.filter(f => f.because === 'storage/bare-above').map(f => [f.check, f.verdict])
+    expect(about(answer())).toEqual([])
+    for (const a of [bare, burned]) expect(about(a)).toEqual([['storage-holds-storm', 'watch']])
+    expect(judged(burned).runoff_mm).toBeCloseTo(judged(bare).runoff_mm, 9)
+    expect(judged(burned).runoff_mm).toBeGreaterThan(judged(answer()).runoff_mm)
+    expect(judged(answer({ burnedAbove: true, curveNumber: 70 })).runoff_mm).toBe(judged(answer({ curveNumber: 70 })).runoff_mm)
+  })
+
+  test('snow and frozen ground leave unknown what a storm sends; what fails in rain fails all the same', () => {
+    const rain = answer({ sillLength_m: 0.3 })
+    const snow = answer({ sillLength_m: 0.3, snowOrFrost: true })
+    expect(finding(rain, 'spill-carries-peak').verdict).toBe('fails')
+    expect(finding(snow, 'spill-carries-peak').verdict).toBe('fails')
+    expect(finding(snow, 'storage-holds-storm').because).toBe('storm/snow-or-frost')
+    const asked = answer({ snowOrFrost: true })
+    for (const check of ['storage-holds-storm', 'spill-carries-peak', 'freeboard']) expect(finding(asked, check).verdict).toBe('unknown')
+    expect(finding(snow, 'catchment-complete')).toEqual(finding(rain, 'catchment-complete'))
+  })
+})
