@@ -12,5 +12,7 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 120_000,
     pool: 'forks',
+    // By itself it leaves one core idle, which on a machine of two is half of it.
+    maxWorkers: '100%',
   },
 })
