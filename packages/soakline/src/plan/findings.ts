@@ -293,9 +293,7 @@ export function storageHoldsStorm(
 
 /** Bare or burned ground above sends soil, which fills the ditch and lies down before the sill; asked about whatever the storm. */
 export const bareAboveLine = (settings: Settings): Finding[] =>
-  bareAbove(settings)
-    ? [finding('storage-holds-storm', 'watch', 'storage/bare-above', { details: { burned: settings.burnedAbove } })]
-    : []
+  bareAbove(settings) ? [finding('storage-holds-storm', 'watch', 'storage/bare-above', { details: { burned: settings.burnedAbove } })] : []
 
 /** Where snow or frost sends the water, what was worked out from rain is not known; what fails in rain fails all the same. */
 export const inSnow = (found: Finding, { snowOrFrost }: Settings): Finding =>
