@@ -51,6 +51,8 @@ test(
     const spill = page.locator('.answer').filter({ has: page.locator('h2', { hasText: wordsOf(SPANISH).question.spill }) })
     await expect.poll(() => spill.locator('.why').textContent()).toMatch(/Los \d+ lugares ensayados[\s\S]*A favor: /)
     await page.getByRole('radio', { name: 'English' }).check()
+    // The demo's things take their English names again, so the whole answer is worked out anew.
+    await wholeAnswer(sheet)
 
     // The other line: what only the whole answer has stays, said to be of before, and a stop takes it away.
     const before = await answers(page)

@@ -3,7 +3,7 @@ import { SETTINGS, type Settings } from 'soakline/plan'
 import { expect, test } from 'vitest'
 import { isTiff, textKind, withKind } from '../src/state/file-kind.js'
 import { cornersOf, insertPosition, positionsOf, removePosition, replacePosition } from '../src/state/positions.js'
-import { shownNumber, shownUnit, typedNumber } from '../src/state/shown-setting.js'
+import { shownCut, shownNumber, shownUnit, typedCut, typedNumber } from '../src/state/shown-setting.js'
 import { typedPlace, writtenPlace } from '../src/state/typed-place.js'
 
 test('places are typed as people write them: latitude first, point or comma, with or without a side of the Earth', () => {
@@ -209,4 +209,12 @@ test('positions of a ring: the closing one follows the first, and three corners 
       ],
     ],
   ])
+})
+
+test('a drawn cut is typed in the reader’s units, with point or comma, and shown again as it was typed', () => {
+  const typed = typedCut('-1,6 0; -1.2 -0.4;-0.4 -0.4; 0 0', 1)
+  expect(typed).toEqual([[-1.6, 0], [-1.2, -0.4], [-0.4, -0.4], [0, 0]]) // biome-ignore format: one line
+  expect(shownCut(typed!, 1)).toBe('-1.6 0; -1.2 -0.4; -0.4 -0.4; 0 0')
+  expect(shownCut(typedCut('-5 0; -4 -1.5; 0 0', 0.3048)!, 0.3048, ',')).toBe('-5 0; -4 -1,5; 0 0')
+  for (const text of ['', '1', '1 2 3', 'a b; 0 0', '-1 0; ; 0 0']) expect(typedCut(text, 1)).toBeNull()
 })

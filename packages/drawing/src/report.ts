@@ -354,6 +354,7 @@ function saySetting(key: keyof Settings, value: Settings[keyof Settings], voice:
     return Object.hasOwn(table, value) ? table[value]! : value
   }
   const m = measuresOf(voice)
+  if (typeof value !== 'number') return value.map(([x, z]) => `${m.height(x)} / ${m.height(z)}`).join(' · ')
   const bySuffix: readonly (readonly [string, () => string])[] = [
     ['chance per year', () => m.chance(value)],
     ['horizontal : vertical', () => `${formatNumber(value, voice, 2)} : 1`],

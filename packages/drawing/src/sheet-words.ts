@@ -293,6 +293,10 @@ const english = {
     fromTable: 'from the table',
     workedOut: 'worked out',
     outOfRange: (low: string, high: string) => `Give a number from ${low} to ${high}.`,
+    drawnHint: (unit: string) =>
+      `Across and up in ${unit}, from uphill to the downhill lip, which is 0 0. Example: -1.6 0; -1.2 -0.4; -0.4 -0.4; 0 0`,
+    drawnBad:
+      'Give three points or more, each two numbers; across never turns back, the last is 0 0, and the cut rises from its bed to both sides.',
     wholeOutOfRange: (low: string, high: string) => `Give a whole number from ${low} to ${high}.`,
     chanceLead: '1 in',
     chanceTail: 'each year',
@@ -506,6 +510,7 @@ const english = {
     'settings/bad-value': 'A setting has a value that cannot be used.',
     'settings/not-an-object': 'The settings cannot be read.',
     'cover/condition-missing': 'The chosen cover needs its state: poor, fair or good. Choose one in the settings.',
+    'section/not-drawn': 'The section is to be as drawn, and nobody has drawn it yet. Give its points, or choose another form.',
     'section/no-toe': 'The berm’s downhill side is no steeper than the ground, so it would never end. Make it steeper.',
     'worker/died': 'The part of the page that calculates has stopped. Open the raster again.',
     unexpected: 'Something went wrong in the program itself. Your work is kept. Save the plan to a file, then load the page again.',
@@ -872,6 +877,10 @@ const spanish: typeof english = {
     fromTable: 'de la tabla',
     workedOut: 'se calcula',
     outOfRange: (low, high) => `Dé un número de ${low} a ${high}.`,
+    drawnHint: unit =>
+      `De lado y de alto en ${unit}, desde arriba hasta el borde de abajo, que es 0 0. Ejemplo: -1,6 0; -1,2 -0,4; -0,4 -0,4; 0 0`,
+    drawnBad:
+      'Ponga tres puntos o más, cada uno dos números; de lado nunca se regresa, el último es 0 0, y el corte sube de su fondo a los dos lados.',
     wholeOutOfRange: (low, high) => `Dé un número entero de ${low} a ${high}.`,
     chanceLead: '1 entre',
     chanceTail: 'cada año',
@@ -1085,6 +1094,7 @@ const spanish: typeof english = {
     'settings/bad-value': 'Un ajuste tiene un valor que no se puede usar.',
     'settings/not-an-object': 'Los ajustes no se pueden leer.',
     'cover/condition-missing': 'La cubierta escogida necesita su estado: malo, regular o bueno. Escójalo en los ajustes.',
+    'section/not-drawn': 'La sección debe ser como se dibuje, y nadie la ha dibujado. Ponga sus puntos o elija otra forma.',
     'section/no-toe': 'El lado de abajo del camellón no es más empinado que el terreno, así que nunca acabaría. Hágalo más empinado.',
     'worker/died': 'La parte de la página que calcula se detuvo. Abra el ráster otra vez.',
     unexpected: 'Algo falló en el programa mismo. Su trabajo se conserva. Guarde el plan en un archivo y vuelva a cargar la página.',

@@ -108,12 +108,14 @@ export function TextField({
   label,
   value,
   hint,
+  maxLength = 120,
   onCommit,
   className,
 }: {
   readonly label: string
   readonly value: string
   readonly hint?: string
+  readonly maxLength?: number
   readonly className?: string
   onCommit(value: string): void
 }) {
@@ -130,7 +132,7 @@ export function TextField({
         id={id}
         type="text"
         autocomplete="off"
-        maxLength={120}
+        maxLength={maxLength}
         value={text}
         onInput={event => setText(event.currentTarget.value)}
         onBlur={commit}

@@ -1,9 +1,10 @@
-import { formatChance, formatDepth, formatDuration, formatNumber, formatSlope, saySource, unitSign } from '@soakline/drawing'
-import { useId } from 'preact/hooks'
+import { decimalMark, formatChance, formatDepth, formatDuration, formatNumber, formatSlope, saySource, unitSign } from '@soakline/drawing'
+import { useId, useState } from 'preact/hooks'
+import { InputError } from 'soakline/foundation'
 import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
 import * as edits from '../state/edits.js'
-import { shownUnit } from '../state/shown-setting.js'
-import { NumberField, Select } from './field.js'
+import { shownCut, shownUnit, typedCut } from '../state/shown-setting.js'
+import { NumberField, Select, TextField } from './field.js'
 import { useDesk } from './with-sheet.js'
 
 type Key = keyof Settings
@@ -36,6 +37,7 @@ const GROUPS: readonly {
       'bermOuterSlope_ratio',
       'crestWidth_m',
       'sectionForm',
+      'drawnCut_m',
       'bedFall_ratio',
       'checkBanks',
       'bermPerCut_ratio',
@@ -188,6 +190,7 @@ function Setting({ name }: { readonly name: Key }) {
   const value = settings[name]
   const entry = SETTINGS[name]
   const set = (next: Settings[Key]): void => sheet.edit(plan => edits.setSetting(plan, name, next))
+  if (name === 'drawnCut_m' && settings.sectionForm !== 'drawn') return null
   const badge = (
     <span class={isGiven ? 'badge-given' : 'badge-assumed'} title={isGiven ? undefined : say.settings.assumedHint}>
       {isGiven ? say.settings.given : say.settings.assumed}
@@ -201,6 +204,8 @@ function Setting({ name }: { readonly name: Key }) {
           value={value === true}
           onSet={set}
         />
+      ) : name === 'drawnCut_m' ? (
+        <DrawnCut value={settings.drawnCut_m} onSet={set} />
       ) : entry.values ? (
         <Select
           label={
@@ -247,6 +252,47 @@ function Setting({ name }: { readonly name: Key }) {
     if (entry.unit === 'chance per year') return `${formatChance(entry.default, voice)}.`
     const unit = shownUnit(name, voice.units)
     return `${formatNumber(unit.toShown(entry.default), voice, 2)} ${unitSign(unit.sign, voice)}.`
+  }
+}
+
+/** A drawn section as points that are typed, in the reader's units; taken only as a whole. */
+function DrawnCut({ value, onSet }: { readonly value: Settings['drawnCut_m']; onSet(value: Settings['drawnCut_m']): void }) {
+  const { voice, say, words } = useDesk()
+  const [isBad, setBad] = useState(false)
+  const { toShown, sign } = shownUnit('drawnCut_m', voice.units)
+  const metresPer = 1 / toShown(1)
+  const take = (text: string): void => {
+    const points = text.trim() === '' ? null : typedCut(text, metresPer)
+    const isWrong = text.trim() !== '' && (points === null || !isSetting({ drawnCut_m: points }))
+    setBad(isWrong)
+    if (!isWrong) onSet(points)
+  }
+  return (
+    <>
+      <TextField
+        label={words.setting.drawnCut_m}
+        value={value === null ? '' : shownCut(value, metresPer, decimalMark(voice))}
+        maxLength={2000}
+        hint={say.settings.drawnHint(unitSign(sign, voice))}
+        onCommit={take}
+      />
+      {isBad && (
+        <p class="field-bad" role="alert">
+          {say.settings.drawnBad}
+        </p>
+      )}
+    </>
+  )
+}
+
+/** Whether settings are taken as they are. */
+function isSetting(given: Partial<Settings>): boolean {
+  try {
+    settingsFrom(given)
+    return true
+  } catch (error) {
+    if (error instanceof InputError) return false
+    throw error
   }
 }
 

@@ -67,6 +67,18 @@ export function shownUnit(key: keyof Settings, units: UnitSystem): ShownUnit {
 export const shownNumber = (value: number, mark = '.'): string =>
   String(Number(value.toFixed(Math.abs(value) < 10 ? 3 : 2))).replace('.', mark)
 
+/** A drawn cut as people type it: points apart by semicolons, each across and up in `METRES_PER` of the unit. */
+export const shownCut = (points: readonly (readonly [number, number])[], metresPer: number, mark = '.'): string =>
+  points.map(point => point.map(v => shownNumber(v / metresPer, mark)).join(' ')).join('; ')
+
+/** The points of a cut that was typed; null where one is no pair of numbers. */
+export function typedCut(text: string, metresPer: number): readonly (readonly [number, number])[] | null {
+  const points = text.split(';').map(point => point.trim().split(/\s+/).map(typedNumber))
+  return points.every(p => p.length === 2 && p.every(v => v !== null && !Number.isNaN(v)))
+    ? points.map(p => [p[0]! * metresPer, p[1]! * metresPer] as const)
+    : null
+}
+
 /** A number as people type it, with point or comma; null when it is empty, NaN when it is none. */
 export function typedNumber(text: string): number | null {
   const trimmed = text.trim().replace(',', '.')

@@ -116,6 +116,22 @@ export function dugSection(cut: CutShape, berm: BermShape, ground: readonly Poin
   }
 }
 
+/**
+ * A drawn cut as deep as it is dug at a place: its last side goes on up to the lip there, or ends lower.
+ *
+ * Shapes  `points` as of a drawn cut; the last but one lies below the lip. The result ends at [0, 0], its deepest point at −`depth_m`.
+ * Laws    at the drawn depth it is what was drawn.
+ */
+export function drawnToDepth(points: readonly Point[], depth_m: number): Point[] {
+  const bed_m = Math.min(...points.map(([, z]) => z))
+  const overBed = points.map(([x, z]): Point => [x, z - bed_m])
+  let last = points.length - 1
+  while (last > 1 && overBed[last - 1]![1] >= depth_m) last--
+  const [low, high] = [overBed[last - 1]!, overBed[last]!]
+  const lip_x_m = low[0] + ((depth_m - low[1]) / (high[1] - low[1])) * (high[0] - low[0])
+  return [...overBed.slice(0, last).map(([x, z]): Point => [x - lip_x_m, z - depth_m]), [0, 0]]
+}
+
 /** The cut from its lip uphill to where it comes out of the ground, the first point the lip. */
 function uphillFromLip(cut: CutShape, ground: readonly Point[]): Point[] {
   const left = ground[0]![0]

@@ -8,7 +8,7 @@ export { arcRadius_m, bankDepth_m, type ChannelShape, type Wetted, wetted } from
 export { checkSpacing_m, type FallingDitch, fallingStorage_m3, storageWithChecks_m3 } from './check-banks.js'
 export { DESIGN_RECURRENCES, type DesignRecurrence } from './design-recurrence.js'
 export { type Ditch, type DitchWaterLevel, ditchChannel, ditchWater, soakLevels } from './ditch-water.js'
-export { type BermShape, type CutShape, type DugSection, dugSection } from './dug-section.js'
+export { type BermShape, type CutShape, type DugSection, drawnToDepth, dugSection } from './dug-section.js'
 export { type EarthAlong, type EarthBalance, earthAlong, earthBalance } from './earth-along.js'
 export {
   criticalSlope_ratio,

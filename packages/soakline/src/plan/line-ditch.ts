@@ -1,9 +1,11 @@
 import {
   averageEndArea_m3,
+  type CutShape,
   checkSpacing_m,
   crossSection,
   type DugSection,
   ditchWater,
+  drawnToDepth,
   dugSection,
   earthAlong,
   linePool,
@@ -190,7 +192,7 @@ function waterRise_m(settings: Settings, spillAt_m: number, chainage_m: number):
 /**
  * The section of a depth on ground of a slope.
  *
- * Throws  what `crossSection` and `dugSection` throw.
+ * Throws  what `crossSection` and `dugSection` throw; `section/not-drawn`.
  */
 export function lineSection(settings: Settings, slope_ratio: number, depth_m: number, spillToCrest_m: number): LineSection {
   const shape: SectionShape = { ...shapeOf(settings), depth_m, freeboard_m: spillToCrest_m }
@@ -200,9 +202,9 @@ export function lineSection(settings: Settings, slope_ratio: number, depth_m: nu
     [-reach_m, slope_ratio * reach_m],
     [reach_m, -slope_ratio * reach_m],
   ]
-  const topWidth_m = settings.bedWidth_m + 2 * settings.cutSideSlope_ratio * settings.depth_m
-  const bowl: DugSection = dugSection(
-    { form: 'bowl', topWidth_m, depth_m },
+  const cut = cutOf(settings, depth_m)
+  const section: DugSection = dugSection(
+    cut,
     {
       innerSlope_ratio: shape.bermInnerSlope_ratio,
       outerSlope_ratio: shape.bermOuterSlope_ratio,
@@ -212,7 +214,32 @@ export function lineSection(settings: Settings, slope_ratio: number, depth_m: nu
     },
     across,
   )
-  return { ...bowl, shape, groundSlope_ratio: slope_ratio }
+  if (cut.form !== 'drawn') return { ...section, shape, groundSlope_ratio: slope_ratio }
+  const flat_m = flatWidth_m(cut.points)
+  return {
+    ...section,
+    shape: { ...shape, bedWidth_m: flat_m },
+    groundSlope_ratio: slope_ratio,
+    // Without a flat part the width at a quarter of the depth counts as bed, which for a parabola is half of its top. Source: judgement.
+    ...(flat_m > 0 ? {} : { bed_m: ditchWater(section, depth_m / 4).width_m }),
+  }
+}
+
+/** What is cut, as deep as at a place. */
+function cutOf({ sectionForm, drawnCut_m, bedWidth_m, cutSideSlope_ratio, depth_m: usual_m }: Settings, depth_m: number): CutShape {
+  if (sectionForm === 'bowl') return { form: 'bowl', topWidth_m: bedWidth_m + 2 * cutSideSlope_ratio * usual_m, depth_m }
+  if (drawnCut_m === null)
+    throw new InputError(
+      'section/not-drawn',
+      'The section is to be as drawn, and nobody has drawn it yet; give its points or choose another form.',
+    )
+  return { form: 'drawn', points: drawnToDepth(drawnCut_m, depth_m) }
+}
+
+/** Width of the level part at the bottom of a drawn cut. */
+function flatWidth_m(points: readonly Point[]): number {
+  const bed_m = Math.min(...points.map(([, z]) => z))
+  return points.reduce((sum, [x, z], k) => (k > 0 && z === bed_m && points[k - 1]![1] === bed_m ? sum + x - points[k - 1]![0] : sum), 0)
 }
 
 const shapeOf = ({

@@ -23,6 +23,7 @@ import {
   TEXTURES,
   type Texture,
 } from '../hydrology/index.js'
+import type { Point } from '../raster/index.js'
 import { GROUND_LIMITS, type GroundLimits } from '../siting/index.js'
 
 /** Everything a steward may set besides the line and the features. `SETTINGS` says unit, default and source of each. */
@@ -41,7 +42,9 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'> {
   readonly bermOuterSlope_ratio: number
   readonly crestWidth_m: number
   readonly bermPerCut_ratio: number
-  readonly sectionForm: 'trapezoid' | 'bowl'
+  readonly sectionForm: 'trapezoid' | 'bowl' | 'drawn'
+  /** From uphill to the lip at [0, 0]: x downhill, z upward. */
+  readonly drawnCut_m: readonly Point[] | null
   readonly bedFall_ratio: number
   readonly checkBanks: boolean
   readonly freeboard_m: number
@@ -141,6 +144,8 @@ export interface SettingEntry {
   readonly range?: readonly [number, number]
   readonly values?: readonly (string | number | boolean | null)[]
   readonly nullable?: true
+  /** True where the value is a drawn cut: a list of [x, z]. */
+  readonly points?: true
   readonly meaning: string
   readonly source: string
   readonly known: Known
@@ -229,11 +234,21 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   ),
   sectionForm: choice(
     'trapezoid',
-    ['trapezoid', 'bowl'],
-    'Form of the ditch: flat bed with straight sides, or a bowl as wide at the lip.',
+    ['trapezoid', 'bowl', 'drawn'],
+    'Form of the ditch: flat bed with straight sides, a bowl as wide at the lip, or as it is drawn.',
     PRACTICE,
     'common-practice',
   ),
+  drawnCut_m: {
+    unit: 'm',
+    default: null,
+    nullable: true,
+    points: true,
+    meaning:
+      'A drawn cut: points [x downhill, z upward] from uphill to the downhill lip at [0, 0]. It is dug as deep as depth_m: its last side goes on up to there, or ends there.',
+    source: 'the user',
+    known: 'judgement',
+  },
   bedFall_ratio: number(
     'rise/run',
     0,
@@ -692,6 +707,7 @@ export function settingsFrom(value: unknown): { readonly settings: Settings; rea
 
 function problemWith(entry: SettingEntry, value: unknown): string | null {
   if (value === null) return entry.nullable ? null : 'may not be null'
+  if (entry.points) return problemWithCut(value)
   if (entry.values)
     return entry.values.includes(value as string | number | boolean)
       ? null
@@ -703,12 +719,35 @@ function problemWith(entry: SettingEntry, value: unknown): string | null {
     : `is ${JSON.stringify(value)}; it must be a number from ${low} to ${high} ${entry.unit}`
 }
 
+/** Points of a drawn cut at most, and how far they may lie from the lip. Source: judgement. */
+const CUT = { most: 50, reach_m: 20 }
+
+const POINT_SCHEMA = { type: 'array', items: { type: 'number', minimum: -CUT.reach_m, maximum: CUT.reach_m }, minItems: 2, maxItems: 2 }
+
+function problemWithCut(value: unknown): string | null {
+  const isPoint = (p: unknown): p is Point =>
+    Array.isArray(p) && p.length === 2 && p.every(v => typeof v === 'number' && Math.abs(v) <= CUT.reach_m)
+  if (!Array.isArray(value) || value.length < 3 || value.length > CUT.most || !value.every(isPoint))
+    return `must be a list of 3 to ${CUT.most} points [x, z], in metres, none further than ${CUT.reach_m} m from the lip`
+  const [lip, inside] = [value[value.length - 1]!, value[value.length - 2]!]
+  if (lip[0] !== 0 || lip[1] !== 0) return 'must end at the downhill lip, [0, 0]'
+  if (value.some(([x], k) => k > 0 && x < value[k - 1]![0])) return 'runs from uphill to downhill: its x may never turn back'
+  if (inside[1] >= 0 || value[0]![1] <= Math.min(...value.map(([, z]) => z))) return 'must rise from its bed to both sides'
+  return null
+}
+
 /** JSON Schema (2020-12) of a settings file. */
 export function settingsSchema(): Record<string, unknown> {
   const properties = Object.fromEntries(
     KEYS.map(key => {
-      const { unit, default: value, range, values, nullable, meaning, source, known }: SettingEntry = SETTINGS[key]
-      const type = values ? {} : typeof value === 'boolean' ? { type: 'boolean' } : { type: nullable ? ['number', 'null'] : 'number' }
+      const { unit, default: value, range, values, points, nullable, meaning, source, known }: SettingEntry = SETTINGS[key]
+      const type = points
+        ? { type: ['array', 'null'], items: POINT_SCHEMA, minItems: 3, maxItems: CUT.most }
+        : values
+          ? {}
+          : typeof value === 'boolean'
+            ? { type: 'boolean' }
+            : { type: nullable ? ['number', 'null'] : 'number' }
       return [
         key,
         {

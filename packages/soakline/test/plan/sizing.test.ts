@@ -1,3 +1,4 @@
+import { drawnToDepth } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { type RainTable, studyWater } from 'soakline/hydrology'
 import { type Assessment, assess, type Settings, settingsFrom, siteOf } from 'soakline/plan'
@@ -424,5 +425,58 @@ describe('the slope above (CAUTION 12)', () => {
     const asked = answer({ snowOrFrost: true })
     for (const check of ['storage-holds-storm', 'spill-carries-peak', 'freeboard']) expect(finding(asked, check).verdict).toBe('unknown')
     expect(finding(snow, 'catchment-complete')).toEqual(finding(rain, 'catchment-complete'))
+  })
+})
+
+describe('a drawn section', () => {
+  // The trapezoid of the other tests: bed 1 m, 0.4 m deep, sides 1:1.
+  const drawnCut_m: [number, number][] = [
+    [-1.8, 0],
+    [-1.4, -0.4],
+    [-0.4, -0.4],
+    [0, 0],
+  ]
+
+  test('drawn as the trapezoid is, it holds and cuts the same', () => {
+    const drawn = answer({ sectionForm: 'drawn', drawnCut_m })
+    const trapezoid = answer()
+    expect(drawn.storage!.toSill_m3 / trapezoid.storage!.toSill_m3).toBeCloseTo(1, 9)
+    expect(drawn.earth!.cut_m3 / trapezoid.earth!.cut_m3).toBeCloseTo(1, 9)
+    expect(drawn.spillway!.length_m / trapezoid.spillway!.length_m).toBeCloseTo(1, 6)
+  })
+
+  test('its last side goes on up to the depth that is set, or ends lower', () => {
+    expect(drawnToDepth(drawnCut_m, 0.4)).toEqual(drawnCut_m.map(p => p.map(v => expect.closeTo(v, 12))))
+    const deeper = drawnToDepth(drawnCut_m, 0.6)
+    expect(deeper.map(([, z]) => z)).toEqual([-0.2, -0.6, -0.6, 0].map(z => expect.closeTo(z, 12)))
+    expect(deeper[2]![0]).toBeCloseTo(-0.6, 12)
+    const shallower = drawnToDepth(drawnCut_m, 0.1)
+    expect(shallower[2]![0]).toBeCloseTo(-0.1, 12)
+    expect(answer({ sectionForm: 'drawn', drawnCut_m, depth_m: 0.5 }).storage!.toSill_m3).toBeGreaterThan(
+      answer({ sectionForm: 'drawn', drawnCut_m }).storage!.toSill_m3,
+    )
+  })
+
+  test('without a level bed the width at a quarter of its depth soaks; a shelf is held too', () => {
+    const pointed = answer({ sectionForm: 'drawn', drawnCut_m: [[-1.6, 0], [-0.8, -0.4], [0, 0]], slowestTest_mmh: 40, intakeTests: 3 }) // biome-ignore format: one line
+    expect(pointed.soaking.emptyAfter_h).toBeGreaterThan(0)
+    expect(pointed.storage!.toSill_m3).toBeLessThan(answer().storage!.toSill_m3)
+    const shelf = answer({ sectionForm: 'drawn', drawnCut_m: [[-2.4, 0], [-2.2, -0.2], [-1.6, -0.2], [-1.4, -0.4], [-0.4, -0.4], [0, 0]] }) // biome-ignore format: one line
+    expect(shelf.storage!.toSill_m3).toBeGreaterThan(answer().storage!.toSill_m3)
+  })
+
+  test('not drawn yet it cannot be dug; a drawing that is none is refused', () => {
+    expect(answer({ sectionForm: 'drawn' }).storage).toBeNull()
+    const refused = (cut: unknown): string => {
+      try {
+        settingsFrom({ drawnCut_m: cut })
+        return 'taken'
+      } catch (error) {
+        return (error as InputError).code
+      }
+    }
+    expect(refused(drawnCut_m)).toBe('taken')
+    for (const cut of [[], 'x', [[0, 0]], [[-1, 0], [-2, -0.4], [0, 0]], [[-1, 0], [-0.5, -0.4], [0.1, 0]], [[-1, 0], [-0.5, 0.1], [0, 0]], [[-1, -0.4], [-0.5, -0.4], [0, 0]], [[-1, 0], [-0.5, Number.NaN], [0, 0]], [[-30, 0], [-0.5, -1], [0, 0]]]) // biome-ignore format: one line
+      expect(refused(cut)).toBe('settings/bad-value')
   })
 })
