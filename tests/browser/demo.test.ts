@@ -72,48 +72,56 @@ async function expectSame(shown: readonly ShownAnswer[], line: 'spur' | 'bench',
 
 const sorted = (list: readonly ShownAnswer[]): ShownAnswer[] => [...list].sort((a, b) => (a.title + a.text < b.title + b.text ? -1 : 1))
 
-test('on the demo the page says word for word what the command line finds; spur and bench are one tap apart', async () => {
-  const sheet = await openSheet(house)
-  const { page } = sheet
-  const spur = await wholeAnswers(page)
-  await expectSame(spur, 'spur', ENGLISH)
-  expect(answerTo(spur, wordsOf(ENGLISH).question.building).verdict).toBe('holds')
+test(
+  'on the demo the page says word for word what the command line finds; spur and bench are one tap apart',
+  async () => {
+    const sheet = await openSheet(house)
+    const { page } = sheet
+    const spur = await wholeAnswers(page)
+    await expectSame(spur, 'spur', ENGLISH)
+    expect(answerTo(spur, wordsOf(ENGLISH).question.building).verdict).toBe('holds')
 
-  await page.getByRole('button', { name: /On the bench/ }).click()
-  await otherAnswers(page, spur)
-  const bench = await wholeAnswers(page)
-  await expectSame(bench, 'bench', ENGLISH)
-  const building = answerTo(bench, wordsOf(ENGLISH).question.building)
-  expect(building.verdict).toBe('fails')
-  expect(building.text).toContain('Cabin')
+    await page.getByRole('button', { name: /On the bench/ }).click()
+    await otherAnswers(page, spur)
+    const bench = await wholeAnswers(page)
+    await expectSame(bench, 'bench', ENGLISH)
+    const building = answerTo(bench, wordsOf(ENGLISH).question.building)
+    expect(building.verdict).toBe('fails')
+    expect(building.text).toContain('Cabin')
 
-  await page.getByRole('button', { name: /On the spur/ }).click()
-  await otherAnswers(page, bench)
-  expect(await wholeAnswers(page)).toEqual(spur)
-  await sheet.calm()
-})
+    await page.getByRole('button', { name: /On the spur/ }).click()
+    await otherAnswers(page, bench)
+    expect(await wholeAnswers(page)).toEqual(spur)
+    await sheet.calm()
+  },
+  4 * PATIENCE_MS,
+)
 
-test('in Spanish and feet the page says word for word what the command line finds', async () => {
-  const sheet = await openSheet(house)
-  const { page } = sheet
-  const english = await wholeAnswers(page)
-  await page.getByRole('radio', { name: 'Español' }).check()
-  await page.getByRole('radio', { name: 'pies' }).check()
-  await otherAnswers(page, english)
-  // The page gives the demo's things their Spanish names; the command line reads the English ones from the file.
-  const names: Readonly<Record<string, string>> = { Cabaña: 'Cabin', Granero: 'Barn', 'Casa del vecino': "Neighbour's house" }
-  const renamed = (text: string): string => Object.entries(names).reduce((all, [es, en]) => all.replaceAll(es, en), text)
-  await vi.waitFor(
-    async () =>
-      expectSame(
-        (await answers(page)).map(a => ({ ...a, text: renamed(a.text) })),
-        'spur',
-        SPANISH_FEET,
-      ),
-    { timeout: PATIENCE_MS, interval: 1000 },
-  )
-  await sheet.calm()
-})
+test(
+  'in Spanish and feet the page says word for word what the command line finds',
+  async () => {
+    const sheet = await openSheet(house)
+    const { page } = sheet
+    const english = await wholeAnswers(page)
+    await page.getByRole('radio', { name: 'Español' }).check()
+    await page.getByRole('radio', { name: 'pies' }).check()
+    await otherAnswers(page, english)
+    // The page gives the demo's things their Spanish names; the command line reads the English ones from the file.
+    const names: Readonly<Record<string, string>> = { Cabaña: 'Cabin', Granero: 'Barn', 'Casa del vecino': "Neighbour's house" }
+    const renamed = (text: string): string => Object.entries(names).reduce((all, [es, en]) => all.replaceAll(es, en), text)
+    await vi.waitFor(
+      async () =>
+        expectSame(
+          (await answers(page)).map(a => ({ ...a, text: renamed(a.text) })),
+          'spur',
+          SPANISH_FEET,
+        ),
+      { timeout: PATIENCE_MS, interval: 1000 },
+    )
+    await sheet.calm()
+  },
+  4 * PATIENCE_MS,
+)
 
 test('a question asked zooms to its evidence and opens its answer; "why?" gives what to do next and the source', async () => {
   const sheet = await openSheet(house)
