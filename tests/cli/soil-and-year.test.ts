@@ -101,6 +101,24 @@ test('the plan file keeps pits and days, and gives the same answer again', async
   expect(soil(again)).toEqual(soil(first))
 })
 
+test('a measured storm is told beside the others; the plan file keeps it; a storm with a gap is refused', async () => {
+  const storm = 'time_min,depth_mm\n0,2\n15,6\n30,30\n45,9\n60,3\n'
+  const first = await soakline(...words('--storm', file('storm.csv', storm)))
+  const { measuredStorm } = first.json('assessment.json') as unknown as {
+    measuredStorm: { rain_mm: number; kept_m3: number; spilled_m3: number }
+  }
+  expect(measuredStorm.rain_mm).toBe(50)
+  expect(measuredStorm.kept_m3).toBeGreaterThan(0)
+  expect(first.out).toMatch(/The measured storm of 50 mm would have sent about/)
+  expect(first.text('report.html')).toContain('The storm that was measured')
+  const again = await soakline('assess', '--plan', join(first.folder, 'plan.soakline.json'))
+  expect((again.json('assessment.json') as unknown as { measuredStorm: object }).measuredStorm).toMatchObject({ ...measuredStorm })
+  const gap = await soakline(...words('--storm', file('storm.csv', storm.replace('30,30\n', ''))))
+  expect([gap.code, gap.error.includes('rain-record/')]).toEqual([3, true])
+  const both = await soakline('assess', '--plan', join(first.folder, 'plan.soakline.json'), '--storm', file('storm.csv', storm))
+  expect(both.code).toBe(2)
+})
+
 test('water near the bed, or a milky halo, is a reason not to soak; the sentence says which', async () => {
   const wet = await soakline(
     ...words(

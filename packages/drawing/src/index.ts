@@ -86,6 +86,6 @@ export {
   sayWorst,
 } from './sizing.js'
 export { type SizingWords, sizingWords } from './sizing-words.js'
-export { saySoil, sayYear } from './soil-and-year.js'
+export { sayMeasuredStorm, saySoil, sayYear } from './soil-and-year.js'
 export { summaryText } from './summary.js'
 export { LANGUAGES, type Language, UNIT_SYSTEMS, type UnitSystem, type Voice } from './voice.js'

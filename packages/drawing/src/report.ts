@@ -53,7 +53,7 @@ import {
   sayWorst,
 } from './sizing.js'
 import { sizingWords } from './sizing-words.js'
-import { saySoil, sayYear } from './soil-and-year.js'
+import { sayMeasuredStorm, saySoil, sayYear } from './soil-and-year.js'
 import { element } from './svg.js'
 import { numberLocale, type Voice } from './voice.js'
 
@@ -181,7 +181,9 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     stormPicture(input.assessment, voice),
     ...[sayRunoff, saySpillway, saySpreaders, sayExits].map(say => headed(say(input.assessment, voice))),
     headed(saySoaking(input.assessment, voice, input.settings)),
-    ...[saySoil(input.assessment, voice), drain, sayYear(input.assessment, voice)].map(part => (part === null ? '' : titled(part))),
+    ...[saySoil(input.assessment, voice), drain, sayMeasuredStorm(input.assessment, voice), sayYear(input.assessment, voice)].map(part =>
+      part === null ? '' : titled(part),
+    ),
     headed(sayEarth(input.assessment, voice)),
     heading(report.cautions),
     items(report.cautionItems),

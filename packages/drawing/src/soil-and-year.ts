@@ -26,6 +26,38 @@ export function saySoil({ soaking: { record } }: Pick<Assessment, 'soaking'>, vo
   }
 }
 
+/** How the ditch would have taken a storm that was measured; null without one. */
+export function sayMeasuredStorm({ measuredStorm }: Pick<Assessment, 'measuredStorm'>, voice: Voice): SaidPart | null {
+  if (!measuredStorm) return null
+  const say = texts(SOIL_AND_YEAR, voice.language)
+  const m = measuresOf(voice)
+  const { source, duration_h, rain_mm, runoff_mm, runoff_m3, runoffLeast_mm, runoffMost_mm, peakInflow_m3s, kept_m3, spilled_m3 } =
+    measuredStorm
+  const spread = runoffLeast_mm === null || runoffMost_mm === null ? '' : `, ${m.depth(runoffLeast_mm)}–${m.depth(runoffMost_mm)}`
+  return {
+    title: say.measured,
+    lead: say.measuredLead,
+    lines: [
+      [say.measuredFrom, plainText(source)],
+      [say.measuredTime, m.duration(duration_h)],
+      [say.measuredRain, m.depth(rain_mm)],
+      [say.measuredRunoff, `${m.volume(runoff_m3)} (${m.depth(runoff_mm)}${spread})`],
+      [say.measuredPeak, peakInflow_m3s === null ? say.unknown : m.flow(peakInflow_m3s)],
+      [say.measuredKept, kept_m3 === null ? say.unknown : m.volume(kept_m3)],
+      [say.measuredSpilled, spilled_m3 === null ? say.unknown : m.volume(spilled_m3)],
+    ],
+    tables: [],
+    notes: [],
+  }
+}
+
+/** The measured storm in a sentence; empty without one. */
+export function sayMeasuredStormShort({ measuredStorm }: Pick<Assessment, 'measuredStorm'>, voice: Voice): string[] {
+  if (!measuredStorm) return []
+  const { rain_mm, runoff_m3, kept_m3 } = measuredStorm
+  return [saying(SOIL_AND_YEAR.measuredShort, voice.language)(factsOfDetails({ rain_mm, runoff_m3, kept_m3 }), measuresOf(voice))]
+}
+
 /** How the ditch fares over the years of a rain record; null without one. */
 export function sayYear({ year }: Pick<Assessment, 'year'>, voice: Voice): SaidPart | null {
   if (!year) return null

@@ -2,7 +2,7 @@ import { worstVerdict } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 import { formatEarth, measuresOf } from './measures.js'
 import { sayAnswers, sayFinding, sayVerdict, wordsOf } from './sentences.js'
-import { sayYearShort } from './soil-and-year.js'
+import { sayMeasuredStormShort, sayYearShort } from './soil-and-year.js'
 import type { Voice } from './voice.js'
 
 /** The answer for a terminal: about 15 lines, sentences with their verdict in words before them. */
@@ -19,6 +19,7 @@ export function summaryText(assessment: Assessment, voice: Voice): string[] {
     summary.line(m.length(line.length_m), m.elevation(line.bedElevation_m), m.slope(line.meanGroundSlope_ratio)),
     storage === null ? summary.noDitch : summary.holds(m.volume(storage.toSill_m3), formatEarth(earth?.cut_m3, voice)),
     ...(storms.length === 0 ? [summary.noStorm] : []),
+    ...sayMeasuredStormShort(assessment, voice),
     ...sayYearShort(assessment, voice),
     summary.checks,
     // The two checks that the answers above have said already are not said twice.

@@ -27,6 +27,23 @@ export const SOIL_AND_YEAR = {
   pit: { en: 'Pit', es: 'Calicata' },
   found: { en: 'What was found', es: 'Lo que se halló' },
   source: { en: 'Source', es: 'Fuente' },
+  measured: { en: 'The storm that was measured', es: 'El aguacero que se midió' },
+  measuredLead: {
+    en: 'As this ditch would have taken it, empty and on soil as wet as usual. It judges nothing: a storm that has been is no worst case.',
+    es: 'Como lo habría recibido esta zanja, vacía y con el suelo mojado como de costumbre. No decide nada: un aguacero que ya pasó no es el peor.',
+  },
+  measuredShort: {
+    en: 'The measured storm of {rain_mm} would have sent about {runoff_m3}[; the empty ditch keeps {kept_m3} of it].',
+    es: 'El aguacero medido de {rain_mm} habría mandado unos {runoff_m3}[; la zanja vacía guarda {kept_m3}].',
+  },
+  measuredFrom: { en: 'Record', es: 'Registro' },
+  measuredTime: { en: 'Duration', es: 'Duración' },
+  measuredRain: { en: 'Rain', es: 'Lluvia' },
+  measuredRunoff: { en: 'Water sent', es: 'Agua que manda' },
+  measuredPeak: { en: 'Fastest inflow', es: 'Entrada más fuerte' },
+  measuredKept: { en: 'Kept in the ditch', es: 'Queda en la zanja' },
+  measuredSpilled: { en: 'Spilled', es: 'Rebalsa' },
+  unknown: { en: 'unknown', es: 'no se sabe' },
   year: { en: 'The ditch over the years of the rain record', es: 'La zanja en los años del registro de lluvia' },
   yearLead: {
     en: 'Every day of the record that has a reading, one after another. Other years will differ.',

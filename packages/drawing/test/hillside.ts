@@ -274,6 +274,7 @@ export function hillside({
       leadAway: null,
       record: null,
     },
+    measuredStorm: null,
     year: null,
     storms: [storm(0.5, 58, 17.6), storm(0.1, 92, 42), storm(0.04, 118, 64), storm(0.01, 160, 101)],
     storage: {

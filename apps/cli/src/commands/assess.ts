@@ -6,13 +6,23 @@ import {
   type Reading,
   readDailyRain,
   readFeatures,
+  readMeasuredStorm,
   readRainTable,
   readSoilRecord,
   writeCsv,
   writeGeoJson,
 } from '@soakline/io'
 import { InputError, METRES_PER } from 'soakline/foundation'
-import { type DailyRain, EMPTY_SOIL_RECORD, type HollowChoice, placedSoilRecord, type RainTable, type SoilRecord } from 'soakline/hydrology'
+import {
+  type DailyRain,
+  EMPTY_SOIL_RECORD,
+  type HollowChoice,
+  type Hyetograph,
+  measuredHyetograph,
+  placedSoilRecord,
+  type RainTable,
+  type SoilRecord,
+} from 'soakline/hydrology'
 import {
   type Assessment,
   assessFully,
@@ -43,13 +53,14 @@ const STAKE_M = 5
 export const assessCommand: Command = {
   name: 'assess',
   usage:
-    'assess (DEM --line FILE [--features FILE] [--soil FILE] [--hollows FILE] [--rain FILE] [--daily-rain FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
+    'assess (DEM --line FILE [--features FILE] [--soil FILE] [--hollows FILE] [--rain FILE] [--daily-rain FILE] [--storm FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
   options: {
     ...GROUND_OPTIONS,
     ...STUDY_OPTIONS,
     line: 'FILE',
     rain: 'FILE',
     'daily-rain': 'FILE',
+    storm: 'FILE',
     soil: 'FILE',
     settings: 'FILE',
     plan: 'FILE',
@@ -58,11 +69,11 @@ export const assessCommand: Command = {
   async run(args, talk) {
     const folder = outOption(args)
     const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
-    const { reading, line, others, soil, dailyRain, features, hollows, rain, settings, assumed, plan, file } = asked
+    const { reading, line, others, soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file } = asked
     const { grid, projection, report } = reading
     const study = studyOf(reading, { features, hollows }, talk, settings)
     const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, { soil })
-    const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain })
+    const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain, measuredStorm })
     // Whole feet for readers in feet; the lines stand in the report alone.
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
@@ -137,6 +148,7 @@ interface Asked {
   readonly rain: RainTable | null
   readonly soil: SoilRecord
   readonly dailyRain: DailyRain | null
+  readonly measuredStorm: Hyetograph | null
   readonly settings: Settings
   readonly assumed: readonly (keyof Settings)[]
   readonly plan: Plan
@@ -156,6 +168,8 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   const soil = await soilFrom(args, reading, talk)
   const dailyFile = args.options.get('daily-rain')
   const dailyRain = dailyFile === undefined ? null : dailyFrom(await readText(dailyFile), dailyFile, talk)
+  const stormFile = args.options.get('storm')
+  const measuredStorm = stormFile === undefined ? null : readMeasuredStorm(await readText(stormFile), { source: stormFile })
   const settingsFile = args.options.get('settings')
   const given = settingsFile === undefined ? {} : parseJson(await readText(settingsFile), settingsFile)
   const { settings, assumed } = settingsFrom(given)
@@ -173,6 +187,9 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
     features: features.map(feature => planFeature(feature, reading.projection)),
     rain: rain?.rows ?? [],
     ...(soil.pits.length + soil.sightings.length > 0 ? { soil: placedSoilRecord(soil, at => placeInJson(reading.projection, at)) } : {}),
+    ...(measuredStorm
+      ? { measuredStorm: { step_h: measuredStorm.step_h, depths_mm: measuredStorm.depths_mm, source: measuredStorm.source } }
+      : {}),
     ...(dailyRain
       ? { dailyRain: { ...dailyRain, depths_mm: dailyRain.depths_mm.map(depth => (Number.isNaN(depth) ? null : depth)) } }
       : {}),
@@ -181,12 +198,12 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
       : {}),
     settings: given as Partial<Settings>,
   }
-  return { reading, line, others: [], soil, dailyRain, features, hollows, rain, settings, assumed, plan, file }
+  return { reading, line, others: [], soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file }
 }
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
-  for (const other of ['line', 'features', 'soil', 'hollows', 'rain', 'daily-rain', 'settings'])
+  for (const other of ['line', 'features', 'soil', 'hollows', 'rain', 'daily-rain', 'storm', 'settings'])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
   const plan = readPlan(await readText(planFile))
   const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
@@ -242,12 +259,15 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
         depths_mm: plan.dailyRain.depths_mm.map(depth => depth ?? Number.NaN),
       }
     : null
+  const storm = plan.measuredStorm
+  const measuredStorm = storm ? measuredHyetograph(storm.step_h, storm.depths_mm, storm.source ?? '') : null
   return {
     reading,
     line,
     others,
     soil,
     dailyRain,
+    measuredStorm,
     features,
     hollows,
     rain: plan.rain.length > 0 ? { rows: plan.rain } : null,
@@ -338,6 +358,7 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
     storage: a.storage ?? { toSill_m3: null, toCrest_m3: null },
     spillway: a.spillway && { ...a.spillway, water: undefined },
     soaking: a.soaking,
+    ...(a.measuredStorm ? { measuredStorm: { ...a.measuredStorm, levels: undefined } } : {}),
     ...(a.year ? { year: a.year } : {}),
     spills: a.spills.map(({ path: { points: _points, beyond: _beyond, ...path }, band: _band, tried: _tried, flow, ...spill }) => ({
       ...spill,

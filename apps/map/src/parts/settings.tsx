@@ -1,4 +1,14 @@
-import { decimalMark, formatChance, formatDepth, formatDuration, formatNumber, formatSlope, saySource, unitSign } from '@soakline/drawing'
+import {
+  decimalMark,
+  formatChance,
+  formatDepth,
+  formatDuration,
+  formatNumber,
+  formatSlope,
+  plainText,
+  saySource,
+  unitSign,
+} from '@soakline/drawing'
 import { useId, useState } from 'preact/hooks'
 import { InputError } from 'soakline/foundation'
 import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
@@ -176,6 +186,7 @@ export function SettingsLeaf() {
             <Setting key={key} name={key} />
           ))}
           {name === 'storm' && <RainTable />}
+          {name === 'storm' && <MeasuredStorm />}
         </details>
       ))}
     </>
@@ -354,6 +365,27 @@ function Measured({
         )
       }
     />
+  )
+}
+
+/** The measured storm that was brought, and a way to leave it out again. */
+function MeasuredStorm() {
+  const { sheet, say } = useDesk()
+  const storm = sheet.plan.value.measuredStorm
+  return (
+    <div class="block">
+      <h3>{say.rain.measured}</h3>
+      {storm ? (
+        <>
+          <p>{say.rain.measuredTaken(plainText(storm.source ?? ''))}</p>
+          <button type="button" onClick={() => sheet.edit(edits.removeMeasuredStorm)}>
+            {say.rain.removeMeasured}
+          </button>
+        </>
+      ) : (
+        <p class="small">{say.rain.measuredNone}</p>
+      )}
+    </div>
   )
 }
 

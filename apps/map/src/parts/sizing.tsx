@@ -6,6 +6,7 @@ import {
   sayEarth,
   sayEarthShort,
   sayExits,
+  sayMeasuredStorm,
   sayNoHydrograph,
   sayRunoff,
   saySoaking,
@@ -28,6 +29,7 @@ export function SizingWhy({ check }: { readonly check: string | undefined }) {
   const settled = sheet.settled.value
   if (settled === null) return null
   const { assessment } = settled
+  const measured = sayMeasuredStorm(assessment, voice)
   const parts: Readonly<Record<string, () => preact.ComponentChildren>> = {
     'soil-soaks': () => {
       const drain = sayDrain(assessment, voice)
@@ -43,6 +45,7 @@ export function SizingWhy({ check }: { readonly check: string | undefined }) {
         <Hydrograph assessment={assessment} />
         <Said part={sayStorms(assessment, voice)} />
         <Said part={sayRunoff(assessment, voice)} />
+        {measured && <Said part={measured} />}
       </>
     ),
     'spill-carries-peak': () => (

@@ -107,6 +107,15 @@ export const addSighting = (plan: Plan, sighting: Sighting): Edit =>
 export const removeSighting = (plan: Plan, index: number): Edit =>
   setSoil(plan, { sightings: (plan.soil?.sightings ?? []).filter((_, k) => k !== index) })
 
+/** A storm as it was measured. */
+export const setMeasuredStorm = (plan: Plan, measuredStorm: NonNullable<Plan['measuredStorm']>): Edit =>
+  change(plan, 'set-storm', { measuredStorm })
+
+export function removeMeasuredStorm({ measuredStorm: before }: Plan): Edit {
+  const without = ({ measuredStorm: _, ...rest }: Plan): Plan => rest
+  return { name: 'set-storm', joins: null, forward: without, back: p => (before ? { ...p, measuredStorm: before } : without(p)) }
+}
+
 export const setRain = (plan: Plan, rain: readonly RainRow[]): Edit => change(plan, 'set-rain', { rain })
 export const setHolding = (plan: Plan, holding: string): Edit => change(plan, 'set-holding', { holding }, 'holding')
 export const setGround = (plan: Plan, ground: Plan['ground']): Edit => change(plan, 'set-ground', { ground })

@@ -8,6 +8,7 @@ export type FileKind =
   | 'features-without-kind'
   | 'line'
   | 'rain'
+  | 'storm'
   | 'plan'
   | 'settings'
   | 'table-without-header'
@@ -31,6 +32,7 @@ export function textKind(name: string, text: string): FileKind {
   if (trimmed.startsWith('{')) return jsonKind(trimmed)
   const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
+  if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'
   const table = surveyTableKind(trimmed.slice(0, 4096))
   if (table !== null) return table === 'header' ? 'ground' : 'table-without-header'
   if (NAMED_AS_GROUND.test(name)) return 'ground'

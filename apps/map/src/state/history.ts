@@ -15,6 +15,7 @@ export type EditName =
   | 'remove-feature'
   | 'set-setting'
   | 'set-rain'
+  | 'set-storm'
   | 'choose-hollow'
   | 'set-holding'
   | 'set-ground'

@@ -1,6 +1,6 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
-import type { ReadOptions } from '@soakline/io'
+import { type ReadOptions, readMeasuredStorm } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
@@ -58,7 +58,7 @@ export interface KindQuestion {
 export interface FileLine {
   readonly number: number
   readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'plan' | 'settings' | null
+  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
   readonly count: number | null
   readonly refusal: Refusal | null
@@ -181,7 +181,13 @@ export function createSheet(world: World) {
     if (found.value === null) return false
     const { about } = found.value
     const now = plan.value
-    return about.features !== now.features || about.settings !== now.settings || about.hollows !== now.hollows || about.rain !== now.rain
+    return (
+      about.features !== now.features ||
+      about.settings !== now.settings ||
+      about.hollows !== now.hollows ||
+      about.rain !== now.rain ||
+      about.measuredStorm !== now.measuredStorm
+    )
   })
   /** Distance along the line that is pointed at, in the long section or on the plan. */
   const pointer = signal<number | null>(null)
@@ -369,7 +375,13 @@ export function createSheet(world: World) {
       return
     }
     try {
-      const got = await world.ask('answer', { revision: ++revision, line: { path: asked.path }, rain: plan.value.rain, live })
+      const got = await world.ask('answer', {
+        revision: ++revision,
+        line: { path: asked.path },
+        rain: plan.value.rain,
+        storm: plan.value.measuredStorm,
+        live,
+      })
       if (got.revision !== revision) return
       batch(() => {
         takeAnswer(got, live)
@@ -400,7 +412,7 @@ export function createSheet(world: World) {
     world
       .ask(
         'whole',
-        { revision: about, line: { path: asked.path }, rain: plan.value.rain },
+        { revision: about, line: { path: asked.path }, rain: plan.value.rain, storm: plan.value.measuredStorm },
         {
           signal: off.signal,
           onProgress: done => {
@@ -694,6 +706,10 @@ export function createSheet(world: World) {
         const { rows, warnings } = await world.ask('importRain', { text })
         edit(now => edits.setRain(now, rows))
         taken(name, 'rain', rows.length, warnings)
+      } else if (kind === 'storm') {
+        const { step_h, depths_mm } = readMeasuredStorm(text)
+        edit(now => edits.setMeasuredStorm(now, { step_h, depths_mm, source: name }))
+        taken(name, 'storm', depths_mm.length)
       } else await takeFeatures(name, text)
     } catch (error) {
       notTaken(name, inputRefusal(error))

@@ -3,7 +3,7 @@ import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
-import type { Assessment, LineSection, Place, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
+import type { Assessment, LineSection, Place, Plan, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
 import type { CandidateReason, CandidateSearch } from 'soakline/siting'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
@@ -133,6 +133,7 @@ export interface Protocol {
       readonly revision: number
       readonly line: LineInput
       readonly rain: readonly RainRow[]
+      readonly storm?: Plan['measuredStorm'] | undefined
       /** True while the line is still moving: other storms and routing are left out. */
       readonly live?: boolean
     },
@@ -142,7 +143,15 @@ export interface Protocol {
    * The whole answer about a line: every place tried as a spill, what lies below if the berm gives way, and the tried terrains. It takes seconds and
    * runs behind other questions; a newer line, or a changed site, calls it off.
    */
-  whole: [{ readonly revision: number; readonly line: LineInput; readonly rain: readonly RainRow[] }, LineAnswer]
+  whole: [
+    {
+      readonly revision: number
+      readonly line: LineInput
+      readonly rain: readonly RainRow[]
+      readonly storm?: Plan['measuredStorm'] | undefined
+    },
+    LineAnswer,
+  ]
   /** Possible lines over the whole ground. It takes seconds and runs behind other questions; a changed site calls it off. */
   candidates: [{ readonly rain: readonly RainRow[] }, FoundLines]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */

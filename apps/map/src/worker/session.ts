@@ -14,6 +14,8 @@ import { InputError, inTurns, METRES_PER, type TurnOptions } from 'soakline/foun
 import {
   curveNumber,
   EMPTY_SOIL_RECORD,
+  type Hyetograph,
+  measuredHyetograph,
   placedSoilRecord,
   type RainRow,
   type RainTable,
@@ -33,6 +35,7 @@ import {
   assessFullySteps,
   groundFit,
   type Place,
+  type Plan,
   type PlanFeature,
   type PlanHollow,
   type Settings,
@@ -189,7 +192,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return { path: line.path.map(at => planPlace(here, at)), length_m: pathLength_m(line.path), elevation_m: line.ground_m[0]! }
     },
 
-    answer({ revision, line, rain, live = false }) {
+    answer({ revision, line, rain, storm, live = false }) {
       const begun = performance.now()
       const here = open()
       const { site: at, settings } = site()
@@ -199,14 +202,14 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         line.path.map(p => working(here, p)),
         settings,
         table,
-        { scratch: here.scratch, live },
+        { scratch: here.scratch, live, measuredStorm: measured(storm) },
       )
       answered = assessment
       const shown = forThePage(assessment)
       return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
     },
 
-    async whole({ revision, line, rain }, turns = {}) {
+    async whole({ revision, line, rain, storm }, turns = {}) {
       const begun = performance.now()
       const here = open()
       const now = site()
@@ -216,6 +219,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
           line.path.map(p => working(here, p)),
           now.settings,
           rain.length > 0 ? { rows: rain } : null,
+          { measuredStorm: measured(storm) },
         ),
         turns,
       )
@@ -638,3 +642,6 @@ function drawnAnswer(ground: Ground, { line, catchment, section, spills, breache
     ...path(line.path, { what: 'line', bedElevation_m: line.bedElevation_m }),
   ])
 }
+
+const measured = (storm: Plan['measuredStorm']): Hyetograph | null =>
+  storm ? measuredHyetograph(storm.step_h, storm.depths_mm, storm.source ?? '') : null

@@ -7,6 +7,7 @@ import {
   contributingArea,
   type DailyRain,
   EMPTY_SOIL_RECORD,
+  type Hyetograph,
   lineCatchment,
   type RainTable,
   type SoilRecord,
@@ -49,7 +50,7 @@ import {
 import type { Settings } from './settings.js'
 import { countedIntake, decisionOf, soaking } from './soaking.js'
 import { routeEmpty, routeWorst, sillFor, spillway } from './spillway.js'
-import { type NoStorm, type StormWater, stormWater } from './storm-water.js'
+import { type GatheredWater, measuredWater, type NoStorm, type StormWater, stormWater } from './storm-water.js'
 import { yearOf } from './year.js'
 
 /** The holding as an assessment sees it: worked out once, asked with every line. */
@@ -108,6 +109,8 @@ export interface AssessOptions {
   readonly live?: boolean
   /** True counts the store a second time, cell by cell on the ground as dug: takes some tenths of a second. Default false. */
   readonly asDug?: boolean
+  /** A storm as it was measured. */
+  readonly measuredStorm?: Hyetograph | null
   /** A record of daily rain, for how often the ditch spills and how long it stands. */
   readonly dailyRain?: DailyRain | null
   /** The catchment's area where the heights are as wrong as they may be: storage is claimed on the lower, spills are sized on the upper end. */
@@ -125,7 +128,7 @@ export function assess(
   line: readonly Point[],
   settings: Settings,
   rain: RainTable | null,
-  { scratch, live = false, asDug = false, dailyRain = null, areas, built = null }: AssessOptions = {},
+  { scratch, live = false, asDug = false, dailyRain = null, measuredStorm = null, areas, built = null }: AssessOptions = {},
 ): Assessment {
   const { study } = site
   const { ground } = study
@@ -170,7 +173,15 @@ export function assess(
   const others = rain && !live ? chances(rain).filter(chance => chance !== acceptanceChance) : []
   const storms = [...(acceptance ? [acceptance] : []), ...others.flatMap(chance => stormOrNone(stormOf(chance, rain!)))]
     .sort((a, b) => b.chancePerYear - a.chancePerYear)
-    .map(storm => stormAnswer(storm, ditch, pool, sill?.length_m ?? null, settings, live))
+    .map(storm => ({
+      chancePerYear: storm.chancePerYear,
+      rationalPeak_m3s: storm.rationalPeak_m3s,
+      ...stormAnswer(storm, ditch, pool, sill?.length_m ?? null, settings, live),
+    }))
+  const measured =
+    measuredStorm && !live
+      ? measuredWater(measuredStorm, covers, area_m2, Math.max(area_m2, areas?.high_m2 ?? 0), time.time_h, settings)
+      : null
   const judged = storms.find(storm => storm.chancePerYear === acceptanceChance) ?? null
   const storage = ditch &&
     pool && {
@@ -278,6 +289,10 @@ export function assess(
     section: ditch?.mean ?? null,
     spillway: spill,
     soaking: soaks,
+    measuredStorm:
+      measuredStorm === null || measured === null || typeof measured === 'string'
+        ? null
+        : { source: measuredStorm.source, ...stormAnswer(measured, ditch, pool, sill?.length_m ?? null, settings, live) },
     year,
     spills: ranked.map(({ chainage_m, overflow, rank, reasons }) => ({
       chainage_m,
@@ -365,18 +380,17 @@ function storageOf(ditch: LineDitch, pool: Parameters<typeof storageAt_m3>[0], s
 const ANY_SILL_m = 2
 
 function stormAnswer(
-  storm: StormWater,
+  storm: GatheredWater,
   ditch: LineDitch | null,
   pool: ReturnType<typeof ditchPool> | null,
   sillLength_m: number | null,
   settings: Settings,
   live: boolean,
-): StormAnswer {
+): Omit<StormAnswer, 'chancePerYear' | 'rationalPeak_m3s'> {
   const empty = ditch && pool && !live ? routeEmpty(ditch, pool, storm, sillLength_m ?? ANY_SILL_m, settings) : null
   const worst = ditch && pool && !live && sillLength_m !== null ? routeWorst(ditch, pool, storm, sillLength_m, settings) : null
   const known = storm.expected.hydrograph.peak_m3s !== null && sillLength_m !== null
   return {
-    chancePerYear: storm.chancePerYear,
     duration_h: storm.duration_h,
     rain_mm: storm.rain_mm,
     runoff_mm: storm.expected.runoff_mm,
@@ -384,7 +398,6 @@ function stormAnswer(
     runoffLeast_mm: storm.spread?.least_mm ?? null,
     runoffMost_mm: storm.spread?.most_mm ?? null,
     peakInflow_m3s: storm.expected.hydrograph.peak_m3s,
-    rationalPeak_m3s: storm.rationalPeak_m3s,
     highestWater_m: known && empty && ditch ? ditch.bed_m + empty.highest_m : null,
     freeboard_m: known ? (empty?.freeboard_m ?? null) : null,
     spillStarts_h: empty && empty.spillStarts_s !== null ? empty.spillStarts_s / 3600 : null,

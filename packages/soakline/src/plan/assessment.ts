@@ -44,6 +44,11 @@ export interface StormAnswer {
   readonly levels: { readonly step_h: number; readonly levels_m: readonly number[]; readonly spills_m3s: readonly number[] } | null
 }
 
+/** A storm that was measured, as the ditch would have taken it. */
+export interface MeasuredStorm extends Omit<StormAnswer, 'chancePerYear' | 'rationalPeak_m3s'> {
+  readonly source: string
+}
+
 /** A place where the line may spill, and the way of its overflow. */
 export interface SpillAnswer {
   readonly chainage_m: number
@@ -163,6 +168,8 @@ export interface Assessment {
   /** The spill for the acceptance storm; null without a ditch, or while the peak is not known. */
   readonly spillway: Spillway | null
   readonly soaking: Soaking
+  /** A storm that was measured; null without one. */
+  readonly measuredStorm: MeasuredStorm | null
   /** The years of a record of daily rain; null without one, without a ditch, or while the intake is not known. */
   readonly year: YearsOfWater | null
   /** The two ends of the line compared; rank 1 is the better place to spill. */

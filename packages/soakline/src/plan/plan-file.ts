@@ -3,6 +3,7 @@ import {
   dayOfDate,
   HOLLOW_TREATMENTS,
   type HollowTreatment,
+  measuredHyetograph,
   type RainRow,
   type SoilRecord,
   soilRecordFrom,
@@ -62,6 +63,8 @@ export interface Plan {
   readonly rain: readonly RainRow[]
   /** What was dug and seen, its places as the plan's; absent: nothing yet. */
   readonly soil?: SoilRecord
+  /** A storm as it was measured: the depth of each step. */
+  readonly measuredStorm?: { readonly step_h: number; readonly depths_mm: readonly number[]; readonly source: string }
   /** A record of daily rain; null for a day that nobody measured. */
   readonly dailyRain?: { readonly firstDay: string; readonly depths_mm: readonly (number | null)[]; readonly source: string }
   /** What to do with hollows, each named by a place in it; absent: all pass their water on as if full. */
@@ -142,6 +145,11 @@ export function readPlan(text: string): Plan {
       throw bad('"dailyRain" must hold firstDay (YYYY-MM-DD) and a depth of 0 or more, or null, for each day')
     dayOfDate(firstDay)
   }
+  if (plan.measuredStorm !== undefined) {
+    const { step_h, depths_mm } = plan.measuredStorm ?? {}
+    if (!Array.isArray(depths_mm) || typeof step_h !== 'number') throw bad('"measuredStorm" must hold step_h and a depth for each step')
+    measuredHyetograph(step_h, depths_mm, '')
+  }
   settingsFrom(plan.settings)
   return plan
 }
@@ -210,6 +218,15 @@ export function planSchema(): Record<string, unknown> {
         items: { type: 'object', required: ['at', 'treatment'], properties: { at: place, treatment: { enum: [...HOLLOW_TREATMENTS] } } },
       },
       soil: soilRecordSchema(),
+      measuredStorm: {
+        type: 'object',
+        required: ['step_h', 'depths_mm'],
+        properties: {
+          step_h: { type: 'number', exclusiveMinimum: 0 },
+          depths_mm: { type: 'array', items: { type: 'number', minimum: 0 }, minItems: 1 },
+          source: text,
+        },
+      },
       dailyRain: {
         type: 'object',
         required: ['firstDay', 'depths_mm'],

@@ -18,7 +18,7 @@ import {
 import { InputError } from '../foundation/index.js'
 import type { LineDitch, LineSection } from './line-ditch.js'
 import type { Settings } from './settings.js'
-import type { StormWater } from './storm-water.js'
+import type { GatheredWater, StormWater } from './storm-water.js'
 
 /** The long sill and the slope below it, for the acceptance storm in the ditch's worst state: full, nothing soaking, the notch blocked. */
 export interface Spillway {
@@ -65,7 +65,7 @@ export function openings(ditch: LineDitch, length_m: number, { weirCoefficient }
 export function routeEmpty(
   ditch: LineDitch,
   pool: readonly PoolLevel[],
-  storm: StormWater,
+  storm: GatheredWater,
   length_m: number,
   settings: Settings,
 ): PoolRouting {
@@ -85,7 +85,7 @@ const FOLLOW_h = 24
 export function routeWorst(
   ditch: LineDitch,
   pool: readonly PoolLevel[],
-  storm: StormWater,
+  storm: GatheredWater,
   length_m: number,
   settings: Settings,
 ): PoolRouting {

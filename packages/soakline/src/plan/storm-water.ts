@@ -18,6 +18,7 @@ import {
   SCS_DISTRIBUTIONS,
   scsStorm,
   shortestDuration_h,
+  totalRain_mm,
   totalRunoff_mm,
   triangularForm,
   upliftedHyetograph,
@@ -71,6 +72,32 @@ export function stormWater(
   const designed = designStorm(table, chancePerYear, settings)
   if (designed === null) return 'storm/outside-table'
   const { storm, depth_mm } = designed
+  return {
+    ...waterOf(storm, covers, area_m2, largestArea_m2, timeOfConcentration_h, settings),
+    chancePerYear,
+    rain_mm: depth_mm,
+    rationalPeak_m3s: quickPeak(table, chancePerYear, timeOfConcentration_h, area_m2, meanSlope_ratio, settings),
+  }
+}
+
+/** A storm as it was measured, run off and gathered at the line; a code where it cannot be. No climate uplift: it has fallen. */
+export const measuredWater = (storm: Hyetograph, ...rest: GatheredBy): GatheredWater | NoStorm => {
+  const settings = rest[4]
+  return settings.runoffMethod === 'green-ampt' && settings.texture === null ? 'storm/no-texture' : waterOf(storm, ...rest)
+}
+
+/** Water of a storm without what only a rain table knows. */
+export type GatheredWater = Omit<StormWater, 'chancePerYear' | 'rationalPeak_m3s'>
+
+type GatheredBy = [
+  covers: readonly CatchmentCover[],
+  area_m2: number,
+  largestArea_m2: number,
+  timeOfConcentration_h: number,
+  settings: Settings,
+]
+
+function waterOf(storm: Hyetograph, ...[covers, area_m2, largestArea_m2, timeOfConcentration_h, settings]: GatheredBy): GatheredWater {
   // The rise of the hydrograph needs two steps at least: 0.4 of the time of concentration.
   const rain = dividedHyetograph(storm, Math.max(1, Math.ceil(storm.step_h / (0.4 * timeOfConcentration_h) - 1e-9)))
   const flow = (runoff: RunoffSeries, whole_m2: number): Runoff => {
@@ -86,9 +113,8 @@ export function stormWater(
   const least = covers.map(({ curveNumber }) => lowEnd(curveNumber, settings))
   const most = covers.map(({ curveNumber }) => wetNumber(curveNumber, settings))
   return {
-    chancePerYear,
     duration_h: storm.step_h * storm.depths_mm.length,
-    rain_mm: depth_mm,
+    rain_mm: totalRain_mm(storm),
     rain: storm,
     expected: flow(runoffOf(rain, covers, 'expected', settings), area_m2),
     wet: flow(runoffOf(rain, covers, 'wet', settings), largestArea_m2),
@@ -99,7 +125,6 @@ export function stormWater(
             most_mm: totalRunoff_mm(runoffByCovers(storm, covers, most, settings)),
           }
         : null,
-    rationalPeak_m3s: quickPeak(table, chancePerYear, timeOfConcentration_h, area_m2, meanSlope_ratio, settings),
   }
 }
 

@@ -1,6 +1,6 @@
 import { drawnToDepth } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
-import { type RainTable, studyWater } from 'soakline/hydrology'
+import { measuredHyetograph, type RainTable, studyWater } from 'soakline/hydrology'
 import { type Assessment, assess, type Settings, settingsFrom, siteOf } from 'soakline/plan'
 import type { Point } from 'soakline/raster'
 import type { SiteFeature } from 'soakline/siting'
@@ -478,5 +478,39 @@ describe('a drawn section', () => {
     expect(refused(drawnCut_m)).toBe('taken')
     for (const cut of [[], 'x', [[0, 0]], [[-1, 0], [-2, -0.4], [0, 0]], [[-1, 0], [-0.5, -0.4], [0.1, 0]], [[-1, 0], [-0.5, 0.1], [0, 0]], [[-1, -0.4], [-0.5, -0.4], [0, 0]], [[-1, 0], [-0.5, Number.NaN], [0, 0]], [[-30, 0], [-0.5, -1], [0, 0]]]) // biome-ignore format: one line
       expect(refused(cut)).toBe('settings/bad-value')
+  })
+})
+
+describe('a storm that was measured', () => {
+  const { settings } = settingsFrom({ allBuildingsDrawn: true, elevationError_m: 0.05, depth_m: 0.4 })
+  const site = siteOf(study, steep, [], settings, { sha256: '', warnings: [] })
+  const with_ = (depths_mm: number[], rain: RainTable | null = RAIN, more: Partial<Settings> = {}) =>
+    assess(site, LINE, { ...settings, ...more }, rain, { measuredStorm: measuredHyetograph(0.25, depths_mm, 'the gauge') })
+  const STORM = [2, 6, 30, 9, 3]
+
+  test('is run off and routed as a design storm is, and judges nothing', () => {
+    const a = with_(STORM)
+    const s_mm = 25400 / 79 - 254
+    expect(a.measuredStorm).toMatchObject({ source: 'the gauge', duration_h: 1.25, rain_mm: 50 })
+    // Pasture in poor condition on soil B, the default: curve number 79 (TR-55 Table 2-2c, eq. 2-3).
+    expect(a.measuredStorm!.runoff_mm).toBeCloseTo((50 - 0.2 * s_mm) ** 2 / (50 + 0.8 * s_mm), 9)
+    expect(a.measuredStorm!.runoff_m3).toBeCloseTo((a.measuredStorm!.runoff_mm * a.catchment.area_m2) / 1000, 9)
+    const { spilled_m3, soaked_m3, standing_m3, runoff_m3 } = a.measuredStorm!
+    expect(Math.abs(spilled_m3! + soaked_m3! + standing_m3! - runoff_m3) / runoff_m3).toBeLessThan(1e-9)
+    expect(a.findings).toEqual(assess(site, LINE, settings, RAIN).findings)
+    expect(a.storms).toEqual(assess(site, LINE, settings, RAIN).storms)
+  })
+
+  test('takes no climate uplift, for it has fallen; more of it never keeps less; steps over 15 min know no peak', () => {
+    expect(with_(STORM, RAIN, { rainUplift_ratio: 1.3 }).measuredStorm!.rain_mm).toBe(50)
+    expect(with_(STORM.map(d => 2 * d)).measuredStorm!.kept_m3!).toBeGreaterThanOrEqual(with_(STORM).measuredStorm!.kept_m3!)
+    const hourly = assess(site, LINE, settings, RAIN, { measuredStorm: measuredHyetograph(1, STORM, '') })
+    expect([hourly.measuredStorm!.peakInflow_m3s, hourly.measuredStorm!.highestWater_m]).toEqual([null, null])
+  })
+
+  test('needs no rain table; without one there is none, and a live look leaves it out', () => {
+    expect(with_(STORM, null).measuredStorm!.kept_m3).toBeGreaterThan(0)
+    expect(assess(site, LINE, settings, RAIN).measuredStorm).toBeNull()
+    expect(assess(site, LINE, settings, RAIN, { live: true, measuredStorm: measuredHyetograph(0.25, STORM, '') }).measuredStorm).toBeNull()
   })
 })
