@@ -4,6 +4,7 @@ import type { FeatureKind, NoGoReason, PathEnd } from 'soakline/siting'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
 import { type Say, sayings, texts } from './templates.js'
+import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
 import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
@@ -198,6 +199,7 @@ export const english = {
     'holding/boundary-not-drawn': () => 'Unknown: no property boundary was drawn, so nobody can say whether the overflow leaves your land.',
     ...sayings(SOIL_FINDINGS, 'en'),
     ...sayings(SITING_FINDINGS, 'en'),
+    ...sayings(LIMIT_FINDINGS, 'en'),
   } satisfies Record<string, Say>,
 
   next: {
@@ -286,6 +288,7 @@ export const english = {
     'holding/boundary-not-drawn': () => 'Draw the property boundary.',
     ...sayings(SOIL_NEXT, 'en'),
     ...sayings(SITING_NEXT, 'en'),
+    ...sayings(LIMIT_NEXT, 'en'),
   } satisfies Record<string, Say>,
 
   reason: {
@@ -393,14 +396,8 @@ export const english = {
     'features/ids-made-unique': f => `${f.number('features') ?? 'Some'} feature(s) shared an id with another; new ids were given.`,
     'features/rings-closed': f => `${f.number('rings') ?? 'Some'} outline(s) were drawn open; each was closed with a straight piece.`,
     'line/in-hollow': () => 'Part of the line lies in a hollow that fills up before its water moves on.',
-    'travel/sheet-too-long': () => 'Water runs as a thin sheet for 30 m at most; the rest of the way must be given as another stretch.',
-    'travel/shallow-too-steep': () => 'The slope is steeper than the rule for shallow flow was made for.',
     'travel/raised-to-least': () =>
       'The time that water takes came out below six minutes; six minutes were taken, the least that the method knows.',
-    'travel/slope-outside-kirpich': () => 'The slope lies outside those that the Kirpich rule was made from (3 to 10 %).',
-    'travel/area-outside-kirpich': () => 'The catchment lies outside those that the Kirpich rule was made from (0.5 to 45 ha).',
-    'travel/curve-number-outside-lag': () => 'The runoff number lies outside those that the lag rule was made from (50 to 95).',
-    'travel/area-outside-lag': () => 'The catchment lies outside those that the lag rule was made from.',
     'travel/no-two-year-rain': () =>
       'The rain table has no 24-hour rain with a chance of 1 in 2, which the time of gathering rests on; the shortest time was taken, which makes the highest peak.',
     'travel/area-not-checked': () =>
@@ -425,11 +422,9 @@ export const english = {
       'The ground above the line is so flat that water would run out uphill before it reaches the sill. Less is counted as stored.',
     'section/holds-less-than-crest': () =>
       'The ground above the line is so flat that water would run out uphill before it reaches the crest.',
-    'runoff/curve-number-low': () =>
-      'The runoff number for this cover and soil is so low that the method is weak here. Real runoff may be higher.',
-    'runoff/small-less-accurate': () => 'So little water runs off in this storm that the method is not exact for it.',
     'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
     ...sayings(RAIN_REMARKS, 'en'),
+    ...sayings(LIMIT_REMARKS, 'en'),
   } satisfies Record<string, Say>,
   warningUnknown: (code: string, details: string) =>
     `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,

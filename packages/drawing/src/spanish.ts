@@ -2,6 +2,7 @@ import type { Words } from './english.js'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
 import { sayings, texts } from './templates.js'
+import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
 import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
@@ -202,6 +203,7 @@ export const spanish: Words = {
     'holding/boundary-not-drawn': () => 'No se sabe: no se dibujó el lindero, así que nadie puede decir si el rebalse sale de su terreno.',
     ...sayings(SOIL_FINDINGS, 'es'),
     ...sayings(SITING_FINDINGS, 'es'),
+    ...sayings(LIMIT_FINDINGS, 'es'),
   },
 
   next: {
@@ -303,6 +305,7 @@ export const spanish: Words = {
     'holding/boundary-not-drawn': () => 'Dibuje el lindero de la propiedad en el plano.',
     ...sayings(SOIL_NEXT, 'es'),
     ...sayings(SITING_NEXT, 'es'),
+    ...sayings(LIMIT_NEXT, 'es'),
   },
 
   reason: {
@@ -411,13 +414,7 @@ export const spanish: Words = {
       `${f.number('features') ?? 'Algunos'} elemento(s) tenían el mismo nombre interno que otro; se les dio uno nuevo.`,
     'features/rings-closed': f => `${f.number('rings') ?? 'Algunos'} contorno(s) estaban abiertos; se cerraron con un tramo recto.`,
     'line/in-hollow': () => 'Parte de la línea está en una hondonada que se llena antes de que el agua siga su camino.',
-    'travel/sheet-too-long': () => 'El agua corre como lámina delgada 30 m a lo sumo; lo demás del camino va en otro tramo.',
-    'travel/shallow-too-steep': () => 'La pendiente es mayor que aquella para la que se hizo la regla del flujo somero.',
     'travel/raised-to-least': () => 'El tiempo del agua salió menor de seis minutos; se tomaron seis, lo menos que conoce el método.',
-    'travel/slope-outside-kirpich': () => 'La pendiente está fuera de las que dieron origen a la regla de Kirpich (3 a 10 %).',
-    'travel/area-outside-kirpich': () => 'La cuenca está fuera de las que dieron origen a la regla de Kirpich (0,5 a 45 ha).',
-    'travel/curve-number-outside-lag': () => 'El número de escurrimiento está fuera de los de la regla del retardo (50 a 95).',
-    'travel/area-outside-lag': () => 'La cuenca está fuera de las que dieron origen a la regla del retardo.',
     'travel/no-two-year-rain': () =>
       'La tabla de lluvia no trae la lluvia de 24 horas de 1 entre 2, en que se apoya el tiempo en que se junta el agua; se tomó el más corto, que da el máximo más alto.',
     'travel/area-not-checked': () => 'No se sabe el tamaño de la cuenca; nadie revisó si la regla del tiempo del agua le sirve.',
@@ -442,11 +439,9 @@ export const spanish: Words = {
       'El suelo arriba de la línea es tan llano que el agua se saldría hacia arriba antes de llegar al vertedero. Se cuenta menos agua guardada.',
     'section/holds-less-than-crest': () =>
       'El suelo arriba de la línea es tan llano que el agua se saldría hacia arriba antes de llegar a la corona.',
-    'runoff/curve-number-low': () =>
-      'El número de escurrimiento de esta cubierta y este suelo es tan bajo que el método es débil aquí. En verdad puede escurrir más.',
-    'runoff/small-less-accurate': () => 'En este aguacero escurre tan poca agua que el método no es exacto para él.',
     'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
     ...sayings(RAIN_REMARKS, 'es'),
+    ...sayings(LIMIT_REMARKS, 'es'),
   },
   warningUnknown: (code, details) => `Una observación que todavía no tiene frase, código ${code}${details === '' ? '' : ` (${details})`}.`,
   unknownFirst: 'No se sabe: ',

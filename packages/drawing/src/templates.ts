@@ -78,7 +78,7 @@ function formatOf(key: string, named: string | undefined, unit: string | null): 
 export const sayByKey = (key: string, value: number, m: Measures): string => FORMATS[formatOf(key, undefined, null)](m, value)
 
 function numberAt(f: Facts, key: string): number | null {
-  if (key === 'measured' || key === 'limit') return f[key]
+  if (key === 'measured' || key === 'limit') return f[key] ?? f.number(key)
   return f.number(key) ?? (key === 'chainage_m' ? f.chainage_m : null)
 }
 

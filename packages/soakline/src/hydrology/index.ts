@@ -28,6 +28,8 @@ export {
   curveNumberOfRetention,
   curveNumberSpread,
   type HydrologicSoilGroup,
+  LEAST_CURVE_NUMBER,
+  LEAST_RUNOFF_mm,
   type RunoffSpread,
   retention_mm,
   retentionFromStorm_mm,

@@ -1,4 +1,4 @@
-import { InputError, type Warning } from '../foundation/index.js'
+import { type Finding, InputError, type Warning } from '../foundation/index.js'
 import {
   type Catchment,
   type CatchmentOutline,
@@ -47,6 +47,7 @@ import {
   spillToCrest_m,
   storageAt_m3,
 } from './line-ditch.js'
+import { outsideMethods } from './outside-methods.js'
 import type { Settings } from './settings.js'
 import { countedIntake, decisionOf, soaking } from './soaking.js'
 import { routeEmpty, routeWorst, sillFor, spillway } from './spillway.js'
@@ -211,6 +212,7 @@ export function assess(
     find.catchmentComplete(catchment, polygonArea_m2, filledShare(study, catchment)),
     find.storageHoldsStorm(judged, rain, accepted, acceptanceChance, settings, catchment, storage, groundRange_m),
     ...find.bareAboveLine(settings),
+    ...outsideMethods(time, meanCurveNumber(covers), acceptance, settings),
     find.spillCarriesPeak(spill, acceptance, accepted, rain, acceptanceChance, catchment, settings, length_m),
     find.freeboardLeft(spill, acceptance, freeboard_m, houseBelow, catchment),
     find.exitHolds(spill),
@@ -228,7 +230,7 @@ export function assess(
     ),
   ]
 
-  const findings = made.map(found => find.inSnow(found, settings))
+  const findings = saidOnce(made.map(found => find.inSnow(found, settings)))
 
   const natural = along.stakes.map(p => p.ground_m)
   return {
@@ -329,6 +331,10 @@ export function assess(
     return judgedPlaces.map(place => ({ ...place, rank: order.indexOf(place) + 1 }))
   }
 }
+
+/** One and the same reason of one check is said once. */
+const saidOnce = (findings: readonly Finding[]): Finding[] =>
+  findings.filter((one, k) => findings.findIndex(({ check, because }) => check === one.check && because === one.because) === k)
 
 interface SpillPlace {
   readonly chainage_m: number

@@ -76,9 +76,6 @@ export function gatheringTime(
 /** Flattest slope that a stretch is worked out with: a filled hollow on the way is passed at once. Source: judgement. */
 const FLATTEST = 0.001
 
-/** Steepest that the chart of shallow flow shows; a steeper one is worked out as this, which is a little too slow. */
-const STEEPEST = 0.5
-
 function stretches(
   path: readonly Point[],
   height: (at: Point) => number,
@@ -92,8 +89,7 @@ function stretches(
     sheet_m += distance_m(path[k - 1]!, path[k]!)
     k++
   }
-  const slope = (from: Point, to: Point, length_m: number): number =>
-    Math.min(STEEPEST, Math.max(FLATTEST, (height(from) - height(to)) / length_m))
+  const slope = (from: Point, to: Point, length_m: number): number => Math.max(FLATTEST, (height(from) - height(to)) / length_m)
   const turn = path[k - 1]!
   const rest_m = pathLength_m(path.slice(k - 1))
   return [

@@ -27,6 +27,8 @@ const RAIN: RainTable = {
     ...rows(0.01, [17, 26, 33, 47, 62, 93, 165]),
   ],
 }
+/** A place of little rain. */
+const DRIZZLE: RainTable = { rows: RAIN.rows.map(row => ({ ...row, depth_mm: row.depth_mm * 0.6 })) }
 const DAILY: RainTable = { rows: [...rows(0.5, [62], [24]), ...rows(0.04, [126], [24]), ...rows(0.01, [165], [24])] }
 
 const HOUSE: SiteFeature = {
@@ -425,6 +427,58 @@ describe('the slope above (CAUTION 12)', () => {
     const asked = answer({ snowOrFrost: true })
     for (const check of ['storage-holds-storm', 'spill-carries-peak', 'freeboard']) expect(finding(asked, check).verdict).toBe('unknown')
     expect(finding(snow, 'catchment-complete')).toEqual(finding(rain, 'catchment-complete'))
+  })
+})
+
+describe('outside the limits that a method was published with the finding says so', () => {
+  const outside = (a: Assessment) =>
+    a.findings
+      .filter(f => /^(travel|runoff)\//.test(f.because))
+      .map(({ check, verdict, because, measured, limit, unit }) => ({ check, verdict, because, measured, limit, unit }))
+
+  test('within them nothing is added: a roof of 10 % by the velocity method', () => expect(outside(answer())).toEqual([]))
+
+  // 60 m of 10 % lie on Kirpich's steepest; 2,400 m² lie under his smallest basin of 1.25 acres (5,058.6 m²).
+  test('Kirpich (1940), from memory: basins of 1.25 to 112 acres; the least time stands in, which makes the higher peak', () => {
+    const a = answer({ timeMethod: 'kirpich' })
+    const area = outside(a).find(f => f.because === 'travel/area-outside-kirpich')!
+    expect(area).toMatchObject({ check: 'spill-carries-peak', verdict: 'watch', unit: 'm2' })
+    expect(area.measured).toBeCloseTo(2400, -2)
+    expect(area.limit).toBeCloseTo(5058.57, 1)
+    expect(a.runoff.gatheringTime.time_h).toBe(0.1)
+    expect(judged(a).worst!.peakInflow_m3s).toBeGreaterThan(0.99 * judged(answer()).worst!.peakInflow_m3s)
+  })
+
+  test('NRCS lag: curve numbers 50 to 95 and basins over 1.3 acres (NEH-630 ch. 15, 2010)', () => {
+    const found = outside(answer({ timeMethod: 'lag', curveNumber: 96 })).map(f => [f.because, f.limit])
+    expect(found[0]).toEqual(['travel/curve-number-outside-lag', 95])
+    expect(found[1]![0]).toBe('travel/area-outside-lag')
+    expect(found[1]![1]).toBeCloseTo(5260.91, 1)
+  })
+
+  test('a curve number under 40 and runoff under half an inch (TR-55 ch. 2, limitations)', () => {
+    const low = answer({ curveNumber: 38 })
+    expect(outside(low).filter(f => f.because === 'runoff/curve-number-low')).toEqual(
+      ['storage-holds-storm', 'spill-carries-peak'].map(check => ({
+        check,
+        verdict: 'unknown',
+        because: 'runoff/curve-number-low',
+        measured: 38,
+        limit: 40,
+        unit: '1',
+      })),
+    )
+    const small = outside(answer({ curveNumber: 50 }, DRIZZLE)).find(f => f.because === 'runoff/small-less-accurate')!
+    expect(small).toMatchObject({ check: 'storage-holds-storm', verdict: 'watch', limit: 12.7, unit: 'mm' })
+    expect(small.measured).toBeLessThan(12.7)
+    // Green and Ampt do not know curve numbers.
+    expect(outside(answer({ curveNumber: 38, runoffMethod: 'green-ampt', texture: 'loam' }))).toEqual([])
+  })
+
+  test('without a storm nothing rests on the method; under snow it is said once that nothing is known', () => {
+    expect(outside(answer({ timeMethod: 'kirpich' }, null))).toEqual([])
+    const snow = answer({ curveNumber: 38, snowOrFrost: true })
+    expect(snow.findings.filter(f => f.check === 'storage-holds-storm').map(f => f.because)).toEqual(['storm/snow-or-frost'])
   })
 })
 
