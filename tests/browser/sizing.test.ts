@@ -1,7 +1,18 @@
 import { formatChance, sheetWords, sizingWords, type Voice, wordsOf } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, answerTo, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS } from '../helpers/open-sheet.js'
+import {
+  answers,
+  answerTo,
+  drop,
+  fileLine,
+  type House,
+  openHouse,
+  openSheet,
+  otherAnswers,
+  PATIENCE_MS,
+  planText,
+} from '../helpers/open-sheet.js'
 
 // The sizing is to be seen: the storm's picture, its water in the long section, and a sill that follows its settings.
 
@@ -24,9 +35,9 @@ const numberIn = (text: string, mark: string): number =>
       .replace(mark, '.'),
   )
 
-const READERS: readonly { readonly locale: string; readonly voice: Voice; readonly mark: string }[] = [
-  { locale: 'en-GB', voice: { language: 'en', units: 'metric' }, mark: '.' },
-  { locale: 'es-ES', voice: { language: 'es', units: 'metric' }, mark: ',' },
+const READERS: readonly { readonly locale: string; readonly voice: Voice; readonly mark: string; readonly outside: string }[] = [
+  { locale: 'en-GB', voice: { language: 'en', units: 'metric' }, mark: '.', outside: 'Outside the method’s limits.' },
+  { locale: 'es-ES', voice: { language: 'es', units: 'metric' }, mark: ',', outside: 'Fuera de los límites del método.' },
 ]
 
 for (const { locale, voice, mark } of READERS)
@@ -80,5 +91,49 @@ for (const { locale, voice, mark } of READERS)
     const after = await otherAnswers(page, before)
     // Q = C L H^1.5: twice the head asks for 2^-1.5 of the length, to the 0.1 m that a sill is built to.
     expect(Math.abs(numberIn(answerTo(after, sillTitle).text.replace(/^\D+/, ''), mark) - length_m * 2 ** -1.5)).toBeLessThan(0.2)
+    await sheet.calm()
+  })
+
+for (const { locale, voice, outside } of READERS)
+  test(`a storm that was measured, a section that was drawn and a rule out of its limits each reach the answers: ${locale}`, async () => {
+    const sheet = await openSheet(house, { screen: { viewport: { width: 1280, height: 800 }, locale } })
+    const { page } = sheet
+    const [say, words] = [sheetWords(voice), wordsOf(voice)]
+    const [storageTitle, spillTitle] = [words.check['storage-holds-storm'], words.check['spill-carries-peak']]
+    const before = await answers(page)
+
+    // 50 mm in an hour, as a gauge wrote them down.
+    await drop(page, { name: 'gauge.csv', bytes: 'time_min,depth_mm\n0,2\n15,6\n30,30\n45,9\n60,3\n' })
+    await fileLine(page, 'gauge.csv')
+    const storage = page.locator('.answer', { hasText: storageTitle })
+    await storage.locator('summary').click()
+    const part = storage.locator('.said', { has: page.getByRole('heading', { name: /measured|midió/ }) })
+    await part.waitFor()
+    expect(await part.textContent()).toContain('50 mm')
+    expect(JSON.parse(await planText(page)).measuredStorm).toBeTruthy()
+
+    const openGroup = (name: keyof typeof say.settings.groups) =>
+      page.locator('.setting-group > summary').getByRole('heading', { name: say.settings.groups[name], exact: true }).click()
+
+    // Under a curve number of 40 TR-55 asks for another method: what rests on it is unknown.
+    await page.getByRole('tab', { name: say.leaf.settings }).click()
+    await openGroup('soil')
+    const number = page.getByLabel(new RegExp(`^${words.setting.curveNumber}`))
+    await number.fill('38')
+    await number.press('Enter')
+    await page.getByRole('tab', { name: say.leaf.answers }).click()
+    await expect.poll(async () => answerTo(await answers(page), spillTitle).text, { timeout: PATIENCE_MS }).toContain(outside)
+    expect(answerTo(await answers(page), spillTitle).verdict).toBe('unknown')
+
+    // A narrow notch drawn point by point holds less than the trapezoid did.
+    await page.getByRole('tab', { name: say.leaf.settings }).click()
+    if (!(await page.getByLabel(words.setting.sectionForm).isVisible())) await openGroup('ditch')
+    await page.getByLabel(words.setting.sectionForm).selectOption('drawn')
+    const drawn = page.getByLabel(new RegExp(`^${words.setting.drawnCut_m}`))
+    await drawn.fill(voice.language === 'es' ? '-1,2 0; -0,8 -0,4; -0,4 -0,4; 0 0' : '-1.2 0; -0.8 -0.4; -0.4 -0.4; 0 0')
+    await drawn.press('Enter')
+    await page.getByRole('tab', { name: say.leaf.answers }).click()
+    const after = await otherAnswers(page, before)
+    expect(answerTo(after, storageTitle).text).not.toBe(answerTo(before, storageTitle).text)
     await sheet.calm()
   })

@@ -1,4 +1,4 @@
-// The long versions of the checks, each part under a quarter of an hour on one core; `clear` takes an hour or two.
+// The long versions of the checks, each part under a quarter of an hour on one core.
 //   npm run check:long [-- PART …]      parts: water, lines, edge, clear, bugs, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'

@@ -53,17 +53,14 @@ test('the answers stand in the order of the job, however the checks come, and ev
   expect(names([...CHECKS].reverse())).toEqual(JOB)
 })
 
-test('a check that has no place in the order comes last and is not lost; of two about one thing both stay', () => {
-  expect(names(['a-new-check', 'ground-fit', 'ground-fit'])).toEqual([
-    'ground-fit',
-    'ground-fit',
-    'spill',
-    'ridge',
-    'building',
-    'a-new-check',
-  ])
-  const keys = answersInOrder(assessment(['ground-fit', 'ground-fit']), VOICE).map(a => a.key)
-  expect(new Set(keys).size).toBe(keys.length)
+test('a check that has no place in the order comes last and is not lost; what one check found twice is one answer, the worse of both', () => {
+  expect(names(['a-new-check', 'ground-fit', 'ground-fit'])).toEqual(['ground-fit', 'spill', 'ridge', 'building', 'a-new-check'])
+  const both = assessment([])
+  const findings = [finding('ground-fit'), { ...finding('ground-fit'), verdict: 'watch' as const, because: 'ground/coarse' }]
+  const [one] = answersInOrder({ ...both, findings }, VOICE)
+  expect(one).toMatchObject({ verdict: 'watch', findings })
+  expect(one!.text).toContain('code/of-a-test')
+  expect(one!.text.length).toBeGreaterThan(answersInOrder({ ...both, findings: findings.slice(0, 1) }, VOICE)[0]!.text.length)
 })
 
 test('a check that a question answers already is the evidence of that question', () => {

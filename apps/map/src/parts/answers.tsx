@@ -1,6 +1,7 @@
 import { useComputed } from '@preact/signals'
 import {
   formatArea,
+  formatDepth,
   formatDuration,
   formatHeight,
   formatLength,
@@ -210,6 +211,9 @@ function AnswerItem({ answer, assessment }: { readonly answer: MarginAnswer; rea
   )
 }
 
+/** Details that stand in the sentence or as the limit already. */
+const SAID_ABOVE: readonly string[] = ['edgeShare_ratio', 'least', 'most']
+
 function Why({ finding, assessment, voice }: { readonly finding: Finding; readonly assessment: Assessment; readonly voice: Voice }) {
   const { say } = useDesk()
   const { measured, limit, unit, chainage_m } = finding
@@ -218,7 +222,7 @@ function Why({ finding, assessment, voice }: { readonly finding: Finding; readon
   if (limit !== null) rows.push([say.answer.limit, inUnit(limit, unit, voice)])
   if (chainage_m !== null) rows.push([say.answer.at, sayPlace(assessment, chainage_m, voice)])
   for (const [key, value] of Object.entries(finding.details)) {
-    if (value === null || key === 'edgeShare_ratio') continue
+    if (value === null || SAID_ABOVE.includes(key)) continue
     rows.push([Object.hasOwn(say.fact, key) ? say.fact[key]! : plainText(key), sayFact(key, value, voice)])
   }
   return (
@@ -265,9 +269,10 @@ function inUnit(value: number, unit: string | null, voice: Voice): string {
   if (unit === 'm2') return formatArea(value, voice)
   if (unit === 'm3') return formatVolume(value, voice)
   if (unit === '1') return formatSlope(value, voice)
+  if (unit === 'mm') return formatDepth(value, voice)
   if (unit === 'm/s') return formatSpeed(value, voice)
   if (unit === 'Pa') return formatPull(value, voice)
   if (unit === 'h') return formatDuration(value, voice)
   if (unit === 'min') return formatDuration(value / 60, voice)
-  return `${formatNumber(value, voice, 2)} ${unit ?? ''}`
+  return `${formatNumber(value, voice, 2)} ${unit ?? ''}`.trim()
 }

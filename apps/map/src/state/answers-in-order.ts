@@ -1,5 +1,5 @@
 import { type Answer, type Question, sayAnswers, sayCheck, sayFinding, sitingSheetWords, type Voice } from '@soakline/drawing'
-import type { Finding, Verdict } from 'soakline/foundation'
+import { type Check, type Finding, type Verdict, worstVerdict } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 
 /** One answer of the margin. */
@@ -82,17 +82,22 @@ export function answersInOrder(assessment: Assessment, voice: Voice): readonly M
     text,
     findings: assessment.findings.filter(f => SAID[question].includes(f.check)),
   })
-  const ofFinding = (finding: Finding, k: number): MarginAnswer => ({
-    key: `${finding.check}-${k}`,
-    question: null,
-    title: sayCheck(finding.check, voice),
-    verdict: finding.verdict,
-    text: sayFinding(finding, voice),
-    findings: [finding],
-  })
+  // What one check found in several ways is one answer: the worst of it counts, all of it is said.
+  const ofCheck = (check: Check): MarginAnswer => {
+    const findings = assessment.findings.filter(f => f.check === check)
+    return {
+      key: check,
+      question: null,
+      title: sayCheck(check, voice),
+      verdict: worstVerdict(findings.map(f => f.verdict)),
+      text: findings.map(f => sayFinding(f, voice)).join(' '),
+      findings,
+    }
+  }
+  const checks = [...new Set(assessment.findings.map(f => f.check))].filter(check => !said.includes(check))
   const ranked = [
     ...three.map(answer => ({ at: ORDER.indexOf(answer.question), answer: ofQuestion(answer) })),
-    ...assessment.findings.filter(f => !said.includes(f.check)).map((f, k) => ({ at: ORDER.indexOf(f.check), answer: ofFinding(f, k) })),
+    ...checks.map(check => ({ at: ORDER.indexOf(check), answer: ofCheck(check) })),
   ]
   return ranked
     .map(r => ({ ...r, at: r.at < 0 ? ORDER.length : r.at }))

@@ -14,7 +14,7 @@ const SOURCE: Readonly<Record<string, string>> = {
   'travel/area-outside-lag': 'USDA-NRCS NEH Part 630, ch. 15 (2010)',
 }
 
-const UNIT: Readonly<Record<string, string>> = { slope_ratio: '1', area_m2: 'm2', length_m: 'm', curveNumber: '1' }
+const UNIT: Readonly<Record<string, string | null>> = { slope_ratio: '1', area_m2: 'm2', length_m: 'm', curveNumber: null }
 
 /**
  * What is found where a method was asked for outside the limits it was published with: the limit that was left, beside the answer.
@@ -62,7 +62,7 @@ function ofRunoff(curveNumber: number, runoff_mm: number): Finding[] {
       verdict: low ? 'unknown' : 'watch',
       measured: low ? curveNumber : runoff_mm,
       limit: low ? LEAST_CURVE_NUMBER : LEAST_RUNOFF_mm,
-      unit: low ? '1' : 'mm',
+      unit: low ? null : 'mm',
       chainage_m: null,
       because: code,
       source: RUNOFF_SOURCE,

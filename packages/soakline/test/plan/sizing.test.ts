@@ -465,7 +465,7 @@ describe('outside the limits that a method was published with the finding says s
         because: 'runoff/curve-number-low',
         measured: 38,
         limit: 40,
-        unit: '1',
+        unit: null,
       })),
     )
     const small = outside(answer({ curveNumber: 50 }, DRIZZLE)).find(f => f.because === 'runoff/small-less-accurate')!
