@@ -101,6 +101,12 @@ test('the plan file keeps pits and days, and gives the same answer again', async
   expect(soil(again)).toEqual(soil(first))
 })
 
+test('days of rain over a soil that nobody has felt: the years are unknown, and that is said', async () => {
+  const ran = await soakline(...words('--daily-rain', file('days.csv', dailyRain()), '--language', 'es'))
+  expect(answer(ran).year).toBeUndefined()
+  expect(ran.error).toContain('No se sabe: cómo le va a la zanja por los años')
+})
+
 test('a measured storm is told beside the others; the plan file keeps it; a storm with a gap is refused', async () => {
   const storm = 'time_min,depth_mm\n0,2\n15,6\n30,30\n45,9\n60,3\n'
   const first = await soakline(...words('--storm', file('storm.csv', storm)))

@@ -106,6 +106,8 @@ test('a file is known by what stands in it', () => {
   expect(textKind('points.csv', '500000,4100000,100.5\n500010,4100000,101')).toBe('table-without-header')
   expect(textKind('rain.csv', 'hours,p,mm\n1,0.1,3')).toBe('rain')
   for (const header of ['time_min,depth_mm', 'tiempo_h;lluvia_mm']) expect(textKind('a.csv', `${header}\n0,1`), header).toBe('storm')
+  for (const header of ['date,depth_mm', 'fecha;lluvia_mm', 'DATE,PRCP', 'datetime\train_in'])
+    expect(textKind('a.csv', `${header}\n2020-01-01,1`), header).toBe('daily-rain')
   const line = '{"type":"Feature","properties":{},"geometry":{"type":"LineString","coordinates":[[0,0],[1,1]]}}'
   expect(textKind('a.geojson', line)).toBe('line')
   expect(textKind('a.geojson', line.replace('{}', '{"kind":"track"}'))).toBe('features')

@@ -56,6 +56,7 @@ const english = {
     'set-setting': 'setting',
     'set-rain': 'rain table',
     'set-storm': 'measured storm',
+    'set-daily-rain': 'rain day by day',
     'choose-hollow': 'hollow',
     'set-holding': 'name of the holding',
     'set-ground': 'height data',
@@ -321,6 +322,12 @@ const english = {
     measuredNone: 'None. Drop a CSV with the columns time_min, depth_mm to see what the ditch would have kept of it.',
     measuredTaken: (source: string) => `Taken from ${source}: it stands with what the storm brings. It judges nothing.`,
     removeMeasured: 'Leave this storm out',
+    daily: 'Rain day by day, over years',
+    dailyNone:
+      'None. Drop a CSV with the columns date, depth_mm to see how often the ditch would have spilled, how long it stood full and how much it soaked.',
+    dailyTaken: (source: string, days: string) =>
+      `Taken from ${source}, ${days} days: what the years did stands with what the storm brings.`,
+    removeDaily: 'Leave this record out',
     judged: 'the storm that the ditch is judged by',
   },
 
@@ -415,6 +422,7 @@ const english = {
       line: (n: number) => `as the line, ${n} points`,
       rain: (n: number) => `as the rain table, ${n} rows`,
       storm: (n: number) => `as a measured storm, ${n} steps`,
+      'daily-rain': (n: number) => `as rain day by day, ${n} days`,
       plan: () => 'as the plan',
       settings: (n: number) => (n === 1 ? '1 setting' : `${n} settings`),
     },
@@ -646,6 +654,7 @@ const spanish: typeof english = {
     'set-setting': 'ajuste',
     'set-rain': 'tabla de lluvias',
     'set-storm': 'aguacero medido',
+    'set-daily-rain': 'lluvia día por día',
     'choose-hollow': 'hondonada',
     'set-holding': 'nombre de la finca',
     'set-ground': 'datos de altura',
@@ -911,6 +920,11 @@ const spanish: typeof english = {
     measuredNone: 'Ninguno. Suelte un CSV con las columnas tiempo_min, lluvia_mm para ver cuánto habría guardado la zanja.',
     measuredTaken: source => `Tomado de ${source}: está junto a lo que trae el aguacero. No decide nada.`,
     removeMeasured: 'Dejar fuera este aguacero',
+    daily: 'Lluvia día por día, por años',
+    dailyNone:
+      'Ninguna. Suelte un CSV con las columnas fecha, lluvia_mm para ver cuántas veces habría rebalsado la zanja, cuánto tiempo habría estado llena y cuánta agua habría infiltrado.',
+    dailyTaken: (source, days) => `Tomada de ${source}, ${days} días: lo que hicieron los años está junto a lo que trae el aguacero.`,
+    removeDaily: 'Dejar fuera este registro',
     judged: 'el aguacero con que se mide la zanja',
   },
 
@@ -1004,6 +1018,7 @@ const spanish: typeof english = {
       line: n => `como la línea, ${n} puntos`,
       rain: n => `como tabla de lluvias, ${n} filas`,
       storm: n => `como un aguacero medido, ${n} pasos`,
+      'daily-rain': n => `como lluvia día por día, ${n} días`,
       plan: () => 'como plan',
       settings: n => (n === 1 ? '1 ajuste' : `${n} ajustes`),
     },

@@ -6,6 +6,10 @@ export const RAIN_REMARKS = {
     en: 'The rain record lacks {days} day(s), in {gaps} gap(s). They were not counted[; the longest gap has {longest} day(s)].',
     es: 'Al registro de lluvia le faltan {days} día(s), en {gaps} hueco(s). No se contaron[; el más largo tiene {longest} día(s)].',
   },
+  'balance/intake-unknown': {
+    en: 'Unknown: how the ditch fares over the years hangs on how fast the soil takes water, and nobody has felt or tested it yet.',
+    es: 'No se sabe: cómo le va a la zanja por los años depende de qué tan rápido se bebe el agua el suelo, y nadie lo ha palpado ni probado.',
+  },
   'balance/mosquitoes': {
     en: 'Water stands for up to {longest_h}, longer than {limit_h}, {spellsPerYear} time(s) in an average year. Mosquitoes can breed in it.',
     es: 'El agua queda hasta {longest_h}, más de {limit_h}, {spellsPerYear} veces en un año medio. Ahí pueden criarse zancudos.',

@@ -101,7 +101,7 @@ export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: R
         rows: lines.length,
       },
     )
-  const separator = head.line.includes(';') ? ';' : head.line.includes('\t') ? '\t' : ','
+  const separator = separatorOf(head.line)
   const header = cellsOf(head.line, separator)
   const columns = layout(header, depthColumn)
   if (columns.unit !== null && unit !== undefined && columns.unit !== unit)
@@ -182,6 +182,14 @@ const cellsOf = (line: string, separator: string): string[] =>
       .replace(/^"(.*)"$/, '$1')
       .trim(),
   )
+
+/** Whether a header, as read, has a day or a moment and a depth of rain among its columns. */
+export function isRainRecord(header: string): boolean {
+  const cells = cellsOf(header.trim(), separatorOf(header)).map(cell => cell.toLowerCase())
+  return cells.some(name => DATE_NAMES.includes(name) || TIME_NAMES.includes(name)) && cells.some(name => depthNamed(name) !== null)
+}
+
+const separatorOf = (header: string): string => (header.includes(';') ? ';' : header.includes('\t') ? '\t' : ',')
 
 interface Layout {
   readonly date: number

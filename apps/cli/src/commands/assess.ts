@@ -74,6 +74,7 @@ export const assessCommand: Command = {
     const study = studyOf(reading, { features, hollows }, talk, settings)
     const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, { soil })
     const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain, measuredStorm })
+    if (dailyRain && answer.soaking.infiltration_mmh === null) talk.warn({ code: 'balance/intake-unknown', details: {} })
     // Whole feet for readers in feet; the lines stand in the report alone.
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)

@@ -1,12 +1,14 @@
 import {
   decimalMark,
   formatChance,
+  formatCount,
   formatDepth,
   formatDuration,
   formatNumber,
   formatSlope,
   plainText,
   saySource,
+  sayWarning,
   unitSign,
 } from '@soakline/drawing'
 import { useId, useState } from 'preact/hooks'
@@ -15,6 +17,7 @@ import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
 import * as edits from '../state/edits.js'
 import { shownCut, shownUnit, typedCut } from '../state/shown-setting.js'
 import { NumberField, Select, TextField } from './field.js'
+import { YEARS_UNKNOWN } from './sizing.js'
 import { useDesk } from './with-sheet.js'
 
 type Key = keyof Settings
@@ -187,6 +190,7 @@ export function SettingsLeaf() {
           ))}
           {name === 'storm' && <RainTable />}
           {name === 'storm' && <MeasuredStorm />}
+          {name === 'storm' && <DailyRain />}
         </details>
       ))}
     </>
@@ -384,6 +388,28 @@ function MeasuredStorm() {
         </>
       ) : (
         <p class="small">{say.rain.measuredNone}</p>
+      )}
+    </div>
+  )
+}
+
+/** The record of daily rain that was brought, and a way to leave it out again. */
+function DailyRain() {
+  const { sheet, voice, say } = useDesk()
+  const record = sheet.plan.value.dailyRain
+  return (
+    <div class="block">
+      <h3>{say.rain.daily}</h3>
+      {record ? (
+        <>
+          {sheet.settled.value?.assessment.year === null && <p>{sayWarning(YEARS_UNKNOWN, voice)}</p>}
+          <p>{say.rain.dailyTaken(plainText(record.source ?? ''), formatCount(record.depths_mm.length, voice))}</p>
+          <button type="button" onClick={() => sheet.edit(edits.removeDailyRain)}>
+            {say.rain.removeDaily}
+          </button>
+        </>
+      ) : (
+        <p class="small">{say.rain.dailyNone}</p>
       )}
     </div>
   )

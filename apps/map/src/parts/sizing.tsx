@@ -14,14 +14,20 @@ import {
   saySpreaders,
   sayStorm,
   sayStorms,
+  sayWarning,
   sayWorst,
+  sayYear,
   sizingWords,
 } from '@soakline/drawing'
 import { useMemo, useState } from 'preact/hooks'
+import type { Warning } from 'soakline/foundation'
 import { type Assessment, settingsFrom } from 'soakline/plan'
 import { Drawing } from './drawing.js'
 import { useRoom } from './use-room.js'
 import { useDesk } from './with-sheet.js'
+
+/** What is remarked where a record of rain was brought and the soil is not known. */
+export const YEARS_UNKNOWN: Warning = { code: 'balance/intake-unknown', details: {} }
 
 /** What is sized behind an answer, by the check that it answers; nothing for the others. While a line is dragged it is that of before, dimmed. */
 export function SizingWhy({ check }: { readonly check: string | undefined }) {
@@ -30,6 +36,7 @@ export function SizingWhy({ check }: { readonly check: string | undefined }) {
   if (settled === null) return null
   const { assessment } = settled
   const measured = sayMeasuredStorm(assessment, voice)
+  const year = sayYear(assessment, voice)
   const parts: Readonly<Record<string, () => preact.ComponentChildren>> = {
     'soil-soaks': () => {
       const drain = sayDrain(assessment, voice)
@@ -46,6 +53,8 @@ export function SizingWhy({ check }: { readonly check: string | undefined }) {
         <Said part={sayStorms(assessment, voice)} />
         <Said part={sayRunoff(assessment, voice)} />
         {measured && <Said part={measured} />}
+        {year && <Said part={year} />}
+        {year === null && sheet.plan.value.dailyRain && <p>{sayWarning(YEARS_UNKNOWN, voice)}</p>}
       </>
     ),
     'spill-carries-peak': () => (

@@ -116,6 +116,14 @@ export function removeMeasuredStorm({ measuredStorm: before }: Plan): Edit {
   return { name: 'set-storm', joins: null, forward: without, back: p => (before ? { ...p, measuredStorm: before } : without(p)) }
 }
 
+/** A record of daily rain; a day without a reading is null. */
+export const setDailyRain = (plan: Plan, dailyRain: NonNullable<Plan['dailyRain']>): Edit => change(plan, 'set-daily-rain', { dailyRain })
+
+export function removeDailyRain({ dailyRain: before }: Plan): Edit {
+  const without = ({ dailyRain: _, ...rest }: Plan): Plan => rest
+  return { name: 'set-daily-rain', joins: null, forward: without, back: p => (before ? { ...p, dailyRain: before } : without(p)) }
+}
+
 export const setRain = (plan: Plan, rain: readonly RainRow[]): Edit => change(plan, 'set-rain', { rain })
 export const setHolding = (plan: Plan, holding: string): Edit => change(plan, 'set-holding', { holding }, 'holding')
 export const setGround = (plan: Plan, ground: Plan['ground']): Edit => change(plan, 'set-ground', { ground })

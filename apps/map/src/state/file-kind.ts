@@ -1,4 +1,4 @@
-import { surveyTableKind } from '@soakline/io'
+import { isRainRecord, surveyTableKind } from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
 
 /** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
@@ -9,6 +9,7 @@ export type FileKind =
   | 'line'
   | 'rain'
   | 'storm'
+  | 'daily-rain'
   | 'plan'
   | 'settings'
   | 'table-without-header'
@@ -33,6 +34,7 @@ export function textKind(name: string, text: string): FileKind {
   const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
   if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'
+  if (isRainRecord(header)) return 'daily-rain'
   const table = surveyTableKind(trimmed.slice(0, 4096))
   if (table !== null) return table === 'header' ? 'ground' : 'table-without-header'
   if (NAMED_AS_GROUND.test(name)) return 'ground'

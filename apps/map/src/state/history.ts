@@ -16,6 +16,7 @@ export type EditName =
   | 'set-setting'
   | 'set-rain'
   | 'set-storm'
+  | 'set-daily-rain'
   | 'choose-hollow'
   | 'set-holding'
   | 'set-ground'

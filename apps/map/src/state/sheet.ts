@@ -1,6 +1,6 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
-import { type ReadOptions, readMeasuredStorm } from '@soakline/io'
+import { type ReadOptions, readDailyRain, readMeasuredStorm } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
@@ -58,7 +58,7 @@ export interface KindQuestion {
 export interface FileLine {
   readonly number: number
   readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'plan' | 'settings' | null
+  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
   readonly count: number | null
   readonly refusal: Refusal | null
@@ -380,6 +380,7 @@ export function createSheet(world: World) {
         line: { path: asked.path },
         rain: plan.value.rain,
         storm: plan.value.measuredStorm,
+        dailyRain: live ? undefined : plan.value.dailyRain,
         live,
       })
       if (got.revision !== revision) return
@@ -412,7 +413,13 @@ export function createSheet(world: World) {
     world
       .ask(
         'whole',
-        { revision: about, line: { path: asked.path }, rain: plan.value.rain, storm: plan.value.measuredStorm },
+        {
+          revision: about,
+          line: { path: asked.path },
+          rain: plan.value.rain,
+          storm: plan.value.measuredStorm,
+          dailyRain: plan.value.dailyRain,
+        },
         {
           signal: off.signal,
           onProgress: done => {
@@ -710,6 +717,12 @@ export function createSheet(world: World) {
         const { step_h, depths_mm } = readMeasuredStorm(text)
         edit(now => edits.setMeasuredStorm(now, { step_h, depths_mm, source: name }))
         taken(name, 'storm', depths_mm.length)
+      } else if (kind === 'daily-rain') {
+        const { rain, warnings } = readDailyRain(text)
+        const { firstDay, depths_mm } = rain
+        const dailyRain = { firstDay, depths_mm: depths_mm.map(depth => (Number.isNaN(depth) ? null : depth)), source: name }
+        edit(now => edits.setDailyRain(now, dailyRain))
+        taken(name, 'daily-rain', depths_mm.length, warnings)
       } else await takeFeatures(name, text)
     } catch (error) {
       notTaken(name, inputRefusal(error))

@@ -134,6 +134,7 @@ export interface Protocol {
       readonly line: LineInput
       readonly rain: readonly RainRow[]
       readonly storm?: Plan['measuredStorm'] | undefined
+      readonly dailyRain?: Plan['dailyRain'] | undefined
       /** True while the line is still moving: other storms and routing are left out. */
       readonly live?: boolean
     },
@@ -149,6 +150,7 @@ export interface Protocol {
       readonly line: LineInput
       readonly rain: readonly RainRow[]
       readonly storm?: Plan['measuredStorm'] | undefined
+      readonly dailyRain?: Plan['dailyRain'] | undefined
     },
     LineAnswer,
   ]

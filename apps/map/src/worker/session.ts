@@ -13,6 +13,7 @@ import type { Feature, FeatureCollection, Geometry } from 'geojson'
 import { InputError, inTurns, METRES_PER, type TurnOptions } from 'soakline/foundation'
 import {
   curveNumber,
+  type DailyRain,
   EMPTY_SOIL_RECORD,
   type Hyetograph,
   measuredHyetograph,
@@ -192,7 +193,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return { path: line.path.map(at => planPlace(here, at)), length_m: pathLength_m(line.path), elevation_m: line.ground_m[0]! }
     },
 
-    answer({ revision, line, rain, storm, live = false }) {
+    answer({ revision, line, rain, storm, dailyRain, live = false }) {
       const begun = performance.now()
       const here = open()
       const { site: at, settings } = site()
@@ -202,14 +203,14 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         line.path.map(p => working(here, p)),
         settings,
         table,
-        { scratch: here.scratch, live, measuredStorm: measured(storm) },
+        { scratch: here.scratch, live, measuredStorm: measured(storm), dailyRain: daily(dailyRain) },
       )
       answered = assessment
       const shown = forThePage(assessment)
       return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
     },
 
-    async whole({ revision, line, rain, storm }, turns = {}) {
+    async whole({ revision, line, rain, storm, dailyRain }, turns = {}) {
       const begun = performance.now()
       const here = open()
       const now = site()
@@ -219,7 +220,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
           line.path.map(p => working(here, p)),
           now.settings,
           rain.length > 0 ? { rows: rain } : null,
-          { measuredStorm: measured(storm) },
+          { measuredStorm: measured(storm), dailyRain: daily(dailyRain) },
         ),
         turns,
       )
@@ -642,6 +643,9 @@ function drawnAnswer(ground: Ground, { line, catchment, section, spills, breache
     ...path(line.path, { what: 'line', bedElevation_m: line.bedElevation_m }),
   ])
 }
+
+const daily = (record: Plan['dailyRain']): DailyRain | null =>
+  record ? { firstDay: record.firstDay, depths_mm: record.depths_mm.map(depth => depth ?? Number.NaN), source: record.source ?? '' } : null
 
 const measured = (storm: Plan['measuredStorm']): Hyetograph | null =>
   storm ? measuredHyetograph(storm.step_h, storm.depths_mm, storm.source ?? '') : null
