@@ -138,6 +138,10 @@ const breaks = (en: string, es: string): Sentence => ({
 
 export const SITING_FINDINGS = {
   ...OVERFLOW_IN_DOUBT,
+  'holding/leaves-raster': {
+    en: 'Unknown: the overflow runs off the height data inside the boundary. Where it crosses is not known.',
+    es: 'No se sabe: el rebalse se sale de los datos de altura antes de llegar al lindero. No se sabe por dónde lo cruza.',
+  },
   'overflow/wets-building': {
     en: 'The overflow stands {depth_m} deep and so wide that it wets {name?a building}.',
     es: 'El rebalse llega a {depth_m} de hondo y es tan ancho que moja {name?una construcción}.',
@@ -157,6 +161,10 @@ export const SITING_FINDINGS = {
   'spill/place-forbidden': {
     en: 'The chosen place to spill, {chainage_m:length} along the line, is ruled out.[ Against it: {against}.][ For it: {inFavor}.]',
     es: 'El lugar elegido para el vertedero, a {chainage_m:length} del comienzo de la línea, queda descartado.[ En contra: {against}.][ A favor: {inFavor}.]',
+  },
+  'spill/crosses-track': {
+    en: 'From the best place to spill that was found, {chainage_m:length} along the line, the water crosses a track: it can run off along it, or stand in the way of whoever drives there.[ Against it: {against}.]',
+    es: 'Desde el mejor lugar que se halló para el vertedero, a {chainage_m:length} del comienzo de la línea, el agua cruza un camino: se puede ir por él, o estorbar a quien pase.[ En contra: {against}.]',
   },
   'spill/nowhere-acceptable': {
     en: 'Nowhere along this line may it spill: all[ {tried}] places that were tried are ruled out.[ Against the least bad one, {chainage_m:length} along it: {against}.] No acceptable outlet, no swale.',
@@ -273,7 +281,17 @@ const SHORT_BURSTS: Sentence = {
   es: 'Traiga una tabla de lluvia con aguaceros cortos y revise que los datos de altura lleguen al parteaguas.',
 }
 
+const MORE_GROUND: Sentence = {
+  en: 'Bring height data that reaches down to the stream.',
+  es: 'Traiga datos de altura que bajen hasta la quebrada.',
+}
+
 export const SITING_NEXT = {
+  'spill/crosses-track': {
+    en: 'Move the line so that it spills elsewhere. Water may cross a road or a track only where a licensed engineer has planned the crossing.',
+    es: 'Mueva la línea para que rebalse en otro lado. El agua solo puede cruzar un camino donde un ingeniero titulado haya planeado el paso.',
+  },
+  'holding/leaves-raster': MORE_GROUND,
   'overflow/reaches-in-runs': MEASURE,
   'overflow/near-in-runs': MEASURE,
   'overflow/reaches-with-twice-the-error': MEASURE,
@@ -304,16 +322,13 @@ export const SITING_NEXT = {
     es: 'Mida con instrumento el piso y el suelo por donde pasaría el agua, o mueva la línea.',
   },
   'breach/meets': {
-    en: 'Walk down from that place and look what the water would do there. Move the line or keep less water if it cannot bear it.',
-    es: 'Baje caminando desde ese lugar y mire qué haría ahí el agua. Si no lo aguanta, mueva la línea o guarde menos agua.',
+    en: 'Walk down from that place and look what the water would do there. Move the line or keep less water; ask a licensed engineer, and whoever owns what it meets, before you go on.',
+    es: 'Baje caminando desde ese lugar y mire qué haría ahí el agua. Mueva la línea o guarde menos agua; antes de seguir pregunte a un ingeniero titulado y a quien sea dueño de lo que topa.',
   },
   'breach/buildings-not-confirmed': DRAW_ALL,
   'breach/peak-unknown': SHORT_BURSTS,
   'breach/no-ditch': SETTLE_DITCH,
-  'breach/leaves-raster': {
-    en: 'Bring height data that reaches down to the stream.',
-    es: 'Traiga datos de altura que bajen hasta la quebrada.',
-  },
+  'breach/leaves-raster': MORE_GROUND,
   'breach/nothing-below': {
     en: 'Walk below the line all the same and think of everything there as in its way: people, stock, tracks.',
     es: 'Aun así camine abajo de la línea y piense que todo ahí está en su camino: gente, animales, caminos.',

@@ -458,6 +458,9 @@ const FLOW_DEPTH_M = 0.15
 /** How far from a building its height above the flow still matters. */
 const HEIGHT_MATTERS_M = 30
 
+/** Where a way ends because nobody knows the ground beyond. */
+const BEYOND_SIGHT: readonly Overflow['endsIn'][] = ['edge', 'void']
+
 /** True when the path or the band comes within a cell of a building's footprint. */
 export const reaches = (overflow: Overflow, cell_m: number): boolean =>
   (overflow.buildings[0]?.distance_m ?? Number.POSITIVE_INFINITY) <= cell_m
@@ -504,6 +507,7 @@ export function overflowMissesBuildings(
         details: { ...parts.details, name: low.name ?? low.id, heightBelowFloor_m: low.heightBelowFloor_m, distance_m: low.distance_m },
       })
     if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'overflow/buildings-not-confirmed', parts)
+    if (BEYOND_SIGHT.includes(overflow.endsIn)) return finding(check, 'unknown', 'overflow/leaves-raster', parts)
     return buildingsDrawn ? finding(check, 'holds', 'overflow/misses', parts) : finding(check, 'holds', 'overflow/no-building-drawn', parts)
   })
   const order: readonly Verdict[] = ['fails', 'watch', 'unknown', 'holds']
@@ -581,6 +585,7 @@ export function spillPlace(choice: SpillChoice, { spillChainage_m }: Settings): 
   }
   if (told === null || chosen === null) return finding(check, 'fails', 'spill/nowhere-acceptable', parts)
   if (!chosen.acceptable) return finding(check, 'fails', 'spill/place-forbidden', parts)
+  if (chosen.reasons.some(reason => reason.code === 'crosses-track')) return finding(check, 'fails', 'spill/crosses-track', parts)
   const against = chosen.reasons.some(reason => reason.side === 'against' && WEIGHTY.has(reason.code))
   return finding(check, against ? 'watch' : 'holds', against ? 'spill/place-with-doubts' : 'spill/place-found', parts)
 }
@@ -589,10 +594,12 @@ export function spillPlace(choice: SpillChoice, { spillChainage_m }: Settings): 
 const WEIGHTY: ReadonlySet<string> = new Set([
   'passes-near-building',
   'not-high-enough',
-  'crosses-track',
   'short-forest-run',
   'too-fast-grassed',
 ])
+
+/** What the water of a break must not meet, the gravest first; a buried line asks to watch. */
+const BREACH_MEETS: readonly BreachStake['below'][] = ['well', 'septic', 'track', 'boundary', 'utility']
 
 /** If the berm gives way anywhere along the line: what lies below? */
 export function breachMissesBuildings(
@@ -635,8 +642,8 @@ export function breachMissesBuildings(
       stake.heightBelowFloor_m < Math.max(FLOW_DEPTH_M, stake.depth_m ?? 0) + 2 * (settings.elevationError_m ?? 0.5),
   )
   if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
-  const met = stakes.find(stake => ['septic', 'well', 'track', 'boundary', 'utility'].includes(stake.below))
-  if (met) return finding(check, met.below === 'septic' || met.below === 'well' ? 'fails' : 'watch', 'breach/meets', parts(met))
+  const met = BREACH_MEETS.map(kind => stakes.find(stake => stake.below === kind)).find(stake => stake !== undefined)
+  if (met) return finding(check, met.below === 'utility' ? 'watch' : 'fails', 'breach/meets', parts(met))
   if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'breach/buildings-not-confirmed', parts(nearest(stakes)))
   const lost = stakes.find(stake => stake.below === 'not-known')
   if (lost) return finding(check, 'unknown', 'breach/leaves-raster', parts(lost))
@@ -664,6 +671,7 @@ export function overflowStaysOnHolding(
     details: { endsIn: best.overflow.endsIn },
   }
   if (!boundaryDrawn) return finding(check, 'unknown', 'holding/boundary-not-drawn', parts)
+  if (BEYOND_SIGHT.includes(best.overflow.endsIn)) return finding(check, 'unknown', 'holding/leaves-raster', parts)
   return best.overflow.endsIn === 'boundary'
     ? finding(check, 'fails', 'holding/crosses-boundary', parts)
     : finding(check, 'holds', 'holding/stays', parts)
