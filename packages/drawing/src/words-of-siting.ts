@@ -142,6 +142,10 @@ export const SITING_FINDINGS = {
     en: 'Unknown: the overflow runs off the height data inside the boundary. Where it crosses is not known.',
     es: 'No se sabe: el rebalse se sale de los datos de altura antes de llegar al lindero. No se sabe por dónde lo cruza.',
   },
+  'overflow/no-terrains-tried': {
+    en: 'On the heights as they are the overflow misses every building that was drawn[; it comes no closer than {measured:length}]. No other heights were tried, so how far errors would turn it is not known.',
+    es: 'Con las alturas como están el rebalse no topa con ninguna construcción dibujada[; no se acerca a menos de {measured:length}]. No se ensayaron otras alturas, así que no se sabe cuánto lo desviarían los errores.',
+  },
   'overflow/wets-building': {
     en: 'The overflow stands {depth_m} deep and so wide that it wets {name?a building}.',
     es: 'El rebalse llega a {depth_m} de hondo y es tan ancho que moja {name?una construcción}.',
@@ -287,6 +291,10 @@ const MORE_GROUND: Sentence = {
 }
 
 export const SITING_NEXT = {
+  'overflow/no-terrains-tried': {
+    en: 'Set how many terrains are tried back to what it was, 200, and ask again.',
+    es: 'Vuelva a poner en 200 la cantidad de terrenos que se ensayan, y pregunte otra vez.',
+  },
   'spill/crosses-track': {
     en: 'Move the line so that it spills elsewhere. Water may cross a road or a track only where a licensed engineer has planned the crossing.',
     es: 'Mueva la línea para que rebalse en otro lado. El agua solo puede cruzar un camino donde un ingeniero titulado haya planeado el paso.',

@@ -46,13 +46,16 @@ export function linePool(
   const rise = (k: number): number => bedRises_m?.[k] ?? 0
   const top = Math.min(...sections.map((s, k) => s.crest_z_m + rise(k)))
   const steps = Math.max(1, Math.ceil(top / step_m - 1e-9))
+  const along = (each: readonly number[]): number => averageEndArea_m3(each, spacing_m)
   return Array.from({ length: steps + 1 }, (_, k) => {
     const level_m = (top * k) / steps
     const waters = sections.map((section, k) => ditchWater(section, level_m - rise(k)))
-    const along = (each: readonly number[]): number => averageEndArea_m3(each, spacing_m)
+    // Where ground uphill is so gentle that no more is counted, the water over the bed itself still stands higher.
+    const over = sections.map((section, k) => waters[k]!.bed_m * Math.max(0, level_m - rise(k) - section.holds_z_m))
+    const storage_m3 = along(waters.map((w, k) => w.area_m2 + over[k]!))
     return {
       level_m,
-      storage_m3: along(waters.map(w => w.area_m2)),
+      storage_m3,
       // Where a falling bed lies above the water nothing soaks.
       soak_m3s: along(
         waters.map((w, k) =>

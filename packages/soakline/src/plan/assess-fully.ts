@@ -1,6 +1,6 @@
-import { finish, type Steps, within } from '../foundation/index.js'
-import type { RainTable } from '../hydrology/index.js'
-import { cellCentre, distanceToSegment, type Point } from '../raster/index.js'
+import { type Finding, finish, type Steps, within } from '../foundation/index.js'
+import { hollowCells, type RainTable } from '../hydrology/index.js'
+import { cellAt, cellCentre, distanceToSegment, type Point } from '../raster/index.js'
 import {
   areaDoubt,
   atTwiceTheError,
@@ -269,15 +269,18 @@ function* breaches(site: Site, { dug, scratch }: Dug, ditch: LineDitch, answer: 
   )
 }
 
-/** The first bank that may have a pipe under it on the way of an overflow; null for none. */
+/** The first bank that may have a pipe under it on the way of an overflow, or on the rim of a hollow that it runs through; null for none. */
 function culvertMet({ study }: Site, ways: readonly { readonly chainage_m: number; readonly overflow: DugOverflow }[]): number | null {
   const g = study.ground.geometry
   const near_m = 1.5 * g.cell_m
-  const banks = study.culvertPlaces.map(({ from, to }) => [cellCentre(g, from), cellCentre(g, to)] as const)
-  for (const { chainage_m, overflow } of ways)
-    for (const [from, to] of banks)
-      if ([...overflow.points, ...overflow.beyond].some(place => distanceToSegment(place, from, to).distance_m <= near_m)) return chainage_m
-  return null
+  const banks = study.culvertPlaces.map(({ hollow, from, to }) => ({
+    from: cellCentre(g, from),
+    to: cellCentre(g, to),
+    held: new Set(hollowCells(study.ground, study.brimful, study.hollows[hollow]!.deepest)),
+  }))
+  const meets = (place: Point): boolean =>
+    banks.some(({ from, to, held }) => held.has(cellAt(g, place[0], place[1])) || distanceToSegment(place, from, to).distance_m <= near_m)
+  return ways.find(({ overflow }) => overflow.points.some(meets) || overflow.beyond.some(meets))?.chainage_m ?? null
 }
 
 /** The findings of the quick answer, the overflow's judged anew, and those of the spill's place and the breach. */
@@ -297,18 +300,16 @@ function findingsOf(
   const known = asDug?.flatMap(({ chainage_m, overflow }) => (overflow ? [{ chainage_m, overflow }] : [])) ?? []
   const judged = doubt ? places.map((chainage_m, k) => ({ chainage_m, judgement: overflowVerdict(doubt, twice, k) })) : []
   const area = doubt && areaDoubt(doubt)
+  const overflow = (plain: Finding): Finding => {
+    const asItIs = known.length > 0 ? find.overflowMissesBuildings(known, buildingsDrawn, settings, cell_m) : plain
+    const inDoubt = doubt ? find.overflowInDoubt(asItIs, judged, settings) : find.overflowUntried(asItIs)
+    return find.culvertOnWay(inDoubt, culvertMet(site, known))
+  }
   const findings = answer.findings.map(finding =>
     finding.check === 'catchment-complete' && area
       ? find.catchmentInDoubt(finding, area.p10_m2, area.p90_m2)
       : finding.check === 'overflow-misses-buildings'
-        ? find.culvertOnWay(
-            find.overflowInDoubt(
-              known.length > 0 ? find.overflowMissesBuildings(known, buildingsDrawn, settings, cell_m) : finding,
-              judged,
-              settings,
-            ),
-            culvertMet(site, known),
-          )
+        ? overflow(finding)
         : finding,
   )
   const place = find.spillPlace(choice, settings)

@@ -555,6 +555,10 @@ export function overflowInDoubt(
   return b < a || (a === b && plain.verdict === 'holds') ? worst : plain
 }
 
+/** Where no terrains were tried, the ground as it is alone does not let it hold. */
+export const overflowUntried = (plain: Finding): Finding =>
+  plain.verdict === 'holds' ? { ...plain, verdict: 'watch', because: 'overflow/no-terrains-tried' } : plain
+
 /** A bank across the way that may have a pipe under it turns the water where nobody has looked: asked about, whatever else holds. */
 export const culvertOnWay = (plain: Finding, chainage_m: number | null): Finding =>
   chainage_m === null || plain.verdict !== 'holds' ? plain : { ...plain, verdict: 'watch', because: 'overflow/culvert-on-way', chainage_m }
@@ -591,12 +595,7 @@ export function spillPlace(choice: SpillChoice, { spillChainage_m }: Settings): 
 }
 
 /** Reasons that ask for a look on site though they do not forbid. */
-const WEIGHTY: ReadonlySet<string> = new Set([
-  'passes-near-building',
-  'not-high-enough',
-  'short-forest-run',
-  'too-fast-grassed',
-])
+const WEIGHTY: ReadonlySet<string> = new Set(['passes-near-building', 'not-high-enough', 'short-forest-run', 'too-fast-grassed'])
 
 /** What the water of a break must not meet, the gravest first; a buried line asks to watch. */
 const BREACH_MEETS: readonly BreachStake['below'][] = ['well', 'septic', 'track', 'boundary', 'utility']
