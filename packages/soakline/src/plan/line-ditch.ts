@@ -274,12 +274,10 @@ export const ditchPool = ({ stakes, spacing_m, rises_m }: LineDitch, intake_mmh:
     { bedRises_m: rises_m },
   )
 
-/** Water of a level, on straight lines between the pool's levels. */
+/** Water of a level, on straight lines between the pool's levels; a hair over the highest the line goes on. */
 export function storageAt_m3(pool: readonly PoolLevel[], level_m: number): number {
-  const k = Math.max(
-    1,
-    pool.findIndex(row => row.level_m >= level_m),
-  )
+  const above = pool.findIndex(row => row.level_m >= level_m)
+  const k = above < 0 ? pool.length - 1 : Math.max(1, above)
   const low = pool[k - 1]!
   const high = pool[k]!
   return low.storage_m3 + ((level_m - low.level_m) / (high.level_m - low.level_m)) * (high.storage_m3 - low.storage_m3)

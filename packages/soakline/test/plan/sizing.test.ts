@@ -267,6 +267,17 @@ describe('the ditch', () => {
     expect(answer({ notchWidth_m: 0 }).spillway!.notchElevation_m).toBeNull()
   })
 
+  test('law: raising the berm never lowers what is stored', () => {
+    let [sill_m3, crest_m3] = [0, 0]
+    for (const bermPerCut_ratio of [0.6, 0.75, 0.9, 1, 1.1]) {
+      const { toSill_m3, toCrest_m3 } = answer({ bermPerCut_ratio }).storage!
+      expect(toSill_m3).toBeGreaterThanOrEqual(sill_m3)
+      expect(toCrest_m3).toBeGreaterThanOrEqual(crest_m3)
+      ;[sill_m3, crest_m3] = [toSill_m3, toCrest_m3]
+    }
+    expect(answer({ freeboard_m: 0.3 }).storage!.toCrest_m3).toBeCloseTo(answer().storage!.toCrest_m3, 6)
+  })
+
   test('what cannot be dug has no numbers: all is null or unknown', () => {
     const a = answer({ depth_m: 0.05, freeboard_m: 1.5 })
     expect([a.storage, a.section, a.earth, a.spillway]).toEqual([null, null, null, null])

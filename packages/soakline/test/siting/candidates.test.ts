@@ -284,6 +284,21 @@ describe('possible lines on invented ground', () => {
     }
   })
 
+  test('law: enlarging a no-go never adds feasible length', () => {
+    for (const kind of ['smooth', 'rough', 'lakes'] as const) {
+      const ground = terrain(kind, 3, 90, 80)
+      const features = [feature('building', block(40, 40, 6)), feature('track', { type: 'line', path: [[5, 20], [80, 60]] })] // biome-ignore format: one line
+      let feasible_m = Infinity
+      for (const wider_m of [0, 4, 12, 30]) {
+        const settings = { ...SETTINGS, setbackBuilding_m: 5 + wider_m, setbackTrack_m: 2 + wider_m, seepage_m: 10 + wider_m }
+        const { looked_m, ruledOut } = ask(ground, features, {}, settings).search
+        const left_m = looked_m - ruledOut.reduce((sum, part) => sum + part.length_m, 0)
+        expect(left_m).toBeLessThanOrEqual(feasible_m + 1e-6)
+        feasible_m = left_m
+      }
+    }
+  })
+
   test('in steps the same; called off in between nothing breaks', async () => {
     const { study, noGo, search } = ask(terrain('smooth', 5, 80, 80))
     const progress: number[] = []
