@@ -65,7 +65,17 @@ export {
   type SoilResistance,
   stoneShear,
 } from './permissible.js'
-export { type Gap, type Inflow, type Pool, type PoolLevel, type PoolOptions, type PoolRouting, routeFull, routePool } from './pool.js'
+export {
+  type Gap,
+  type Inflow,
+  type Pool,
+  type PoolLevel,
+  type PoolOptions,
+  type PoolRouting,
+  routeFull,
+  routePool,
+  storageAt_m3,
+} from './pool.js'
 export { cubeRoot, fifthRoot, powerByRoots, threeHalvesPower, twoThirdsPower } from './roots.js'
 export {
   grassRoughness,

@@ -137,7 +137,7 @@ export function routePool(
   const spillAt = (level: number): number => weirsFlow_m3s(outlets, level, tail_m)
 
   let level = start_m
-  let storage = storageAt(levels, level)
+  let storage = storageAt_m3(levels, level)
   const start_m3 = storage
   let highest_m = level
   let highestAt_s = 0
@@ -174,7 +174,7 @@ export function routePool(
       // S₂ + Δt/2 O₂ = S₁ + ΔtĪ − Δt/2 O₁
       const holds = storage + came_m3 - (dt / 2) * (spillNow + soakNow)
       const nextLevel = solve(holds, dt)
-      const nextStorage = nextLevel > bed_m ? storageAt(levels, nextLevel) : levels[0]!.storage_m3
+      const nextStorage = nextLevel > bed_m ? storageAt_m3(levels, nextLevel) : levels[0]!.storage_m3
       const spillNext = spillAt(nextLevel)
       const soakNext = soakAt(levels, nextLevel)
       const closed = spillNow + spillNext + soakNow + soakNext === 0
@@ -238,7 +238,7 @@ export function routePool(
 
   /** The level whose storage and half outflow make up what there is; the bed where that is not even enough for an empty ditch. */
   function solve(holds_m3: number, dt: number): number {
-    const excess = (z: number): number => storageAt(levels, z) + (dt / 2) * (spillAt(z) + soakAt(levels, z)) - holds_m3
+    const excess = (z: number): number => storageAt_m3(levels, z) + (dt / 2) * (spillAt(z) + soakAt(levels, z)) - holds_m3
     let atLow = excess(bed_m)
     if (atLow > 0) return bed_m
     // The level hardly moves within a part of a step: it is looked for outward from where it was.
@@ -323,8 +323,8 @@ function partsFor(levels: readonly PoolLevel[], fastest: readonly number[], reac
   return Math.min(MOST_PARTS, Math.max(1, Math.ceil(8 * rate * step_s)))
 }
 
-/** Storage at a level: straight between rows, and on above the last. */
-const storageAt = (levels: readonly PoolLevel[], level_m: number): number => between(levels, level_m, 'storage_m3')
+/** Water stored at a level, m³: straight between rows, and on above the last. */
+export const storageAt_m3 = (levels: readonly PoolLevel[], level_m: number): number => between(levels, level_m, 'storage_m3')
 
 /** Soaking at a level; above the last row as at the last. */
 const soakAt = (levels: readonly PoolLevel[], level_m: number): number =>

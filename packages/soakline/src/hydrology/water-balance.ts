@@ -207,10 +207,13 @@ function soakWithin(
 /** (1 − e^(−z))/z, 1 at 0. */
 const meanDecay = (z: number): number => (Math.abs(z) < 1e-4 ? 1 - z / 2 + (z * z) / 6 : (1 - exponential(-z)) / z)
 
+/** The upper of the two rows to go between: of what lies over all rows, by a rounding, the last. */
+const rowOver = (found: number, storage: readonly StorageRow[]): number => (found < 0 ? storage.length - 1 : Math.max(1, found))
+
 function volumeAt(storage: readonly StorageRow[], level_m: number): number {
-  const k = Math.max(
-    1,
+  const k = rowOver(
     storage.findIndex(row => row.level_m >= level_m),
+    storage,
   )
   const low = storage[k - 1]!
   const high = storage[k]!
@@ -218,9 +221,9 @@ function volumeAt(storage: readonly StorageRow[], level_m: number): number {
 }
 
 function levelOf(storage: readonly StorageRow[], volume_m3: number): number {
-  const k = Math.max(
-    1,
+  const k = rowOver(
     storage.findIndex(row => row.volume_m3 >= volume_m3),
+    storage,
   )
   const low = storage[k - 1]!
   const high = storage[k]!

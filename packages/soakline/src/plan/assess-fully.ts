@@ -1,3 +1,4 @@
+import { storageAt_m3 } from '../earthworks/index.js'
 import { type Finding, finish, type Steps, within } from '../foundation/index.js'
 import { hollowCells, type RainTable } from '../hydrology/index.js'
 import { cellAt, cellCentre, distanceToSegment, type Point } from '../raster/index.js'
@@ -28,7 +29,7 @@ import type { Assessment, SpillAnswer } from './assessment.js'
 import { ditchBuilt } from './ditch-built.js'
 import { dugLineOf } from './dug-line.js'
 import * as find from './findings.js'
-import { ditchPool, type LineDitch, type LineGround, lineDitch, lineGround, storageAt_m3 } from './line-ditch.js'
+import { ditchPool, type LineDitch, type LineGround, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
 
 export interface AssessFullyOptions extends Omit<AssessOptions, 'live' | 'areas'> {

@@ -1,3 +1,4 @@
+import { storageAt_m3 } from '../earthworks/index.js'
 import { type Finding, InputError, type Warning } from '../foundation/index.js'
 import {
   type Catchment,
@@ -45,7 +46,6 @@ import {
   lineSection,
   slopeOr,
   spillToCrest_m,
-  storageAt_m3,
 } from './line-ditch.js'
 import { outsideMethods } from './outside-methods.js'
 import type { Settings } from './settings.js'

@@ -274,15 +274,6 @@ export const ditchPool = ({ stakes, spacing_m, rises_m }: LineDitch, intake_mmh:
     { bedRises_m: rises_m },
   )
 
-/** Water of a level, on straight lines between the pool's levels; a hair over the highest the line goes on. */
-export function storageAt_m3(pool: readonly PoolLevel[], level_m: number): number {
-  const above = pool.findIndex(row => row.level_m >= level_m)
-  const k = above < 0 ? pool.length - 1 : Math.max(1, above)
-  const low = pool[k - 1]!
-  const high = pool[k]!
-  return low.storage_m3 + ((level_m - low.level_m) / (high.level_m - low.level_m)) * (high.storage_m3 - low.storage_m3)
-}
-
 /** Open water and soaking ground of the whole line, from its bed up to a level, for the time in which it soaks empty. */
 export function lineSoakLevels({ stakes, spacing_m, rises_m }: LineDitch, top_m: number): SoakLevel[] {
   const along = (each: readonly number[]): number => averageEndArea_m3(each, spacing_m)

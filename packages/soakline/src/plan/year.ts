@@ -1,7 +1,8 @@
+import { storageAt_m3 } from '../earthworks/index.js'
 import { afterSediment, type DailyRain, type StorageRow, type YearsOfWater, yearsOfWater } from '../hydrology/index.js'
 import type { Assessment } from './assessment.js'
 import { type CatchmentCover, meanCurveNumber } from './ground-cover.js'
-import { ditchPool, type LineDitch, lineSoakLevels, storageAt_m3 } from './line-ditch.js'
+import { ditchPool, type LineDitch, lineSoakLevels } from './line-ditch.js'
 import type { Settings } from './settings.js'
 
 /**

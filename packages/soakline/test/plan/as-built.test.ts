@@ -1,7 +1,8 @@
+import { storageAt_m3 } from 'soakline/earthworks'
 import type { InputError } from 'soakline/foundation'
 import { asBuilt, type BuiltReading, ditchBuilt, stakesOf } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
-import { ditchPool, storageAt_m3 } from '../../src/plan/line-ditch.js'
+import { ditchPool } from '../../src/plan/line-ditch.js'
 import { laidOn, SLOPE, STRAIGHT } from './laid-on.js'
 
 const { laid, answer, settings } = laidOn(SLOPE, STRAIGHT, { spillChainage_m: 0 })

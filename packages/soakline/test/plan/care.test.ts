@@ -1,3 +1,4 @@
+import { storageAt_m3 } from 'soakline/earthworks'
 import type { InputError } from 'soakline/foundation'
 import { stormRunoff_mm } from 'soakline/hydrology'
 import {
@@ -11,7 +12,7 @@ import {
   stormPredicted,
 } from 'soakline/plan'
 import { expect, test } from 'vitest'
-import { ditchPool, storageAt_m3 } from '../../src/plan/line-ditch.js'
+import { ditchPool } from '../../src/plan/line-ditch.js'
 import { laidOn, SLOPE, STRAIGHT } from './laid-on.js'
 
 const { laid, answer } = laidOn(SLOPE, STRAIGHT, { spillChainage_m: 40, curveNumber: 80 })
