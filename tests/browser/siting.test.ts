@@ -80,6 +80,9 @@ test('possible lines are found, one is taken, and undone', async () => {
   expect(violations.map(v => `${v.id} ${v.nodes[0]?.target.join(' ')}`)).toEqual([])
   await lines.first().hover()
   expect(await lines.first().getAttribute('class')).toBe('found-shown')
+  const outlets = page.locator('.outlets')
+  await outlets.getByText('Places where water could be let go').click()
+  expect(await outlets.locator('li').first().textContent()).toMatch(/Place 1: into the (forest|stream), over ground that falls/)
   const take = page.getByRole('button', { name: 'Take this line: Line 1', exact: true })
   await take.click()
   await expect.poll(() => take.getAttribute('aria-pressed')).toBe('true')
@@ -88,6 +91,27 @@ test('possible lines are found, one is taken, and undone', async () => {
   await page.keyboard.press('Control+z')
   await page.getByRole('tab', { name: 'Drawn' }).click()
   await expect.poll(() => take.getAttribute('aria-pressed')).toBe('false')
+  await sheet.calm()
+})
+
+test('a limit is argued with: what it frees or takes is said beside it', async () => {
+  const sheet = await openSheet(house)
+  const { page } = sheet
+  await answers(page)
+  await page.getByRole('tab', { name: 'Settings' }).click()
+  await page.locator('.setting-group > summary').getByRole('heading', { name: 'Distances and limits' }).click()
+  const track = page.locator('.setting', { hasText: wordsOf({ language: 'en', units: 'metric' }).setting.setbackTrack_m })
+  expect(await track.locator('.limit-change').count()).toBe(0)
+  await track.locator('input').fill('12')
+  await track.locator('input').press('Enter')
+  await expect
+    .poll(() => track.locator('.limit-change').textContent(), { timeout: PATIENCE_MS })
+    .toMatch(/^Against the usual limit [\d,.]+ (m²|ha) more ground is ruled out and 0 m² is freed: .*track/)
+  await track.locator('input').fill('1')
+  await track.locator('input').press('Enter')
+  await expect
+    .poll(() => track.locator('.limit-change').textContent(), { timeout: PATIENCE_MS })
+    .toMatch(/0 m² more ground is ruled out and [1-9]/)
   await sheet.calm()
 })
 

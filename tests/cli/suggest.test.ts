@@ -65,6 +65,38 @@ describe('suggest on the demo holding', () => {
     expect(JSON.parse(ran.out)).toEqual(main)
   })
 
+  test('outlets come first: into the wood or a stream, past no building, on no track; what was left out is counted', () => {
+    const { outlets } = JSON.parse(ran.text('candidates.json')) as {
+      outlets: { places: { rank: number; into: string; nearestBuilding_m: number; slope_ratio: number }[]; leftOut: Record<string, number> }
+    }
+    expect(outlets.places.length).toBeGreaterThan(3)
+    outlets.places.forEach((place, k) => {
+      expect(place.rank).toBe(k + 1)
+      expect(['forest', 'stream']).toContain(place.into)
+      expect(place.nearestBuilding_m).toBeGreaterThanOrEqual(10)
+      expect(place.slope_ratio).toBeLessThanOrEqual(0.1)
+    })
+    expect(outlets.leftOut['water-passes-building']! + outlets.leftOut['too-steep']!).toBeGreaterThan(0)
+    const drawn = JSON.parse(ran.text('outlets.geojson')) as { features: { geometry: { type: string } }[] }
+    expect(drawn.features.map(f => f.geometry.type)).toEqual(outlets.places.map(() => 'Point'))
+  })
+
+  test('a limit that was argued with says what it does: more or less ground', async () => {
+    const settings = join(newFolder(), 'settings.json')
+    writeFileSync(settings, JSON.stringify({ ...JSON.parse(readFileSync(demoFile('settings.json'), 'utf8')), setbackTrack_m: 12 }))
+    const [ground, ...rest] = ASKED
+    const wider = await soakline('suggest', ground!, ...rest.slice(0, -1), settings, '--language', 'es')
+    const { limits } = JSON.parse(wider.text('candidates.json')) as {
+      limits: { name: string; value: number; usual: number; change: { taken_m2: number; freed_m2: number } }[]
+    }
+    const track = limits.find(limit => limit.name === 'setbackTrack_m')!
+    expect([track.value, track.usual, track.change.freed_m2]).toEqual([12, 3, 0])
+    // The track's 700 m or so on both sides, as far as nothing else rules the ground out.
+    expect(track.change.taken_m2).toBeGreaterThan(2000)
+    expect(track.change.taken_m2).toBeLessThan(2 * 9 * 800)
+    expect(wider.out).toMatch(/Frente al límite de siempre queda fuera .* más de terreno/)
+  })
+
   test('no line comes near the cabin, lies in the wood, or leaves the holding; what assess says of the first is no worse than no-go ground', async () => {
     const utm = await openProjection('EPSG:32625')
     const { features } = readFeatures(readFileSync(demoFile('features.geojson'), 'utf8'), utm)

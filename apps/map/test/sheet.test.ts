@@ -39,6 +39,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     whole: () => new Promise(() => undefined),
     candidates: () => ({ lines: [], remarks: [], ruledOut: [], drawn: EMPTY }),
     sectionAt: () => null,
+    limitChange: () => null,
     readPlace: () => null,
     importFeatures: () => ({ features: [], warnings: [] }),
     importLine: () => ({

@@ -5,6 +5,7 @@ export { sayFact } from './fact-words.js'
 export { nameGroundWork, sayGroundWork } from './ground-work-sentences.js'
 export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
+export { sayLimitChange } from './limit-words.js'
 export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-section.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
@@ -33,6 +34,7 @@ export {
   measuresOf,
   unitSign,
 } from './measures.js'
+export { outletsText, type SaidOutlet, type SaidOutlets, sayOutlets } from './outlet-words.js'
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { sayRefusal } from './refusals.js'

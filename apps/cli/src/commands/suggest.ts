@@ -1,15 +1,21 @@
-import { candidatesText, sayCandidate, sayCandidateRemark, sayRuledOut } from '@soakline/drawing'
+import { candidatesText, outletsText, sayCandidate, sayCandidateRemark, sayLimitChange, sayRuledOut, wordsOf } from '@soakline/drawing'
 import { type Reading, readRainTable, writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import { curveNumber, rainDepth_mm, stormRunoff_mm } from 'soakline/hydrology'
-import { type Settings, settingsFrom } from 'soakline/plan'
+import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
 import {
   ASSUMED_STORM,
   type Candidate,
   type CandidateSearch,
   candidateLines,
   type LineSpill,
+  NO_GO_LIMITS,
+  type NoGoChange,
+  noGoChange,
   noGoGround,
+  noGoMemory,
+  type OutletSearch,
+  outletPlaces,
   type StatedStorm,
 } from 'soakline/siting'
 import { gradient } from 'soakline/terrain'
@@ -33,21 +39,45 @@ export const suggest: Command = {
     const settings = await settingsOf(args)
     const layers = await groundLayers(args, reading.projection.crs)
     const study = studyOf(reading, drawn, talk, settings)
-    const noGo = noGoGround(study, gradient(study.surveyed), drawn.features, settings, { layers })
+    const slope = gradient(study.surveyed)
+    const noGo = noGoGround(study, slope, drawn.features, settings, { layers })
+    const limits = limitsChanged(settings, change =>
+      noGoChange(study, slope, drawn.features, { ...settings, ...change.usual }, change.set, { layers, memory: noGoMemory() }),
+    )
+    const outlets = outletPlaces(study, slope, drawn.features, settings)
     const storm = await stormOf(args, settings, talk)
     const search = candidateLines({ study, features: drawn.features, noGo, elevationError_m: settings.elevationError_m }, settings, storm)
-    const main = searchJson(search, reading, talk)
+    const main = { ...searchJson(search, outlets, reading, talk), limits }
     return {
       folder,
       main,
       files: [
         { name: 'candidates.geojson', content: linesJson(search.candidates, reading, talk) },
         { name: 'candidates.json', content: jsonText(main) },
+        { name: 'outlets.geojson', content: outletsJson(outlets, reading) },
       ],
-      summary: candidatesText(search, talk.voice),
+      summary: [
+        ...limits.map(({ name, change }) => `${wordsOf(talk.voice).setting[name]}: ${sayLimitChange(change, talk.voice)}`),
+        ...outletsText(outlets, talk.voice),
+        '',
+        ...candidatesText(search, talk.voice),
+      ],
       exitCode: 0,
     }
   },
+}
+
+/** What each limit that was given other than usual does to no-go ground. */
+function limitsChanged(
+  settings: Settings,
+  ask: (change: { readonly usual: Partial<Settings>; readonly set: Partial<Settings> }) => NoGoChange,
+): { readonly name: keyof Settings; readonly value: unknown; readonly usual: unknown; readonly change: NoGoChange }[] {
+  return (NO_GO_LIMITS as readonly (keyof Settings)[])
+    .filter(name => settings[name] !== SETTINGS[name].default)
+    .map(name => {
+      const [value, usual] = [settings[name], SETTINGS[name].default]
+      return { name, value, usual, change: ask({ usual: { [name]: usual }, set: { [name]: value } }) }
+    })
 }
 
 async function settingsOf(args: Arguments): Promise<Settings> {
@@ -99,7 +129,7 @@ function candidateJson(candidate: Candidate, reading: Reading, { voice }: Talk):
   }
 }
 
-function searchJson(search: CandidateSearch, reading: Reading, talk: Talk): Record<string, unknown> {
+function searchJson(search: CandidateSearch, outlets: OutletSearch, reading: Reading, talk: Talk): Record<string, unknown> {
   const { geometry } = reading.grid
   const { voice } = talk
   return {
@@ -115,12 +145,31 @@ function searchJson(search: CandidateSearch, reading: Reading, talk: Talk): Reco
     },
     storm: search.storm,
     remarks: search.remarks.map(remark => ({ ...remark, text: sayCandidateRemark(remark, voice) })),
+    outlets: {
+      places: outlets.places.map(({ at, overflow, ...place }) => ({
+        ...place,
+        at: placeInJson(reading.projection, at),
+        endsIn: overflow.endsIn,
+        overflow_m: overflow.length_m,
+      })),
+      leftOut: outlets.leftOut,
+    },
     looked_m: search.looked_m,
     tried: search.tried,
     ruledOut: search.ruledOut.map(part => ({ ...part, text: sayRuledOut(part.by, voice) })),
     dropped: search.dropped,
     candidates: search.candidates.map(candidate => candidateJson(candidate, reading, talk)),
   }
+}
+
+function outletsJson({ places }: OutletSearch, reading: Reading): string {
+  return writeGeoJson(
+    places.map(({ at, overflow: _overflow, ...place }) => ({
+      shapes: [{ type: 'point' as const, at }],
+      properties: { what: 'outlet', ...place },
+    })),
+    reading.projection,
+  )
 }
 
 function linesJson(candidates: readonly Candidate[], reading: Reading, { voice }: Talk): string {

@@ -1,6 +1,25 @@
-import { formatLength, sayCandidate, sayCandidateRemark, sayRuledOut, sitingSheetWords } from '@soakline/drawing'
+import { formatLength, sayCandidate, sayCandidateRemark, sayOutlets, sayRuledOut, sitingSheetWords } from '@soakline/drawing'
+import type { FoundLines } from '../worker/protocol.js'
 import { Refused } from './refused.js'
 import { useDesk } from './with-sheet.js'
+
+/** Places to let water go, looked for before any line. */
+function Outlets({ found }: { readonly found: FoundLines }) {
+  const { voice } = useDesk()
+  const { title, lead, places, more } = sayOutlets(found.outlets, voice)
+  return (
+    <details class="outlets">
+      <summary>{title}</summary>
+      <p class="small">{lead}</p>
+      <ul>
+        {places.map(text => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+      {more !== null && <p class="small">{more}</p>}
+    </details>
+  )
+}
 
 /** Reasons that are told of why ground was left out. */
 const MOST_RULED_OUT = 5
@@ -51,6 +70,7 @@ export function FindLines() {
           {remarks.map(text => (
             <p key={text}>{text}</p>
           ))}
+          <Outlets found={found} />
           <ol class="found-lines">
             {found.lines.map(line => {
               const name = say.line(String(line.rank))

@@ -14,9 +14,11 @@ import {
 import { useId, useState } from 'preact/hooks'
 import { InputError } from 'soakline/foundation'
 import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
+import { NO_GO_LIMITS } from 'soakline/siting'
 import * as edits from '../state/edits.js'
 import { shownCut, shownUnit, typedCut } from '../state/shown-setting.js'
 import { NumberField, Select, TextField } from './field.js'
+import { LimitChange } from './limit-change.js'
 import { YEARS_UNKNOWN } from './sizing.js'
 import { useDesk } from './with-sheet.js'
 
@@ -235,6 +237,7 @@ function Setting({ name }: { readonly name: Key }) {
       ) : (
         <Measured name={name} value={value as number | null} badge={badge} onSet={set} />
       )}
+      {isGiven && value !== entry.default && (NO_GO_LIMITS as readonly string[]).includes(name) && <LimitChange name={name} />}
       {typeof entry.default !== 'boolean' && (
         <details class="source">
           <summary>{say.settings.source}</summary>

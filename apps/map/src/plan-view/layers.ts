@@ -457,6 +457,28 @@ export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpec
       paint: { 'text-color': inks.growth, 'text-opacity': lit(1), ...halo },
     },
     {
+      id: 'outlet',
+      type: 'circle',
+      source: 'siting',
+      filter: what('outlet'),
+      paint: {
+        'circle-color': inks.paper,
+        'circle-stroke-color': inks.water,
+        'circle-stroke-width': 2,
+        'circle-radius': 8,
+        'circle-opacity': lit(1),
+        'circle-stroke-opacity': lit(1),
+      },
+    },
+    {
+      id: 'outlet-name',
+      type: 'symbol',
+      source: 'siting',
+      filter: what('outlet'),
+      layout: { 'text-field': ['get', 'label'], 'text-font': FONT, 'text-size': 11, 'text-allow-overlap': true },
+      paint: { 'text-color': inks.water, 'text-opacity': lit(1) },
+    },
+    {
       id: 'soil-seen',
       type: 'circle',
       source: 'siting',

@@ -16,7 +16,7 @@ import {
   settingsFrom,
   writePlan,
 } from 'soakline/plan'
-import type { FeatureKind } from 'soakline/siting'
+import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay } from '../display.js'
 import { refusalOf, type WorkerClient } from '../worker/client.js'
 import type { Display, FoundLines, GroundCard, HollowCard, LineAnswer, PlaceReading, Refusal } from '../worker/protocol.js'
@@ -1141,6 +1141,9 @@ export function createSheet(world: World) {
     nudge(handle: Handle, from: Place, east_m: number, north_m: number): void {
       drag(handle, nudged(from, east_m, north_m, localCentre.value), 'end', `nudge-${JSON.stringify(handle)}`)
     },
+    /** What a limit does to no-go ground against its usual value; null where nobody can say. */
+    limitChange: (name: keyof Settings): Promise<NoGoChange | null> =>
+      ground.value === null ? Promise.resolve(null) : world.ask('limitChange', { name }).catch(() => null),
     readPlace: (at: Display | null) => placeQueue.push(at && fromDisplay(at, localCentre.value)),
 
     /** Asks one of the three questions; asked again, it is put away. */

@@ -1,10 +1,10 @@
-import type { UnitSystem } from '@soakline/drawing'
+import type { SaidOutlet, UnitSystem } from '@soakline/drawing'
 import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
 import type { Assessment, LineSection, Place, Plan, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
-import type { CandidateReason, CandidateSearch } from 'soakline/siting'
+import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
 export type Display = readonly [number, number]
@@ -83,7 +83,9 @@ export interface FoundLines {
   readonly remarks: CandidateSearch['remarks']
   /** The length of contour that each reason left out, longest first. */
   readonly ruledOut: CandidateSearch['ruledOut']
-  /** `what`: candidate (`rank`). */
+  /** Places where water could be let go, found before any line. */
+  readonly outlets: { readonly places: readonly SaidOutlet[]; readonly leftOut: OutletSearch['leftOut'] }
+  /** `what`: candidate (`rank`), outlet (`rank`). */
   readonly drawn: FeatureCollection
 }
 
@@ -158,6 +160,8 @@ export interface Protocol {
   candidates: [{ readonly rain: readonly RainRow[] }, FoundLines]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
   sectionAt: [{ readonly chainage_m: number }, LineSection | null]
+  /** How no-go ground differs from what the usual value of one limit gives. */
+  limitChange: [{ readonly name: keyof Settings }, NoGoChange]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]

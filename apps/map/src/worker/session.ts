@@ -1,4 +1,4 @@
-import { reportHtml, type UnitSystem } from '@soakline/drawing'
+import { reportHtml, type SaidOutlet, type UnitSystem } from '@soakline/drawing'
 import {
   featureCollection,
   lonLatExtent,
@@ -10,7 +10,7 @@ import {
   readRainTable,
 } from '@soakline/io'
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
-import { InputError, inTurns, METRES_PER, type TurnOptions } from 'soakline/foundation'
+import { InputError, inTurns, METRES_PER, type Steps, type TurnOptions, within } from 'soakline/foundation'
 import {
   curveNumber,
   type DailyRain,
@@ -39,6 +39,7 @@ import {
   type Plan,
   type PlanFeature,
   type PlanHollow,
+  SETTINGS,
   type Settings,
   type Site,
   sectionAt,
@@ -63,11 +64,16 @@ import {
 } from 'soakline/raster'
 import {
   ASSUMED_STORM,
+  type CandidateSearch,
   candidateLinesSteps,
   drawnWorks,
   type NoGoMemory,
+  noGoChange,
   noGoMemory,
   noGoRings,
+  type OutletPlace,
+  type OutletSearch,
+  outletPlacesSteps,
   reasonsOf,
   type SiteFeature,
   type StatedStorm,
@@ -102,6 +108,8 @@ interface Ground {
   readonly gradient: Grid<'gradient_ratio'>
   /** What no-go ground was worked out from, so that one changed feature costs little. */
   readonly noGoMemory: NoGoMemory
+  /** The same for what another limit would give. */
+  readonly limitMemory: NoGoMemory
   readonly look: GroundLook
   readonly card: GroundCard
   readonly contours: (units: UnitSystem) => readonly ContourLine[]
@@ -234,10 +242,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       const here = open()
       const { site: at, settings } = site()
       // With a working memory of its own: answers are given meanwhile.
-      const search = await inTurns(
-        candidateLinesSteps({ ...at, elevationError_m: settings.elevationError_m }, settings, statedStorm(rain, settings)),
-        turns,
-      )
+      const { outlets, search } = await inTurns(foundSteps(at, settings, statedStorm(rain, settings)), turns)
       const thin = search.candidates.map(({ rank, reasons, path }) => ({
         rank,
         reasons,
@@ -245,17 +250,28 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       }))
       return {
         lines: thin.map(line => ({ ...line, path: line.path.map(p => planPlace(here, p)) })),
+        outlets: { places: outlets.places.map(saidOutlet), leftOut: outlets.leftOut },
         remarks: search.remarks,
         ruledOut: search.ruledOut,
-        drawn: collection(
-          thin.map(({ rank, path }) => feature(here, [{ type: 'line', path }], { what: 'candidate', rank, label: String(rank) })),
-        ),
+        drawn: collection([
+          ...outlets.places.map(({ at: place, rank }) =>
+            feature(here, [{ type: 'point', at: place }], { what: 'outlet', rank, label: String(rank) }),
+          ),
+          ...thin.map(({ rank, path }) => feature(here, [{ type: 'line', path }], { what: 'candidate', rank, label: String(rank) })),
+        ]),
       }
     },
 
     sectionAt({ chainage_m }) {
       const { site: at, settings } = site()
       return answered && sectionAt(at, answered, settings, chainage_m)
+    },
+
+    limitChange({ name }) {
+      const here = open()
+      const { site: at, settings } = site()
+      const usual = { ...settings, [name]: SETTINGS[name].default } as Settings
+      return noGoChange(at.study, at.gradient, at.features, usual, { [name]: settings[name] }, { memory: here.limitMemory })
     },
 
     readPlace({ place }) {
@@ -367,6 +383,7 @@ async function study(name: string, reading: Reading, groundNumber: number, turns
     scratch: walkScratch(grid.data.length),
     gradient: gradient(grid),
     noGoMemory: noGoMemory(),
+    limitMemory: noGoMemory(),
     look: groundLook(grid),
     card,
     contours: onceEach(units => contourLines(grid, interval_m[units])),
@@ -643,6 +660,19 @@ function drawnAnswer(ground: Ground, { line, catchment, section, spills, breache
     ...path(line.path, { what: 'line', bedElevation_m: line.bedElevation_m }),
   ])
 }
+
+/** Outlets first, then the lines. */
+function* foundSteps(
+  site: Site,
+  settings: Settings,
+  storm: StatedStorm,
+): Steps<{ readonly outlets: OutletSearch; readonly search: CandidateSearch }> {
+  const outlets = yield* within(0, 0.15, outletPlacesSteps(site.study, site.gradient, site.features, settings))
+  const search = yield* within(0.15, 1, candidateLinesSteps({ ...site, elevationError_m: settings.elevationError_m }, settings, storm))
+  return { outlets, search }
+}
+
+const saidOutlet = ({ at: _at, overflow: _overflow, ...said }: OutletPlace): SaidOutlet => said
 
 const daily = (record: Plan['dailyRain']): DailyRain | null =>
   record ? { firstDay: record.firstDay, depths_mm: record.depths_mm.map(depth => depth ?? Number.NaN), source: record.source ?? '' } : null

@@ -61,7 +61,15 @@ export type { GroundLayers } from './ground-layers.js'
 export { infiniteSlopeFactor, type SlopeSoil, steepestStable_ratio } from './infinite-slope.js'
 export { type NoGoGround, type NoGoMemory, type NoGoOptions, noGoGround, noGoGroundSteps, noGoMemory } from './no-go.js'
 export { cautionsAlong, type NoGoChange, type NoGoStretch, noGoAlong, noGoChange, noGoRings } from './no-go-along.js'
-export { GROUND_LIMITS, type GroundLimits, groundLimits, type LimitEntry, type NoGoLimits, type SetbackLimits } from './no-go-limits.js'
+export {
+  GROUND_LIMITS,
+  type GroundLimits,
+  groundLimits,
+  type LimitEntry,
+  NO_GO_LIMITS,
+  type NoGoLimits,
+  type SetbackLimits,
+} from './no-go-limits.js'
 export { CAUTION_BITS, CAUTIONS, NO_GO_REASONS, type NoGoReason, reasonsOf } from './no-go-reasons.js'
 export {
   OUTLET_REFUSALS,

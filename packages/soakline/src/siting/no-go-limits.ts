@@ -189,6 +189,25 @@ export const GROUND_LIMITS: { readonly [K in keyof GroundLimits]: LimitEntry<Gro
   },
 }
 
+const SETBACKS: Readonly<Record<keyof SetbackLimits, true>> = {
+  buildingMargin_m: true,
+  aboveShare_ratio: true,
+  setbackBuilding_m: true,
+  setbackBoundary_m: true,
+  setbackTrack_m: true,
+  setbackStream_m: true,
+  setbackUtility_m: true,
+  setbackSeptic_m: true,
+  setbackWell_m: true,
+  setbackSpring_m: true,
+  steepSlope_ratio: true,
+  hollowDepth_m: true,
+  hollowVolume_m3: true,
+}
+
+/** Every limit that no-go ground hangs on. */
+export const NO_GO_LIMITS = [...Object.keys(SETBACKS), ...Object.keys(GROUND_LIMITS)] as readonly (keyof NoGoLimits)[]
+
 /** The limits of the ground with defaults where nothing is given. */
 export function groundLimits(limits: NoGoLimits): GroundLimits {
   const keys = Object.keys(GROUND_LIMITS) as (keyof GroundLimits)[]
