@@ -106,12 +106,12 @@ test('a limit is argued with: what it frees or takes is said beside it', async (
   await track.locator('input').press('Enter')
   await expect
     .poll(() => track.locator('.limit-change').textContent(), { timeout: PATIENCE_MS })
-    .toMatch(/^Against the usual limit [\d,.]+ (m²|ha) more ground is ruled out and 0 m² is freed: .*track/)
+    .toMatch(/^Against the usual limit [\d,.]+ (m²|ha) more ground is ruled out: .*track \+/)
   await track.locator('input').fill('1')
   await track.locator('input').press('Enter')
   await expect
     .poll(() => track.locator('.limit-change').textContent(), { timeout: PATIENCE_MS })
-    .toMatch(/0 m² more ground is ruled out and [1-9]/)
+    .toMatch(/limit [1-9][\d,.]* m² of ground is freed: .*track −/)
   await sheet.calm()
 })
 

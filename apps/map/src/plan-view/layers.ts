@@ -464,8 +464,8 @@ export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpec
       paint: {
         'circle-color': inks.paper,
         'circle-stroke-color': inks.water,
-        'circle-stroke-width': 2,
-        'circle-radius': 8,
+        'circle-stroke-width': ['case', ['==', ['get', 'label'], ''], 1.2, 2],
+        'circle-radius': ['case', ['==', ['get', 'label'], ''], 3, 8],
         'circle-opacity': lit(1),
         'circle-stroke-opacity': lit(1),
       },

@@ -255,7 +255,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         ruledOut: search.ruledOut,
         drawn: collection([
           ...outlets.places.map(({ at: place, rank }) =>
-            feature(here, [{ type: 'point', at: place }], { what: 'outlet', rank, label: String(rank) }),
+            feature(here, [{ type: 'point', at: place }], { what: 'outlet', rank, label: rank <= NAMED_OUTLETS ? String(rank) : '' }),
           ),
           ...thin.map(({ rank, path }) => feature(here, [{ type: 'line', path }], { what: 'candidate', rank, label: String(rank) })),
         ]),
@@ -660,6 +660,9 @@ function drawnAnswer(ground: Ground, { line, catchment, section, spills, breache
     ...path(line.path, { what: 'line', bedElevation_m: line.bedElevation_m }),
   ])
 }
+
+/** Outlets that are told in the list and numbered on the plan; the others are dots. */
+const NAMED_OUTLETS = 5
 
 /** Outlets first, then the lines. */
 function* foundSteps(
