@@ -57,6 +57,7 @@ interface SitingWords {
     readonly tenth: string
     readonly half: string
     readonly candidate: string
+    readonly outlet: string
     readonly pit: string
     readonly seen: string
   }
@@ -183,6 +184,7 @@ const english: SitingWords = {
     tenth: 'in a tenth of them or more',
     half: 'in half of them or more',
     candidate: 'Possible line',
+    outlet: 'place where water could be let go',
     pit: 'Test pit',
     seen: 'Thing seen',
   },
@@ -321,6 +323,7 @@ const spanish: SitingWords = {
     tenth: 'en la décima parte de ellos o más',
     half: 'en la mitad de ellos o más',
     candidate: 'Línea posible',
+    outlet: 'lugar donde se podría soltar el agua',
     pit: 'Calicata',
     seen: 'Cosa vista',
   },

@@ -33,6 +33,7 @@ export function PlanKey() {
   const signs: [string, string, string][] = []
   if (pits.length > 0) signs.push([say.pit, inks.contour, inks.paper])
   if (sightings.length > 0) signs.push([say.seen, inks.paper, inks.noGo])
+  if ((sheet.found.value?.search.outlets.places.length ?? 0) > 0) signs.push([say.outlet, inks.water, inks.paper])
   if (entries.length + signs.length === 0) return null
   return (
     <details class="plan-key">
