@@ -62,7 +62,7 @@ export const english = {
     'ground/slope-too-gentle': (f, m) =>
       `On this gentle slope the error of the heights moves a level line by ${m.length(f.measured)}; half the spacing of lines is ${m.length(f.limit)}. The data is too coarse for this slope: set the line with an instrument.`,
     'catchment/much-filled': (f, m) =>
-      `${m.slope(f.measured)} of the catchment lies in hollows that had to be filled. Whether they fill and run over, or hold their water, changes the answer: choose for each under Ground.`,
+      `${m.slope(f.measured)} of the catchment lies in hollows that had to be filled. ${f.number('heldArea_m2') === null ? 'Whether they fill and run over, or hold their water, changes the answer' : `If they run over, ${m.area(f.number('area_m2'))} drain in; if they hold their water, ${m.area(f.number('heldArea_m2'))}`}: choose for each under Ground.`,
     'limits/no-ditch': () => 'Unknown: without a ditch that can be dug there is no bank to compare.',
     'limits/not-looked-up': () => 'Unknown: nobody has said from which height or volume the local rules ask for a licensed engineer.',
     'limits/under': (f, m) =>
@@ -703,7 +703,8 @@ export const english = {
     area: (area: string, cut: boolean) => (cut ? `At least ${area} drain into this line.` : `${area} drain into this line.`),
     ridge: (rise: string, distance: string, toward: string) =>
       `The water comes from the ${toward}; the high point of the ridge stands ${rise} above the bed, ${distance} away.`,
-    ridgeAtEdge: 'The height data ends before the ridge: bring data that reaches it before you size anything.',
+    ridgeAtEdge: (sides: string | null, gap: boolean) =>
+      `The height data ends before the ridge${sides === null ? '' : `, to the ${sides}`}${gap ? `${sides === null ? ',' : ' and'} at a gap in it` : ''}: bring data that reaches it before you size anything.`,
     noRidge: 'No ridge could be drawn around it.',
     noSpill: 'No place to spill was found. No acceptable outlet, no swale.',
     spillAt: (end: string, length: string, ending: string) =>

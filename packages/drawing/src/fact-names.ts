@@ -15,6 +15,7 @@ export const FACT_NAMES = {
   dug: { en: 'pits that count', es: 'calicatas que cuentan' },
   emptying_h: { en: 'empty after', es: 'vacía en' },
   far: { en: 'far from the line', es: 'lejos de la línea' },
+  heldArea_m2: { en: 'drains in if hollows hold their water', es: 'escurre si las hondonadas guardan su agua' },
   high_m2: { en: 'the most that may drain in', es: 'lo más que puede escurrir' },
   intake_mmh: { en: 'intake in an hour', es: 'infiltración en una hora' },
   limit_h: { en: 'time allowed', es: 'tiempo permitido' },

@@ -1,6 +1,6 @@
 import { type Finding, type Verdict, type Warning, worstVerdict } from 'soakline/foundation'
 import type { SoilReason } from 'soakline/hydrology'
-import type { Assessment } from 'soakline/plan'
+import type { Assessment, CutSide } from 'soakline/plan'
 import { distance_m, distanceToSegment, type Point } from 'soakline/raster'
 import { type OutletRefusal, SPILL_REASONS, type SpillReason, type SpillReasonCode } from 'soakline/siting'
 import { english, type Words } from './english.js'
@@ -141,7 +141,7 @@ function verdictOf(assessment: Assessment, check: string): Verdict {
 function ridgeText(assessment: Assessment, voice: Voice): string {
   const { answer, toward } = wordsOf(voice)
   const m = measuresOf(voice)
-  const { area_m2, cutByEdge, ridge } = assessment.catchment
+  const { area_m2, cutByEdge, cutSides, ridge } = assessment.catchment
   const parts = [answer.area(m.area(area_m2), cutByEdge)]
   const { path, bedElevation_m } = assessment.line
   if (ridge !== null && path.length > 0) {
@@ -150,12 +150,18 @@ function ridgeText(assessment: Assessment, voice: Voice): string {
       answer.ridge(m.length(ridge.elevation_m - bedElevation_m), m.length(near.distance_m), toward[eighth(near.at, ridge.highPoint)]!),
     )
   } else if (!cutByEdge) parts.push(answer.noRidge)
-  if (cutByEdge) parts.push(answer.ridgeAtEdge)
+  if (cutByEdge) parts.push(answer.ridgeAtEdge(saidSides(cutSides, voice), cutSides.includes('gap')))
   // A catchment that is whole, or cut off, is said already; any other doubt in it is not.
   const said = ['catchment/complete', 'catchment/cut-by-edge']
   for (const finding of assessment.findings)
     if (finding.check === 'catchment-complete' && !said.includes(finding.because)) parts.push(sayFinding(finding, voice))
   return parts.join(' ')
+}
+
+const saidSides = (sides: readonly CutSide[], voice: Voice): string | null => {
+  const { toward, list } = wordsOf(voice)
+  const said = sides.flatMap(side => (side === 'gap' ? [] : [toward[side]!]))
+  return said.length === 0 ? null : list(said)
 }
 
 /** Whether a reason forbids to spill at a place. */

@@ -60,7 +60,7 @@ export const spanish: Words = {
     'ground/slope-too-gentle': (f, m) =>
       `En esta pendiente suave el error de las alturas mueve una línea a nivel ${m.length(f.measured)}; la mitad de la separación entre líneas es ${m.length(f.limit)}. Los datos son muy gruesos para esta pendiente: trace la línea con un instrumento.`,
     'catchment/much-filled': (f, m) =>
-      `El ${m.slope(f.measured)} de la cuenca está en hondonadas que hubo que llenar. Si se llenan y rebosan o guardan su agua cambia la respuesta: elija para cada una en Terreno.`,
+      `El ${m.slope(f.measured)} de la cuenca está en hondonadas que hubo que llenar. ${f.number('heldArea_m2') === null ? 'Si se llenan y rebosan o guardan su agua cambia la respuesta' : `Si rebosan, bajan aquí ${m.area(f.number('area_m2'))}; si guardan su agua, ${m.area(f.number('heldArea_m2'))}`}: elija para cada una en Terreno.`,
     'limits/no-ditch': () => 'No se sabe: sin una zanja que se pueda excavar no hay camellón que comparar.',
     'limits/not-looked-up': () => 'No se sabe: nadie ha dicho desde qué altura o volumen la norma local pide un ingeniero con licencia.',
     'limits/under': (f, m) =>
@@ -718,7 +718,8 @@ export const spanish: Words = {
     area: (area, cut) => (cut ? `Por lo menos ${area} escurren hacia esta línea.` : `Hacia esta línea escurren ${area}.`),
     ridge: (rise, distance, toward) =>
       `El agua viene del ${toward}; el punto alto del filo está ${rise} más arriba que el fondo, a ${distance}.`,
-    ridgeAtEdge: 'Los datos de altura se acaban antes del filo: traiga datos que lleguen hasta él antes de calcular nada.',
+    ridgeAtEdge: (sides, gap) =>
+      `Los datos de altura se acaban antes del filo${sides === null ? '' : `, hacia el ${sides}`}${gap ? `${sides === null ? ',' : ' y'} en un hueco de ellos` : ''}: traiga datos que lleguen hasta él antes de calcular nada.`,
     noRidge: 'No se pudo dibujar un filo alrededor.',
     noSpill: 'No se halló dónde rebalsar. Sin buen desagüe no hay zanja.',
     spillAt: (end, length, ending) => `De los dos extremos, ${end} es mejor para rebalsar: el agua corre ${length} y ${ending}.`,

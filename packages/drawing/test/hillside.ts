@@ -216,6 +216,7 @@ export function hillside({
       area_m2,
       polygonArea_m2: 10_150,
       cutByEdge: cut,
+      cutSides: cut ? [0, 'gap'] : [],
       edgeShare_ratio: cut ? 0.03 : 0.001,
       longestFlow_m: 148,
       ridge: { highPoint: [110, 214], elevation_m: heightAt(110, 214), length_m: 240 },

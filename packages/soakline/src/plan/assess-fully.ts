@@ -29,6 +29,7 @@ import type { Assessment, SpillAnswer } from './assessment.js'
 import { ditchBuilt } from './ditch-built.js'
 import { dugLineOf } from './dug-line.js'
 import * as find from './findings.js'
+import { heldArea_m2 } from './held-area.js'
 import { ditchPool, type LineDitch, type LineGround, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
 
@@ -113,6 +114,8 @@ export function* assessFullySteps(
   const told = answer.spills
     .map((spill, k): SpillAnswer => (dug ? spillAsDug(site, answer, spill, asDug?.[k]?.overflow ?? null, dug, settings) : spill))
     .map((spill): SpillAnswer => asChosen(withDoubt(spill, doubt, places, settings), choice))
+  const findings = findingsOf(answer, asDug, choice, breach, doubt, twice, places, settings, site)
+  const held_m2 = findings.some(found => found.because === MUCH_FILLED) ? yield* heldArea_m2(site, line) : null
   const order = [...told].sort((a, b) => a.rank - b.rank)
   return {
     ...answer,
@@ -128,9 +131,11 @@ export function* assessFullySteps(
     spillChoice: choice,
     breaches: breach && breach.stakes.map(({ points: _points, ...stake }) => stake),
     worstBreach: breach && { stake: breach.worst, overflow: breach.worstOverflow },
-    findings: findingsOf(answer, asDug, choice, breach, doubt, twice, places, settings, site),
+    findings: findings.map(found => (held_m2 !== null && found.because === MUCH_FILLED ? find.catchmentIfHeld(found, held_m2) : found)),
   }
 }
+
+const MUCH_FILLED = 'catchment/much-filled'
 
 /**
  * Error of the heights that is tried where nobody has said: of airborne lidar under plants on cells up to 2 m, of coarser rasters half a metre.

@@ -29,6 +29,7 @@ import {
 } from '../siting/index.js'
 import { profileAlong } from '../terrain/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
+import { cutSides } from './cut-sides.js'
 import { type DitchBuilt, ditchBuilt } from './ditch-built.js'
 import { dugLineOf, storedAsDug_m3 } from './dug-line.js'
 import { earthOf } from './earth.js'
@@ -258,6 +259,7 @@ export function assess(
       area_m2,
       polygonArea_m2,
       cutByEdge: catchment.cutByEdge,
+      cutSides: catchment.cutByEdge ? cutSides(catchment, study.rim) : [],
       edgeShare_ratio: catchment.edgeShare_ratio,
       longestFlow_m: catchment.longestFlow_m,
       ridge: ridgeOf(outline),

@@ -2,6 +2,7 @@ import type { Finding, Warning } from '../foundation/index.js'
 import type { YearsOfWater } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
 import type { BreachStake, NoGoReason, Overflow, PassedBy, PathEnd, SpillChoice } from '../siting/index.js'
+import type { CutSide } from './cut-sides.js'
 import type { Earth } from './earth.js'
 import type { GatheringTime } from './gathering-time.js'
 import type { CatchmentCover } from './ground-cover.js'
@@ -120,6 +121,8 @@ export interface Assessment {
     readonly area_m2: number
     readonly polygonArea_m2: number
     readonly cutByEdge: boolean
+    /** Where more ground is wanted: sides of the raster (0 north, 2 east, 4 south, 6 west) and gaps; empty for a catchment that is whole. */
+    readonly cutSides: readonly CutSide[]
     /** Share of the line's water that could have come in across a border or a void, counted as `lineCatchment` says. */
     readonly edgeShare_ratio: number
     readonly longestFlow_m: number

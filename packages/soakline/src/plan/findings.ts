@@ -248,6 +248,9 @@ export function catchmentInDoubt(plain: Finding, low_m2: number, high_m2: number
   }
 }
 
+/** Much filled ground is told with both ends: its hollows run over, or hold their water. */
+export const catchmentIfHeld = (plain: Finding, heldArea_m2: number): Finding => ({ ...plain, details: { ...plain.details, heldArea_m2 } })
+
 /** Source: judgement. */
 const WIDE_RANGE = 2
 

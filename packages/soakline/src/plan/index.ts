@@ -30,6 +30,7 @@ export {
   stormPredicted,
 } from './care.js'
 export { type Cascade, cascadeOf, type DitchOfCascade } from './cascade.js'
+export type { CutSide } from './cut-sides.js'
 export {
   type Cost,
   CROSSERS,

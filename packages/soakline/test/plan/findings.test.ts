@@ -74,6 +74,9 @@ describe('a catchment that the edge or a void cuts: nothing is sized on it', () 
     expect(found(a, 'storage-holds-storm')).toEqual(['unknown', 'storage/catchment-cut'])
     expect(found(a, 'spill-carries-peak')).toEqual(['unknown', 'spill/catchment-cut'])
     expect(found(quick(), 'catchment-complete')[0]).toBe('holds')
+    // The water comes from the north: there more ground is wanted.
+    expect(a.catchment.cutSides).toEqual([0])
+    expect(quick().catchment.cutSides).toEqual([])
   })
 
   test('a gap in the heights above the line does the same', () => {
@@ -81,6 +84,7 @@ describe('a catchment that the edge or a void cuts: nothing is sized on it', () 
     const data = ground.data.slice()
     for (let row = 54; row < 58; row++) for (let column = 66; column < 76; column++) data[row * SIZE + column] = Number.NaN
     expect(found(quick({ ground: { ...ground, data } }), 'catchment-complete')).toEqual(['unknown', 'catchment/cut-by-edge'])
+    expect(quick({ ground: { ...ground, data } }).catchment.cutSides).toEqual(['gap'])
   })
 })
 
@@ -114,6 +118,10 @@ describe('filled ground', () => {
   test('hollows over a tenth of the catchment ask to watch', () => {
     const dented: Surface = (x, y) => RIDGE(x, y) - (Math.abs(x - CENTRE[0]) < 12 && y > 62 && y < 80 ? 1.2 : 0)
     expect(found(quick({ surface: dented }), 'catchment-complete')).toEqual(['watch', 'catchment/much-filled'])
+    // Both ends are told: the ground above the hollow drains in, or stays in it.
+    const { details } = whole({ surface: dented, features: [STREAM] }).findings.find(f => f.check === 'catchment-complete')!
+    expect(details.heldArea_m2).toBeLessThan(0.7 * Number(details.area_m2))
+    expect(details.heldArea_m2).toBeGreaterThan(0.1 * Number(details.area_m2))
   })
   test('a doubt of more than two times in the area asks to watch', () => {
     const gentle: Surface = roof(180, 0.006, [CENTRE[0], 100.6])
