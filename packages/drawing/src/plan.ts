@@ -28,6 +28,8 @@ export interface PlanInput {
   readonly night?: boolean | undefined
   /** Coordinates of the working CRS at the rims, in metres, with a fine cross where two of them meet. Default false. */
   readonly grid?: boolean | undefined
+  /** Stakes to mark with their numbers. Default none. */
+  readonly stakes?: readonly { readonly number: number; readonly at: Point }[] | undefined
   /** Begins every id in the drawing, so that two drawings may stand in one document. Default `plan`. */
   readonly idPrefix?: string | undefined
 }
@@ -98,6 +100,9 @@ function seenIn(input: PlanInput, extent: Extent): PlanInput {
 export const seenOnPage = (input: PlanInput, page: ScaledPage): PlanInput =>
   seenIn(input, frameAround(middleOf(shownExtent(input)), 1000 / page.scale, page.width_mm, page.height_mm, MM_PER_UNIT).extent)
 
+/** Whether a place lies on the page. */
+const isOn = ({ extent }: PageFrame, [x, y]: Point): boolean => touches({ west_m: x, east_m: x, south_m: y, north_m: y }, extent)
+
 const middleOf = (e: Extent): Point => [(e.west_m + e.east_m) / 2, (e.south_m + e.north_m) / 2]
 
 function shownExtent({ assessment, features, extent }: PlanInput): Extent {
@@ -157,6 +162,7 @@ function drawn(whole: PlanInput, voice: Voice, frame: PageFrame, size: { readonl
   const furniture = scaleBar(sheet) + northArrow(sheet)
   const grid = input.grid ? coordinateGrid(sheet) : { crosses: '', names: '' }
   const marks = spillNumbers(sheet)
+  const stakes = stakeMarks(sheet)
   const ridge = ridgeAndHighPoint(sheet)
   const ends = overflowEnds(sheet)
   const names = featureNames(sheet)
@@ -172,6 +178,7 @@ function drawn(whole: PlanInput, voice: Voice, frame: PageFrame, size: { readonl
     ridge,
     ditch(sheet),
     overflows(sheet),
+    stakes,
     names,
     ends,
     marks,
@@ -399,7 +406,7 @@ function ridgeAndHighPoint(sheet: Sheet): string {
     'stroke-linecap': 'round',
     'stroke-dasharray': `0.01 ${5.2 * u}`,
   })
-  if (ridge === null) return ridgeLines.length === 0 ? '' : crest
+  if (ridge === null || !isOn(frame, ridge.highPoint)) return ridgeLines.length === 0 ? '' : crest
   const [x, y] = onPage(frame, ridge.highPoint)
   const triangle = element('path', {
     d: `M${digits(x)} ${digits(y - 6 * u)}L${digits(x + 5 * u)} ${digits(y + 3 * u)}L${digits(x - 5 * u)} ${digits(y + 3 * u)}Z`,
@@ -539,7 +546,8 @@ function overflowEnds(sheet: Sheet): string {
   return ranked(input.assessment)
     .map(({ path }) => {
       const end = path.points[path.points.length - 1]
-      if (end === undefined || !Object.hasOwn(wordsOf(voice).endWord, path.endsIn)) return ''
+      // Where it ends beyond the page nothing can be written beside its end.
+      if (end === undefined || !isOn(frame, end) || !Object.hasOwn(wordsOf(voice).endWord, path.endsIn)) return ''
       return labelBeside(sheet, wordsOf(voice).endWord[path.endsIn], onPage(frame, end), 9.5 * frame.u, inks.water, {
         must: true,
         italic: true,
@@ -579,6 +587,21 @@ function spillNumbers(sheet: Sheet): string {
         })
       )
     })
+    .join('')
+}
+
+/** Stakes as small rings on the line, with their numbers uphill of it where they fit. */
+function stakeMarks(sheet: Sheet): string {
+  const { input, frame, inks } = sheet
+  const { u } = frame
+  const all = (input.stakes ?? []).map(({ number, at }) => ({ number, at: onPage(frame, at) }))
+  for (const { at } of all) sheet.labels.hold({ x: at[0], y: at[1], width: 5 * u, height: 5 * u })
+  return all
+    .map(
+      ({ number, at }) =>
+        element('circle', { cx: at[0], cy: at[1], r: 1.9 * u, fill: inks.paper, stroke: inks.ink, 'stroke-width': 0.8 * u }) +
+        labelBeside(sheet, String(number), at, 8 * u, inks.ink, { gap: 4 }),
+    )
     .join('')
 }
 

@@ -43,7 +43,11 @@ export const joined = (parts: readonly (Said | string)[]): Said => {
   return { text: all.map(p => p.text).join(''), html: all.map(p => p.html).join('') }
 }
 
-export const title = (text: string): Whole => ({ html: `<h3>${escapeText(text)}</h3>`, height_mm: 9, withNext: true })
+export const title = (text: string, width_mm = Number.POSITIVE_INFINITY): Whole => ({
+  html: `<h3>${escapeText(text)}</h3>`,
+  height_mm: 4 + 5 * linesIn(text, 3.95, width_mm),
+  withNext: true,
+})
 
 export function paragraph(of: string | Said, width_mm: number, { small = false, strong = false } = {}): Whole {
   const { text, html } = typeof of === 'string' ? said(of) : of
@@ -108,19 +112,21 @@ export function table(
   }
 }
 
+/** A table without its head. */
+export const headless = (of: Rows): Rows => ({ ...of, open: of.open.replace(/<thead>.*<\/thead>/, ''), head_mm: 0 })
+
 /** Names with their values, one to a line. */
-export const lines = (all: readonly (readonly [name: string, value: string | Said])[], width_mm: number): Rows => ({
-  ...table(
-    [
-      { head: '', share: 58 },
-      { head: '', share: 42, number: true },
-    ],
-    all,
-    width_mm,
-  ),
-  open: '<table class="lines"><colgroup><col style="width:58%"><col style="width:42%"></colgroup><tbody>',
-  head_mm: 0,
-})
+export const lines = (all: readonly (readonly [name: string, value: string | Said])[], width_mm: number): Rows =>
+  headless(
+    table(
+      [
+        { head: '', share: 58 },
+        { head: '', share: 42, number: true },
+      ],
+      all,
+      width_mm,
+    ),
+  )
 
 export const figure = (svg: string, height_mm: number, caption = ''): Whole => ({
   html: `<figure>${svg}${caption === '' ? '' : `<figcaption>${prose(caption)}</figcaption>`}</figure>`,

@@ -4,7 +4,7 @@ import { numberLocale, type Voice } from '../voice.js'
 import { assumptionSheet, cautionSheet, findingSheet, reviewSheet } from './judgement-sheets.js'
 import { aFrameSheet, bookSheet, waterLevelPages } from './levelling-sheets.js'
 import { overviewSheet } from './overview-sheet.js'
-import { planSheet } from './plan-sheet.js'
+import { planSheets } from './plan-sheet.js'
 import { sectionSheet } from './section-sheet.js'
 import { type Desk, type DrawingSetInput, deskOf, type SheetPages } from './sheet.js'
 import { levelSheet, setOutSheet } from './stake-sheets.js'
@@ -23,7 +23,7 @@ import { careSheet, diggingSheet, plantingSheet, stormCardSheet } from './work-s
 export function drawingSetHtml(input: DrawingSetInput, voice: Voice): string {
   const desk = deskOf(input, voice)
   const sheets: readonly SheetPages[] = [
-    planSheet(desk),
+    ...planSheets(desk),
     sectionSheet(desk),
     setOutSheet(desk),
     levelSheet(desk),

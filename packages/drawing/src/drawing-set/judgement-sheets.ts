@@ -18,7 +18,7 @@ import {
   sayWarning,
   wordsOf,
 } from '../sentences.js'
-import { type Block, item, lines, paragraph, type Said, said, table, title } from './blocks.js'
+import { type Block, item, paragraph, type Said, said, table, title } from './blocks.js'
 import { reviewPoints } from './review.js'
 import { type Desk, flowing, type SheetPages } from './sheet.js'
 
@@ -178,9 +178,6 @@ export function reviewSheet(desk: Desk): SheetPages {
       width,
     ),
     title(say.signHere),
-    lines(
-      report.signatures.map(line => [line, said('')] as const),
-      width,
-    ),
+    { html: `<div class="sign">${report.signatures.map(line => `<div>${e(line)}</div>`).join('')}</div>`, height_mm: 20 },
   ])
 }

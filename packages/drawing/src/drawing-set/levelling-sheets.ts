@@ -3,7 +3,7 @@ import { type Desk, flowing, type SheetPages } from './sheet.js'
 import { SET } from './words.js'
 
 /** Room to write a reading by hand. */
-const HAND_mm = 6.2
+const HAND_mm = 5.3
 
 /** How to calibrate and walk an A-frame, and the tally of its steps. Empty without a ditch. */
 export function aFrameSheet(desk: Desk): SheetPages[] {
@@ -17,13 +17,13 @@ export function aFrameSheet(desk: Desk): SheetPages[] {
       paragraph(tell(SET.aFrameHow, { ...aFrame }), width),
       lines(
         [
-          [say.aFrameFall, value('papers.aFrameFall.dropPerStep_m', 'height', papers.aFrameFall.dropPerStep_m)],
-          [say.aFrameMark, value('papers.aFrameFall.markOffset_m', 'height', papers.aFrameFall.markOffset_m)],
+          [say.aFrameFall, value('papers.aFrameFall.dropPerStep_m', 'fine', papers.aFrameFall.dropPerStep_m)],
+          [say.aFrameMark, value('papers.aFrameFall.markOffset_m', 'fine', papers.aFrameFall.markOffset_m)],
           [
-            tell(SET.aFrameChance, { steps: aFrameError.steps, readingError_m: aFrameError.readingError_m }),
-            value('papers.aFrameError.byChance_m', 'height', aFrameError.byChance_m),
+            tell(SET.aFrameChance, { steps: aFrameError.steps, readingError_mm: 1000 * aFrameError.readingError_m }),
+            value('papers.aFrameError.byChance_m', 'fine', aFrameError.byChance_m),
           ],
-          [say.aFrameBias, value('papers.aFrameError.byBias_m', 'height', aFrameError.byBias_m)],
+          [say.aFrameBias, value('papers.aFrameError.byBias_m', 'fine', aFrameError.byBias_m)],
         ],
         width,
       ),
@@ -68,7 +68,7 @@ export function waterLevelPages(desk: Desk): SheetPages[] {
       lines(
         [
           [say.setUps, value('papers.waterLevel.setUps', 'count', waterLevel.setUps)],
-          [say.setUpError, value('papers.waterLevel.error_m', 'height', waterLevel.error_m)],
+          [say.setUpError, value('papers.waterLevel.error_m', 'fine', waterLevel.error_m)],
         ],
         width,
       ),
@@ -101,7 +101,7 @@ export function waterLevelPages(desk: Desk): SheetPages[] {
 }
 
 /** Free lines at the end of the book, for changes of stand. */
-const FREE_LINES = 6
+const FREE_LINES = 4
 
 /** The level book to fill in: bed and crest of every stake with their planned levels. Empty without a ditch. */
 export function bookSheet(desk: Desk): SheetPages[] {
@@ -120,7 +120,13 @@ export function bookSheet(desk: Desk): SheetPages[] {
   return [
     flowing('book', desk, [
       paragraph(say.bookHow, width),
-      paragraph(tell(SET.bookCheck, { ...papers.misclosure }), width),
+      paragraph(
+        tell(SET.bookCheck, {
+          oneStand_mm: 1000 * papers.misclosure.oneStand_m,
+          fourStands_mm: 1000 * papers.misclosure.fourStands_m,
+        }),
+        width,
+      ),
       table(
         head.map((name, k) => ({ head: name, share: k === 0 ? 22 : 17 })),
         [

@@ -1,7 +1,7 @@
 import { escapeText as e } from '../escape-text.js'
 import { verdictMark } from '../marks.js'
 import { sayAnswers, sayVerdict, wordsOf } from '../sentences.js'
-import { type Block, item, lines, paragraph, type Said, said, title } from './blocks.js'
+import { type Block, headless, lines, paragraph, type Said, table, title } from './blocks.js'
 import { type Desk, flowing, type SheetPages } from './sheet.js'
 
 /** The three answers, the line in numbers, and which sheets follow. */
@@ -14,7 +14,7 @@ export function overviewSheet(desk: Desk, contents: readonly (readonly [name: st
   const rows: (readonly [string, Said])[] = [
     [number.length, value('line.length_m', 'length', a.line.length_m)],
     [number.bed, value('line.bedElevation_m', 'level', a.line.bedElevation_m)],
-    [number.fall, value('line.fall_ratio', 'slope', a.line.fall_ratio)],
+    [number.range, value('line.groundRange_m', 'height', a.line.groundRange_m)],
     [number.slope, value('line.meanGroundSlope_ratio', 'slope', a.line.meanGroundSlope_ratio)],
     [number.area, atLeast(a.catchment.cutByEdge, value('catchment.area_m2', 'area', a.catchment.area_m2))],
     ...(typeof a.catchment.low_m2 === 'number' && typeof a.catchment.high_m2 === 'number'
@@ -35,7 +35,7 @@ export function overviewSheet(desk: Desk, contents: readonly (readonly [name: st
     [number.berm, value('earth.bermLoose_m3', 'earth', a.earth?.bermLoose_m3)],
   ]
   const blocks: Block[] = [
-    paragraph(report.limits, width, { strong: true }),
+    paragraph(`${report.limits} ${report.void}`, width, { strong: true }),
     title(report.questions),
     ...sayAnswers(a, voice).flatMap(answer => {
       const word = sayVerdict(answer.verdict, voice)
@@ -51,14 +51,26 @@ export function overviewSheet(desk: Desk, contents: readonly (readonly [name: st
     title(report.numbers),
     lines(rows, width),
     title(say.contents),
-    lines(
-      contents.map(([name, page]) => [name, said(String(page))] as const),
-      width,
-    ),
+    contentTable(contents, width),
     ...(a.storage === null ? [paragraph(report.notDug, width)] : []),
-    item(report.void, width),
   ]
   return flowing('overview', desk, blocks)
+}
+
+/** The sheets in three columns, read downwards. */
+function contentTable(contents: readonly (readonly [name: string, page: number])[], width_mm: number): Block {
+  const perColumn = Math.ceil(contents.length / 3)
+  const columns = [0, 1, 2].flatMap(() => [
+    { head: '', share: 50 },
+    { head: '', share: 11, number: true },
+  ])
+  const rows = Array.from({ length: perColumn }, (_, r) =>
+    [0, 1, 2].flatMap(c => {
+      const entry = contents[c * perColumn + r]
+      return entry === undefined ? ['', ''] : [entry[0], String(entry[1])]
+    }),
+  )
+  return headless(table(columns, rows, width_mm))
 }
 
 const atLeast = (cut: boolean, value: Said): Said => (cut ? { text: `≥ ${value.text}`, html: `≥ ${value.html}` } : value)

@@ -19,7 +19,7 @@ export const PAPER_NAMES: readonly PaperName[] = ['A4', 'A3', 'Letter']
 export const RIM_mm = 12
 /** Room for the sheet's title above, and for the title block below. */
 export const HEAD_mm = 11
-export const FOOT_mm = 24
+export const FOOT_mm = 27
 const BETWEEN_mm = 3
 /** Between the two columns of a lying page. */
 export const GUTTER_mm = 10

@@ -1,4 +1,5 @@
 import type { Verdict } from 'soakline/foundation'
+import { formatEarth } from '../measures.js'
 import { baseName } from '../report.js'
 import { sayPathEnd, saySource, wordsOf } from '../sentences.js'
 import type { Sentence } from '../templates.js'
@@ -95,8 +96,8 @@ const POINTS = [
   [
     { en: 'Ways of overflow and breach to the boundary', es: 'Caminos del rebalse y de la rotura hasta el lindero' },
     {
-      en: '{spills:number} places to spill traced; the best ends in: {endsIn}. Breach: {breaches:number?not traced} places along the berm. What lies on them stands among the findings.',
-      es: '{spills:number} lugares para rebalsar, trazados; el mejor llega a: {endsIn}. Rotura: {breaches:number?sin trazar} lugares del camellón. Lo que queda en su camino está en los resultados.',
+      en: '{spills:number} places to spill traced; the best {endsIn}. Breach: {breaches:number?not traced} places along the berm. What lies on them stands among the findings.',
+      es: '{spills:number} lugares para rebalsar, trazados; el mejor {endsIn}. Rotura: {breaches:number?sin trazar} lugares del camellón. Lo que queda en su camino está en los resultados.',
     },
   ],
   [
@@ -116,8 +117,8 @@ const POINTS = [
   [
     { en: 'Earthwork: method and doubt', es: 'Movimiento de tierra: método y duda' },
     {
-      en: '{cut_m3:earth?Not known} by average end areas, {cutPrismoidal_m3:earth?not known} by the prismoidal rule. The doubt of the raster’s heights comes on top.',
-      es: '{cut_m3:earth?Sin dato} por áreas medias, {cutPrismoidal_m3:earth?sin dato} por la regla del prismoide. A eso se suma la duda de las alturas del ráster.',
+      en: '{cut?Not known} by average end areas, {prismoidal?not known} by the prismoidal rule. The doubt of the raster’s heights comes on top.',
+      es: '{cut?Sin dato} por áreas medias, {prismoidal?sin dato} por la regla del prismoide. A eso se suma la duda de las alturas del ráster.',
     },
   ],
   [
@@ -205,7 +206,10 @@ export function reviewPoints({ input, voice, tell }: Desk): ReviewPoint[] {
     ],
     ['unknown', { pits: count('pit') }],
     ['watch', { features: features.length, allBuildings: yesNo(settings.allBuildingsDrawn) }],
-    [earth === null ? 'unknown' : 'watch', { cut_m3: earth?.cut_m3, cutPrismoidal_m3: earth?.cutPrismoidal_m3 }],
+    [
+      earth === null ? 'unknown' : 'watch',
+      earth === null ? {} : { cut: formatEarth(earth.cut_m3, voice), prismoidal: formatEarth(earth.cutPrismoidal_m3, voice) },
+    ],
     [papers === null ? 'unknown' : 'holds', { stakes: papers?.stakes.length, crs: ground.crs }],
     ['holds', {}],
     ['watch', {}],

@@ -8,7 +8,7 @@ export function saidBlocks(part: SaidPart | null, { room }: Desk, headed = true)
   const width = room.column_mm
   return [
     ...(headed ? [title(part.title)] : []),
-    ...(part.lead === undefined ? [] : [paragraph(part.lead, width)]),
+    ...(part.lead === undefined ? [] : [{ ...paragraph(part.lead, width), withNext: part.lines.length + part.tables.length > 0 }]),
     ...(part.lines.length === 0 ? [] : [lines(part.lines, width)]),
     ...part.tables.flatMap(one => tableBlocks(one, width)),
     ...part.notes.filter(note => note !== '').map(note => paragraph(note, width, { small: true })),

@@ -1,8 +1,10 @@
 import { crossSectionSvg, crossSectionWidth, type DrawnSection, type SectionWater, sectionWater } from '../cross-section.js'
 import { longSectionSvg, longSectionToScale } from '../long-section.js'
+import { formatNumber } from '../measures.js'
 import { METRIC_SCALES, US_SCALES } from '../plan.js'
 import { sayScale } from '../report.js'
 import { wordsOf } from '../sentences.js'
+import type { Voice } from '../voice.js'
 import { type Block, figure, paragraph, title, type Whole } from './blocks.js'
 import { type Desk, flowing, onWhite, type SheetPages } from './sheet.js'
 import { SET } from './words.js'
@@ -11,7 +13,14 @@ import { SET } from './words.js'
 const perMetre = (scale: number): number => 96 / 0.0254 / scale
 const mm = (pixels: number): number => (pixels * 25.4) / 96
 
-const LONG_HEIGHT = 330
+const LONG_HEIGHT = 310
+/** Scales of heights: usual ones. */
+const HEIGHTS: Readonly<Record<'metric' | 'us', readonly number[]>> = {
+  metric: [5, 10, 20, 25, 40, 50, 100, 125, 200, 250, 500, 1000],
+  us: [6, 12, 24, 36, 48, 60, 72, 96, 120, 240, 360, 480, 600, 1200],
+}
+/** A scale as the title block has room for. */
+const ratio = (scale: number, voice: Voice): string => `1:${formatNumber(scale, voice)}`
 /** So that the lettering of a narrow section has its room. */
 const LEAST_WIDTH = 420
 /** Scales of a cross-section: the usual ones of details, in inches to the foot for readers in feet. Source: common practice. */
@@ -47,13 +56,14 @@ function longSection({
   const { assessment } = input
   const scales = voice.units === 'us' ? US_SCALES : METRIC_SCALES
   const scale = scales.find(s => mm(longSectionToScale(assessment, perMetre(s), LONG_HEIGHT)?.size.width ?? 0) <= room.width_mm)
-  const drawn = scale === undefined ? null : longSectionToScale(assessment, perMetre(scale), LONG_HEIGHT)
+  const usual = (times: number): boolean => HEIGHTS[voice.units].includes(scale! / times)
+  const drawn = scale === undefined ? null : longSectionToScale(assessment, perMetre(scale), LONG_HEIGHT, usual)
   if (scale === undefined || drawn === null) return null
   const text = tell(SET.lengthsHeights, { lengths: sayScale(scale, voice), heights: sayScale(scale / drawn.times, voice) })
   return {
     heading: title(say.longSection),
-    picture: figure(onWhite(longSectionSvg(assessment, voice, drawn.size)), mm(LONG_HEIGHT), text),
-    scale: text,
+    picture: figure(onWhite(longSectionSvg(assessment, voice, drawn.size, drawn)), mm(LONG_HEIGHT), text),
+    scale: tell(SET.lengthsHeights, { lengths: ratio(scale, voice), heights: ratio(scale / drawn.times, voice) }),
   }
 }
 
@@ -63,7 +73,7 @@ function crossSections({ input, voice, room, say, tell }: Desk): Block[] {
   const all: { readonly name: string; readonly section: DrawnSection; readonly water: SectionWater | null }[] = [
     ...(assessment.section === null ? [] : [{ name: say.crossMean, section: assessment.section, water: sectionWater(assessment, null) }]),
     ...(papers?.sections ?? []).map(({ why, chainage_m, section }) => ({
-      name: tell(why === 'deepest-cut' ? SET.crossDeepest : SET.crossShallowest, { chainage_m }),
+      name: tell(why === 'steepest' ? SET.crossSteepest : SET.crossFlattest, { chainage_m }),
       section,
       water: sectionWater(assessment, chainage_m),
     })),
@@ -77,6 +87,6 @@ function crossSections({ input, voice, room, say, tell }: Desk): Block[] {
     const look = { perMetre: perMetre(scale), idPrefix: `set-cross-${k}` }
     const svg = crossSectionSvg(section, voice, size, water ?? undefined, look)
     const height = Number(/^<svg[^>]* height="([\d.]+)"/.exec(svg)?.[1] ?? 0)
-    return [title(name), figure(onWhite(svg), mm(height), sayScale(scale, voice))]
+    return [title(`${name} · ${sayScale(scale, voice)}`, room.column_mm), figure(onWhite(svg), mm(height))]
   })
 }

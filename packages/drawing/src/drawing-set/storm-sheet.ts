@@ -54,8 +54,14 @@ export function stormSheet(desk: Desk): SheetPages {
   ])
 }
 
-/** A row of a storm table: its name, a key of the storm's answer and how that is said. */
-type StormRow = readonly [name: string, key: string, as: ValueFormat, of: (storm: StormAnswer) => number | null]
+/** A row of a storm table: its name, a key of the storm's answer and how that is said (a word where no number fits), and up to which other value it reaches. */
+type StormRow = readonly [
+  name: string,
+  key: string,
+  as: ValueFormat,
+  of: (storm: StormAnswer) => number | string | null,
+  upTo?: readonly [key: string, of: (storm: StormAnswer) => number | null],
+]
 
 function storms(desk: Desk, rows: readonly StormRow[], under: string): Block {
   const { input, voice, room, value } = desk
@@ -73,12 +79,14 @@ function storms(desk: Desk, rows: readonly StormRow[], under: string): Block {
         number: true,
       })),
     ],
-    rows.map(([name, key, as, of]): (string | Said)[] => [
+    rows.map(([name, key, as, of, upTo]): (string | Said)[] => [
       name,
       ...all.map((storm, k) => {
         const known = of(storm)
         if (known === null) return said(unknown)
+        if (typeof known === 'string') return said(known)
         const shown = value(`storms.${k}.${under}${key}`, as, known)
+        if (upTo !== undefined) return joined([shown, ' – ', value(`storms.${k}.${under}${upTo[0]}`, as, upTo[1](storm))])
         return isLeast(as) ? joined([atLeast, shown]) : shown
       }),
     ]),
@@ -96,8 +104,7 @@ function stormTable(desk: Desk): Block {
       [say.rain, 'rain_mm', 'depth', s => s.rain_mm],
       [say.duration, 'duration_h', 'duration', s => s.duration_h],
       [say.runoffDepth, 'runoff_mm', 'depth', s => s.runoff_mm],
-      [`${say.spread} ≥`, 'runoffLeast_mm', 'depth', s => s.runoffLeast_mm],
-      [`${say.spread} ≤`, 'runoffMost_mm', 'depth', s => s.runoffMost_mm],
+      [say.spread, 'runoffLeast_mm', 'depth', s => s.runoffLeast_mm, ['runoffMost_mm', s => s.runoffMost_mm]],
       [say.runoff, 'runoff_m3', 'volume', s => s.runoff_m3],
       [say.peak, 'peakInflow_m3s', 'flow', s => s.peakInflow_m3s],
       [say.quickPeak, 'rationalPeak_m3s', 'flow', s => s.rationalPeak_m3s],
@@ -105,7 +112,7 @@ function stormTable(desk: Desk): Block {
       [say.soaked, 'soaked_m3', 'volume', s => (soilKnown ? s.soaked_m3 : null)],
       [say.standing, 'standing_m3', 'volume', s => (soilKnown ? s.standing_m3 : null)],
       [say.spilled, 'spilled_m3', 'volume', s => s.spilled_m3],
-      [say.starts, 'spillStarts_h', 'duration', s => s.spillStarts_h],
+      [say.starts, 'spillStarts_h', 'duration', s => (s.spilled_m3 === 0 ? say.neverSpills : s.spillStarts_h)],
       [say.peakSpill, 'peakSpill_m3s', 'flow', s => s.peakSpill_m3s],
       [say.highest, 'highestWater_m', 'level', s => s.highestWater_m],
       [say.freeboard, 'freeboard_m', 'height', s => s.freeboard_m],

@@ -19,14 +19,14 @@ body { background: #8B8F83; color: #111816; font: ${TEXT_mm}mm/1.34 'Helvetica N
 .head span { font-size: 2.8mm; }
 .body { top: ${RIM_mm + HEAD_mm}mm; bottom: ${RIM_mm + FOOT_mm + 2}mm; display: grid; grid-template-columns: repeat(${columns}, minmax(0, 1fr)); column-gap: ${GUTTER_mm}mm; align-content: start; overflow: hidden; }
 .full, .across { grid-column: 1 / -1; }
-.block { bottom: ${RIM_mm}mm; height: ${FOOT_mm}mm; border: 0.4mm solid #111816; display: grid; grid-template-columns: 1.5fr 1.2fr 1.1fr 0.9fr 0.72fr; grid-template-rows: 1fr 1fr 0.62fr; font-size: 2.7mm; line-height: 1.2; }
+.block { bottom: ${RIM_mm}mm; height: ${FOOT_mm}mm; border: 0.4mm solid #111816; display: grid; grid-template-columns: 1.25fr 1.25fr 1.25fr 1fr 0.8fr; grid-template-rows: 1fr 1fr 0.55fr; font-size: 2.55mm; line-height: 1.2; }
 .block > div { padding: 0.8mm 1.6mm 0; border-right: 0.2mm solid #111816; border-bottom: 0.2mm solid #111816; overflow: hidden; overflow-wrap: anywhere; }
 .block > div:nth-child(5n) { border-right: 0; }
 .block > .trace { grid-column: 1 / -1; border: 0; display: flex; justify-content: space-between; gap: 3mm; align-items: center; padding-top: 0; font-size: 2.2mm; white-space: nowrap; }
 .block .label { display: block; font-size: 2mm; color: #3A433F; line-height: 1.15; }
 .block .cut { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2; overflow: hidden; }
 .hash { font-family: 'Liberation Mono',Menlo,Consolas,'DejaVu Sans Mono',monospace; font-size: 1.95mm; }
-h3 { margin: 0; padding: 2.6mm 0 1mm; font-size: 3.7mm; line-height: 1.34; font-weight: 600; white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
+h3 { margin: 0; padding: 2.6mm 0 1mm; font-size: 3.7mm; line-height: 1.34; font-weight: 600; }
 p { margin: 0 0 1.4mm; overflow-wrap: break-word; }
 .small { font-size: ${SMALL_mm}mm; }
 .strong { font-weight: 600; }
@@ -65,5 +65,7 @@ figcaption { font-size: ${SMALL_mm}mm; }
 .facts dd { margin: 0; font-weight: 600; text-align: right; }
 .hand { border-bottom: 0.25mm solid #111816; height: 9mm; margin: 0; }
 .given { font-weight: 700; font-size: 6mm; line-height: 1.25; margin: 0; overflow-wrap: anywhere; }
+.sign { display: grid; grid-template-columns: 2fr 1fr 2fr; gap: 8mm; padding-top: 12mm; }
+.sign div { border-top: 0.25mm solid #111816; padding-top: 1mm; font-size: ${SMALL_mm}mm; }
 @media print { body { background: none; } .page { margin: 0; } }
 `

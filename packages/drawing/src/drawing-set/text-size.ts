@@ -1,9 +1,9 @@
-/** Widths of letters in parts of their size, after the common grotesque, and a tenth more: faces differ, and a line too long is worse than one too short. */
+/** Widths of letters in parts of their size, after the common grotesque, and a little more: faces differ, and a line too long is worse than one too short. */
 const NARROW = /[iIjl.,;:'|!’‘]/
 const SLIM = /[frt()[\]\-/ \u00a0“”"·]/
 const WIDE = /[mwMW%@—√]/
 const CAPITAL = /[A-ZÁÉÍÓÚÑ&±≥□]/
-const MORE = 1.1
+const MORE = 1.06
 
 const letterWidth = (letter: string): number =>
   MORE * (NARROW.test(letter) ? 0.26 : SLIM.test(letter) ? 0.34 : WIDE.test(letter) ? 0.86 : CAPITAL.test(letter) ? 0.7 : 0.556)

@@ -11,8 +11,8 @@ import {
   formatHeight,
   formatIntake,
   formatLength,
-  formatLevel,
   formatNumber,
+  formatPlace,
   formatSlope,
   formatSpeed,
   formatStakeLevel,
@@ -26,9 +26,15 @@ import type { Said } from './blocks.js'
 const FORMATS = {
   length: formatLength,
   height: formatHeight,
+  /** What an instrument may miss: in millimetres, or parts of an inch. */
+  fine: (value: Maybe, voice: Voice) => formatDepth(typeof value === 'number' ? 1000 * value : value, voice),
   elevation: (value: Maybe, voice: Voice) => formatElevation(value, voice, 2),
   level: formatStakeLevel,
-  stake: (value: Maybe, voice: Voice) => formatStakeLevel(value, voice).replace(/(\d) \D+$/, '$1'),
+  stake: (value: Maybe, voice: Voice) =>
+    formatStakeLevel(value, voice)
+      .replace(/(\d) \D+$/, '$1')
+      // Less than half a hundredth below nothing is nothing.
+      .replace(/^-(?=0\D00$)/, ''),
   area: formatArea,
   volume: formatVolume,
   earth: formatEarth,
@@ -41,8 +47,8 @@ const FORMATS = {
   intake: formatIntake,
   count: formatCount,
   number: (value: Maybe, voice: Voice) => formatNumber(value, voice, 1),
-  coordinate: (value: Maybe, voice: Voice) => formatLevel(value, voice, 2),
-  degrees: (value: Maybe, voice: Voice) => formatLevel(value, voice, 7),
+  coordinate: (value: Maybe, voice: Voice) => formatPlace(value, voice, 2),
+  degrees: (value: Maybe, voice: Voice) => formatPlace(value, voice, 7),
   bearing: (value: Maybe, voice: Voice) => `${formatNumber(value, voice, 1)}°`,
 } as const
 export type ValueFormat = keyof typeof FORMATS

@@ -7,6 +7,7 @@ import type { Sentence } from '../templates.js'
 export const SHEETS = {
   overview: { en: 'Overview', es: 'Resumen' },
   plan: { en: 'Plan', es: 'Plano' },
+  linePlan: { en: 'Plan of the line', es: 'Plano de la línea' },
   sections: { en: 'Sections', es: 'Cortes' },
   setOut: { en: 'Stakes: setting out', es: 'Estacas: dónde van' },
   levels: { en: 'Stakes: levels', es: 'Estacas: niveles' },
@@ -34,7 +35,7 @@ export const SET = {
   sheet: { en: 'Sheet', es: 'Hoja' },
   date: { en: 'Date', es: 'Fecha' },
   scale: { en: 'Scale', es: 'Escala' },
-  noScale: { en: 'not to scale', es: 'sin escala' },
+  noScale: { en: '–', es: '–' },
   system: { en: 'Coordinates', es: 'Coordenadas' },
   units: { en: 'Units', es: 'Unidades' },
   inMetres: { en: 'meters', es: 'metros' },
@@ -50,16 +51,20 @@ export const SET = {
     es: 'Imprima al 100 %, sin ajustar a la página. Esta barra debe medir 100 mm (3,94 pulg) con regla:',
   },
   bar: { en: 'A bar of 100 mm', es: 'Una barra de 100 mm' },
+  farther: {
+    en: 'The overflow runs on beyond this page: its whole way stands in the files of the answer.',
+    es: 'El rebalse sigue más allá de esta hoja: su camino entero está en los archivos de la respuesta.',
+  },
   lengthsHeights: { en: 'Lengths {lengths}, heights {heights}', es: 'Largos {lengths}, alturas {heights}' },
   longSection: { en: 'Long section', es: 'Corte a lo largo' },
   crossMean: { en: 'Cross-section on the mean slope', es: 'Corte a lo ancho en la pendiente media' },
-  crossDeepest: {
-    en: 'Cross-section where the cut is deepest, {chainage_m:length} along the line',
-    es: 'Corte a lo ancho donde se cava más hondo, a {chainage_m:length} del comienzo',
+  crossSteepest: {
+    en: 'Cross-section on the steepest ground, {chainage_m:length} along the line',
+    es: 'Corte a lo ancho donde la ladera es más fuerte, a {chainage_m:length} del comienzo',
   },
-  crossShallowest: {
-    en: 'Cross-section where the cut is shallowest, {chainage_m:length} along the line',
-    es: 'Corte a lo ancho donde se cava menos hondo, a {chainage_m:length} del comienzo',
+  crossFlattest: {
+    en: 'Cross-section on the flattest ground, {chainage_m:length} along the line',
+    es: 'Corte a lo ancho donde la ladera es más suave, a {chainage_m:length} del comienzo',
   },
   noPapers: {
     en: 'There is no ditch to set out: the answer has none for this line.',
@@ -104,8 +109,8 @@ export const SET = {
   aFrameFall: { en: 'Drop of the bed at each step', es: 'Lo que baja el fondo en cada paso' },
   aFrameMark: { en: 'String off the level mark, toward the lower leg', es: 'Hilo fuera de la marca de nivel, hacia la pata de abajo' },
   aFrameChance: {
-    en: 'Off by chance over {steps:number} steps, string read to {readingError_m:height}',
-    es: 'Error al azar en {steps:number} pasos, hilo leído a {readingError_m:height}',
+    en: 'Off by chance over {steps:number} steps, string read to {readingError_mm}',
+    es: 'Error al azar en {steps:number} pasos, hilo leído a {readingError_mm}',
   },
   aFrameBias: {
     en: 'Off if the mark is wrong by as much and one leg always leads',
@@ -157,8 +162,8 @@ export const SET = {
   sillAt: { en: 'sill {stake:number}', es: 'umbral {stake:number}' },
   sums: { en: 'Sums', es: 'Sumas' },
   bookCheck: {
-    en: 'Check the sums: all backsights less all foresights = all rises less all falls = last level less first. This finds slips of arithmetic, not of reading. Back on the first point the book may miss by {oneStand_m:height} with one stand of the instrument, {fourStands_m:height} with four.',
-    es: 'Revise las sumas: todas las lecturas atrás menos todas las de adelante = todo lo que sube menos todo lo que baja = último nivel menos primero. Así se hallan errores de cuenta, no de lectura. De vuelta en el primer punto la libreta puede fallar {oneStand_m:height} con una puesta del aparato, {fourStands_m:height} con cuatro.',
+    en: 'Check the sums: all backsights less all foresights = all rises less all falls = last level less first. This finds slips of arithmetic, not of reading. Back on the first point the book may miss by {oneStand_mm} with one stand of the instrument, {fourStands_mm} with four.',
+    es: 'Revise las sumas: todas las lecturas atrás menos todas las de adelante = todo lo que sube menos todo lo que baja = último nivel menos primero. Así se hallan errores de cuenta, no de lectura. De vuelta en el primer punto la libreta puede fallar {oneStand_mm} con una puesta del aparato, {fourStands_mm} con cuatro.',
   },
 
   quantities: { en: 'Quantities', es: 'Cantidades' },
@@ -203,6 +208,7 @@ export const SET = {
   underWater: { en: 'Under water', es: 'Bajo agua' },
   drained: { en: 'Drained soil over the standing level', es: 'Suelo drenado sobre el nivel del agua' },
   woody: { en: 'Woody plants', es: 'Leñosas' },
+  never0: { en: 'never', es: 'nunca' },
   facing: { en: 'Faces', es: 'Mira hacia' },
   sun: { en: 'Sun over the year, level ground 100 %', es: 'Sol del año, suelo plano 100 %' },
   afternoon: { en: 'Afternoon sun, level ground 50 %', es: 'Sol de la tarde, suelo plano 50 %' },
@@ -219,7 +225,7 @@ export const SET = {
   sillLong: { en: 'Long sill', es: 'Umbral largo' },
   notch: { en: 'Low notch', es: 'Muesca baja' },
   lowestCrest: { en: 'Lowest crest', es: 'Corona más baja' },
-  itStands: { en: 'It stands', es: 'Está' },
+  itStands: { en: 'The lowest crest lies at', es: 'La corona más baja está en' },
   sillToCrest: { en: 'From sill to lowest crest', es: 'Del umbral a la corona más baja' },
   holds: { en: 'Full to where the first water leaves it holds', es: 'Llena hasta donde sale la primera agua guarda' },
   judgedBy: { en: 'The ditch is judged by a storm of', es: 'La zanja se mide con un aguacero de' },
@@ -297,7 +303,7 @@ export const QUANTITY_NAMES: Readonly<Record<string, Sentence>> = {
   extraCut_m3: { en: 'more cut', es: 'más corte' },
   extraFill_m3: { en: 'more fill', es: 'más relleno' },
   mulch_m3: { en: 'mulch', es: 'cobertura' },
-  weeks: { en: 'weeks in a growing season', es: 'semanas en época de crecimiento' },
+  weeks: { en: 'weeks of growing season', es: 'semanas de época de crecimiento' },
 }
 
 /** Kinds of ground that is dug. */

@@ -2,8 +2,8 @@ import type { DigPhase, PlantZone } from 'soakline/plan'
 import { INSPECTION_LIST, INSPECTION_TIMES } from 'soakline/plan'
 import { escapeText as e, plainText } from '../escape-text.js'
 import { nameGroundWork, sayGroundWork } from '../ground-work-sentences.js'
-import { formatNumber, measuresOf } from '../measures.js'
-import { wordsOf } from '../sentences.js'
+import { formatNumber } from '../measures.js'
+import { sayPlace } from '../sentences.js'
 import { sayEarth } from '../sizing.js'
 import { type Block, joined, lines, nothing, paragraph, type Said, said, table, tick, title } from './blocks.js'
 import { saidBlocks } from './said-blocks.js'
@@ -107,7 +107,9 @@ const LEVELS = ['sill_m', 'notch_m']
 const LENGTHS = ['length_m', 'at_m', 'sillLength_m']
 
 function quantities({ value, voice }: Desk, phase: DigPhase, k: number): Said {
-  const entries = Object.entries(phase.quantities).filter(([key]) => Object.hasOwn(QUANTITY_NAMES, key))
+  const entries = Object.entries(phase.quantities).filter(
+    ([key]) => Object.hasOwn(QUANTITY_NAMES, key) && !(key.startsWith('extra') && phase.quantities.crossings === 0),
+  )
   return joined(
     entries.flatMap(([key, amount], n) => {
       const as: ValueFormat = LEVELS.includes(key)
@@ -116,7 +118,7 @@ function quantities({ value, voice }: Desk, phase: DigPhase, k: number): Said {
           ? 'length'
           : (QUANTITY_FORMATS.find(([ending]) => key.endsWith(ending))?.[1] ?? (key.endsWith('_m') ? 'height' : 'number'))
       return [
-        `${n === 0 ? '' : '; '}${QUANTITY_NAMES[key]![voice.language]} `,
+        `${n === 0 ? '' : '; '}${QUANTITY_NAMES[key]![voice.language]}: `,
         value(`papers.dig.phases.${k}.quantities.${key}`, as, amount),
       ]
     }),
@@ -211,7 +213,7 @@ export function plantingSheet(desk: Desk): SheetPages {
         const { underWater_h, drainedDepth_m, facing_deg, sun } = zone.conditions
         return [
           name(zone),
-          value(`${at}.conditions.underWater_h`, 'duration', underWater_h),
+          underWater_h === 0 ? said(say.never0) : value(`${at}.conditions.underWater_h`, 'duration', underWater_h),
           value(`${at}.conditions.drainedDepth_m`, 'height', drainedDepth_m),
           said(woody[zone.conditions.woody]),
           facing_deg === null ? nothing : value(`${at}.conditions.facing_deg`, 'bearing', facing_deg),
@@ -232,7 +234,6 @@ export function stormCardSheet(desk: Desk): SheetPages[] {
   if (papers === null) return []
   const { card } = papers
   const row = (label: string, shown: Said): string => `<div><dt>${e(label)}</dt><dd>${shown.html}</dd></div>`
-  const m = measuresOf(voice)
   const facts = [
     row(
       say.sillLong,
@@ -240,7 +241,7 @@ export function stormCardSheet(desk: Desk): SheetPages[] {
     ),
     ...(card.notch_m === null ? [] : [row(say.notch, value('papers.card.notch_m', 'level', card.notch_m))]),
     row(say.lowestCrest, value('papers.card.lowestCrest_m', 'level', card.lowestCrest_m)),
-    row(say.itStands, said(wordsOf(voice).placeAlong(m.length(card.lowestCrestAt_m)))),
+    row(say.itStands, said(sayPlace(input.assessment, card.lowestCrestAt_m, voice))),
     row(say.sillToCrest, value('papers.card.sillToCrest_m', 'height', card.sillToCrest_m)),
     row(say.holds, value('papers.card.holds_m3', 'volume', card.holds_m3)),
     row(say.judgedBy, value('papers.card.acceptanceChance', 'chance', card.acceptanceChance)),
@@ -265,8 +266,8 @@ export function stormCardSheet(desk: Desk): SheetPages[] {
   return [{ code: 'stormCard', scale: null, bodies: [`<div class="full card">${body}</div>`] }]
 }
 
-const LOG_LINES = 12
-const LOG_mm = 8
+const LOG_LINES = 7
+const LOG_mm = 7.5
 
 /** What is looked at and when, and a log to fill in. */
 export function careSheet(desk: Desk): SheetPages {

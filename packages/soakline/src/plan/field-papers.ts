@@ -23,16 +23,15 @@ import { type Stake, stakesOf } from './stakes.js'
 
 /** A section of the ditch that is worth a drawing of its own, and why. */
 export interface NotableSection {
-  readonly why: 'deepest-cut' | 'shallowest-cut'
+  readonly why: 'steepest' | 'flattest'
   readonly chainage_m: number
-  readonly cut_m: number
   readonly section: LineSection
 }
 
 /** Everything that is carried to the hillside, worked out once from an answer. Heights in the raster's datum. */
 export interface FieldPapers {
   readonly stakes: readonly Stake[]
-  /** Where the deepest and the shallowest cut of the ditch stand. */
+  /** Where the ground across the ditch is steepest and flattest: berm and storage differ most there. */
   readonly sections: readonly NotableSection[]
   readonly aFrame: AFrame
   readonly aFrameFall: AFrameFall
@@ -100,15 +99,11 @@ export function fieldPapers(
   }
 }
 
-/** The stakes of the ditch with the deepest and the shallowest cut at the line; one alone where they are the same. */
+/** The stakes of the ditch on the steepest and on the flattest ground; one alone where they are the same. */
 function notableSections(stakes: readonly DitchStake[]): NotableSection[] {
-  const all = stakes.map(({ chainage_m, ground_m, bed_m, section }) => ({ chainage_m, section, cut_m: ground_m - bed_m }))
-  const deepest = all.reduce((a, b) => (b.cut_m > a.cut_m ? b : a))
-  const shallowest = all.reduce((a, b) => (b.cut_m < a.cut_m ? b : a))
-  return deepest === shallowest
-    ? [{ why: 'deepest-cut', ...deepest }]
-    : [
-        { why: 'deepest-cut', ...deepest },
-        { why: 'shallowest-cut', ...shallowest },
-      ]
+  const slope = ({ section }: DitchStake): number => section.groundSlope_ratio
+  const steepest = stakes.reduce((a, b) => (slope(b) > slope(a) ? b : a))
+  const flattest = stakes.reduce((a, b) => (slope(b) < slope(a) ? b : a))
+  const as = (why: NotableSection['why'], { chainage_m, section }: DitchStake): NotableSection => ({ why, chainage_m, section })
+  return slope(steepest) === slope(flattest) ? [as('steepest', steepest)] : [as('steepest', steepest), as('flattest', flattest)]
 }
