@@ -754,7 +754,7 @@ function scaleBar(sheet: Sheet): string {
     'font-size': size,
     'text-anchor': 'middle',
   })
-  sheet.labels.hold({ x: x + length / 2, y: y - 7 * u, width: length + 50 * u, height: 30 * u })
+  sheet.labels.hold({ x: x + length / 2, y: y - 7 * u, width: length + 66 * u, height: 30 * u })
   return bar
 }
 

@@ -160,6 +160,7 @@ export function reviewSheet(desk: Desk): SheetPages {
   const { say, room, voice } = desk
   const width = room.column_mm
   const { report } = wordsOf(voice)
+  const word = { holds: say.given, watch: say.inPart, unknown: say.notGiven } as const
   return flowing('review', desk, [
     paragraph(say.reviewLead, width),
     table(
@@ -172,7 +173,7 @@ export function reviewSheet(desk: Desk): SheetPages {
       reviewPoints(desk).map(({ asked, given, state }, k): Said[] => [
         said(String(k + 1)),
         said(asked),
-        { text: '00', html: verdictMark(state, state, 12) },
+        { text: '00', html: verdictMark(state, word[state], 12) },
         said(given),
       ]),
       width,

@@ -3,15 +3,15 @@ import { extentOf, widened } from '../page-frame.js'
 import { fittingScale, type PlanInput, planToScaleSvg, type ScaledPage, seenOnPage } from '../plan.js'
 import { planKey, prose, sayScale } from '../report.js'
 import { wordsOf } from '../sentences.js'
+import { SMALL_mm } from './blocks.js'
 import { type Desk, onWhite, type SheetPages } from './sheet.js'
-import { writtenWidth } from './text-size.js'
+import { linesIn } from './text-size.js'
 
 /** The key stands in columns of at least this width; a line of it takes so much, and its sign so much of the line. */
 export const KEY_COLUMN_mm = 56
 const KEY_LINE_mm = 5
 const KEY_SIGN_mm = 13
-const KEY_LETTER_mm = 2.45
-const NOTE_mm = 13
+const NOTE_mm = 12.5
 /** The largest and the smallest scale of a set: 1:200 to 1:2000, an inch to 20 to 200 feet. Smaller only where even the line does not fit. */
 const LARGEST = { metric: 200, us: 240 } as const
 const SMALLEST = { metric: 2000, us: 2400 } as const
@@ -77,10 +77,10 @@ function planPage(desk: Desk, code: 'plan' | 'linePlan', plan: PlanInput, page: 
 function keyHeight_mm(key: string, width_mm: number): number {
   const texts = [...key.matchAll(/<li>.*?<\/li>/g)].map(([entry]) => entry.replace(/<[^>]*>/g, ''))
   const perRow = Math.max(1, Math.floor(width_mm / KEY_COLUMN_mm))
-  let rows = 0
-  for (let k = 0; k < texts.length; k += perRow)
-    rows += Math.max(
-      ...texts.slice(k, k + perRow).map(text => Math.ceil(writtenWidth(text, KEY_LETTER_mm) / (width_mm / perRow - KEY_SIGN_mm))),
-    )
-  return rows * KEY_LINE_mm + 2
+  let height_mm = 2
+  for (let k = 0; k < texts.length; k += perRow) {
+    const lines = texts.slice(k, k + perRow).map(text => linesIn(text, SMALL_mm, width_mm / perRow - KEY_SIGN_mm))
+    height_mm += Math.max(KEY_LINE_mm, Math.max(...lines) * SMALL_mm * 1.25 + 0.6)
+  }
+  return height_mm
 }

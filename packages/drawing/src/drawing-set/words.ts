@@ -259,6 +259,9 @@ export const SET = {
     en: 'What a careful reviewer asks of such a plan, and what this one gives. A filled disc: given here. A half disc: in part. An empty ring: not given; ask for it.',
     es: 'Lo que pide quien revisa con cuidado un plan así, y lo que este da. Disco lleno: está aquí. Medio disco: en parte. Anillo vacío: no está; pídalo.',
   },
+  given: { en: 'given here', es: 'está aquí' },
+  inPart: { en: 'in part', es: 'en parte' },
+  notGiven: { en: 'not given', es: 'no está' },
   signHere: { en: 'Signatures', es: 'Firmas' },
 } as const satisfies Readonly<Record<string, Sentence>>
 
