@@ -137,7 +137,10 @@ const isRows = (block: Block): block is Rows => 'rows' in block
 /** Below a table. */
 const AFTER_TABLE_mm = 2.5
 
-/** Blocks set one below the other into columns of a height; each column is markup. */
+/** A table that takes no more than this part of a column is not broken. */
+const SHORT = 0.35
+
+/** Blocks set one below the other into columns of a height; each column is markup. No heading and no single row of a table stands alone. */
 export function intoColumns(blocks: readonly Block[], height_mm: number): string[] {
   const columns: string[] = []
   let html = ''
@@ -148,8 +151,11 @@ export function intoColumns(blocks: readonly Block[], height_mm: number): string
     used = 0
   }
   for (const [k, block] of blocks.entries()) {
+    const needs = isRows(block)
+      ? leastOf([block], height_mm)
+      : block.height_mm + (block.withNext ? leastOf(blocks.slice(k + 1), height_mm) : 0)
+    if (used + needs > height_mm) turn()
     if (!isRows(block)) {
-      if (used + block.height_mm + (block.withNext ? leastOf(blocks.slice(k + 1)) : 0) > height_mm) turn()
       html += block.html
       used += block.height_mm
       continue
@@ -159,9 +165,10 @@ export function intoColumns(blocks: readonly Block[], height_mm: number): string
       if (body !== '') html += block.open + body + block.close
       body = ''
     }
-    for (const row of block.rows) {
-      const need = row.height_mm + (body === '' ? block.head_mm : 0)
-      if (used + need > height_mm) {
+    for (const [r, row] of block.rows.entries()) {
+      // The last two rows stay together.
+      const next = r > 0 && r === block.rows.length - 2 ? block.rows[r + 1]!.height_mm : 0
+      if (used + row.height_mm + next + (body === '' ? block.head_mm : 0) > height_mm) {
         close()
         turn()
       }
@@ -175,9 +182,11 @@ export function intoColumns(blocks: readonly Block[], height_mm: number): string
   return columns
 }
 
-/** What the next blocks need so that a heading does not stand alone. */
-function leastOf([next, ...rest]: readonly Block[]): number {
+/** What the next blocks need to begin with: all of a short table, else its head and two rows; what follows a heading, too. */
+function leastOf([next, ...rest]: readonly Block[], height_mm: number): number {
   if (next === undefined) return 0
-  if (isRows(next)) return next.head_mm + next.rows.slice(0, 2).reduce((sum, row) => sum + row.height_mm, 0)
-  return next.height_mm + (next.withNext ? leastOf(rest) : 0)
+  if (!isRows(next)) return next.height_mm + (next.withNext ? leastOf(rest, height_mm) : 0)
+  const rows_mm = (rows: readonly Whole[]): number => next.head_mm + rows.reduce((sum, row) => sum + row.height_mm, 0)
+  const whole_mm = rows_mm(next.rows)
+  return whole_mm <= SHORT * height_mm ? whole_mm : rows_mm(next.rows.slice(0, 2))
 }

@@ -4,6 +4,8 @@ import { SET } from './words.js'
 
 /** Room to write a reading by hand. */
 const HAND_mm = 5.3
+/** Of the tally, which is ticked. */
+const TALLY_mm = 4.9
 
 /** How to calibrate and walk an A-frame, and the tally of its steps. Empty without a ditch. */
 export function aFrameSheet(desk: Desk): SheetPages[] {
@@ -49,7 +51,7 @@ export function aFrameSheet(desk: Desk): SheetPages[] {
           nothing,
         ]),
         width,
-        { row_mm: HAND_mm },
+        { row_mm: TALLY_mm },
       ),
     ]),
   ]
