@@ -4,12 +4,14 @@ import { numberLocale, type Voice } from '../voice.js'
 import { assumptionSheet, cautionSheet, findingSheet, reviewSheet } from './judgement-sheets.js'
 import { aFrameSheet, bookSheet, waterLevelPages } from './levelling-sheets.js'
 import { overviewSheet } from './overview-sheet.js'
+import { RIM_mm } from './paper.js'
 import { planSheets } from './plan-sheet.js'
 import { sectionSheet } from './section-sheet.js'
 import { type Desk, type DrawingSetInput, deskOf, type SheetPages } from './sheet.js'
 import { levelSheet, setOutSheet } from './stake-sheets.js'
 import { stormSheet } from './storm-sheet.js'
-import { setStyle } from './style.js'
+import { BLOCK_COLUMNS, BLOCK_mm, setStyle } from './style.js'
+import { fitted } from './text-size.js'
 import { SET, SHEETS } from './words.js'
 import { careSheet, diggingSheet, plantingSheet, stormCardSheet } from './work-sheets.js'
 
@@ -86,7 +88,7 @@ function pageHtml(desk: Desk, sheet: SheetPages, name: string, part: number, bod
   const { say } = desk
   const more = part === 0 ? '' : ` <small>(${e(say.continued)})</small>`
   return `<section class="page" data-sheet="${sheet.code}">
-<header class="head"><h2>${e(name)}${more}</h2><span>${e(holdingName(desk).slice(0, 60))}</span></header>
+<header class="head"><h2>${e(name)}${more}</h2><span>${e(fitted(holdingName(desk), 2.8, 70, 1))}</span></header>
 <div class="body">${body}</div>
 ${titleBlock(desk, sheet, name, page, pages)}
 </section>`
@@ -95,19 +97,23 @@ ${titleBlock(desk, sheet, name, page, pages)}
 /** The box in which any drawing says what it is, from what, and which of how many. */
 function titleBlock({ input, voice, say, tell, ...desk }: Desk, sheet: SheetPages, name: string, page: number, pages: number): string {
   const { assessment, groundReport } = input
-  const cell = (label: string, value: string): string =>
-    `<div><span class="label">${e(label)}</span><span class="cut">${e(value)}</span></div>`
+  // The five columns of the block share its width; a value has two lines.
+  const parts = BLOCK_COLUMNS.reduce((sum, part) => sum + part, 0)
+  const cell = (label: string, value: string, column: number): string => {
+    const width_mm = ((desk.paper.width_mm - 2 * RIM_mm) * BLOCK_COLUMNS[column]!) / parts - 3.4
+    return `<div><span class="label">${e(label)}</span>${e(fitted(plainText(value).trim(), BLOCK_mm, width_mm, 2))}</div>`
+  }
   const lineName = plainText(input.lineName).trim()
   return `<footer class="block">${[
-    cell(say.holding, holdingName({ input, voice, say, tell, ...desk })),
-    cell(say.line, lineName === '' ? wordsOf(voice).report.unnamed : lineName),
-    cell(say.system, `${assessment.ground.crs} ${groundReport.crsName}`),
-    cell(say.units, voice.units === 'us' ? say.inFeet : say.inMetres),
-    cell(say.date, input.dateText),
-    cell(say.sheet, name),
-    cell(say.scale, sheet.scale ?? say.noScale),
-    `<div style="grid-column: span 2"><span class="cut">${e(say.notSurvey)}</span></div>`,
+    cell(say.holding, holdingName({ input, voice, say, tell, ...desk }), 0),
+    cell(say.line, lineName === '' ? wordsOf(voice).report.unnamed : lineName, 1),
+    cell(say.system, `${assessment.ground.crs} ${groundReport.crsName}`, 2),
+    cell(say.units, voice.units === 'us' ? say.inFeet : say.inMetres, 3),
+    cell(say.date, input.dateText, 4),
+    cell(say.sheet, name, 0),
+    cell(say.scale, sheet.scale ?? say.noScale, 1),
+    `<div style="grid-column: span 2">${e(say.notSurvey)}</div>`,
     `<div class="count"><b>${e(tell(SET.page, { page, pages }))}</b></div>`,
-    `<div class="trace"><span>${e(say.hash)} SHA-256 <span class="hash">${e(assessment.ground.sha256)}</span></span><span>Soakline ${e(input.version)}</span></div>`,
+    `<div class="trace"><span>${e(say.hash)} SHA-256 <span class="hash">${e(assessment.ground.sha256)}</span></span><span>Soakline ${e(fitted(plainText(input.version), 2.2, 30, 1))}</span></div>`,
   ].join('')}</footer>`
 }

@@ -1,6 +1,11 @@
 import { SMALL_mm, TABLE_mm, TEXT_mm } from './blocks.js'
 import { FOOT_mm, GUTTER_mm, HEAD_mm, type Paper, RIM_mm } from './paper.js'
 import { KEY_COLUMN_mm } from './plan-sheet.js'
+import { RING_mm } from './work-sheets.js'
+
+/** Columns of the title block, and the size of its lettering. */
+export const BLOCK_COLUMNS = [1.25, 1.25, 1.25, 1, 0.8] as const
+export const BLOCK_mm = 2.55
 
 /** The look of a set on its paper: black ink, thin rules, one box of exact size for each page. Nothing is fetched. */
 export const setStyle = ({ width_mm, height_mm, columns }: Paper): string => `
@@ -19,12 +24,11 @@ body { background: #8B8F83; color: #111816; font: ${TEXT_mm}mm/1.34 'Helvetica N
 .head span { font-size: 2.8mm; }
 .body { top: ${RIM_mm + HEAD_mm}mm; bottom: ${RIM_mm + FOOT_mm + 2}mm; display: grid; grid-template-columns: repeat(${columns}, minmax(0, 1fr)); column-gap: ${GUTTER_mm}mm; align-content: start; overflow: hidden; }
 .full, .across { grid-column: 1 / -1; }
-.block { bottom: ${RIM_mm}mm; height: ${FOOT_mm}mm; border: 0.4mm solid #111816; display: grid; grid-template-columns: 1.25fr 1.25fr 1.25fr 1fr 0.8fr; grid-template-rows: 1fr 1fr 0.55fr; font-size: 2.55mm; line-height: 1.2; }
+.block { bottom: ${RIM_mm}mm; height: ${FOOT_mm}mm; border: 0.4mm solid #111816; display: grid; grid-template-columns: ${BLOCK_COLUMNS.map(part => `minmax(0, ${part}fr)`).join(' ')}; grid-template-rows: 1fr 1fr 0.55fr; font-size: ${BLOCK_mm}mm; line-height: 1.2; }
 .block > div { padding: 0.8mm 1.6mm 0; border-right: 0.2mm solid #111816; border-bottom: 0.2mm solid #111816; overflow: hidden; overflow-wrap: anywhere; }
 .block > div:nth-child(5n) { border-right: 0; }
 .block > .trace { grid-column: 1 / -1; border: 0; display: flex; justify-content: space-between; gap: 3mm; align-items: center; padding-top: 0; font-size: 2.2mm; white-space: nowrap; }
 .block .label { display: block; font-size: 2mm; color: #3A433F; line-height: 1.15; }
-.block .cut { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2; overflow: hidden; }
 .hash { font-family: 'Liberation Mono',Menlo,Consolas,'DejaVu Sans Mono',monospace; font-size: 1.95mm; }
 h3 { margin: 0; padding: 2.6mm 0 1mm; font-size: 3.7mm; line-height: 1.34; font-weight: 600; }
 p { margin: 0 0 1.4mm; overflow-wrap: break-word; }
@@ -64,7 +68,7 @@ figcaption { font-size: ${SMALL_mm}mm; }
 .facts div { display: flex; justify-content: space-between; gap: 4mm; border-bottom: 0.15mm solid #6B726E; padding: 0.8mm 0; }
 .facts dd { margin: 0; font-weight: 600; text-align: right; }
 .hand { border-bottom: 0.25mm solid #111816; height: 9mm; margin: 0; }
-.given { font-weight: 700; font-size: 6mm; line-height: 1.25; margin: 0; overflow-wrap: anywhere; }
+.given { font-weight: 700; font-size: ${RING_mm}mm; line-height: 1.25; margin: 0; overflow-wrap: anywhere; }
 .sign { display: grid; grid-template-columns: 2fr 1fr 2fr; gap: 8mm; padding-top: 12mm; }
 .sign div { border-top: 0.25mm solid #111816; padding-top: 1mm; font-size: ${SMALL_mm}mm; }
 @media print { body { background: none; } .page { margin: 0; } }

@@ -34,3 +34,11 @@ export function linesIn(text: string, size: number, width: number): number {
   }
   return lines
 }
+
+/** The text, or as much of it as stands in so many lines, with an ellipsis for the rest. */
+export function fitted(text: string, size: number, width: number, lines: number): string {
+  if (linesIn(text, size, width) <= lines) return text
+  const letters = [...text]
+  while (letters.length > 0 && linesIn(`${letters.join('')}…`, size, width) > lines) letters.pop()
+  return `${letters.join('')}…`
+}

@@ -8,6 +8,7 @@ import { sayEarth } from '../sizing.js'
 import { type Block, joined, lines, nothing, paragraph, type Said, said, table, tick, title } from './blocks.js'
 import { saidBlocks } from './said-blocks.js'
 import { type Desk, flowing, type SheetPages } from './sheet.js'
+import { fitted } from './text-size.js'
 import type { ValueFormat } from './values.js'
 import { QUANTITY_NAMES, SET, SOIL_NAMES, TOOL_NAMES } from './words.js'
 
@@ -227,9 +228,12 @@ export function plantingSheet(desk: Desk): SheetPages {
   ])
 }
 
+/** Lettering of whom to ring: three lines of it stand where two are written by hand. */
+export const RING_mm = 4.4
+
 /** The card that hangs in the kitchen: where to open, what never to do, whom to ring. A page of its own, in large letters. */
 export function stormCardSheet(desk: Desk): SheetPages[] {
-  const { input, say, tell, value, voice } = desk
+  const { input, say, tell, value, voice, room } = desk
   const { papers } = input
   if (papers === null) return []
   const { card } = papers
@@ -261,7 +265,7 @@ export function stormCardSheet(desk: Desk): SheetPages[] {
       'never',
     )}`,
     `<dl class="facts">${facts.join('')}</dl>`,
-    `<div class="ring"><h3>${e(say.ring)}</h3>${ring === '' ? '<p class="hand"></p><p class="hand"></p>' : `<p class="given">${e(ring.slice(0, 400))}</p>`}<h3>${e(say.ringBelow)}</h3><p class="hand"></p><p class="hand"></p></div>`,
+    `<div class="ring"><h3>${e(say.ring)}</h3>${ring === '' ? '<p class="hand"></p><p class="hand"></p>' : `<p class="given">${e(fitted(ring, RING_mm, room.width_mm, 3))}</p>`}<h3>${e(say.ringBelow)}</h3><p class="hand"></p><p class="hand"></p></div>`,
   ].join('')
   return [{ code: 'stormCard', scale: null, bodies: [`<div class="full card">${body}</div>`] }]
 }
