@@ -65,7 +65,7 @@ function planPage(desk: Desk, code: 'plan' | 'linePlan', plan: PlanInput, page: 
   const { report } = wordsOf(voice)
   const scale = sayScale(page.scale, voice)
   const bar = `<svg class="bar" width="100mm" height="3mm" viewBox="0 0 100 3" role="img" aria-label="${escapeText(say.bar)}"><path d="M0 0V3M0 1.5H100M100 0V3M50 0.6V2.4" fill="none" stroke="#22302B" stroke-width="0.25"/></svg>`
-  const notes = `${scale}. ${report.heightsIn[voice.units]}. ${cut ? `${say.farther} ` : ''}${say.fullSize}`
+  const notes = `${scale}. ${report.heightsIn[voice.units]}. ${plan.stakes === undefined ? '' : `${say.stakeRings} `}${cut ? `${say.farther} ` : ''}${say.fullSize}`
   const body = [
     `<figure class="plan">${onWhite(planToScaleSvg(plan, voice, page))}</figure>`,
     onWhite(planKey(seenOnPage(plan, page), voice).replaceAll('key-', `${code}-key-`)),

@@ -51,6 +51,7 @@ export const SET = {
     es: 'Imprima al 100 %, sin ajustar a la página. Esta barra debe medir 100 mm (3,94 pulg) con regla:',
   },
   bar: { en: 'A bar of 100 mm', es: 'Una barra de 100 mm' },
+  stakeRings: { en: 'Rings with numbers are the stakes.', es: 'Los anillos con número son las estacas.' },
   farther: {
     en: 'The overflow runs on beyond this page: its whole way stands in the files of the answer.',
     es: 'El rebalse sigue más allá de esta hoja: su camino entero está en los archivos de la respuesta.',
