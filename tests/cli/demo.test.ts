@@ -102,9 +102,17 @@ test('without rain there are no storms and nothing about capacity holds', async 
   expect(verdict(dry, 'permissions-asked')).toBe('unknown')
 })
 
-test('what is not computed yet is absent, never invented', () => {
-  const text = spur.text('assessment.json')
-  for (const key of ['planting']) expect(text).not.toContain(`"${key}`)
+test('planting stands under its stable names: a zone, its length, and how many plants at which spacing, null where it is sown', () => {
+  const rows = spur.json('assessment.json').planting as unknown as Record<string, unknown>[]
+  expect(rows.map(row => row.zone)).toEqual(['erosion-strip', 'bed', 'wet-edge', 'crest', 'dry-edge', 'soak-zone', 'spill'])
+  for (const row of rows) {
+    expect(Object.keys(row)).toEqual(['zone', 'length_m', 'spacing_m', 'count'])
+    expect(row.length_m).toBeGreaterThan(0)
+    expect(row.count === null).toBe(row.spacing_m === null)
+  }
+  // One row of clumps 0.15 m apart along the strip: floor(L/s) + 1 (DOSSIER §12).
+  const strip = rows[0]! as { length_m: number; spacing_m: number; count: number }
+  expect(strip.count).toBe(Math.floor(strip.length_m / strip.spacing_m + 1e-9) + 1)
 })
 
 test('storms, storage, soaking and earth stand under their stable names; soil that nobody looked at is null, never 0', () => {

@@ -57,29 +57,29 @@ export function crossSectionSvg(
   voice: Voice,
   size: SectionSize = { width: 720, height: Number.POSITIVE_INFINITY },
   { first_z_m, storm_z_m }: SectionWater = { first_z_m: section.sill_z_m, storm_z_m: null },
+  { perMetre: given, idPrefix = 'cross' }: { readonly perMetre?: number; readonly idPrefix?: string } = {},
 ): string {
   const { plan } = wordsOf(voice)
   const { section: say } = sizingWords(voice)
   const { width } = size
   const margin = 6
   const all = [...section.ground, ...section.dug]
-  // A wide wedge of water over flat ground would make the ditch tiny: at most a few ditch widths uphill are shown.
-  const works = [...section.cutRing, ...section.bermRing]
-  const workWest = Math.min(...works.map(p => p[0]))
-  const workEast = Math.max(...works.map(p => p[0]))
-  const west = Math.max(Math.min(...all.map(p => p[0])), workWest - 0.8 * (workEast - workWest))
-  const east = Math.min(Math.max(...all.map(p => p[0])), workEast + 0.5 * (workEast - workWest))
+  const { west, east } = drawnSpan(section)
   const inView = all.filter(p => p[0] >= west - 1e-9 && p[0] <= east + 1e-9).map(p => p[1])
   const high = Math.max(...inView, section.crest_z_m, heightOn(section.ground, west))
   const low = Math.min(...inView, 0, heightOn(section.ground, east))
   const top = 46
-  const perMetre = Math.min((width - 2 * margin - 152) / (east - west), 160, (size.height - top - CROSS_FOOT) / (high - low))
+  const perMetre = given ?? Math.min((width - 2 * margin - 152) / (east - west), 160, (size.height - top - CROSS_FOOT) / (high - low))
   const x = (at: number): number => margin + 150 + (at - west) * perMetre
   const y = (z: number): number => top + (high - z) * perMetre
   const levels = storm_z_m === null ? 3 : 4
   const height = Math.max(top + (high - low) * perMetre, 20 + LEVEL_ROOM * levels) + CROSS_FOOT - 10
   const place = (p: Point): Point => [x(p[0]), y(p[1])]
-  const clip = element('clipPath', { id: 'cross-frame' }, element('rect', { x: x(west), y: 0, width: (east - west) * perMetre, height }))
+  const clip = element(
+    'clipPath',
+    { id: `${idPrefix}-frame` },
+    element('rect', { x: x(west), y: 0, width: (east - west) * perMetre, height }),
+  )
 
   const soil = element('path', {
     d: pathData([...section.dug.map(place), [x(east), height - 40], [x(west) - width, height - 40]], { closed: true }),
@@ -223,10 +223,24 @@ export function crossSectionSvg(
     Math.ceil(height),
     plan.crossTitle,
     element('defs', {}, clip) +
-      element('g', { 'clip-path': 'url(#cross-frame)' }, soil + cut + berm + water + ground + dug) +
+      element('g', { 'clip-path': `url(#${idPrefix}-frame)` }, soil + cut + berm + water + ground + dug) +
       names +
       writing,
   )
+}
+
+/** What is drawn across a section. A wide wedge of water over flat ground would make the ditch tiny: at most a few ditch widths uphill are shown. */
+function drawnSpan(section: DrawnSection): { readonly west: number; readonly east: number } {
+  const all = [...section.ground, ...section.dug].map(p => p[0])
+  const works = [...section.cutRing, ...section.bermRing].map(p => p[0])
+  const [from, to] = [Math.min(...works), Math.max(...works)]
+  return { west: Math.max(Math.min(...all), from - 0.8 * (to - from)), east: Math.min(Math.max(...all), to + 0.5 * (to - from)) }
+}
+
+/** Width of a picture that shows a section at so many units to a metre. */
+export function crossSectionWidth(section: DrawnSection, perMetre: number): number {
+  const { west, east } = drawnSpan(section)
+  return 12 + 152 + (east - west) * perMetre
 }
 
 /** Height of a polyline that runs in x, extended level beyond its ends. */

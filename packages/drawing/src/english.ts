@@ -673,6 +673,7 @@ export const english = {
     judgement: 'judgement',
     'common practice, no source': 'common practice, no source',
     'from memory, unchecked': 'from memory, unchecked',
+    'weighted by area from the covers listed': 'weighted by area from the covers listed',
   } as Record<string, string>,
   yes: 'yes',
   no: 'no',

@@ -66,7 +66,12 @@ const [TWO_LINES, ONE_LINE] = [26, 14]
  * The long section of the line: old ground, bed, settled crest and the acceptance storm's water at every stake, the sill and its notch where it
  * spills. Heights are drawn larger than lengths and that is said. An SVG document as text.
  */
-export function longSectionSvg(assessment: Assessment, voice: Voice, { width, height }: SectionSize = { width: 720, height: 300 }): string {
+export function longSectionSvg(
+  assessment: Assessment,
+  voice: Voice,
+  { width, height }: SectionSize = { width: 720, height: 300 },
+  given: { readonly times?: number } = {},
+): string {
   const { plan } = wordsOf(voice)
   const { section: say } = sizingWords(voice)
   const { profile, line, storage, spillway } = assessment
@@ -96,15 +101,13 @@ export function longSectionSvg(assessment: Assessment, voice: Voice, { width, he
       })
   }
   const traces = [...bed, ...water, ...crest, ...ground]
-  const heights = [...traces.flatMap(t => t.runs.flatMap(run => run.map(([, z]) => z))), ...levels.map(l => l.z)]
+  const heights = heightsDrawn(assessment)
   if (heights.length === 0) return picture(width, 80, plan.longTitle, lettering(plan.noLine, 20, 44, { fill: inks.ink }))
   const low = Math.min(...heights)
   const high = Math.max(...heights)
-  const span = Math.max(high - low, 0.2)
   const perLength = (width - left - right) / line.length_m
-  // The label of a no-go stretch stands on the axis, below all levels.
-  const room = height - top - bottom - (line.noGo.length > 0 ? 24 : 0)
-  const times = [...EXAGGERATIONS].reverse().find(k => k * perLength * span * 1.12 <= room) ?? room / (perLength * span * 1.12)
+  const room = roomFor(line, height)
+  const times = given.times ?? exaggeration(heights, perLength, room)
   const perHeight = times * perLength
   const middle = (low + high) / 2
   const x = (along: number): number => left + along * perLength
@@ -262,6 +265,54 @@ export function longSectionSvg(assessment: Assessment, voice: Voice, { width, he
     'font-style': 'italic',
   })
   return picture(width, height, plan.longTitle, inside)
+}
+
+/** The label of a no-go stretch stands on the axis, below all levels. */
+const roomFor = ({ noGo }: Assessment['line'], height: number): number =>
+  height - LONG_RIMS.top - LONG_RIMS.bottom - (noGo.length > 0 ? 24 : 0)
+
+/** How many times larger heights are drawn: the most that fits, among those that are wanted. */
+function exaggeration(
+  heights: readonly number[],
+  perLength: number,
+  room: number,
+  wanted: (times: number) => boolean = () => true,
+): number {
+  const span = Math.max(Math.max(...heights) - Math.min(...heights), 0.2)
+  const fits = (times: number): boolean => times * perLength * span * 1.12 <= room
+  return [...EXAGGERATIONS].reverse().find(times => fits(times) && wanted(times)) ?? room / (perLength * span * 1.12)
+}
+
+/** All heights that a long section shows: what is known on two stakes or more that follow on each other, and the levels of sill and notch. */
+function heightsDrawn({ profile, storage, spillway }: Assessment): number[] {
+  const of = (z: (p: Assessment['profile'][number]) => number | null): number[] =>
+    runsOfKnown(profile.map(p => [p.chainage_m, z(p)])).flatMap(run => run.map(([, height]) => height))
+  return [
+    ...of(p => p.ground_m),
+    ...of(p => p.bed_m),
+    ...of(p => p.crest_m),
+    ...of(p => p.water_m),
+    ...(storage !== null && spillway !== null ? [spillway.sillElevation_m] : []),
+    ...(storage !== null && (spillway === null || spillway.notchElevation_m !== null) ? [storage.sillElevation_m] : []),
+  ]
+}
+
+/**
+ * A picture in which the line's length is drawn to a scale, and how many times larger its heights are; null where no section is drawn.
+ *
+ * Units   `perMetre` and the size are pixels of 1/96 inch; `height` is the room that the heights may take. `wanted` chooses among the exaggerations.
+ */
+export function longSectionToScale(
+  assessment: Assessment,
+  perMetre: number,
+  height: number,
+  wanted?: (times: number) => boolean,
+): { readonly size: SectionSize; readonly times: number } | null {
+  const { line, profile } = assessment
+  const heights = heightsDrawn(assessment)
+  if (profile.length < 2 || !(line.length_m > 0) || heights.length === 0) return null
+  const size = { width: LONG_RIMS.left + LONG_RIMS.right + line.length_m * perMetre, height }
+  return { size, times: exaggeration(heights, perMetre, roomFor(line, height), wanted) }
 }
 
 /** The sill as it is cut out of the crest, to the scale of lengths, with the notch in its middle. */

@@ -40,6 +40,12 @@ export const formatNumber = (value: Maybe, voice: Voice, decimals = 0): string =
 export const formatLevel = (value: Maybe, voice: Voice, decimals = 0): string =>
   known(value) ? written(value, voice, { maximumFractionDigits: decimals, useGrouping: false }) : notKnown(voice)
 
+/** A coordinate: always to so many decimals, no mark between thousands. */
+export const formatPlace = (value: Maybe, voice: Voice, decimals: number): string =>
+  known(value)
+    ? written(value, voice, { minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false })
+    : notKnown(voice)
+
 /** What stands between ones and tenths where this voice is read. */
 export const decimalMark = (voice: Voice): string => written(0.5, voice, { minimumFractionDigits: 1 }).replace(/\d/g, '')
 

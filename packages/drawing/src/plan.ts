@@ -26,6 +26,10 @@ export interface PlanInput {
   readonly clearance_m?: number | undefined
   /** Chalk on slate. Default false. */
   readonly night?: boolean | undefined
+  /** Coordinates of the working CRS at the rims, in metres, with a fine cross where two of them meet. Default false. */
+  readonly grid?: boolean | undefined
+  /** Stakes to mark with their numbers. Default none. */
+  readonly stakes?: readonly { readonly number: number; readonly at: Point }[] | undefined
   /** Begins every id in the drawing, so that two drawings may stand in one document. Default `plan`. */
   readonly idPrefix?: string | undefined
 }
@@ -56,9 +60,10 @@ export function planToScaleSvg(input: PlanInput, voice: Voice, page: ScaledPage)
   return drawn(input, voice, frame, { width: `${digits(page.width_mm)}mm`, height: `${digits(page.height_mm)}mm` })
 }
 
-const METRIC_SCALES = [100, 200, 250, 500, 750, 1000, 1250, 1500, 2000, 2500, 5000]
+/** The scales that a plan is drawn at: 500 for 1:500. */
+export const METRIC_SCALES = [100, 200, 250, 500, 750, 1000, 1250, 1500, 2000, 2500, 5000]
 /** An inch to 10, 20, 30 … feet. */
-const US_SCALES = [120, 240, 360, 480, 600, 720, 1200, 1800, 2400, 3600, 4800, 6000]
+export const US_SCALES = [120, 240, 360, 480, 600, 720, 1200, 1800, 2400, 3600, 4800, 6000]
 
 /** The largest usual scale (as 500 for 1:500) at which the whole plan fits on a page of a size. */
 export function fittingScale(input: PlanInput, voice: Voice, page: { readonly width_mm: number; readonly height_mm: number }): number {
@@ -94,6 +99,9 @@ function seenIn(input: PlanInput, extent: Extent): PlanInput {
 /** What of the input stands on a page to scale: the key explains that and no more. */
 export const seenOnPage = (input: PlanInput, page: ScaledPage): PlanInput =>
   seenIn(input, frameAround(middleOf(shownExtent(input)), 1000 / page.scale, page.width_mm, page.height_mm, MM_PER_UNIT).extent)
+
+/** Whether a place lies on the page. */
+const isOn = ({ extent }: PageFrame, [x, y]: Point): boolean => touches({ west_m: x, east_m: x, south_m: y, north_m: y }, extent)
 
 const middleOf = (e: Extent): Point => [(e.west_m + e.east_m) / 2, (e.south_m + e.north_m) / 2]
 
@@ -152,7 +160,9 @@ function drawn(whole: PlanInput, voice: Voice, frame: PageFrame, size: { readonl
   const { width, height, u } = frame
   // Furniture and important writing take their places first; contour heights get what is left.
   const furniture = scaleBar(sheet) + northArrow(sheet)
+  const grid = input.grid ? coordinateGrid(sheet) : { crosses: '', names: '' }
   const marks = spillNumbers(sheet)
+  const stakes = stakeMarks(sheet)
   const ridge = ridgeAndHighPoint(sheet)
   const ends = overflowEnds(sheet)
   const names = featureNames(sheet)
@@ -161,12 +171,14 @@ function drawn(whole: PlanInput, voice: Voice, frame: PageFrame, size: { readonl
     contours.lines,
     noGoLayer(sheet),
     catchmentWash(sheet),
+    grid.crosses,
     featureLayer(sheet),
     bands(sheet),
     contours.heights,
     ridge,
     ditch(sheet),
     overflows(sheet),
+    stakes,
     names,
     ends,
     marks,
@@ -187,6 +199,7 @@ function drawn(whole: PlanInput, voice: Voice, frame: PageFrame, size: { readonl
       element('defs', {}, definitions(sheet)),
       element('rect', { width, height, fill: inks.paper }),
       element('g', { 'clip-path': `url(#${sheet.id('frame')})` }, layers.join('')),
+      grid.names,
       furniture,
       element('rect', { x: u / 2, y: u / 2, width: width - u, height: height - u, fill: 'none', stroke: inks.ink, 'stroke-width': u }),
     ].join(''),
@@ -393,7 +406,7 @@ function ridgeAndHighPoint(sheet: Sheet): string {
     'stroke-linecap': 'round',
     'stroke-dasharray': `0.01 ${5.2 * u}`,
   })
-  if (ridge === null) return ridgeLines.length === 0 ? '' : crest
+  if (ridge === null || !isOn(frame, ridge.highPoint)) return ridgeLines.length === 0 ? '' : crest
   const [x, y] = onPage(frame, ridge.highPoint)
   const triangle = element('path', {
     d: `M${digits(x)} ${digits(y - 6 * u)}L${digits(x + 5 * u)} ${digits(y + 3 * u)}L${digits(x - 5 * u)} ${digits(y + 3 * u)}Z`,
@@ -533,7 +546,8 @@ function overflowEnds(sheet: Sheet): string {
   return ranked(input.assessment)
     .map(({ path }) => {
       const end = path.points[path.points.length - 1]
-      if (end === undefined || !Object.hasOwn(wordsOf(voice).endWord, path.endsIn)) return ''
+      // Where it ends beyond the page nothing can be written beside its end.
+      if (end === undefined || !isOn(frame, end) || !Object.hasOwn(wordsOf(voice).endWord, path.endsIn)) return ''
       return labelBeside(sheet, wordsOf(voice).endWord[path.endsIn], onPage(frame, end), 9.5 * frame.u, inks.water, {
         must: true,
         italic: true,
@@ -573,6 +587,21 @@ function spillNumbers(sheet: Sheet): string {
         })
       )
     })
+    .join('')
+}
+
+/** Stakes as small rings on the line, with their numbers uphill of it where they fit. */
+function stakeMarks(sheet: Sheet): string {
+  const { input, frame, inks } = sheet
+  const { u } = frame
+  const all = (input.stakes ?? []).map(({ number, at }) => ({ number, at: onPage(frame, at) }))
+  for (const { at } of all) sheet.labels.hold({ x: at[0], y: at[1], width: 5 * u, height: 5 * u })
+  return all
+    .map(
+      ({ number, at }) =>
+        element('circle', { cx: at[0], cy: at[1], r: 1.9 * u, fill: inks.paper, stroke: inks.ink, 'stroke-width': 0.8 * u }) +
+        labelBeside(sheet, String(number), at, 8 * u, inks.ink, { gap: 4 }),
+    )
     .join('')
 }
 
@@ -725,8 +754,54 @@ function scaleBar(sheet: Sheet): string {
     'font-size': size,
     'text-anchor': 'middle',
   })
-  sheet.labels.hold({ x: x + length / 2, y: y - 7 * u, width: length + 50 * u, height: 30 * u })
+  sheet.labels.hold({ x: x + length / 2, y: y - 7 * u, width: length + 66 * u, height: 30 * u })
   return bar
+}
+
+/** Between grid lines on the page, at least. Source: judgement. */
+const GRID_APART = 120
+
+/** Fine crosses at round coordinates, and the coordinates at the upper and the left rim. */
+function coordinateGrid(sheet: Sheet): { readonly crosses: string; readonly names: string } {
+  const { frame, inks } = sheet
+  const { u, perMetre, extent } = frame
+  const wanted_m = (GRID_APART * u) / perMetre
+  const decade = 10 ** Math.floor(Math.log10(wanted_m))
+  const step_m = ([1, 2, 5, 10].find(k => k * decade >= wanted_m) ?? 10) * decade
+  const round = (from: number, to: number): number[] => {
+    const values: number[] = []
+    for (let k = Math.ceil(from / step_m); k * step_m <= to; k++) values.push(k * step_m)
+    return values
+  }
+  const [easts, norths] = [round(extent.west_m, extent.east_m), round(extent.south_m, extent.north_m)]
+  const arm = 3.5 * u
+  let crosses = ''
+  for (const east of easts)
+    for (const north of norths) {
+      const [x, y] = onPage(frame, [east, north])
+      crosses += `M${digits(x - arm)} ${digits(y)}H${digits(x + arm)}M${digits(x)} ${digits(y - arm)}V${digits(y + arm)}`
+    }
+  const size = 7.5 * u
+  const rim = 8 * u
+  let names = ''
+  const name = (text: string, x: number, y: number, turn: string | undefined, box: { width: number; height: number }): void => {
+    if (!sheet.labels.take({ x, y, ...box })) return
+    names += label(sheet, text, x, y, size, inks.ink, turn === undefined ? {} : { transform: turn })
+  }
+  for (const east of easts) {
+    const [x] = onPage(frame, [east, extent.north_m])
+    const text = `E ${digits(east, 0)}`
+    names += element('path', { d: `M${digits(x)} 0v${digits(4 * u)}`, stroke: inks.ink, 'stroke-width': 0.6 * u })
+    name(text, x, rim + 2 * u, undefined, { width: letteringWidth(text, size), height: size })
+  }
+  for (const north of norths) {
+    const [, y] = onPage(frame, [extent.west_m, north])
+    const text = `N ${digits(north, 0)}`
+    names += element('path', { d: `M0 ${digits(y)}h${digits(4 * u)}`, stroke: inks.ink, 'stroke-width': 0.6 * u })
+    const turn = `rotate(-90 ${digits(rim + 2 * u)} ${digits(y)})`
+    name(text, rim + 2 * u, y, turn, { width: size, height: letteringWidth(text, size) })
+  }
+  return { crosses: element('path', { d: crosses, stroke: inks.ink, 'stroke-width': 0.5 * u, 'stroke-opacity': 0.7 }), names }
 }
 
 function northArrow(sheet: Sheet): string {

@@ -78,7 +78,7 @@ export interface ReportInput extends PlanInput {
 const e = escapeText
 
 /** Sentences as markup: escaped, with a number kept on one line with its unit. */
-function prose(text: string): string {
+export function prose(text: string): string {
   return e(text).replace(
     /(\d) (?=(?:m|m²|m³|mm|ha|in|ft|acres?|gallons|sq ft|pies²?|pulg|galones|horas?|hours?|%)(?![\p{L}]))/gu,
     '$1\u00a0',
@@ -162,7 +162,7 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
         `<div class="answer">${verdictMark(answer.verdict, sayVerdict(answer.verdict, voice), 18)}<div><h3>${e(answer.title)} <span class="mark-word">${e(sayVerdict(answer.verdict, voice))}</span></h3>${paragraph(answer.text)}</div></div>`,
     ),
     heading(report.plan),
-    `<figure class="plan" tabindex="0">${planToScaleSvg(plan, voice, page)}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${key(seenOnPage(plan, page), voice)}</figure>`,
+    `<figure class="plan" tabindex="0">${planToScaleSvg(plan, voice, page)}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${planKey(seenOnPage(plan, page), voice)}</figure>`,
     heading(report.sections),
     `<figure tabindex="0">${longSectionSvg(input.assessment, voice)}</figure>`,
     input.assessment.section === null
@@ -229,10 +229,10 @@ ${parts.join('\n')}
 }
 
 /** The file without its folders: whose computer it lay on is nobody's business. */
-const baseName = (path: string): string => path.split(/[\\/]/).at(-1) || path
+export const baseName = (path: string): string => path.split(/[\\/]/).at(-1) || path
 
 /** A scale in words: 1:500, or inches to feet. */
-function sayScale(scale: number, voice: Voice): string {
+export function sayScale(scale: number, voice: Voice): string {
   const { plan } = wordsOf(voice)
   const ratio = formatNumber(scale, voice)
   return voice.units === 'us' ? plan.scaleFeet(formatNumber(scale / 12, voice, 1), ratio) : plan.scale(ratio)
@@ -346,7 +346,7 @@ function settings(input: ReportInput, voice: Voice): string {
 }
 
 /** The value of a setting with its unit, as its entry in the schema says. */
-function saySetting(key: keyof Settings, value: Settings[keyof Settings], voice: Voice): string {
+export function saySetting(key: keyof Settings, value: Settings[keyof Settings], voice: Voice): string {
   const words = wordsOf(voice)
   if (value === null) return words.notGiven
   if (typeof value === 'boolean') return value ? words.yes : words.no
@@ -377,7 +377,7 @@ function saySetting(key: keyof Settings, value: Settings[keyof Settings], voice:
 }
 
 /** What the signs of the plan mean: only those that stand on it. */
-function key(plan: PlanInput, voice: Voice): string {
+export function planKey(plan: PlanInput, voice: Voice): string {
   const words = wordsOf(voice)
   const { ditch, water, contour, ink, noGo } = DAY
   const swatch = (inside: string): string => element('svg', { width: 34, height: 16, viewBox: '0 0 34 16', 'aria-hidden': 'true' }, inside)

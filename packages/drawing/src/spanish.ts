@@ -686,6 +686,7 @@ export const spanish: Words = {
     judgement: 'criterio propio',
     'common practice, no source': 'costumbre, sin fuente',
     'from memory, unchecked': 'de memoria, sin revisar',
+    'weighted by area from the covers listed': 'promedio por área de las coberturas de la lista',
   },
   yes: 'sí',
   no: 'no',

@@ -1,5 +1,5 @@
 export { type AsBuiltCsvOptions, type AsBuiltRow, readAsBuilt } from './as-built-csv.js'
-export { groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
+export { groundPerGrid_ratio, groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
 export { type CsvCell, writeCsv } from './csv.js'
 export { type DailyRainOptions, type DailyRainReading, readDailyRain } from './daily-rain.js'
 export { type DxfOptions, writeDxf } from './dxf.js'

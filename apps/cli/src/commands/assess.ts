@@ -1,7 +1,8 @@
-import { dirname, relative, resolve } from 'node:path'
-import { type ReportInput, reportHtml, sayFinding, sayWarning, summaryText } from '@soakline/drawing'
+import { basename, dirname, extname, relative, resolve } from 'node:path'
+import { type DrawingSetInput, drawingSetHtml, PAPER_NAMES, reportHtml, sayFinding, sayWarning, summaryText } from '@soakline/drawing'
 import {
   featureCollection,
+  groundPerGrid_ratio,
   type Projection,
   type Reading,
   readDailyRain,
@@ -27,9 +28,12 @@ import {
   type Assessment,
   assessFully,
   cascadeOf,
+  type FieldPapers,
+  fieldPapers,
   type Place,
   type Plan,
   type PlanFeature,
+  plantingRows,
   readPlan,
   type Settings,
   settingsFrom,
@@ -43,7 +47,7 @@ import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readText } from '../files.js'
 import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
-import { type Arguments, GROUND_OPTIONS, UsageError } from '../usage.js'
+import { type Arguments, GROUND_OPTIONS, UsageError, wordOption } from '../usage.js'
 import { VERSION } from '../version.js'
 
 /** Distance between stakes of `stakes.csv`. */
@@ -53,7 +57,7 @@ const STAKE_M = 5
 export const assessCommand: Command = {
   name: 'assess',
   usage:
-    'assess (DEM --line FILE [--features FILE] [--soil FILE] [--hollows FILE] [--rain FILE] [--daily-rain FILE] [--storm FILE] [--settings FILE] | --plan FILE.soakline.json) --out DIR',
+    'assess (DEM --line FILE [--features FILE] [--soil FILE] [--hollows FILE] [--rain FILE] [--daily-rain FILE] [--storm FILE] [--settings FILE] | --plan FILE.soakline.json) [--paper A4|A3|Letter] --out DIR',
   options: {
     ...GROUND_OPTIONS,
     ...STUDY_OPTIONS,
@@ -65,9 +69,11 @@ export const assessCommand: Command = {
     settings: 'FILE',
     plan: 'FILE',
     holding: 'NAME',
+    paper: 'A4|A3|Letter',
   },
   async run(args, talk) {
     const folder = outOption(args)
+    const paper = wordOption(args, 'paper', PAPER_NAMES) ?? (talk.voice.units === 'us' ? 'Letter' : 'A4')
     const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
     const { reading, line, others, soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file } = asked
     const { grid, projection, report } = reading
@@ -80,9 +86,15 @@ export const assessCommand: Command = {
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
     const noGo = noGoRings(site.noGo)
     const cascade = others.length > 0 ? cascadeOf(site, [line, ...others], settings, rain) : undefined
-    const main = { ...assessmentJson(answer, projection, talk), ...(cascade === undefined ? {} : { cascade }) }
-    const input: ReportInput = {
+    const papers = papersOf(answer, reading, settings)
+    const planting = papers === null ? {} : { planting: plantingRows(papers.zones) }
+    const main = { ...assessmentJson(answer, projection, talk), ...planting, ...(cascade === undefined ? {} : { cascade }) }
+    const input: DrawingSetInput = {
       holding: plan.holding,
+      lineName: asked.lineName,
+      paper,
+      papers,
+      stakePlaces: papers === null || projection.kind === 'local' ? null : papers.stakes.map(({ at }) => placeInJson(projection, at)),
       dateText: new Date().toISOString().slice(0, 10),
       version: VERSION,
       assessment: answer,
@@ -127,6 +139,7 @@ export const assessCommand: Command = {
       { name: 'stakes.csv', content: stakesCsv(answer, reading, settings) },
       ...(answer.hydrograph ? [{ name: 'hydrograph.csv', content: hydrographCsv(answer) }] : []),
       { name: 'report.html', content: reportHtml(input, talk.voice) },
+      { name: 'drawing-set.html', content: drawingSetHtml(input, talk.voice) },
       { name: 'plan.soakline.json', content: writePlan(plan) },
     ]
     return {
@@ -139,8 +152,19 @@ export const assessCommand: Command = {
   },
 }
 
+/** What is carried to the hillside; null where the answer has no ditch. */
+function papersOf(answer: Assessment, { grid, projection }: Reading, settings: Settings): FieldPapers | null {
+  const first = answer.line.path[0]
+  if (projection.kind === 'local' || first === undefined) return fieldPapers(grid, answer, settings)
+  return fieldPapers(grid, answer, settings, {
+    groundPerGrid_ratio: groundPerGrid_ratio(projection, first),
+    planting: { latitude_deg: projection.toLonLat(first[0], first[1])[1] },
+  })
+}
+
 interface Asked {
   readonly reading: Reading
+  readonly lineName: string
   readonly line: readonly Point[]
   /** Further lines of a plan: ditches above or below. */
   readonly others: readonly (readonly Point[])[]
@@ -199,7 +223,8 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
       : {}),
     settings: given as Partial<Settings>,
   }
-  return { reading, line, others: [], soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file }
+  const lineName = basename(lineFile, extname(lineFile))
+  return { reading, lineName, line, others: [], soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file }
 }
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
@@ -264,6 +289,7 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const measuredStorm = storm ? measuredHyetograph(storm.step_h, storm.depths_mm, storm.source ?? '') : null
   return {
     reading,
+    lineName: first.id,
     line,
     others,
     soil,

@@ -52,6 +52,7 @@ export {
 } from './digging.js'
 export { type DitchBuilt, ditchBuilt } from './ditch-built.js'
 export type { Earth } from './earth.js'
+export { type FieldPapers, type FieldPapersOptions, fieldPapers, type NotableSection } from './field-papers.js'
 export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export type { CatchmentCover } from './ground-cover.js'
