@@ -54,6 +54,16 @@ export type { Earth } from './earth.js'
 export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export type { CatchmentCover } from './ground-cover.js'
+export {
+  builtAgainstPlan,
+  type GroundWork,
+  type GroundWorkInput,
+  groundWork,
+  type Levelling,
+  type StormRow,
+  type VerdictChanged,
+  verdictsChanged,
+} from './ground-work.js'
 export { beside, type LaidLine, type LaidPlace, laidAt, laidLine } from './laid-line.js'
 export {
   A_FRAME,
@@ -115,6 +125,7 @@ export {
   type ZoneConditions,
 } from './planting.js'
 export { defaultSettings, MAY_I, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
+export type { BookRecord, BuiltRecord, SiteRecords, WantedCrossing } from './site-records.js'
 export type { Soaking } from './soaking.js'
 export type { Spillway } from './spillway.js'
 export { STAKE_KINDS, type Stake, type StakeKind, type StakeOptions, stakesOf } from './stakes.js'
