@@ -3,7 +3,16 @@ export { groundScale, type LonLat, localProjection, openProjection, type Project
 export { type CsvCell, writeCsv } from './csv.js'
 export { type DailyRainOptions, type DailyRainReading, readDailyRain } from './daily-rain.js'
 export { type DxfOptions, writeDxf } from './dxf.js'
-export { FIELD_GROUPS, type FieldGroup, type FieldPlan, type FieldWords, fieldDrawing, stakesCsv } from './field-files.js'
+export {
+  FIELD_GROUPS,
+  type FieldGroup,
+  type FieldPlan,
+  type FieldWords,
+  fieldDrawing,
+  fieldGeoJson,
+  placeOnEarth,
+  stakesCsv,
+} from './field-files.js'
 export type { FieldDrawing, FieldReading, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
 export {
   type DrawnFeature,

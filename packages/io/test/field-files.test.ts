@@ -235,7 +235,7 @@ test('stakes as a table: formula-safe, empty where nothing is known', () => {
     .map(line => line.split(','))
   const cell = Object.fromEntries(header!.map((name, k) => [name, row![k]]))
   expect(cell).toMatchObject({ stake: '1', kinds: 'start spill', ground_m: '100.1235', crest_m: '', ground_drop_to_next_m: '-0.01' })
-  const [longitude, latitude] = [Number(cell.longitude_deg), Number(cell.latitude_deg)]
+  const [longitude, latitude] = [Number(cell.longitude), Number(cell.latitude)]
   close(UTM.fromLonLat(longitude, latitude), AT)
   expect(stakesCsv([stake], localProjection())).toContain(',,')
 })

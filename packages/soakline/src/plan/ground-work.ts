@@ -18,6 +18,7 @@ import {
 } from './levelling.js'
 import { matchPlants, type Plant, type PlantMatch, STARTER_PLANTS } from './plant-list.js'
 import { type PlantZone, plantZones } from './planting.js'
+import type { Settings } from './settings.js'
 import type { BuiltRecord, SiteRecords } from './site-records.js'
 import { type Stake, stakesOf } from './stakes.js'
 
@@ -163,6 +164,13 @@ export function builtAgainstPlan(laid: LaidLine, { spillway }: Pick<Assessment, 
     water_m: spillway?.water ?? null,
   })
 }
+
+/** The settings by which a ditch is assessed as it was built: it spills where it was laid out to, over the sill that was laid out. */
+export const settingsAsBuilt = ({ settings, spillAt_m, sill }: Pick<LaidLine, 'settings' | 'spillAt_m' | 'sill'>): Settings => ({
+  ...settings,
+  spillChainage_m: spillAt_m,
+  ...(sill ? { sillLength_m: sill.to_m - sill.from_m } : {}),
+})
 
 /** A check before and after the ditch was read as built. */
 export interface VerdictChanged {

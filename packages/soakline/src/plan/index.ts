@@ -61,9 +61,11 @@ export {
   groundWork,
   type Levelling,
   type StormRow,
+  settingsAsBuilt,
   type VerdictChanged,
   verdictsChanged,
 } from './ground-work.js'
+export { careSchema, diggingSchema, plantingSchema, stakesSchema } from './ground-work-schemas.js'
 export { beside, type LaidLine, type LaidPlace, laidAt, laidLine } from './laid-line.js'
 export {
   A_FRAME,
@@ -107,6 +109,7 @@ export {
   type PlantNeeds,
   plantsFrom,
   plantsSchema,
+  SETTLING_REASONS,
   STARTER_PLANTS,
 } from './plant-list.js'
 export {
