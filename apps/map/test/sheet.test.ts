@@ -49,6 +49,9 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
       warnings: [],
     }),
     importRain: () => ({ rows: [], warnings: [] }),
+    groundWork: () => null,
+    fieldFile: () => '',
+    importReadings: () => ({ readings: [] }),
     report: () => '',
     ...own,
   }

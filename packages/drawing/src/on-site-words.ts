@@ -5,7 +5,6 @@ import type { Voice } from './voice.js'
 const english = {
   unknown: 'unknown',
   none: 'none',
-  leaf: 'Build',
   title: 'On the ground',
   lead: 'What is carried to the hillside: stakes, levels, digging, planting, checking and care.',
   noDitch: 'There is no ditch to set out yet. Draw a line that can be dug as it is set.',
@@ -318,7 +317,6 @@ type Words = typeof english
 const spanish: Words = {
   unknown: 'no se sabe',
   none: 'ninguno',
-  leaf: 'Obra',
   title: 'En el terreno',
   lead: 'Lo que se lleva a la ladera: estacas, niveles, excavación, siembra, revisión y cuidado.',
   noDitch: 'Todavía no hay zanja que trazar. Dibuje una línea que se pueda cavar como está fijada.',

@@ -243,10 +243,13 @@ export function sayBookCheck({ check, misclosure_m, allowed_m }: LevelBook, voic
 export const sayCalibrated = (levelMark_m: number, pointsDiffer_m: number, voice: Voice): string =>
   onSiteWords(voice).levels.levelMark(formatFine(levelMark_m, voice), formatFine(Math.abs(pointsDiffer_m), voice))
 
+/** What of an answer changes with the levels that were built. */
+type Sized = Pick<Assessment, 'storage' | 'spillway'>
+
 /** What was built against the plan, and what follows from it. */
 export function sayBuilt(
   built: AsBuilt,
-  change: { readonly planned: Assessment; readonly built: Assessment; readonly verdicts: readonly VerdictChanged[] } | null,
+  change: { readonly planned: Sized; readonly built: Sized; readonly verdicts: readonly VerdictChanged[] } | null,
   voice: Voice,
 ): SaidPart[] {
   const { built: say, unknown } = onSiteWords(voice)
@@ -316,12 +319,12 @@ export function sayBuilt(
 }
 
 function sayChange(
-  { planned, built, verdicts }: { readonly planned: Assessment; readonly built: Assessment; readonly verdicts: readonly VerdictChanged[] },
+  { planned, built, verdicts }: { readonly planned: Sized; readonly built: Sized; readonly verdicts: readonly VerdictChanged[] },
   voice: Voice,
 ): string[] {
   const { built: say } = onSiteWords(voice)
   const m = measuresOf(voice)
-  const least = ({ spillway }: Assessment): number | null =>
+  const least = ({ spillway }: Sized): number | null =>
     spillway && spillway.least !== null ? spillway.water[spillway.least]!.freeboard_m : null
   const [was, is] = [least(planned), least(built)]
   return [

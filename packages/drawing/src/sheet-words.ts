@@ -48,6 +48,11 @@ const english = {
     'remove-line': 'line removed',
     'take-line': 'possible line taken',
     'set-soil': 'soil record',
+    'set-built': 'levels read',
+    'set-book': 'level book',
+    'set-digging': 'crossings or prices',
+    'set-plants': 'plant list',
+    'set-care': 'storms and whom to ring',
     'add-feature': 'drawn thing',
     'import-features': 'things from a file',
     'move-feature': 'thing moved',
@@ -138,7 +143,7 @@ const english = {
     numbersOnPlan: 'The arrow keys do the same while one of these buttons has the focus.',
   },
 
-  leaf: { answers: 'Answers', drawn: 'Drawn', settings: 'Settings', ground: 'Ground' },
+  leaf: { answers: 'Answers', drawn: 'Drawn', settings: 'Settings', ground: 'Ground', work: 'Build' },
 
   answer: {
     noLine: 'No line yet.',
@@ -417,6 +422,7 @@ const english = {
       line: (n: number) => `as the line, ${n} points`,
       rain: (n: number) => `as the rain table, ${n} rows`,
       storm: (n: number) => `as a measured storm, ${n} steps`,
+      readings: (n: number) => (n === 1 ? '1 level read' : `${n} levels read`),
       plan: () => 'as the plan',
       settings: (n: number) => (n === 1 ? '1 setting' : `${n} settings`),
     },
@@ -640,6 +646,11 @@ const spanish: typeof english = {
     'remove-line': 'línea quitada',
     'take-line': 'línea posible tomada',
     'set-soil': 'registro del suelo',
+    'set-built': 'niveles leídos',
+    'set-book': 'libreta de nivelación',
+    'set-digging': 'pasos o precios',
+    'set-plants': 'lista de plantas',
+    'set-care': 'aguaceros y a quién llamar',
     'add-feature': 'cosa dibujada',
     'import-features': 'cosas de un archivo',
     'move-feature': 'cosa movida',
@@ -730,7 +741,7 @@ const spanish: typeof english = {
     numbersOnPlan: 'Las flechas del teclado hacen lo mismo mientras uno de estos botones esté activo.',
   },
 
-  leaf: { answers: 'Respuestas', drawn: 'Dibujado', settings: 'Ajustes', ground: 'Terreno' },
+  leaf: { answers: 'Respuestas', drawn: 'Dibujado', settings: 'Ajustes', ground: 'Terreno', work: 'Obra' },
 
   answer: {
     noLine: 'Todavía no hay línea.',
@@ -1008,6 +1019,7 @@ const spanish: typeof english = {
       line: n => `como la línea, ${n} puntos`,
       rain: n => `como tabla de lluvias, ${n} filas`,
       storm: n => `como un aguacero medido, ${n} pasos`,
+      readings: n => (n === 1 ? '1 nivel leído' : `${n} niveles leídos`),
       plan: () => 'como plan',
       settings: n => (n === 1 ? '1 ajuste' : `${n} ajustes`),
     },

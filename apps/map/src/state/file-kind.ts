@@ -9,6 +9,7 @@ export type FileKind =
   | 'line'
   | 'rain'
   | 'storm'
+  | 'readings'
   | 'plan'
   | 'settings'
   | 'table-without-header'
@@ -26,6 +27,10 @@ export function isTiff(head: Uint8Array): boolean {
 
 const NAMED_AS_GROUND = /\.(tiff?|asc|grd|dem|img|hgt|vrt|adf|nc|jp2|zip|las|laz)$/i
 
+/** A table of levels read on the dug ditch: a place along the line, then what was read there. */
+const READINGS =
+  /^"?(stake|chainage|distance|estaca|progresiva|distancia|what|qu[eé])[^,;\t]*[,;\t].*(bed|crest|berm|sill|level|lecho|fondo|cresta|corona|bordo|camell[oó]n|vertedero|umbral|nivel|cota)/i
+
 /** Kind of a file without TIFF's first bytes. */
 export function textKind(name: string, text: string): FileKind {
   const trimmed = text.replace(/^\uFEFF/, '').trimStart()
@@ -33,6 +38,7 @@ export function textKind(name: string, text: string): FileKind {
   const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
   if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'
+  if (READINGS.test(header)) return 'readings'
   const table = surveyTableKind(trimmed.slice(0, 4096))
   if (table !== null) return table === 'header' ? 'ground' : 'table-without-header'
   if (NAMED_AS_GROUND.test(name)) return 'ground'
