@@ -9,6 +9,7 @@ export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
   decimalMark,
+  formatAlong,
   formatArea,
   formatChance,
   formatCount,

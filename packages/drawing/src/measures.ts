@@ -88,6 +88,12 @@ export const formatStakeLevel = (elevation_m: Maybe, voice: Voice): string =>
     ? `${written(voice.units === 'us' ? elevation_m / FT : elevation_m, voice, { minimumFractionDigits: 2, maximumFractionDigits: 2 })} ${voice.units === 'us' ? feet(voice) : 'm'}`
     : notKnown(voice)
 
+/** A distance along a line, as a tape measures it: to tenths, of metres or feet. */
+export const formatAlong = (length_m: Maybe, voice: Voice): string =>
+  known(length_m)
+    ? `${formatNumber(voice.units === 'us' ? length_m / FT : length_m, voice, 1)} ${voice.units === 'us' ? feet(voice) : 'm'}`
+    : notKnown(voice)
+
 /** A small height as an instrument sets it: tenths of a centimetre, or hundredths of an inch. */
 export const formatFine = (height_m: Maybe, voice: Voice): string =>
   known(height_m)

@@ -28,7 +28,6 @@ const english = {
     caption: 'Stakes in the line’s direction, set on the downhill lip of the cut',
     columns: {
       stake: 'Stake',
-      what: 'Stands for',
       along: 'Along the line',
       tape: 'Tape from stake 1',
       bearing: 'Bearing',
@@ -204,7 +203,7 @@ const english = {
       stakes: 'stakes',
       at_m: 'at',
       sill_m: 'sill level',
-      sillLength_m: 'sill long',
+      sillLength_m: 'sill is long',
       notch_m: 'notch level',
       notchWidth_m: 'notch wide',
       area_m2: 'area',
@@ -309,6 +308,7 @@ const english = {
     logColumns: ['Date', 'Rain', 'Water seen', 'Expected', 'Spilled', ''],
     expected: (least: string, most: string) => `${least} to ${most}`,
   },
+  key: { stake: 'stake', named: 'stake at an end, a bend, the spill or a check bank', low: 'low spot of the berm' },
   sizeBad: (low: string, high: string) => `Give a number from ${low} to ${high}.`,
 }
 
@@ -341,7 +341,6 @@ const spanish: Words = {
     caption: 'Estacas en el sentido de la línea, puestas en el borde de abajo del corte',
     columns: {
       stake: 'Estaca',
-      what: 'Señala',
       along: 'Por la línea',
       tape: 'Cinta desde la estaca 1',
       bearing: 'Rumbo',
@@ -624,6 +623,7 @@ const spanish: Words = {
     logColumns: ['Fecha', 'Lluvia', 'Agua vista', 'Esperada', 'Rebalsó', ''],
     expected: (least, most) => `de ${least} a ${most}`,
   },
+  key: { stake: 'estaca', named: 'estaca en un extremo, una curva, el vertedero o un tabique', low: 'lugar bajo del camellón' },
   sizeBad: (low, high) => `Dé un número de ${low} a ${high}.`,
 }
 

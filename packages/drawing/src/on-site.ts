@@ -17,6 +17,7 @@ import {
 import { plainText } from './escape-text.js'
 import { nameGroundWork, sayGroundWork } from './ground-work-sentences.js'
 import {
+  formatAlong,
   formatDepth,
   formatDuration,
   formatEarth,
@@ -87,7 +88,6 @@ export function sayStakes({ stakes, length_m, downhill }: GroundWork, voice: Voi
         say.caption,
         [
           c.stake,
-          c.what,
           c.along,
           c.cut,
           c.heap,
@@ -102,8 +102,7 @@ export function sayStakes({ stakes, length_m, downhill }: GroundWork, voice: Voi
           c.doubt,
         ],
         stakes.map(s => [
-          formatNumber(s.number, voice),
-          sayStakeKinds(s, voice) || dash,
+          sayStakeName(s, voice),
           formatStakeLevel(s.chainage_m, voice),
           height(s.cut_m),
           height(s.bermToBuild_m),
@@ -289,8 +288,8 @@ export function sayBuilt(
                 '',
                 say.lowColumns,
                 lowSpots.map(spot => [
-                  span(formatStakeLevel(spot.from_m, voice), formatStakeLevel(spot.to_m, voice)),
-                  formatStakeLevel(spot.lowestAt_m, voice),
+                  span(formatAlong(spot.from_m, voice), formatAlong(spot.to_m, voice)),
+                  formatAlong(spot.lowestAt_m, voice),
                   formatFine(spot.depth_m, voice),
                   spot.freeboard_m === null ? unknown : formatHeight(spot.freeboard_m, voice),
                   formatEarth(spot.soilHeaped_m3, voice),
@@ -305,7 +304,7 @@ export function sayBuilt(
           say.caption,
           say.columns,
           built.readings.map(r => [
-            formatStakeLevel(r.chainage_m, voice),
+            formatAlong(r.chainage_m, voice),
             say.what[r.what],
             formatStakeLevel(r.level_m, voice),
             formatStakeLevel(r.planned_m, voice),
@@ -397,7 +396,8 @@ function sayQuantity(key: string, value: number, voice: Voice): string {
   if (key.endsWith('_m3')) return formatEarth(value, voice)
   if (key.endsWith('_m2')) return measuresOf(voice).area(value)
   if (key === 'tolerance_m' || key === 'depth_m') return formatHeight(value, voice)
-  if (key.endsWith('_m')) return formatStakeLevel(value, voice)
+  if (key === 'sill_m' || key === 'notch_m') return formatStakeLevel(value, voice)
+  if (key.endsWith('_m')) return formatAlong(value, voice)
   return formatNumber(value, voice, value < 10 ? 1 : 0)
 }
 
@@ -406,7 +406,11 @@ export function sayDigStretches({ digging }: GroundWork, voice: Voice): SaidTabl
   const { dig: say, unknown } = onSiteWords(voice)
   const words = wordsOf(voice)
   const days = (range: { readonly low_days: number; readonly high_days: number } | null): string =>
-    range === null ? unknown : span(formatNumber(range.low_days, voice, 1), formatNumber(range.high_days, voice, 1))
+    range === null
+      ? unknown
+      : range.low_days === range.high_days
+        ? formatNumber(range.low_days, voice, 1)
+        : span(formatNumber(range.low_days, voice, 1), formatNumber(range.high_days, voice, 1))
   const chosen = digging.bySoil.findIndex(row => row.chosen)
   return [
     table(
@@ -414,7 +418,7 @@ export function sayDigStretches({ digging }: GroundWork, voice: Voice): SaidTabl
       say.stretchColumns,
       digging.stretches.map(s => [
         formatNumber(s.order, voice),
-        span(formatStakeLevel(s.from_m, voice), formatStakeLevel(s.to_m, voice)),
+        span(formatAlong(s.from_m, voice), formatAlong(s.to_m, voice)),
         formatEarth(s.cut_m3, voice),
         formatEarth(s.loose_m3, voice),
         formatHeight(s.greatestCut_m, voice),
@@ -444,7 +448,7 @@ export function sayCrossings({ digging }: GroundWork, voice: Voice): { readonly 
             '',
             say.crossingColumns,
             all.map(c => [
-              formatStakeLevel(c.chainage_m, voice),
+              formatAlong(c.chainage_m, voice),
               nameGroundWork('crosser', c.crosser, voice),
               formatHeight(c.width_m, voice),
               formatLength(c.length_m, voice),
@@ -452,9 +456,7 @@ export function sayCrossings({ digging }: GroundWork, voice: Voice): { readonly 
               formatEarth(c.extraFill_m3, voice),
             ]),
           ),
-    refused: all.flatMap(c =>
-      c.refused === null ? [] : [`${formatStakeLevel(c.chainage_m, voice)}: ${sayGroundWork(c.refused, {}, voice)}`],
-    ),
+    refused: all.flatMap(c => (c.refused === null ? [] : [`${formatAlong(c.chainage_m, voice)}: ${sayGroundWork(c.refused, {}, voice)}`])),
   }
 }
 
@@ -552,12 +554,14 @@ export function sayStormCard({ care: { card }, sill }: GroundWork, voice: Voice)
   const m = measuresOf(voice)
   return part(say.card, {
     lines: [
-      [say.openAt, say.openAtText(formatStakeLevel(card.openAt.chainage_m, voice))],
+      [say.openAt, say.openAtText(formatAlong(card.openAt.chainage_m, voice))],
       ...(card.sill_m === null
         ? []
-        : [[say.sill, `${formatStakeLevel(card.sill_m, voice)}, ${sill ? formatLength(sill.to_m - sill.from_m, voice) : ''}`] as const]),
+        : [
+            [say.sill, `${formatStakeLevel(card.sill_m, voice)}${sill ? `, ${formatAlong(sill.to_m - sill.from_m, voice)}` : ''}`] as const,
+          ]),
       ...(card.notch_m === null ? [] : [[say.notch, formatStakeLevel(card.notch_m, voice)] as const]),
-      [say.lowest, say.lowestText(formatStakeLevel(card.lowestCrest_m, voice), formatStakeLevel(card.lowestCrestAt_m, voice))],
+      [say.lowest, say.lowestText(formatStakeLevel(card.lowestCrest_m, voice), formatAlong(card.lowestCrestAt_m, voice))],
       ...(card.sillToCrest_m === null ? [] : [[say.left, formatHeight(card.sillToCrest_m, voice)] as const]),
       [say.holds, m.volume(card.holds_m3)],
       [say.judged, m.chance(card.acceptanceChance)],

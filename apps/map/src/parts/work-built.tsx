@@ -1,4 +1,4 @@
-import { formatNumber, formatStakeLevel, onSiteWords, sayBuilt } from '@soakline/drawing'
+import { formatAlong, formatNumber, formatStakeLevel, onSiteWords, sayBuilt } from '@soakline/drawing'
 import { useId } from 'preact/hooks'
 import type { BuiltReading } from 'soakline/plan'
 import * as edits from '../state/edits.js'
@@ -58,7 +58,7 @@ export function BuiltPart({ answer: { work, built } }: { readonly answer: WorkAn
             <summary>{say.removeShort}</summary>
             <ul class="work-list">
               {readings.map((reading, k) => {
-                const [what, along] = [say.what[reading.what], formatStakeLevel(reading.chainage_m, voice)]
+                const [what, along] = [say.what[reading.what], formatAlong(reading.chainage_m, voice)]
                 return (
                   <li key={`${reading.what} ${reading.chainage_m}`}>
                     {what}, {along}: {formatStakeLevel(reading.level_m, voice)}{' '}

@@ -1,6 +1,6 @@
 import {
+  formatAlong,
   formatNumber,
-  formatStakeLevel,
   nameGroundWork,
   onSiteWords,
   sayCrossings,
@@ -112,7 +112,7 @@ function Crossings({ work }: { readonly work: GroundWork }) {
       ))}
       <ul class="work-list">
         {wanted.map((crossing, k) => {
-          const [what, at] = [nameGroundWork('crosser', crossing.crosser, voice), formatStakeLevel(crossing.chainage_m, voice)]
+          const [what, at] = [nameGroundWork('crosser', crossing.crosser, voice), formatAlong(crossing.chainage_m, voice)]
           return (
             <li key={`${what} ${at}`}>
               {what}, {at}{' '}

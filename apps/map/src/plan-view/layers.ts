@@ -535,8 +535,16 @@ export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpec
       paint: {
         'circle-color': ['case', ['get', 'named'], inks.ditch, inks.paper],
         'circle-stroke-color': ['case', ['get', 'named'], inks.paper, inks.ditch],
-        'circle-stroke-width': 1.6,
-        'circle-radius': ['case', ['get', 'named'], 5.5, 4],
+        'circle-stroke-width': byZoom(wide(0.8), wide(1.6)),
+        'circle-radius': [
+          'interpolate',
+          ['linear'],
+          ['zoom'],
+          15,
+          ['case', ['get', 'named'], 3, 1.6],
+          18,
+          ['case', ['get', 'named'], 6, 4.5],
+        ],
       },
     },
     {
