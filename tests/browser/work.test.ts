@@ -78,7 +78,7 @@ for (const [locale, voice] of [
     await drop(page, { name: 'read.csv', bytes: table.join('\n') })
     expect(await (await fileLine(page, 'read.csv')).textContent()).toContain(say.file.what.readings(2 * stakes.length))
     const built = await opened(page, work.built.title)
-    const spots = built.getByRole('heading', { name: work.built.lowSpots }).locator('..').locator('tbody tr')
+    const spots = built.getByRole('heading', { name: work.built.lowSpots }).locator('..').locator('.said-cards > li')
     await spots.first().waitFor()
     expect(await spots.count()).toBe(1)
     expect(await spots.first().textContent()).toContain('6 cm')

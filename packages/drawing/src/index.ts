@@ -42,6 +42,7 @@ export {
   sayBuilt,
   sayCalibrated,
   sayCleanAt,
+  sayConsequence,
   sayCrossings,
   sayDigging,
   sayDigPhases,

@@ -139,7 +139,7 @@ const english = {
     noLowSpots: 'No low spot was found between the places that were read.',
     lowColumns: ['From – to', 'Lowest at', 'Low by', 'Crest over the highest water', 'Loose soil to add', 'Heap higher by'],
     consequence: 'What that does',
-    changed: (check: string, before: string, after: string) => `${check}: ${before} as planned, ${after} as built.`,
+    changed: (check: string, before: string, after: string) => `${check} As planned: ${before}. As built: ${after}.`,
     unchanged: 'No check comes to another verdict on what was built.',
     storage: (planned: string, built: string) => `It holds ${built} up to where the water leaves; ${planned} was planned.`,
     freeboard: (planned: string, built: string) =>
@@ -455,7 +455,7 @@ const spanish: Words = {
     noLowSpots: 'No se halló ningún lugar bajo entre los que se leyeron.',
     lowColumns: ['De – a', 'Lo más bajo en', 'Bajo por', 'Corona sobre el agua más alta', 'Tierra suelta que falta', 'Amontonar más'],
     consequence: 'Qué causa eso',
-    changed: (check, before, after) => `${check}: ${before} según el plan, ${after} como quedó.`,
+    changed: (check, before, after) => `${check} Según el plan: ${before}. Como quedó: ${after}.`,
     unchanged: 'Ninguna revisión da otro resultado con lo que se hizo.',
     storage: (planned, built) => `Guarda ${built} hasta donde sale el agua; se preveían ${planned}.`,
     freeboard: (planned, built) => `La corona queda al menos ${built} sobre el agua del aguacero; se preveían ${planned}.`,

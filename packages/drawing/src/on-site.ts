@@ -246,16 +246,24 @@ export const sayCalibrated = (levelMark_m: number, pointsDiffer_m: number, voice
 type Sized = Pick<Assessment, 'storage' | 'spillway'>
 
 /** What was built against the plan, and what follows from it. */
-export function sayBuilt(
+export function sayConsequence(
   built: AsBuilt,
   change: { readonly planned: Sized; readonly built: Sized; readonly verdicts: readonly VerdictChanged[] } | null,
   voice: Voice,
-): SaidPart[] {
+): string[] {
+  return [
+    ...built.remarks.map(({ code, ...values }) => sayGroundWork(code, values, voice)),
+    ...(change === null ? [] : sayChange(change, voice)),
+  ]
+}
+
+/** The numbers of what was built: bed, sill, low spots, every reading. */
+export function sayBuilt(built: AsBuilt, voice: Voice): SaidPart[] {
   const { built: say, unknown } = onSiteWords(voice)
   const m = measuresOf(voice)
   const { bed, sill, lowSpots } = built
   return [
-    part(say.consequence, {
+    part('', {
       lines: [
         ...(bed
           ? ([
@@ -273,10 +281,6 @@ export function sayBuilt(
             ] as const)
           : []),
       ],
-      notes: [
-        ...built.remarks.map(({ code, ...values }) => sayGroundWork(code, values, voice)),
-        ...(change === null ? [] : sayChange(change, voice)),
-      ],
     }),
     part(say.lowSpots, {
       ...(lowSpots.length === 0 && built.lowestCrest_m !== null ? { lead: say.noLowSpots } : {}),
@@ -284,10 +288,10 @@ export function sayBuilt(
         lowSpots.length === 0
           ? []
           : [
-              table(
-                '',
-                say.lowColumns,
-                lowSpots.map(spot => [
+              {
+                caption: '',
+                head: say.lowColumns,
+                rows: lowSpots.map(spot => [
                   span(formatAlong(spot.from_m, voice), formatAlong(spot.to_m, voice)),
                   formatAlong(spot.lowestAt_m, voice),
                   formatFine(spot.depth_m, voice),
@@ -295,7 +299,7 @@ export function sayBuilt(
                   formatEarth(spot.soilHeaped_m3, voice),
                   formatFine(spot.raiseBy_m, voice),
                 ]),
-              ),
+              },
             ],
     }),
     part('', {

@@ -7,6 +7,7 @@ import {
   plantingPaper,
   sayBookCheck,
   sayBuilt,
+  sayConsequence,
   sayFieldFiles,
   sayPlants,
   sayStakes,
@@ -48,7 +49,7 @@ describe.each(VOICES)('$language, $units', voice => {
   const papers = [levellingPaper, diggingPaper, plantingPaper, carePaper].map(paper => paper(work, voice))
 
   test('no paper has a hole in it', () => {
-    for (const paper of [...papers, ...sayBuilt(built, null, voice).flatMap(partText)])
+    for (const paper of [...papers, ...sayConsequence(built, null, voice), ...sayBuilt(built, voice).flatMap(partText)])
       expect(paper).not.toMatch(/undefined|NaN|\[object|null/)
   })
 

@@ -1,9 +1,11 @@
 import { dirname, relative, resolve } from 'node:path'
 import {
+  onSiteWords,
   partText,
   type ReportInput,
   reportHtml,
   sayBuilt,
+  sayConsequence,
   sayFinding,
   sayGroundWork,
   sayWarning,
@@ -226,7 +228,14 @@ async function builtFrom(args: Arguments, { asked, site, answer: planned, laid }
   return {
     record,
     answer,
-    said: voice => sayBuilt(built, { planned, built: answer, verdicts }, voice).slice(0, 2).flatMap(partText),
+    said: voice => [
+      onSiteWords(voice).built.consequence.toUpperCase(),
+      '',
+      ...sayConsequence(built, { planned, built: answer, verdicts }, voice),
+      '',
+      // Every single reading stands in the JSON.
+      ...sayBuilt(built, voice).slice(0, 2).flatMap(partText),
+    ],
     json: voice => ({
       fresh: record.fresh,
       readings: built.readings,

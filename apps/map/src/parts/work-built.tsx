@@ -1,4 +1,4 @@
-import { formatAlong, formatNumber, formatStakeLevel, onSiteWords, sayBuilt } from '@soakline/drawing'
+import { formatAlong, formatNumber, formatStakeLevel, onSiteWords, sayBuilt, sayConsequence } from '@soakline/drawing'
 import { useId } from 'preact/hooks'
 import type { BuiltReading } from 'soakline/plan'
 import * as edits from '../state/edits.js'
@@ -49,8 +49,15 @@ export function BuiltPart({ answer: { work, built } }: { readonly answer: WorkAn
             </p>
           ) : (
             <div class="work-built">
-              {sayBuilt(built.value.asBuilt, built.value, voice).map(part => (
-                <Said key={part.title} part={part} />
+              <h3>{say.consequence}</h3>
+              <ul role="status">
+                {sayConsequence(built.value.asBuilt, built.value, voice).map(line => (
+                  <li key={line}>{line}</li>
+                ))}
+              </ul>
+              {sayBuilt(built.value.asBuilt, voice).map((part, k) => (
+                // biome-ignore lint/suspicious/noArrayIndexKey: the parts always stand in this order
+                <Said key={k} part={part} />
               ))}
             </div>
           )}

@@ -41,6 +41,7 @@ import {
   type Assessment,
   assess,
   assessFullySteps,
+  type BookReading,
   builtAgainstPlan,
   calibratedAFrame,
   type GroundWork,
@@ -413,6 +414,9 @@ function tried<T>(work: () => T): Tried<T> {
   }
 }
 
+const hasReading = ({ backsight_m, intermediate_m, foresight_m }: BookReading): boolean =>
+  [backsight_m, intermediate_m, foresight_m].some(value => typeof value === 'number')
+
 /** What frame, instrument and book say of what was read with them. */
 function instruments(
   { stakes, levelling }: GroundWork,
@@ -422,7 +426,7 @@ function instruments(
   return {
     frame: frame && tried(() => calibratedAFrame(frame.first_m, frame.turned_m, levelling.aFrame)),
     staff: backsight_m === null || !first ? null : tried(() => staffReadings(stakes, first.ground_m, backsight_m).rows),
-    book: book && book.readings.length > 0 ? tried(() => levelBook(book.readings, book.start_m, book.closesOn_m)) : null,
+    book: book?.readings.some(hasReading) ? tried(() => levelBook(book.readings, book.start_m, book.closesOn_m)) : null,
   }
 }
 
