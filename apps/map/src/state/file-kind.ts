@@ -1,4 +1,4 @@
-import { surveyTableKind } from '@soakline/io'
+import { lineFormat, surveyTableKind } from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
 
 /** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
@@ -35,6 +35,7 @@ const READINGS =
 export function textKind(name: string, text: string): FileKind {
   const trimmed = text.replace(/^\uFEFF/, '').trimStart()
   if (trimmed.startsWith('{')) return jsonKind(trimmed)
+  if (lineFormat(trimmed) !== 'geojson') return 'line'
   const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
   if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'

@@ -228,6 +228,7 @@ export interface Protocol {
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
+  /** GeoJSON, GPX or KML to the line of the plan. */
   importLine: [{ readonly text: string }, { readonly path: readonly Place[]; readonly warnings: readonly Warning[] }]
   importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
   /** The printable report about the last answered line. */

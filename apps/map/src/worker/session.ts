@@ -10,7 +10,7 @@ import {
   readAsBuilt,
   readElevation,
   readFeatures,
-  readLine,
+  readLineFile,
   readRainTable,
   stakesCsv,
   writeDxf,
@@ -321,7 +321,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
 
     importLine({ text }) {
       const here = open()
-      const { path, warnings } = readLine(text, here.reading.projection, extentOf(here))
+      const { path, warnings } = readLineFile(text, here.reading.projection, extentOf(here))
       return { path: path.map(at => planPlace(here, at)), warnings }
     },
 
