@@ -9,6 +9,7 @@ const english = {
   lead: 'What is carried to the hillside: stakes, levels, digging, planting, checking and care.',
   noDitch: 'There is no ditch to set out yet. Draw a line that can be dug as it is set.',
   working: 'Working out …',
+  wholeStopped: 'The long checks were stopped, so the length of the sill is not final. Let them run before you mark anything.',
   notWhole: 'The long checks are still running; the length of the sill may yet change. Mark nothing until they are done.',
   files: {
     title: 'To take along',
@@ -123,6 +124,7 @@ const english = {
     add: 'Add the reading',
     remove: (what: string, along: string) => `Remove: ${what}, ${along}`,
     removeShort: 'Remove',
+    takeOut: 'Take readings out',
     clear: 'Remove all readings',
     fresh: 'The berm is fresh: it was read before it settled.',
     columns: ['Along the line', 'What', 'Read', 'Planned', 'Off by', ''],
@@ -321,6 +323,8 @@ const spanish: Words = {
   lead: 'Lo que se lleva a la ladera: estacas, niveles, excavación, siembra, revisión y cuidado.',
   noDitch: 'Todavía no hay zanja que trazar. Dibuje una línea que se pueda cavar como está fijada.',
   working: 'Calculando …',
+  wholeStopped:
+    'Las revisiones largas se detuvieron, así que el largo del vertedero no es definitivo. Déjelas correr antes de marcar nada.',
   notWhole: 'Las revisiones largas siguen en marcha; el largo del vertedero todavía puede cambiar. No marque nada hasta que terminen.',
   files: {
     title: 'Para llevar',
@@ -439,6 +443,7 @@ const spanish: Words = {
     add: 'Agregar la lectura',
     remove: (what, along) => `Quitar: ${what}, ${along}`,
     removeShort: 'Quitar',
+    takeOut: 'Quitar lecturas',
     clear: 'Quitar todas las lecturas',
     fresh: 'El camellón está fresco: se leyó antes de asentarse.',
     columns: ['Por la línea', 'Qué', 'Leído', 'Previsto', 'Diferencia', ''],

@@ -62,7 +62,7 @@ export function BuiltPart({ answer: { work, built } }: { readonly answer: WorkAn
             </div>
           )}
           <details>
-            <summary>{say.removeShort}</summary>
+            <summary>{say.takeOut}</summary>
             <ul class="work-list">
               {readings.map((reading, k) => {
                 const [what, along] = [say.what[reading.what], formatAlong(reading.chainage_m, voice)]

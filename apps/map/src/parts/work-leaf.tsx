@@ -32,6 +32,7 @@ export function WorkLeaf() {
     <div class="work" aria-busy={sheet.working.value}>
       <p>{words.lead}</p>
       {sheet.wholeDone.value !== null && <p class="small">{words.notWhole}</p>}
+      {sheet.wholeStopped.value && <p class="small">{words.wholeStopped}</p>}
       {problem !== null ? (
         <p role="alert">
           <Refused refusal={problem} />
