@@ -88,6 +88,10 @@ function WorkGroup({
   readonly children: ComponentChildren
 }) {
   const [open, setOpen] = useState(first)
+  // Readings that come while it is shut open it.
+  useEffect(() => {
+    if (first) setOpen(true)
+  }, [first])
   return (
     <details class="block setting-group work-group" open={open} onToggle={event => setOpen(event.currentTarget.open)}>
       <summary>
