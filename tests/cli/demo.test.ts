@@ -102,9 +102,19 @@ test('without rain there are no storms and nothing about capacity holds', async 
   expect(verdict(dry, 'permissions-asked')).toBe('unknown')
 })
 
-test('what is not computed yet is absent, never invented', () => {
+test('what was not asked for is absent, never invented', () => {
   const text = spur.text('assessment.json')
-  for (const key of ['planting']) expect(text).not.toContain(`"${key}`)
+  for (const key of ['asBuilt', 'year', 'measuredStorm', 'cascade']) expect(text).not.toContain(`"${key}`)
+})
+
+test('planting stands under its stable names, a count or null for what is sown', () => {
+  const { planting } = spur.json('assessment.json') as unknown as { planting: Record<string, unknown>[] }
+  expect(planting.length).toBeGreaterThan(5)
+  for (const row of planting) {
+    expect(Object.keys(row)).toEqual(['zone', 'length_m', 'spacing_m', 'count'])
+    expect(row['count'] === null || Number.isInteger(row['count'])).toBe(true)
+    expect(row['length_m']).toBeGreaterThan(0)
+  }
 })
 
 test('storms, storage, soaking and earth stand under their stable names; soil that nobody looked at is null, never 0', () => {
