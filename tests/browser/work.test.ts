@@ -77,7 +77,9 @@ for (const [locale, voice] of [
     const table = ['stake,bed_m,crest_m', ...stakes.map(c => `${c[0]},${c[bed]},${(Number(c[crest]) - (c === low ? 0.06 : 0)).toFixed(4)}`)]
     await drop(page, { name: 'read.csv', bytes: table.join('\n') })
     expect(await (await fileLine(page, 'read.csv')).textContent()).toContain(say.file.what.readings(2 * stakes.length))
-    const built = await opened(page, work.built.title)
+    // Readings that come open their paper by themselves.
+    const built = group(page, work.built.title)
+    await built.locator('.work-built').waitFor()
     const spots = built.getByRole('heading', { name: work.built.lowSpots }).locator('..').locator('.said-cards > li')
     await spots.first().waitFor()
     expect(await spots.count()).toBe(1)
