@@ -1,7 +1,22 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { sha256Hex } from '@soakline/io'
 import { Ajv2020 } from 'ajv/dist/2020.js'
-import { defaultSettings, emptyPlan, planSchema, readPlan, SETTINGS, settingsFrom, settingsSchema, writePlan } from 'soakline/plan'
+import {
+  careSchema,
+  defaultSettings,
+  diggingSchema,
+  emptyPlan,
+  planSchema,
+  plantingSchema,
+  readPlan,
+  SETTINGS,
+  STARTER_PLANTS,
+  settingsFrom,
+  settingsSchema,
+  stakesSchema,
+  writePlan,
+} from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import { repositoryRoot } from './helpers/repository.js'
 
@@ -10,6 +25,10 @@ const compile = (schema: object) => new Ajv2020({ strict: false }).compile(schem
 describe.each([
   ['settings.schema.json', settingsSchema],
   ['plan.schema.json', planSchema],
+  ['stakes.schema.json', stakesSchema],
+  ['digging.schema.json', diggingSchema],
+  ['planting.schema.json', plantingSchema],
+  ['care.schema.json', careSchema],
 ] as const)('%s', (name, make) => {
   const file = join(repositoryRoot, 'packages/soakline/schema', name)
   const text = `${JSON.stringify(make(), null, 2)}\n`
@@ -93,6 +112,50 @@ test('law: saving and opening a plan gives the same plan, unknown keys of a newe
   }
   expect(readPlan(writePlan(newer as never))).toEqual(newer)
   expect(compile(planSchema())(newer)).toBe(true)
+})
+
+/** Everything that comes from the work on the ground. Invented numbers. */
+const records = {
+  plants: STARTER_PLANTS,
+  stormLog: [{ date: '2026-03-31', rain_mm: 42, highestWater_m: 0.2, spilled: false, seen: '=2+3 "quoted"; água', photos: ['a.jpg'] }],
+  built: { fresh: true, readings: [{ what: 'crest' as const, chainage_m: 5, level_m: 160.25 }] },
+  levelBook: {
+    start_m: 100,
+    closesOn_m: null,
+    readings: [
+      { point: 'A', backsight_m: 1.2 },
+      { point: 'B', foresight_m: 0.9 },
+    ],
+  },
+  crossings: [{ chainage_m: 12, crosser: 'barrow' as const }],
+  rates: { personDay: 120 },
+  ring: 'the neighbour below',
+}
+
+test('law: what comes from the work on the ground is kept: opened and saved again, the plan’s file has the same hash', async () => {
+  const text = writePlan({ ...plan, ...records })
+  const hash = (of: string): Promise<string> => sha256Hex(new TextEncoder().encode(of))
+  expect(await hash(writePlan(readPlan(text)))).toBe(await hash(text))
+  expect(readPlan(text)).toEqual({ ...plan, ...records })
+  expect(compile(planSchema())(JSON.parse(text))).toBe(true)
+})
+
+test('a plan from before there were such records opens as it was', () => {
+  const before = readPlan(writePlan(plan))
+  for (const key of Object.keys(records)) expect(Object.hasOwn(before, key), key).toBe(false)
+})
+
+test.each([
+  [{ built: { readings: [{ what: 'top', chainage_m: 1, level_m: 2 }], fresh: false } }, 'plan/bad-value'],
+  [{ built: { readings: [] } }, 'plan/bad-value'],
+  [{ levelBook: { start_m: '100', readings: [] } }, 'plan/bad-value'],
+  [{ crossings: [{ chainage_m: 3, crosser: 'train' }] }, 'plan/bad-value'],
+  [{ rates: { personDay: -1 } }, 'plan/bad-value'],
+  [{ ring: 7 }, 'plan/bad-value'],
+  [{ plants: [{ name: '' }] }, 'plants/bad-plant'],
+  [{ stormLog: [{ date: 'yesterday' }] }, 'log/bad-entry'],
+])('records that no shell wrote are refused: %j', (bad, code) => {
+  expect(() => readPlan(JSON.stringify({ ...plan, ...bad }))).toThrow(expect.objectContaining({ code }))
 })
 
 test.each([

@@ -15,9 +15,23 @@ import {
   writeGpx,
   writeKml,
 } from '@soakline/io'
+import { InputError, seededRandom } from 'soakline/foundation'
 import { studyWater } from 'soakline/hydrology'
-import { asBuilt, assess, digPlan, ditchBuilt, laidLine, plantingRows, plantZones, settingsFrom, siteOf, stakesOf } from 'soakline/plan'
-import { gradient } from 'soakline/terrain'
+import {
+  asBuilt,
+  assess,
+  builtAgainstPlan,
+  digPlan,
+  ditchBuilt,
+  groundWork,
+  laidLine,
+  plantingRows,
+  plantZones,
+  settingsFrom,
+  siteOf,
+  stakesOf,
+} from 'soakline/plan'
+import { gradient, lineThrough } from 'soakline/terrain'
 import { beforeAll, describe, expect, test } from 'vitest'
 
 const demo = fileURLToPath(new URL('../fixtures/demo/', import.meta.url))
@@ -99,6 +113,39 @@ describe('the demo holding, carried to the hillside', () => {
     expect(ditch.spillLevel_m).toBeCloseTo(laid.ditch.spillLevel_m, 6)
   })
 
+  test('law: whatever line can be dug has its papers, no number in them is made up, and every stake’s reading is taken', () => {
+    const { grid, settings: demoSettings } = at
+    const { geometry: g } = grid
+    const random = seededRandom(11)
+    const [study, steep] = [studyWater(grid), gradient(grid)]
+    let dug = 0
+    for (let k = 0; k < 24; k++) {
+      const settings = {
+        ...demoSettings,
+        depth_m: 0.2 + 0.6 * random.uniform(),
+        bedFall_ratio: k % 3 === 0 ? 0.005 : 0,
+        checkBanks: k % 2 === 0,
+      }
+      const through = [g.west_m + random.uniform() * g.width * g.cell_m, g.north_m - random.uniform() * g.height * g.cell_m] as const
+      const length_m = 5 + 200 * random.uniform()
+      const line = lineOrNull(() => lineThrough(grid, through, length_m, settings.bedFall_ratio))
+      if (line === null) continue
+      const answer = assess(siteOf(study, steep, [], settings, { sha256: '', warnings: [] }), line.path, settings, null, { live: true })
+      const laid = laidLine(grid, answer, settings)
+      if (laid === null) continue
+      dug++
+      const work = groundWork(laid, answer, { latitude_deg: 36, crossings: [{ chainage_m: -5, crosser: 'barrow' }] })
+      expect(JSON.stringify(work, (_, v) => (typeof v === 'number' && !Number.isFinite(v) ? 'not a number' : v))).not.toContain(
+        'not a number',
+      )
+      const crests = work.stakes.flatMap(s =>
+        s.crest_m === null ? [] : [{ what: 'crest' as const, chainage_m: s.chainage_m, level_m: s.crest_m }],
+      )
+      if (crests.length > 0) expect(builtAgainstPlan(laid, answer, { fresh: false, readings: crests }).lowSpots).toEqual([])
+    }
+    expect(dug).toBeGreaterThan(10)
+  })
+
   test('planting rows are those that the assessment gives out', () => {
     const rows = plantingRows(plantZones(at.laid))
     for (const row of rows) {
@@ -124,6 +171,15 @@ describe('the demo holding, carried to the hillside', () => {
     expect(stakesCsv(stakes, projection).split('\r\n').length).toBe(stakes.length + 2)
   })
 
+  /** Beyond the raster, or on ground too flat, there is no line. */
+  const lineOrNull = <T>(make: () => T): T | null => {
+    try {
+      return make()
+    } catch (error) {
+      if (error instanceof InputError) return null
+      throw error
+    }
+  }
   const nearestWater = (chainage_m: number): number =>
     at.answer.spillway!.water.reduce((best, one) =>
       Math.abs(one.chainage_m - chainage_m) < Math.abs(best.chainage_m - chainage_m) ? one : best,

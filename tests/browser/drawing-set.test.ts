@@ -19,10 +19,10 @@ import {
   type ValueFormat,
   type Voice,
 } from '@soakline/drawing'
-import { groundPerGrid_ratio, lonLatExtent, readElevation, readFeatures, readLine, readRainTable } from '@soakline/io'
+import { lonLatExtent, placeOnEarth, readElevation, readFeatures, readLine, readRainTable } from '@soakline/io'
 import type { Browser } from 'playwright-core'
 import { studyWater } from 'soakline/hydrology'
-import { type Assessment, assessFully, fieldPapers, settingsFrom, siteOf } from 'soakline/plan'
+import { type Assessment, assessFully, fieldPapers, groundWork, laidLine, settingsFrom, siteOf } from 'soakline/plan'
 import { noGoRings } from 'soakline/siting'
 import { contourLines, gradient } from 'soakline/terrain'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
@@ -52,11 +52,9 @@ async function demoSet(): Promise<Omit<DrawingSetInput, 'paper'>> {
   const { rows } = readRainTable(text('rain.csv'))
   const site = siteOf(studyWater(grid), gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings })
   const assessment = assessFully(site, path, settings, { rows }, { asDug: true })
-  const papers = fieldPapers(grid, assessment, settings, {
-    groundPerGrid_ratio: groundPerGrid_ratio(projection, path[0]!),
-    planting: { latitude_deg: projection.toLonLat(path[0]![0], path[0]![1])[1] },
-  })
-  if (papers === null) throw new Error('the demo’s line has no ditch')
+  const laid = laidLine(grid, assessment, settings)
+  if (laid === null) throw new Error('the demo’s line has no ditch')
+  const papers = fieldPapers(laid, groundWork(laid, assessment, placeOnEarth(projection, path)))
   return {
     holding: 'Quinta del Filo',
     lineName: 'line-spur',

@@ -102,6 +102,11 @@ test('without rain there are no storms and nothing about capacity holds', async 
   expect(verdict(dry, 'permissions-asked')).toBe('unknown')
 })
 
+test('what was not asked for is absent, never invented', () => {
+  const text = spur.text('assessment.json')
+  for (const key of ['asBuilt', 'year', 'measuredStorm', 'cascade']) expect(text).not.toContain(`"${key}`)
+})
+
 test('planting stands under its stable names: a zone, its length, and how many plants at which spacing, null where it is sown', () => {
   const rows = spur.json('assessment.json').planting as unknown as Record<string, unknown>[]
   expect(rows.map(row => row.zone)).toEqual(['erosion-strip', 'bed', 'wet-edge', 'crest', 'dry-edge', 'soak-zone', 'spill'])

@@ -1,6 +1,6 @@
 import { totalmem } from 'node:os'
 import { sayWarning, type Voice } from '@soakline/drawing'
-import { lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLine } from '@soakline/io'
+import { lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLineFile } from '@soakline/io'
 import { InputError, type Warning } from 'soakline/foundation'
 import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
@@ -104,10 +104,10 @@ export function placeOn(asked: AskedPlace, { grid, projection }: Reading): Point
   )
 }
 
-/** The line of a GeoJSON file, in the working CRS. */
+/** The line of a GeoJSON, GPX or KML file, in the working CRS. */
 export async function lineFrom(path: string, { grid, projection }: Reading, { warn }: Talk): Promise<Point[]> {
   const extent = lonLatExtent(grid.geometry, projection)
-  const { path: line, warnings } = readLine(await readText(path), projection, extent ? { extent } : {})
+  const { path: line, warnings } = readLineFile(await readText(path), projection, extent ? { extent } : {})
   for (const warning of warnings) warn(warning)
   return line
 }

@@ -4,6 +4,7 @@ import type { Command } from './command.js'
 import { assessCommand } from './commands/assess.js'
 import { catchment } from './commands/catchment.js'
 import { level } from './commands/level.js'
+import { care, digging, planting, stakes } from './commands/on-the-ground.js'
 import { path } from './commands/path.js'
 import { suggest } from './commands/suggest.js'
 import { terrain } from './commands/terrain.js'
@@ -12,7 +13,7 @@ import { voiceOf, warningLine } from './ground.js'
 import { parseArguments, UsageError } from './usage.js'
 
 /** Every command, in the order of the job. */
-export const COMMANDS: readonly Command[] = [terrain, level, catchment, path, suggest, assessCommand]
+export const COMMANDS: readonly Command[] = [terrain, level, catchment, path, suggest, assessCommand, stakes, digging, planting, care]
 
 /** Where a run writes. */
 export interface Streams {

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { readElevation, readFeatures, readLine, readRainTable } from '@soakline/io'
+import { placeOnEarth, readElevation, readFeatures, readLine, readRainTable } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import { studyWater } from 'soakline/hydrology'
-import { assess, settingsFrom, siteOf } from 'soakline/plan'
+import { assess, groundWork, laidLine, settingsFrom, siteOf } from 'soakline/plan'
 import { gradient } from 'soakline/terrain'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { createSession, type Session } from '../src/worker/session.js'
@@ -111,6 +111,76 @@ describe('a session on the demo holding', () => {
   test('beyond the raster there is nothing to read', async () => {
     expect(await session.readPlace({ place: [0, 0] })).toBeNull()
     expect(await session.readPlace({ place: [1e9, 1e9] })).toBeNull()
+  })
+})
+
+describe('the work on the ground, in a session', () => {
+  const NOTHING = { records: {}, rain: [], frame: null, backsight_m: null } as const
+  let session: Session
+  let rain: Awaited<ReturnType<Session['importRain']>>['rows']
+  beforeAll(async () => {
+    session = createSession(tools)
+    await session.openGround({ name: 'ground.tif', bytes: bytes(), options: {} })
+    const { features } = await session.importFeatures({ text: text('features.geojson') })
+    await session.setSite({ features, settings: JSON.parse(text('settings.json')), hollows: [] })
+    const { path } = await session.importLine({ text: text('line-spur.geojson') })
+    rain = (await session.importRain({ text: text('rain.csv') })).rows
+    await session.answer({ revision: 1, line: { path }, rain })
+  })
+
+  test('is the library’s, drawn in map degrees, and the files hold the same stakes', async () => {
+    const { grid, projection, report } = await readElevation(bytes())
+    const { settings } = settingsFrom(JSON.parse(text('settings.json')))
+    const { path } = readLine(text('line-spur.geojson'), projection)
+    const site = siteOf(studyWater(grid), gradient(grid), readFeatures(text('features.geojson'), projection).features, settings, report)
+    const expected = assess(site, path, settings, { rows: rain })
+    const answer = (await session.groundWork(NOTHING))!
+    expect(answer.work.stakes).toEqual(groundWork(laidLine(grid, expected, settings)!, expected, placeOnEarth(projection, path)).stakes)
+    const drawn = answer.drawn.features.filter(f => f.properties!['what'] === 'stake')
+    expect(drawn.length).toBe(answer.work.stakes.length)
+    const asked = { records: {}, holding: 'x', language: 'en', units: 'metric' } as const
+    const csv = await session.fieldFile({ file: 'csv', ...asked })
+    expect(csv.trim().split('\r\n').length).toBe(drawn.length + 1)
+    for (const file of ['gpx', 'kml', 'dxf', 'geojson', 'levels'] as const)
+      expect((await session.fieldFile({ file, ...asked })).length).toBeGreaterThan(1000)
+  })
+
+  test('one bad reading refuses what rests on it and nothing else', async () => {
+    const { work } = (await session.groundWork(NOTHING))!
+    const read = (what: 'crest' | 'bed', level_m: number) => ({ what, chainage_m: 20, level_m })
+    const asked = (readings: readonly ReturnType<typeof read>[]) =>
+      session.groundWork({
+        ...NOTHING,
+        rain,
+        records: {
+          built: { fresh: false, readings },
+          levelBook: { start_m: 1, closesOn_m: null, readings: [{ point: 'A', foresight_m: 1 }, { point: 'B' }] },
+        },
+        backsight_m: 1.3,
+      })
+    const far = (await asked([read('crest', 12)]))!
+    expect(far.built).toMatchObject({ refusal: { code: 'as-built/far-from-plan' } })
+    expect(far.book).toMatchObject({ refusal: { code: 'levelling/book-shape' } })
+    expect(far.work.stakes.length).toBe(work.stakes.length)
+    expect(far.staff && 'value' in far.staff ? far.staff.value[0]!.ground_m : null).toBeCloseTo(1.3, 9)
+    const low = (await asked([read('crest', work.stakes[0]!.crest_m! - 0.1)]))!
+    expect(low.built).toMatchObject({ value: { asBuilt: { lowSpots: [{}] } } })
+    expect(low.drawn.features.some(f => f.properties!['what'] === 'low-spot')).toBe(true)
+  })
+
+  test('readings in a table by stake go to where the stakes stand', async () => {
+    const { stakes } = (await session.groundWork(NOTHING))!.work
+    const { readings } = await session.importReadings({ text: 'stake,crest_m\n3,160.2\n' })
+    expect(readings).toEqual([{ what: 'crest', chainage_m: stakes[2]!.chainage_m, level_m: 160.2 }])
+    expect(await codeOf(() => session.importReadings({ text: 'stake,crest_m\n99,1\n' }))).toBe('as-built/unknown-stake')
+  })
+
+  test('a line that cannot be dug has no work, and no file', async () => {
+    const other = createSession(tools)
+    await other.openGround({ name: 'ground.tif', bytes: bytes(), options: {} })
+    expect(await other.groundWork(NOTHING)).toBeNull()
+    const asked = { file: 'csv', records: {}, holding: '', language: 'en', units: 'us' } as const
+    expect(await codeOf(() => other.fieldFile(asked))).toBe('stakes/no-ditch')
   })
 })
 

@@ -3,6 +3,7 @@ import { emptyPlan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import type { Kept, Store } from '../src/state/browser-store.js'
 import * as edits from '../src/state/edits.js'
+import { textKind } from '../src/state/file-kind.js'
 import { createSheet } from '../src/state/sheet.js'
 import { Refused } from '../src/worker/client.js'
 import type { Question } from '../src/worker/protocol.js'
@@ -50,6 +51,9 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
       warnings: [],
     }),
     importRain: () => ({ rows: [], warnings: [] }),
+    groundWork: () => null,
+    fieldFile: () => '',
+    importReadings: () => ({ readings: [] }),
     report: () => '',
     ...own,
   }
@@ -444,5 +448,56 @@ describe('siting on the sheet', () => {
     expect(sheet.plan.value.soil!.pits).toEqual([])
     for (let k = 0; k < 4; k++) sheet.undo()
     expect(sheet.plan.value.soil).toBeUndefined()
+  })
+})
+
+describe('the work on the ground', () => {
+  test('a record is one step of undo, asks for the work and not for the answer, and leaves nothing behind when it is undone', async () => {
+    const { sheet, asked } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    const answers = (): number => asked.filter(a => a.question === 'answer').length
+    const before = [answers(), JSON.stringify(sheet.plan.value)] as const
+    sheet.note(p => edits.addReadings(p, [{ what: 'crest', chainage_m: 5, level_m: 1 }]))
+    sheet.note(p => edits.addReadings(p, [{ what: 'crest', chainage_m: 5.01, level_m: 2 }]))
+    await sheet.idle()
+    // Read twice at one place: the later reading holds.
+    expect(sheet.plan.value.built!.readings).toEqual([{ what: 'crest', chainage_m: 5.01, level_m: 2 }])
+    sheet.undo()
+    expect(sheet.plan.value.built!.readings).toEqual([{ what: 'crest', chainage_m: 5, level_m: 1 }])
+    sheet.undo()
+    await sheet.idle()
+    expect([answers(), JSON.stringify(sheet.plan.value)]).toEqual(before)
+    sheet.redo()
+    expect(readPlan(writePlan(sheet.plan.value)).built!.readings.length).toBe(1)
+    expect(answers()).toBe(before[0])
+  })
+
+  test('a table of levels dropped goes to the readings; one that is refused leaves them as they were', async () => {
+    const { sheet } = fakeWorld({ importReadings: () => ({ readings: [{ what: 'sill', chainage_m: 1, level_m: 2 }] }) })
+    await sheet.start()
+    await sheet.idle()
+    await sheet.openFiles([{ file: new Blob(['stake,crest_m\n1,2\n']), name: 'read.csv' }])
+    expect([sheet.leaf.value, sheet.plan.value.built!.readings.length]).toEqual(['work', 1])
+    const refusing = fakeWorld({
+      importReadings: () => {
+        throw new Refused({ code: 'as-built/header', message: 'no', details: {} })
+      },
+    })
+    await refusing.sheet.start()
+    await refusing.sheet.openFiles([{ file: new Blob(['stake,crest_m\n1,2\n']), name: 'read.csv' }])
+    expect(refusing.sheet.plan.value.built).toBeUndefined()
+    expect(refusing.sheet.files.value[0]!.refusal!.code).toBe('as-built/header')
+  })
+
+  test.each([
+    ['stake,bed_m,crest_m\n1,2,3', 'readings'],
+    ['progresiva;corona\n1;2', 'readings'],
+    ['what,chainage_m,level_m\ncrest,1,2', 'readings'],
+    ['chainage_m\tsill_ft\n1\t2', 'readings'],
+    ['duration_h,chance_per_year,depth_mm\n1,1,1', 'rain'],
+    ['easting_m,northing_m,elevation_m\n1,2,3', 'ground'],
+  ])('a table is told by its header: %j', (text, kind) => {
+    expect(textKind('table.csv', text)).toBe(kind)
   })
 })

@@ -62,6 +62,7 @@ test('every unit of a setting is known to the page', () => {
   const known = [
     'm',
     'm3',
+    'mm',
     'rise/run',
     '1',
     'horizontal : vertical',

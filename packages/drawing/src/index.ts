@@ -14,6 +14,7 @@ export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
   decimalMark,
+  formatAlong,
   formatArea,
   formatChance,
   formatCount,
@@ -21,6 +22,7 @@ export {
   formatDuration,
   formatEarth,
   formatElevation,
+  formatFine,
   formatFlow,
   formatHeight,
   formatIntake,
@@ -38,11 +40,42 @@ export {
   measuresOf,
   unitSign,
 } from './measures.js'
+export {
+  type SaidPlant,
+  sayAFrame,
+  sayBookCheck,
+  sayBuilt,
+  sayCalibrated,
+  sayCleanAt,
+  sayConsequence,
+  sayCrossings,
+  sayDigging,
+  sayDigPhases,
+  sayDigStretches,
+  sayDigTools,
+  sayFieldFiles,
+  sayInspections,
+  sayLevelTools,
+  sayPlanting,
+  sayPlantName,
+  sayPlants,
+  sayStaffReadings,
+  sayStakeKinds,
+  sayStakeName,
+  sayStakeNote,
+  sayStakes,
+  sayStormCard,
+  sayStormRow,
+  sayWaterLevel,
+} from './on-site.js'
+export { carePaper, diggingPaper, levellingPaper, plantingPaper } from './on-site-papers.js'
+export { type OnSiteWords, onSiteWords } from './on-site-words.js'
 export { outletsText, type SaidOutlet, type SaidOutlets, sayOutlets } from './outlet-words.js'
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'
 export { sayRefusal } from './refusals.js'
 export { type ReportInput, reportHtml } from './report.js'
+export { partText, tableText } from './said-text.js'
 export type { SectionSize } from './section-picture.js'
 export {
   type Answer,

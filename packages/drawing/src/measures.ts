@@ -94,6 +94,20 @@ export const formatStakeLevel = (elevation_m: Maybe, voice: Voice): string =>
     ? `${written(voice.units === 'us' ? elevation_m / FT : elevation_m, voice, { minimumFractionDigits: 2, maximumFractionDigits: 2 })} ${voice.units === 'us' ? feet(voice) : 'm'}`
     : notKnown(voice)
 
+/** A distance along a line, as a tape measures it: to tenths, of metres or feet. */
+export const formatAlong = (length_m: Maybe, voice: Voice): string =>
+  known(length_m)
+    ? `${formatNumber(voice.units === 'us' ? length_m / FT : length_m, voice, 1)} ${voice.units === 'us' ? feet(voice) : 'm'}`
+    : notKnown(voice)
+
+/** A small height as an instrument sets it: tenths of a centimetre, or hundredths of an inch. */
+export const formatFine = (height_m: Maybe, voice: Voice): string =>
+  known(height_m)
+    ? voice.units === 'us'
+      ? `${formatNumber((height_m * 1000) / MM_PER_INCH, voice, 2)} ${inch(voice)}`
+      : `${formatNumber(height_m * 100, voice, 1)} cm`
+    : notKnown(voice)
+
 /** An area of ground: m² up to a hectare, then hectares; square feet up to a quarter acre, then acres. */
 export function formatArea(area_m2: Maybe, voice: Voice, digits = 2): string {
   if (!known(area_m2)) return notKnown(voice)

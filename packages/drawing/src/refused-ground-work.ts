@@ -115,6 +115,10 @@ export const REFUSED_GROUND_WORK = {
     en: 'The scale from map to ground cannot be: it lies near 1.',
     es: 'La escala del mapa al terreno no puede ser: anda cerca de 1.',
   },
+  'stakes/no-ditch': {
+    en: 'No ditch can be laid out on this line as it is set, so there is nothing to carry to the ground. Change the line or the settings.',
+    es: 'En esta línea no se puede trazar una zanja como está fijada, así que no hay nada que llevar al terreno. Cambie la línea o los ajustes.',
+  },
   'stakes/bad-spacing': {
     en: 'The distance between stakes must be 0.5 m or more.',
     es: 'La distancia entre estacas debe ser de 0,5 m o más.',

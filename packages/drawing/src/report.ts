@@ -67,6 +67,8 @@ export interface ReportInput extends PlanInput {
   readonly settings: Settings
   /** The settings that nobody has set: they are marked as assumed. */
   readonly assumed: readonly (keyof Settings)[]
+  /** True where the answer is about the ditch as it was read on site. Default false. */
+  readonly asBuilt?: boolean
   readonly groundReport: {
     readonly fileName: string
     readonly crsName: string
@@ -156,6 +158,7 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
   const parts = [
     titleBlock(input, voice, name, `${scaleText}, ${report.atFullSize}`),
     paragraph(report.limits, 'limits'),
+    ...(input.asBuilt ? [paragraph(report.asBuilt, 'limits')] : []),
     heading(report.questions),
     ...sayAnswers(input.assessment, voice).map(
       answer =>

@@ -1,5 +1,5 @@
 import { type DrawingSetInput, drawingSetHtml, PAPER_NAMES, sayValue, type Voice } from '@soakline/drawing'
-import { fieldPapers } from 'soakline/plan'
+import { fieldPapers, groundWork } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import { laidOn, SLOPE, STRAIGHT } from '../../soakline/test/plan/laid-on.js'
 import { intoColumns, table, title } from '../src/drawing-set/blocks.js'
@@ -15,7 +15,7 @@ const bare = (): DrawingSetInput => ({ ...hillside(), paper: 'A4', lineName: 'up
 
 /** A straight slope with its papers, stakes as close as is wanted. */
 function laidOut(every_m: number): DrawingSetInput {
-  const { answer, settings } = laidOn(SLOPE, STRAIGHT)
+  const { answer, settings, laid } = laidOn(SLOPE, STRAIGHT, { stakesEvery_m: every_m })
   return {
     ...hillside(),
     assessment: answer,
@@ -25,7 +25,7 @@ function laidOut(every_m: number): DrawingSetInput {
     settings,
     paper: 'A4',
     lineName: 'upper',
-    papers: fieldPapers(SLOPE, answer, settings, { every_m }),
+    papers: fieldPapers(laid, groundWork(laid, answer)),
     stakePlaces: null,
   }
 }

@@ -120,14 +120,6 @@ export function groundScale(projection: Projection, longitude: number, latitude:
   return scaleOf(n, s, e, w, latitude, d)
 }
 
-/** Length on the ground for each of the projection's, round a place of it: the mean over both ways. A tape measures ground. 1 in a local system. */
-export function groundPerGrid_ratio(projection: Projection, at: readonly [number, number]): number {
-  if (projection.kind === 'local') return 1
-  const [longitude, latitude] = projection.toLonLat(at[0], at[1])
-  const [along, across] = groundScale(projection, longitude, latitude)
-  return 2 / (along + across)
-}
-
 function scaleOf(
   n: readonly number[],
   s: readonly number[],

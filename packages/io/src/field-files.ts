@@ -1,8 +1,9 @@
 import type { Assessment, PlantZone, Stake } from 'soakline/plan'
-import { chainages_m } from 'soakline/raster'
-import type { Projection } from './crs.js'
+import { chainages_m, type Point, polygonsOf } from 'soakline/raster'
+import { groundScale, type Projection } from './crs.js'
 import { type CsvCell, writeCsv } from './csv.js'
 import type { FieldDrawing, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
+import { writeGeoJson } from './geojson.js'
 
 /** What the hillside needs of one answer. */
 export interface FieldPlan {
@@ -58,6 +59,62 @@ export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: F
   return { name, points, lines, areas }
 }
 
+/**
+ * The same for a map program: every stake with its levels, the line, the first overflow, the catchment, and the places to plant with their counts.
+ *
+ * Source  RFC 7946, as `writeGeoJson`.
+ */
+export function fieldGeoJson({ name, answer, stakes, zones = [], words = {} }: FieldPlan, projection: Projection): string {
+  return writeGeoJson(
+    [
+      { shapes: [{ type: 'line' as const, path: answer.line.path }], properties: { what: 'line', name, length_m: answer.line.length_m } },
+      ...stakes.map(stake => {
+        const { at, kinds, toNext, fromBase, ...numbers } = stake
+        return {
+          shapes: [{ type: 'point' as const, at }],
+          properties: {
+            what: 'stake',
+            name: words.stake?.(stake) ?? String(stake.number),
+            kinds: kinds.join(' '),
+            ...numbers,
+            bedDropToNext_m: toNext?.bedDrop_m ?? null,
+            fromBaseTape_m: fromBase.tape_m,
+            fromBaseBearing_deg: fromBase.bearing_deg,
+          },
+        }
+      }),
+      ...answer.spills
+        .filter(spill => spill.rank === 1)
+        .map(({ chainage_m, path }) => ({
+          shapes: [{ type: 'line' as const, path: path.points }],
+          properties: { what: 'overflow', chainage_m, endsIn: path.endsIn },
+        })),
+      ...(answer.catchment.rings.length > 0
+        ? [{ shapes: polygonsOf(answer.catchment.rings), properties: { what: 'catchment', area_m2: answer.catchment.area_m2 } }]
+        : []),
+      ...zones
+        .filter(zone => zone.parts.length > 0)
+        .map(({ zone, parts, length_m, area_m2, spacing_m, count }) => ({
+          shapes: parts.map(part => ({ type: 'polygon' as const, rings: [part.ring] })),
+          properties: { what: 'planting', zone, name: words.zone?.(zone) ?? zone, length_m, area_m2, spacing_m, count },
+        })),
+    ],
+    projection,
+  )
+}
+
+/** Where a line lies on Earth: its latitude, and how long a metre of its system is on the ground. A raster without a place has neither. */
+export function placeOnEarth(
+  projection: Projection,
+  path: readonly Point[],
+): { readonly latitude_deg: number | null; readonly groundPerGrid_ratio: number } {
+  const middle = path[Math.floor(path.length / 2)]
+  if (projection.kind === 'local' || middle === undefined) return { latitude_deg: null, groundPerGrid_ratio: 1 }
+  const [longitude, latitude_deg] = projection.toLonLat(middle[0], middle[1])
+  const [north, east] = groundScale(projection, longitude, latitude_deg)
+  return { latitude_deg, groundPerGrid_ratio: 2 / (north + east) }
+}
+
 /** Ground between the stakes of the profile, straight. */
 function groundAt(profile: Assessment['profile'], chainage_m: number): number | null {
   const k = profile.findIndex(p => p.chainage_m >= chainage_m - 1e-9)
@@ -83,8 +140,8 @@ export function stakesCsv(stakes: readonly Stake[], projection: Projection): str
       'chainage_m',
       'x_m',
       'y_m',
-      'longitude_deg',
-      'latitude_deg',
+      'longitude',
+      'latitude',
       'from_base_m',
       'from_base_tape_m',
       'from_base_bearing_deg',

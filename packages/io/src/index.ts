@@ -1,9 +1,18 @@
 export { type AsBuiltCsvOptions, type AsBuiltRow, readAsBuilt } from './as-built-csv.js'
-export { groundPerGrid_ratio, groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
+export { groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
 export { type CsvCell, writeCsv } from './csv.js'
 export { type DailyRainOptions, type DailyRainReading, readDailyRain } from './daily-rain.js'
 export { type DxfOptions, writeDxf } from './dxf.js'
-export { FIELD_GROUPS, type FieldGroup, type FieldPlan, type FieldWords, fieldDrawing, stakesCsv } from './field-files.js'
+export {
+  FIELD_GROUPS,
+  type FieldGroup,
+  type FieldPlan,
+  type FieldWords,
+  fieldDrawing,
+  fieldGeoJson,
+  placeOnEarth,
+  stakesCsv,
+} from './field-files.js'
 export type { FieldDrawing, FieldReading, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
 export {
   type DrawnFeature,
@@ -22,6 +31,7 @@ export { readGpx, writeGpx } from './gpx.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
 export { readHollowChoices } from './hollow-choices.js'
 export { type KmlOptions, readKml, writeKml } from './kml.js'
+export { lineFormat, readLineFile } from './line-file.js'
 export { type MeasuredStormOptions, readMeasuredStorm } from './measured-storm.js'
 export { looksLikePrecipitationFrequency, type PrecipitationFrequency, readPrecipitationFrequency } from './precipitation-frequency.js'
 export { type RainRow, readRainTable } from './rain-csv.js'

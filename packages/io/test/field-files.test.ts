@@ -5,11 +5,13 @@ import { join } from 'node:path'
 import {
   everyElement,
   type FieldDrawing,
+  lineFormat,
   localProjection,
   openProjection,
   parseXml,
   readGpx,
   readKml,
+  readLineFile,
   stakesCsv,
   writeDxf,
   writeGpx,
@@ -235,9 +237,37 @@ test('stakes as a table: formula-safe, empty where nothing is known', () => {
     .map(line => line.split(','))
   const cell = Object.fromEntries(header!.map((name, k) => [name, row![k]]))
   expect(cell).toMatchObject({ stake: '1', kinds: 'start spill', ground_m: '100.1235', crest_m: '', ground_drop_to_next_m: '-0.01' })
-  const [longitude, latitude] = [Number(cell.longitude_deg), Number(cell.latitude_deg)]
+  const [longitude, latitude] = [Number(cell.longitude), Number(cell.latitude)]
   close(UTM.fromLonLat(longitude, latitude), AT)
   expect(stakesCsv([stake], localProjection())).toContain(',,')
+})
+
+describe('the line of a plan from GPX and KML', () => {
+  const one = { name: 'x', lines: [{ name: 'swale', path: LINE }], points: [{ name: 'p', at: AT, height_m: null }] }
+  test.each([
+    ['gpx', writeGpx(one, UTM)],
+    ['kml', writeKml(one, UTM)],
+  ] as const)('%s: the one line, within 1 mm, and what else was there is said', (format, text) => {
+    expect(lineFormat(text)).toBe(format)
+    const { path, warnings } = readLineFile(text, UTM)
+    expect(path.length).toBe(LINE.length)
+    for (const [k, at] of path.entries()) expect(Math.hypot(at[0] - LINE[k]![0], at[1] - LINE[k]![1])).toBeLessThan(0.001)
+    expect(warnings.map(w => w.code)).toEqual(['line/others-ignored'])
+  })
+  test('several lines are refused with their names, and so is none', () => {
+    const two = { name: 'x', lines: [...one.lines, { name: 'other', path: LINE }] }
+    expect(() => readLineFile(writeKml(two, UTM), UTM)).toThrow(
+      expect.objectContaining({ code: 'line/several', message: expect.stringContaining('swale, other') }),
+    )
+    expect(() => readLineFile(writeGpx({ name: 'x', points: one.points }, UTM), UTM)).toThrow(
+      expect.objectContaining({ code: 'line/none' }),
+    )
+  })
+  test('GeoJSON and anything else go the way they went', () => {
+    expect(lineFormat('{"type": "Feature"}')).toBe('geojson')
+    expect(lineFormat('<!DOCTYPE html><html>')).toBe('geojson')
+    expect(lineFormat('\uFEFF<?xml version="1.0"?>\n<!-- a -->\n<gpx version="1.1">')).toBe('gpx')
+  })
 })
 
 /** GDAL's own reader, where it is installed. */

@@ -1,15 +1,31 @@
 import { basename, dirname, extname, relative, resolve } from 'node:path'
-import { type DrawingSetInput, drawingSetHtml, PAPER_NAMES, reportHtml, sayFinding, sayWarning, summaryText } from '@soakline/drawing'
+import {
+  type DrawingSetInput,
+  drawingSetHtml,
+  onSiteWords,
+  PAPER_NAMES,
+  partText,
+  reportHtml,
+  sayBuilt,
+  sayConsequence,
+  sayFinding,
+  sayGroundWork,
+  sayWarning,
+  summaryText,
+  type Voice,
+} from '@soakline/drawing'
 import {
   featureCollection,
-  groundPerGrid_ratio,
   type Projection,
+  placeOnEarth,
   type Reading,
+  readAsBuilt,
   readDailyRain,
   readFeatures,
   readMeasuredStorm,
   readRainTable,
   readSoilRecord,
+  stakesCsv,
   writeCsv,
   writeGeoJson,
 } from '@soakline/io'
@@ -27,17 +43,24 @@ import {
 import {
   type Assessment,
   assessFully,
+  type BuiltRecord,
+  builtAgainstPlan,
   cascadeOf,
-  type FieldPapers,
   fieldPapers,
+  groundWork,
+  type LaidLine,
+  laidLine,
   type Place,
   type Plan,
   type PlanFeature,
   plantingRows,
   readPlan,
   type Settings,
+  type Site,
+  settingsAsBuilt,
   settingsFrom,
   siteOf,
+  verdictsChanged,
   writePlan,
 } from 'soakline/plan'
 import { type Point, polygonsOf, stations, surfaceValue } from 'soakline/raster'
@@ -47,48 +70,80 @@ import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readText } from '../files.js'
 import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
-import { type Arguments, GROUND_OPTIONS, UsageError, wordOption } from '../usage.js'
+import { type Arguments, GROUND_OPTIONS, type OptionTable, UsageError, wordOption } from '../usage.js'
 import { VERSION } from '../version.js'
 
-/** Distance between stakes of `stakes.csv`. */
+/** Distance between stakes of a line on which no ditch can be laid out. */
 const STAKE_M = 5
+
+/** What names a line with all that is known about it: the same for every command that answers about one. */
+export const ASK_USAGE =
+  '(DEM --line FILE [--features FILE] [--soil FILE] [--hollows FILE] [--rain FILE] [--daily-rain FILE] [--storm FILE] [--settings FILE] | --plan FILE.soakline.json)'
+export const ASK_OPTIONS: OptionTable = {
+  ...GROUND_OPTIONS,
+  ...STUDY_OPTIONS,
+  line: 'FILE',
+  rain: 'FILE',
+  'daily-rain': 'FILE',
+  storm: 'FILE',
+  soil: 'FILE',
+  settings: 'FILE',
+  plan: 'FILE',
+  holding: 'NAME',
+}
+
+/** What was asked, with the whole answer about it and the ditch as it is laid out. */
+export interface Answered {
+  readonly asked: Asked
+  readonly site: Site
+  readonly answer: Assessment
+  /** Null where no ditch can be dug as it is set. */
+  readonly laid: LaidLine | null
+}
+
+/** Reads what `ASK_OPTIONS` name and answers it. Throws UsageError, and what the files throw. */
+export async function answeredFrom(args: Arguments, talk: Talk): Promise<Answered> {
+  const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
+  const { reading, line, soil, dailyRain, measuredStorm, features, hollows, rain, settings } = asked
+  const { grid, report } = reading
+  const study = studyOf(reading, { features, hollows }, talk, settings)
+  const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, { soil })
+  const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain, measuredStorm })
+  if (dailyRain && answer.soaking.infiltration_mmh === null) talk.warn({ code: 'balance/intake-unknown', details: {} })
+  return { asked, site, answer, laid: laidLine(grid, answer, settings) }
+}
 
 /** The whole answer about one line. */
 export const assessCommand: Command = {
   name: 'assess',
-  usage:
-    'assess (DEM --line FILE [--features FILE] [--soil FILE] [--hollows FILE] [--rain FILE] [--daily-rain FILE] [--storm FILE] [--settings FILE] | --plan FILE.soakline.json) [--paper A4|A3|Letter] --out DIR',
-  options: {
-    ...GROUND_OPTIONS,
-    ...STUDY_OPTIONS,
-    line: 'FILE',
-    rain: 'FILE',
-    'daily-rain': 'FILE',
-    storm: 'FILE',
-    soil: 'FILE',
-    settings: 'FILE',
-    plan: 'FILE',
-    holding: 'NAME',
-    paper: 'A4|A3|Letter',
-  },
+  usage: `assess ${ASK_USAGE} [--as-built FILE.csv [--fresh]] [--paper A4|A3|Letter] --out DIR`,
+  options: { ...ASK_OPTIONS, 'as-built': 'FILE', fresh: null, paper: 'A4|A3|Letter' },
   async run(args, talk) {
     const folder = outOption(args)
     const paper = wordOption(args, 'paper', PAPER_NAMES) ?? (talk.voice.units === 'us' ? 'Letter' : 'A4')
-    const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
-    const { reading, line, others, soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file } = asked
+    if (args.flags.has('fresh') && !args.options.has('as-built'))
+      throw new UsageError('--fresh says how the berm was read: it belongs to --as-built FILE.')
+    const answered = await answeredFrom(args, talk)
+    const { asked, site, laid } = answered
+    const built = await builtFrom(args, answered)
+    const { reading, line, others, features, rain, settings, assumed, file } = asked
     const { grid, projection, report } = reading
-    const study = studyOf(reading, { features, hollows }, talk, settings)
-    const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, { soil })
-    const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain, measuredStorm })
-    if (dailyRain && answer.soaking.infiltration_mmh === null) talk.warn({ code: 'balance/intake-unknown', details: {} })
+    const answer = built?.answer ?? answered.answer
+    const plan: Plan = built ? { ...asked.plan, built: built.record } : asked.plan
+    const earthly = placeOnEarth(projection, line)
+    const work = laid && groundWork(laid, answered.answer, { ...plan, ...earthly })
     // Whole feet for readers in feet; the lines stand in the report alone.
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
     const noGo = noGoRings(site.noGo)
     const cascade = others.length > 0 ? cascadeOf(site, [line, ...others], settings, rain) : undefined
-    const papers = papersOf(answer, reading, settings)
-    const planting = papers === null ? {} : { planting: plantingRows(papers.zones) }
-    const main = { ...assessmentJson(answer, projection, talk), ...planting, ...(cascade === undefined ? {} : { cascade }) }
+    const main = {
+      ...assessmentJson(answer, projection, talk),
+      ...(work ? { planting: plantingRows(work.planting.zones) } : {}),
+      ...(built ? { asBuilt: built.json(talk.voice) } : {}),
+      ...(cascade === undefined ? {} : { cascade }),
+    }
+    const papers = laid && work ? fieldPapers(laid, work) : null
     const input: DrawingSetInput = {
       holding: plan.holding,
       lineName: asked.lineName,
@@ -103,6 +158,7 @@ export const assessCommand: Command = {
       noGo,
       settings,
       assumed,
+      asBuilt: built !== null,
       groundReport: { fileName: file, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
     }
     const files: OutputFile[] = [
@@ -136,7 +192,7 @@ export const assessCommand: Command = {
           projection,
         ),
       },
-      { name: 'stakes.csv', content: stakesCsv(answer, reading, settings) },
+      { name: 'stakes.csv', content: work ? stakesCsv(work.stakes, projection) : bareStakesCsv(answer, reading, settings) },
       ...(answer.hydrograph ? [{ name: 'hydrograph.csv', content: hydrographCsv(answer) }] : []),
       { name: 'report.html', content: reportHtml(input, talk.voice) },
       { name: 'drawing-set.html', content: drawingSetHtml(input, talk.voice) },
@@ -146,23 +202,67 @@ export const assessCommand: Command = {
       folder,
       main,
       files,
-      summary: summaryText(answer, talk.voice),
+      summary: [...summaryText(answer, talk.voice), ...(built ? ['', ...built.said(talk.voice)] : [])],
       exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0,
     }
   },
 }
 
-/** What is carried to the hillside; null where the answer has no ditch. */
-function papersOf(answer: Assessment, { grid, projection }: Reading, settings: Settings): FieldPapers | null {
-  const first = answer.line.path[0]
-  if (projection.kind === 'local' || first === undefined) return fieldPapers(grid, answer, settings)
-  return fieldPapers(grid, answer, settings, {
-    groundPerGrid_ratio: groundPerGrid_ratio(projection, first),
-    planting: { latitude_deg: projection.toLonLat(first[0], first[1])[1] },
-  })
+/** What was read on the dug ditch, and the answer about it. */
+interface Built {
+  readonly record: BuiltRecord
+  readonly answer: Assessment
+  readonly json: (voice: Voice) => Record<string, unknown>
+  readonly said: (voice: Voice) => readonly string[]
 }
 
-interface Asked {
+/** The readings that `--as-built` names, or that the plan keeps, with the whole answer on what was built; null without any. */
+async function builtFrom(args: Arguments, { asked, site, answer: planned, laid }: Answered): Promise<Built | null> {
+  const file = args.options.get('as-built')
+  if (file === undefined && (asked.plan.built?.readings ?? []).length === 0) return null
+  if (laid === null)
+    throw new InputError(
+      'stakes/no-ditch',
+      'No ditch can be laid out on this line as it is set, so there is nothing to hold the readings against. Change the line or the settings.',
+    )
+  const { stakes } = groundWork(laid, planned)
+  const record: BuiltRecord =
+    file === undefined
+      ? asked.plan.built!
+      : {
+          readings: readAsBuilt(await readText(file), { stakes }).map(({ what, chainage_m, level_m }) => ({ what, chainage_m, level_m })),
+          fresh: args.flags.has('fresh'),
+        }
+  const built = builtAgainstPlan(laid, planned, record)
+  const { line, rain, dailyRain, measuredStorm } = asked
+  const answer = assessFully(site, line, settingsAsBuilt(laid), rain, { asDug: true, dailyRain, measuredStorm, built: built.built })
+  const verdicts = verdictsChanged(planned, answer)
+  return {
+    record,
+    answer,
+    said: voice => [
+      onSiteWords(voice).built.consequence.toUpperCase(),
+      '',
+      ...sayConsequence(built, { planned, built: answer, verdicts }, voice),
+      '',
+      // Every single reading stands in the JSON.
+      ...sayBuilt(built, voice).slice(0, 2).flatMap(partText),
+    ],
+    json: voice => ({
+      fresh: record.fresh,
+      readings: built.readings,
+      bed: built.bed,
+      sill: built.sill,
+      lowestCrest_m: built.lowestCrest_m,
+      lowSpots: built.lowSpots,
+      remarks: built.remarks.map(({ code, ...values }) => ({ code, ...values, text: sayGroundWork(code, values, voice) })),
+      verdicts,
+      planned: { storage: planned.storage, findings: planned.findings.map(({ check, verdict }) => ({ check, verdict })) },
+    }),
+  }
+}
+
+export interface Asked {
   readonly reading: Reading
   readonly lineName: string
   readonly line: readonly Point[]
@@ -478,7 +578,8 @@ function hydrographCsv({ hydrograph, storms, acceptance }: Assessment): string {
   )
 }
 
-function stakesCsv(a: Assessment, { grid, projection }: Reading, settings: Settings): string {
+/** Stakes of a line on which no ditch can be laid out: where it runs and how its ground lies. */
+function bareStakesCsv(a: Assessment, { grid, projection }: Reading, settings: Settings): string {
   const local = projection.kind === 'local'
   const round = (v: number): number => Math.round(v * 1000) / 1000
   const rounded = (v: number | null): number | null => (v === null ? null : round(v))

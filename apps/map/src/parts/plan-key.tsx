@@ -1,4 +1,4 @@
-import { sitingSheetWords } from '@soakline/drawing'
+import { onSiteWords, sitingSheetWords } from '@soakline/drawing'
 import { inksOf } from '../plan-view/layers.js'
 import { useDesk } from './with-sheet.js'
 
@@ -32,6 +32,12 @@ export function PlanKey() {
   if ((sheet.found.value?.search.lines.length ?? 0) > 0) entries.push([say.candidate, inks.growth, { width: 2.6, dash: '7 3' }])
   const signs: [string, string, string][] = []
   if (pits.length > 0) signs.push([say.pit, inks.contour, inks.paper])
+  if (sheet.leaf.value === 'work' && sheet.work.value !== null) {
+    const { stake, named, low } = onSiteWords(voice).key
+    signs.push([stake, inks.ditch, inks.paper], [named, inks.paper, inks.ditch])
+    if (sheet.work.value.drawn.features.some(({ properties }) => properties?.what === 'low-spot'))
+      entries.push([low, inks.noGo, { width: 8 }])
+  }
   if (sightings.length > 0) signs.push([say.seen, inks.paper, inks.noGo])
   if ((sheet.found.value?.search.outlets.places.length ?? 0) > 0) signs.push([say.outlet, inks.water, inks.paper])
   if (entries.length + signs.length === 0) return null

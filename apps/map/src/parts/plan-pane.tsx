@@ -195,6 +195,7 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
     effect(() => view.setFeatures(collection(sheet.features.value, sheet.localCentre.value))),
     effect(() => view.setAnswer(answerShown(sheet))),
     effect(() => view.setSiting(sitingShown(sheet))),
+    effect(() => view.setWork(sheet.leaf.value === 'work' ? (sheet.work.value?.drawn ?? NONE) : NONE)),
     effect(() => view.setFoundShown(sheet.foundShown.value)),
     effect(() => {
       const mode = sheet.mode.value

@@ -25,7 +25,7 @@ import { useDesk } from './with-sheet.js'
 type Key = keyof Settings
 
 const GROUPS: readonly {
-  readonly name: 'confirm' | 'ditch' | 'spill' | 'soil' | 'storm' | 'work' | 'ground' | 'distances'
+  readonly name: 'confirm' | 'ditch' | 'spill' | 'soil' | 'storm' | 'setOut' | 'work' | 'planting' | 'ground' | 'distances'
   readonly keys: readonly Key[]
 }[] = [
   {
@@ -120,7 +120,22 @@ const GROUPS: readonly {
       'shallowSurface',
     ],
   },
-  { name: 'work', keys: ['digSoil', 'digOutput', 'hoursPerDay_h', 'mulchDepth_m'] },
+  {
+    name: 'setOut',
+    keys: [
+      'stakesEvery_m',
+      'stakesBend_deg',
+      'doubtCap_m',
+      'aFrameSpan_m',
+      'aFramePlumb_m',
+      'waterLevelReach_m',
+      'unevennessShare_ratio',
+      'crestTolerance_mm',
+      'sillTolerance_mm',
+    ],
+  },
+  { name: 'work', keys: ['digSoil', 'digOutput', 'hoursPerDay_h', 'digStretch_m', 'stripDepth_m', 'mulchDepth_m'] },
+  { name: 'planting', keys: ['bermPlants', 'soakWidth_m', 'besideSill_m'] },
   {
     name: 'ground',
     keys: [

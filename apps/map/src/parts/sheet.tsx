@@ -18,8 +18,9 @@ import { ASKED, QuestionsBar } from './questions-bar.js'
 import { saveText } from './save-file.js'
 import { SettingsLeaf } from './settings.js'
 import { type Desk, DeskContext } from './with-sheet.js'
+import { WorkLeaf } from './work-leaf.js'
 
-const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground']
+const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
 export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
@@ -99,6 +100,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
             {leaf === 'drawn' && <Drawn />}
             {leaf === 'settings' && <SettingsLeaf />}
             {leaf === 'ground' && <GroundLeaf />}
+            {leaf === 'work' && <WorkLeaf />}
           </div>
         </div>
         <QuestionsBar />

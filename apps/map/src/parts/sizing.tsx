@@ -132,7 +132,7 @@ function Hydrograph({ assessment }: { readonly assessment: Assessment }) {
 }
 
 /** A part of the sizing: numbers with their names, tables, notes. */
-function Said({ part: { title, lead, lines, tables, notes } }: { readonly part: SaidPart }) {
+export function Said({ part: { title, lead, lines, tables, notes } }: { readonly part: SaidPart }) {
   return (
     <section class="said">
       {title !== '' && <h3>{title}</h3>}
@@ -192,7 +192,7 @@ function SaidCards({ table: { head, rows, marked, cited } }: { readonly table: S
   )
 }
 
-function SaidRows({ table, label }: { readonly table: SaidTable; readonly label: string }) {
+export function SaidRows({ table, label }: { readonly table: SaidTable; readonly label: string }) {
   const { caption, head, rows, marked } = markedFirst(table)
   const css = (k: number): string | undefined => (k === 0 ? undefined : marked?.column === k ? 'number marked' : 'number')
   return (

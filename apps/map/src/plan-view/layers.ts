@@ -17,7 +17,7 @@ export interface PlanLook {
 }
 
 /** The sources that the layers draw. */
-export const SOURCES = ['contours', 'no-go', 'halos', 'features', 'answer', 'siting', 'draft'] as const
+export const SOURCES = ['contours', 'no-go', 'halos', 'features', 'answer', 'siting', 'work', 'draft'] as const
 export type SourceName = (typeof SOURCES)[number]
 
 const SUN: Inks = {
@@ -505,6 +505,84 @@ export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpec
         'text-ignore-placement': true,
       },
       paint: { 'text-color': inks.ink },
+    },
+
+    // The work on the ground: places to plant, low spots of the berm, stakes.
+    {
+      id: 'plant-zone',
+      type: 'fill',
+      source: 'work',
+      filter: what('plant-zone'),
+      minzoom: 15.5,
+      paint: {
+        'fill-color': inks.growth,
+        'fill-opacity': [
+          'match',
+          ['get', 'zone'],
+          'erosion-strip',
+          0.6,
+          'wet-edge',
+          0.42,
+          'crest',
+          0.3,
+          'dry-edge',
+          0.42,
+          'soak-zone',
+          0.18,
+          0.06,
+        ],
+      },
+    },
+    {
+      id: 'plant-zone-rim',
+      type: 'line',
+      source: 'work',
+      filter: what('plant-zone'),
+      minzoom: 16.5,
+      paint: { 'line-color': inks.growth, 'line-width': wide(0.6), 'line-opacity': 0.8 },
+    },
+    {
+      id: 'low-spot',
+      type: 'line',
+      source: 'work',
+      filter: what('low-spot'),
+      layout: { 'line-cap': 'butt' },
+      paint: { 'line-color': inks.noGo, 'line-width': wide(9), 'line-opacity': 0.75 },
+    },
+    {
+      id: 'stake',
+      type: 'circle',
+      source: 'work',
+      filter: what('stake'),
+      paint: {
+        'circle-color': ['case', ['get', 'named'], inks.ditch, inks.paper],
+        'circle-stroke-color': ['case', ['get', 'named'], inks.paper, inks.ditch],
+        'circle-stroke-width': byZoom(wide(0.8), wide(1.6)),
+        'circle-radius': [
+          'interpolate',
+          ['linear'],
+          ['zoom'],
+          15,
+          ['case', ['get', 'named'], 3, 1.6],
+          18,
+          ['case', ['get', 'named'], 6, 4.5],
+        ],
+      },
+    },
+    {
+      id: 'stake-number',
+      type: 'symbol',
+      source: 'work',
+      filter: what('stake'),
+      layout: {
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 11,
+        'text-variable-anchor': ['top', 'bottom', 'left', 'right'],
+        'text-radial-offset': 0.7,
+        'symbol-sort-key': ['case', ['get', 'named'], 0, 1],
+      },
+      paint: { 'text-color': inks.ink, ...halo },
     },
 
     // What is being drawn, and what is chosen.

@@ -91,6 +91,8 @@ export interface PlanView {
   setAnswer(drawn: FeatureCollection): void
   /** Possible lines, test pits, things seen: `properties`: what, label, and `rank` of a line. */
   setSiting(siting: FeatureCollection): void
+  /** Stakes, places to plant, low spots of the berm: `properties`: what, label, named, zone. */
+  setWork(work: FeatureCollection): void
   /** The possible line that stands out, by its rank. */
   setFoundShown(rank: number | null): void
   /** What is being drawn; no places: nothing. */
@@ -170,6 +172,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     features: EMPTY,
     answer: EMPTY,
     siting: EMPTY,
+    work: EMPTY,
     draft: EMPTY,
   }
   const handles = new Map<string, HandleOnMap>()
@@ -413,6 +416,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     setFeatures: features => set('features', features),
     setAnswer: drawn => set('answer', drawn),
     setSiting: siting => set('siting', siting),
+    setWork: work => set('work', work),
     setFoundShown: found => relook({ ...look, found }),
     setDraft(places, shape) {
       set('draft', draftOf(places, shape))

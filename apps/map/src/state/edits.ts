@@ -1,5 +1,6 @@
 import type { HollowTreatment, RainRow, Sighting, SoilPit, SoilRecord } from 'soakline/hydrology'
-import type { Place, Plan, PlanFeature, PlanHollow, PlanLine, Settings } from 'soakline/plan'
+import type { BuiltRecord, Place, Plan, PlanFeature, PlanHollow, PlanLine, Settings } from 'soakline/plan'
+import type { WorkRecords } from '../worker/protocol.js'
 import type { Edit, EditName } from './history.js'
 import { replacePosition } from './positions.js'
 
@@ -123,6 +124,42 @@ export function removeDailyRain({ dailyRain: before }: Plan): Edit {
   const without = ({ dailyRain: _, ...rest }: Plan): Plan => rest
   return { name: 'set-daily-rain', joins: null, forward: without, back: p => (before ? { ...p, dailyRain: before } : without(p)) }
 }
+
+/** Records of the work on the ground; a key whose value is undefined is taken out of the plan. */
+export function setRecords(
+  plan: Plan,
+  name: EditName,
+  records: { readonly [K in keyof WorkRecords]: WorkRecords[K] | undefined },
+  joins: string | null = null,
+): Edit {
+  const keys = Object.keys(records) as (keyof WorkRecords)[]
+  const put = (into: Plan, values: Partial<Record<keyof WorkRecords, unknown>>): Plan => {
+    const next: Record<string, unknown> = { ...into }
+    for (const key of keys) {
+      if (values[key] === undefined) delete next[key]
+      else next[key] = values[key]
+    }
+    return next as unknown as Plan
+  }
+  const before = Object.fromEntries(keys.map(key => [key, plan[key]]))
+  return { name, joins, forward: p => put(p, records), back: p => put(p, before) }
+}
+
+const NOTHING_READ: BuiltRecord = { readings: [], fresh: false }
+
+/** Readings of the dug ditch, those of a place read before replaced; sorted along the line. */
+export function addReadings(plan: Plan, readings: BuiltRecord['readings']): Edit {
+  const before = plan.built ?? NOTHING_READ
+  const same = (a: BuiltRecord['readings'][number], b: BuiltRecord['readings'][number]): boolean =>
+    a.what === b.what && Math.abs(a.chainage_m - b.chainage_m) < SAME_PLACE_M
+  const kept = before.readings.filter(old => !readings.some(next => same(old, next)))
+  return setRecords(plan, 'set-built', {
+    built: { ...before, readings: [...kept, ...readings].sort((a, b) => a.chainage_m - b.chainage_m) },
+  })
+}
+
+/** Two readings this near to each other are of one place, as `asBuilt` counts them. */
+const SAME_PLACE_M = 0.05
 
 export const setRain = (plan: Plan, rain: readonly RainRow[]): Edit => change(plan, 'set-rain', { rain })
 export const setHolding = (plan: Plan, holding: string): Edit => change(plan, 'set-holding', { holding }, 'holding')

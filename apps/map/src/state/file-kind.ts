@@ -1,4 +1,4 @@
-import { isRainRecord, surveyTableKind } from '@soakline/io'
+import { isRainRecord, lineFormat, surveyTableKind } from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
 
 /** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
@@ -10,6 +10,7 @@ export type FileKind =
   | 'rain'
   | 'storm'
   | 'daily-rain'
+  | 'readings'
   | 'plan'
   | 'settings'
   | 'table-without-header'
@@ -27,14 +28,20 @@ export function isTiff(head: Uint8Array): boolean {
 
 const NAMED_AS_GROUND = /\.(tiff?|asc|grd|dem|img|hgt|vrt|adf|nc|jp2|zip|las|laz)$/i
 
+/** A table of levels read on the dug ditch: a place along the line, then what was read there. */
+const READINGS =
+  /^"?(stake|chainage|distance|estaca|progresiva|distancia|what|qu[eé])[^,;\t]*[,;\t].*(bed|crest|berm|sill|level|lecho|fondo|cresta|corona|bordo|camell[oó]n|vertedero|umbral|nivel|cota)/i
+
 /** Kind of a file without TIFF's first bytes. */
 export function textKind(name: string, text: string): FileKind {
   const trimmed = text.replace(/^\uFEFF/, '').trimStart()
   if (trimmed.startsWith('{')) return jsonKind(trimmed)
+  if (lineFormat(trimmed) !== 'geojson') return 'line'
   const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
   if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'
   if (isRainRecord(header)) return 'daily-rain'
+  if (READINGS.test(header)) return 'readings'
   const table = surveyTableKind(trimmed.slice(0, 4096))
   if (table !== null) return table === 'header' ? 'ground' : 'table-without-header'
   if (NAMED_AS_GROUND.test(name)) return 'ground'

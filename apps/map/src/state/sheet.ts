@@ -19,7 +19,19 @@ import {
 import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay } from '../display.js'
 import { refusalOf, type WorkerClient } from '../worker/client.js'
-import type { Display, FoundLines, GroundCard, HollowCard, LineAnswer, PlaceReading, Refusal } from '../worker/protocol.js'
+import type {
+  Display,
+  FieldFile,
+  FoundLines,
+  GroundCard,
+  HollowCard,
+  LineAnswer,
+  PlaceReading,
+  Refusal,
+  WorkAnswer,
+  WorkAsked,
+  WorkRecords,
+} from '../worker/protocol.js'
 import type { Store } from './browser-store.js'
 import * as edits from './edits.js'
 import { isTiff, MOST_TEXT_BYTES, textKind, withKind } from './file-kind.js'
@@ -58,7 +70,7 @@ export interface KindQuestion {
 export interface FileLine {
   readonly number: number
   readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'plan' | 'settings' | null
+  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
   readonly count: number | null
   readonly refusal: Refusal | null
@@ -85,7 +97,7 @@ export type Saving =
   | { readonly kind: 'not-kept' }
 
 /** The leaves of the margin. */
-export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground'
+export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground' | 'work'
 
 export type DemoLine = 'spur' | 'bench'
 
@@ -189,6 +201,13 @@ export function createSheet(world: World) {
       about.measuredStorm !== now.measuredStorm
     )
   })
+  /** The work on the ground that follows from the settled answer; null before it is asked for, and where no ditch can be dug. */
+  const work = signal<WorkAnswer | null>(null)
+  const workProblem = signal<Refusal | null>(null)
+  const working = signal(false)
+  /** What the instruments read just now; not part of the plan. */
+  const bench = signal<Pick<WorkAsked, 'frame' | 'backsight_m'>>({ frame: null, backsight_m: null })
+  const records = computed(() => recordsOf(plan.value))
   /** Distance along the line that is pointed at, in the long section or on the plan. */
   const pointer = signal<number | null>(null)
   /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
@@ -533,8 +552,49 @@ export function createSheet(world: World) {
     refresh()
   }
 
+  /** Notes something that no answer rests on: the work on the ground is worked out anew, the answer stays. */
+  function note(make: (plan: Plan) => Edit) {
+    if (readOnly.value) return tell('second-tab')
+    record(make(plan.value))
+    askWork()
+  }
+
+  const workQueue = latestQueue<WorkAsked>(async asked => {
+    const about = settled.value
+    if (about === null || answering.value) return
+    working.value = true
+    try {
+      const got = await world.ask('groundWork', asked)
+      batch(() => {
+        if (settled.value === about) work.value = got
+        workProblem.value = null
+      })
+    } catch (error) {
+      const problem = refusalOf(error)
+      batch(() => {
+        work.value = null
+        workProblem.value = problem
+      })
+      afterDeath(error)
+    } finally {
+      working.value = false
+    }
+  })
+
+  /** Works out what is carried to the hillside, from the answer in sight. */
+  function askWork(): void {
+    if (settled.value === null) {
+      work.value = null
+      return
+    }
+    const { rain, measuredStorm } = plan.value
+    workQueue.push({ records: records.value, rain, storm: measuredStorm, ...bench.value })
+  }
+
   function step(how: (history: History) => History) {
     if (readOnly.value) return tell('second-tab')
+    const before = plan.value
+    const wasDrafting = draftLine.value !== null || draftFeature.value !== null
     batch(() => {
       draftLine.value = null
       draftFeature.value = null
@@ -543,7 +603,8 @@ export function createSheet(world: World) {
       if (now.kind === 'chosen-feature' && !plan.value.features.some(f => f.id === now.id)) mode.value = { kind: 'look' }
     })
     saveSoon()
-    refresh()
+    if (wasDrafting || !asksTheSame(before, plan.value)) refresh()
+    else askWork()
   }
 
   function saveSoon(): void {
@@ -636,6 +697,8 @@ export function createSheet(world: World) {
         site.value = null
         takeAnswer(null)
         lastWhole.value = null
+        work.value = null
+        bench.value = { frame: null, backsight_m: null }
         putFoundAway()
         siteProblem.value = null
         lineProblem.value = null
@@ -723,6 +786,12 @@ export function createSheet(world: World) {
         const dailyRain = { firstDay, depths_mm: depths_mm.map(depth => (Number.isNaN(depth) ? null : depth)), source: name }
         edit(now => edits.setDailyRain(now, dailyRain))
         taken(name, 'daily-rain', depths_mm.length, warnings)
+      } else if (kind === 'readings') {
+        await queue.idle()
+        const { readings } = await world.ask('importReadings', { text })
+        note(now => edits.addReadings(now, readings))
+        leaf.value = 'work'
+        taken(name, 'readings', readings.length)
       } else await takeFeatures(name, text)
     } catch (error) {
       notTaken(name, inputRefusal(error))
@@ -970,6 +1039,15 @@ export function createSheet(world: World) {
     findLines,
     stopFinding,
     putFoundAway,
+    work,
+    workProblem,
+    working,
+    bench,
+    askWork,
+    note,
+    /** A file to take along, about the answer in sight. */
+    fieldFile: (file: FieldFile, language: Language, units: UnitSystem) =>
+      world.ask('fieldFile', { file, records: records.value, holding: plan.value.holding, language, units }),
     /** Makes a possible line the plan's line. */
     takeFound(rank: number): void {
       const line = found.value?.search.lines.find(one => one.rank === rank)
@@ -1210,6 +1288,26 @@ export function createSheet(world: World) {
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
 }
+
+const WORK_RECORDS = [
+  'built',
+  'levelBook',
+  'crossings',
+  'rates',
+  'ring',
+  'plants',
+  'stormLog',
+] as const satisfies readonly (keyof WorkRecords)[]
+
+/** What the plan keeps of the work on the ground. */
+const recordsOf = (plan: Plan): WorkRecords =>
+  Object.fromEntries(WORK_RECORDS.flatMap(key => (plan[key] === undefined ? [] : [[key, plan[key]]]))) as WorkRecords
+
+/** Whether two plans differ in nothing that an answer rests on. */
+const asksTheSame = (a: Plan, b: Plan): boolean =>
+  (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
+    key => a[key] === b[key],
+  )
 
 const refusal = (code: InputErrorCode): Refusal => ({ code, message: code, details: {} })
 

@@ -6,7 +6,7 @@ import { SETTINGS, type Settings } from 'soakline/plan'
 export interface ShownUnit {
   /** What stands after the number; a key of the sheet's words, or a unit sign. */
   readonly sign:
-    | ('m' | 'ft' | 'm³' | 'ft³' | '%' | ': 1' | 'h' | '' | 'chance' | 'mm/h' | 'in/h' | '√m/s' | '√ft/s' | '×')
+    | ('m' | 'ft' | 'mm' | 'in' | 'm³' | 'ft³' | '%' | ': 1' | 'h' | '' | 'chance' | 'mm/h' | 'in/h' | '√m/s' | '√ft/s' | '×')
     | ('°' | 'kPa' | 'lb/ft²' | 'kN/m³' | 'lb/ft³')
   /** True where only whole numbers make sense. */
   readonly whole?: true
@@ -28,6 +28,8 @@ export function shownUnit(key: keyof Settings, units: UnitSystem): ShownUnit {
   switch (SETTINGS[key].unit) {
     case 'm':
       return units === 'us' ? times('ft', 1 / METRES_PER.ft) : plain('m')
+    case 'mm':
+      return units === 'us' ? times('in', 1 / MM_PER_INCH) : plain('mm')
     case 'm3':
       return units === 'us' ? times('ft³', 1 / M3_PER_CUBIC_FOOT) : plain('m³')
     case 'rise/run':

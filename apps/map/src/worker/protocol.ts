@@ -1,9 +1,24 @@
-import type { SaidOutlet, UnitSystem } from '@soakline/drawing'
+import type { Language, SaidOutlet, UnitSystem } from '@soakline/drawing'
 import type { GroundReport, ReadOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
-import type { Assessment, LineSection, Place, Plan, PlanFeature, PlanHollow, Settings } from 'soakline/plan'
+import type {
+  AsBuilt,
+  Assessment,
+  BuiltReading,
+  GroundWork,
+  LevelBook,
+  LineSection,
+  Place,
+  Plan,
+  PlanFeature,
+  PlanHollow,
+  Settings,
+  SiteRecords,
+  StaffReadings,
+  VerdictChanged,
+} from 'soakline/plan'
 import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
@@ -100,6 +115,45 @@ export interface PlaceReading {
   readonly noGo: readonly string[]
 }
 
+/** What a plan adds to an answer for the work on the ground. */
+export type WorkRecords = Pick<Plan, keyof SiteRecords | 'plants' | 'stormLog'>
+
+/** What is asked of the work on the ground. */
+export interface WorkAsked {
+  readonly records: WorkRecords
+  readonly rain: readonly RainRow[]
+  readonly storm?: Plan['measuredStorm'] | undefined
+  /** Marks of an A-frame that stood both ways round; null for none. */
+  readonly frame: { readonly first_m: number; readonly turned_m: number } | null
+  /** What the staff reads on stake 1; null for no instrument. */
+  readonly backsight_m: number | null
+}
+
+/** Something worked out, or why it was not; null where it was not asked for. */
+export type Tried<T> = { readonly value: T } | { readonly refusal: Refusal } | null
+
+/** The work on the ground that follows from an answer. */
+export interface WorkAnswer {
+  readonly work: GroundWork
+  readonly book: Tried<LevelBook>
+  readonly staff: Tried<readonly StaffReadings[]>
+  readonly frame: Tried<{ readonly levelMark_m: number; readonly pointsDiffer_m: number }>
+  readonly built: Tried<{
+    readonly asBuilt: AsBuilt
+    readonly planned: Pick<Assessment, 'storage' | 'spillway'>
+    readonly built: Pick<Assessment, 'storage' | 'spillway'>
+    readonly verdicts: readonly VerdictChanged[]
+  }>
+  /** `what`: stake (`label`, `named`), plant-zone (`zone`), low-spot. */
+  readonly drawn: FeatureCollection
+  /** False for a raster without a place on Earth: then some files cannot be made. */
+  readonly onEarth: boolean
+}
+
+/** The files that are taken along. */
+export const FIELD_FILES = ['csv', 'gpx', 'kml', 'dxf', 'geojson', 'levels'] as const
+export type FieldFile = (typeof FIELD_FILES)[number]
+
 /** Every question that the sheet may ask its worker: [what is sent, what comes back]. */
 export interface Protocol {
   /** Reads a raster and studies it; when it is refused the session stays as it was. */
@@ -162,9 +216,25 @@ export interface Protocol {
   sectionAt: [{ readonly chainage_m: number }, LineSection | null]
   /** How no-go ground differs from what the usual value of one limit gives. */
   limitChange: [{ readonly name: keyof Settings }, NoGoChange]
+  /** The work on the ground that follows from the last answer; null where no ditch can be dug as it is set. */
+  groundWork: [WorkAsked, WorkAnswer | null]
+  /** A file to take along, about the last answer. */
+  fieldFile: [
+    {
+      readonly file: FieldFile
+      readonly records: WorkRecords
+      readonly holding: string
+      readonly language: Language
+      readonly units: UnitSystem
+    },
+    string,
+  ]
+  /** A table of levels read on site. */
+  importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
+  /** GeoJSON, GPX or KML to the line of the plan. */
   importLine: [{ readonly text: string }, { readonly path: readonly Place[]; readonly warnings: readonly Warning[] }]
   importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
   /** The printable report about the last answered line. */

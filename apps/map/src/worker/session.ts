@@ -1,13 +1,21 @@
-import { reportHtml, type SaidOutlet, type UnitSystem } from '@soakline/drawing'
+import { levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
 import {
   featureCollection,
+  fieldDrawing,
+  fieldGeoJson,
   lonLatExtent,
   type Projection,
+  placeOnEarth,
   type Reading,
+  readAsBuilt,
   readElevation,
   readFeatures,
-  readLine,
+  readLineFile,
   readRainTable,
+  stakesCsv,
+  writeDxf,
+  writeGpx,
+  writeKml,
 } from '@soakline/io'
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
 import { InputError, inTurns, METRES_PER, type Steps, type TurnOptions, within } from 'soakline/foundation'
@@ -34,7 +42,15 @@ import {
   type Assessment,
   assess,
   assessFullySteps,
+  type BookReading,
+  builtAgainstPlan,
+  calibratedAFrame,
+  type GroundWork,
   groundFit,
+  groundWork,
+  type LaidLine,
+  laidLine,
+  levelBook,
   type Place,
   type Plan,
   type PlanFeature,
@@ -43,8 +59,11 @@ import {
   type Settings,
   type Site,
   sectionAt,
+  settingsAsBuilt,
   settingsFrom,
   siteOf,
+  staffReadings,
+  verdictsChanged,
 } from 'soakline/plan'
 import {
   cellAt,
@@ -83,7 +102,20 @@ import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
-import type { Answered, Display, GroundCard, HollowCard, LineAnswer, Question, Sent } from './protocol.js'
+import type {
+  Answered,
+  Display,
+  FieldFile,
+  GroundCard,
+  HollowCard,
+  LineAnswer,
+  Question,
+  Sent,
+  Tried,
+  WorkAnswer,
+  WorkAsked,
+  WorkRecords,
+} from './protocol.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
 /** What answers each question. */
@@ -136,6 +168,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
     if (!ground) throw new InputError('ground/none', 'No raster is open. Open one, then ask again.')
     return ground
   }
+  /** The ditch of the last answer, laid out; null where there is none. */
+  const laidOut = (): LaidLine | null => answered && laidLine(open().reading.grid, answered, site().settings)
   const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({}), EMPTY_SOIL_RECORD))
 
   return {
@@ -304,11 +338,61 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
 
     importLine({ text }) {
       const here = open()
-      const { path, warnings } = readLine(text, here.reading.projection, extentOf(here))
+      const { path, warnings } = readLineFile(text, here.reading.projection, extentOf(here))
       return { path: path.map(at => planPlace(here, at)), warnings }
     },
 
     importRain: ({ text }) => readRainTable(text),
+
+    groundWork(asked) {
+      const here = open()
+      const laid = laidOut()
+      if (laid === null || answered === null) return null
+      const planned = answered
+      const { readings = [] } = asked.records.built ?? {}
+      const work = workOf(here, laid, planned, asked.records)
+      const built: WorkAnswer['built'] = readings.length === 0 ? null : tried(() => asBuiltOf(here, laid, planned, asked, site()))
+      return {
+        work,
+        ...instruments(work, asked),
+        built,
+        drawn: drawnWork(here, laid, work, built),
+        onEarth: here.card.localCentre === null,
+      }
+    },
+
+    fieldFile({ file, records, holding, language, units }) {
+      const here = open()
+      const laid = laidOut()
+      if (laid === null || answered === null)
+        throw new InputError('stakes/no-ditch', 'No ditch can be laid out on this line as it is set. Change the line or the settings.')
+      const work = workOf(here, laid, answered, records)
+      const voice = { language, units }
+      const plan = {
+        name: holding || 'Soakline',
+        answer: answered,
+        stakes: work.stakes,
+        zones: work.planting.zones,
+        words: sayFieldFiles(voice),
+      }
+      const { projection } = here.reading
+      const make: Readonly<Record<FieldFile, () => string>> = {
+        csv: () => stakesCsv(work.stakes, projection),
+        gpx: () => writeGpx(fieldDrawing(plan), projection),
+        kml: () => writeKml(fieldDrawing(plan), projection),
+        dxf: () => writeDxf(fieldDrawing(plan)),
+        geojson: () => fieldGeoJson(plan, projection),
+        levels: () => levellingPaper(work, voice),
+      }
+      return make[file]()
+    },
+
+    importReadings({ text }) {
+      const here = open()
+      const laid = laidOut()
+      const stakes = laid && answered ? workOf(here, laid, answered, {}).stakes : []
+      return { readings: readAsBuilt(text, { stakes }).map(({ what, chainage_m, level_m }) => ({ what, chainage_m, level_m })) }
+    },
 
     report({ language, units, holding, dateText }) {
       const here = open()
@@ -332,6 +416,47 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       )
     },
   }
+}
+
+const workOf = ({ reading }: Ground, laid: LaidLine, answer: Assessment, records: WorkRecords): GroundWork =>
+  groundWork(laid, answer, { ...records, ...placeOnEarth(reading.projection, laid.path) })
+
+/** What was worked out, or the refusal in its place: one slip of a reading does not take the whole sheet away. */
+function tried<T>(work: () => T): Tried<T> {
+  try {
+    return { value: work() }
+  } catch (error) {
+    if (error instanceof InputError) return { refusal: error.toJSON() }
+    throw error
+  }
+}
+
+const hasReading = ({ backsight_m, intermediate_m, foresight_m }: BookReading): boolean =>
+  [backsight_m, intermediate_m, foresight_m].some(value => typeof value === 'number')
+
+/** What frame, instrument and book say of what was read with them. */
+function instruments(
+  { stakes, levelling }: GroundWork,
+  { frame, backsight_m, records: { levelBook: book } }: WorkAsked,
+): Pick<WorkAnswer, 'frame' | 'staff' | 'book'> {
+  const [first] = stakes
+  return {
+    frame: frame && tried(() => calibratedAFrame(frame.first_m, frame.turned_m, levelling.aFrame)),
+    staff: backsight_m === null || !first ? null : tried(() => staffReadings(stakes, first.ground_m, backsight_m).rows),
+    book: book?.readings.some(hasReading) ? tried(() => levelBook(book.readings, book.start_m, book.closesOn_m)) : null,
+  }
+}
+
+/** The ditch as it was read, and the answer about that. */
+function asBuiltOf(here: Ground, laid: LaidLine, planned: Assessment, { records, rain, storm }: WorkAsked, now: Drawn) {
+  const asBuilt = builtAgainstPlan(laid, planned, records.built!)
+  const built = assess(now.site, laid.path, settingsAsBuilt(laid), rain.length > 0 ? { rows: rain } : null, {
+    scratch: here.scratch,
+    measuredStorm: measured(storm),
+    built: asBuilt.built,
+  })
+  const held = ({ storage, spillway }: Assessment) => ({ storage, spillway })
+  return { asBuilt, planned: held(planned), built: held(built), verdicts: verdictsChanged(planned, built) }
 }
 
 /** How far a found line as the plan takes it may lie beside that which was worked out, in cells. */
@@ -679,6 +804,24 @@ const saidOutlet = ({ at: _at, overflow: _overflow, ...said }: OutletPlace): Sai
 
 const daily = (record: Plan['dailyRain']): DailyRain | null =>
   record ? { firstDay: record.firstDay, depths_mm: record.depths_mm.map(depth => depth ?? Number.NaN), source: record.source ?? '' } : null
+
+/** Stakes, places to plant, and where the berm was found low. */
+function drawnWork(ground: Ground, { path }: LaidLine, work: GroundWork, built: WorkAnswer['built']): FeatureCollection {
+  const lows = built && 'value' in built ? built.value.asBuilt.lowSpots : []
+  const along = lows.length > 0 ? stations(path, 0.5) : []
+  return collection([
+    ...work.planting.zones.flatMap(({ zone, parts }) =>
+      parts.map(({ ring }) => feature(ground, [{ type: 'polygon', rings: [ring] }], { what: 'plant-zone', zone })),
+    ),
+    ...lows.flatMap(({ from_m, to_m }) => {
+      const piece = along.filter(s => s.chainage_m >= from_m && s.chainage_m <= to_m).map(s => s.at)
+      return piece.length > 1 ? [feature(ground, [{ type: 'line', path: piece }], { what: 'low-spot' })] : []
+    }),
+    ...work.stakes.map(({ at, number, kinds }) =>
+      feature(ground, [{ type: 'point', at }], { what: 'stake', label: String(number), named: kinds.some(kind => kind !== 'step') }),
+    ),
+  ])
+}
 
 const measured = (storm: Plan['measuredStorm']): Hyetograph | null =>
   storm ? measuredHyetograph(storm.step_h, storm.depths_mm, storm.source ?? '') : null

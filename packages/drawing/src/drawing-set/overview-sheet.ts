@@ -36,6 +36,7 @@ export function overviewSheet(desk: Desk, contents: readonly (readonly [name: st
   ]
   const blocks: Block[] = [
     paragraph(`${report.limits} ${report.void}`, width, { strong: true }),
+    ...(input.asBuilt ? [paragraph(report.asBuilt, width, { strong: true })] : []),
     title(report.questions),
     ...sayAnswers(a, voice).flatMap(answer => {
       const word = sayVerdict(answer.verdict, voice)

@@ -220,6 +220,9 @@ function bedOf(
   }
 }
 
+/** A staff is read to a millimetre: what lies no further under the plan is not under it. */
+const READ_m = 0.001
+
 /** Stretches under the plan, from where the berm sinks below it to where it rises again; only those with a reading beyond the tolerance. */
 function lowSpotsOf(
   laid: LaidLine,
@@ -230,12 +233,12 @@ function lowSpotsOf(
   const spots: LowSpot[] = []
   const needed_m = laid.ditch.bed_m + laid.ditch.crestLevel_m
   for (let first = 0; first < crests.length; ) {
-    if (crests[first]!.off_m >= 0) {
+    if (crests[first]!.off_m >= -READ_m) {
       first++
       continue
     }
     let last = first
-    while (last + 1 < crests.length && crests[last + 1]!.off_m < 0) last++
+    while (last + 1 < crests.length && crests[last + 1]!.off_m < -READ_m) last++
     const low = crests.slice(first, last + 1)
     const lowest = low.reduce((a, b) => (b.off_m < a.off_m ? b : a))
     if (lowest.off_m < -tolerance_m - 1e-9) {
@@ -273,8 +276,11 @@ function lowSpotsOf(
   return spots
 }
 
-const zeroBetween = (a: ReadingAgainstPlan, b: ReadingAgainstPlan): number =>
-  a.chainage_m + ((b.chainage_m - a.chainage_m) * a.off_m) / (a.off_m - b.off_m)
+/** Where the berm crosses its plan between two readings, of which one is under it. */
+function zeroBetween(a: ReadingAgainstPlan, b: ReadingAgainstPlan): number {
+  const [from_m, to_m] = a.off_m < b.off_m ? [a.off_m, Math.max(0, b.off_m)] : [Math.max(0, a.off_m), b.off_m]
+  return a.chainage_m + ((b.chainage_m - a.chainage_m) * from_m) / (from_m - to_m)
+}
 
 /** Earth that the berm lacks per metre where its crest lies so far under the plan. */
 function lacking_m2(laid: LaidLine, chainage_m: number, under_m: number): number {

@@ -52,10 +52,22 @@ export {
 } from './digging.js'
 export { type DitchBuilt, ditchBuilt } from './ditch-built.js'
 export type { Earth } from './earth.js'
-export { type FieldPapers, type FieldPapersOptions, fieldPapers, type NotableSection } from './field-papers.js'
+export { type FieldPapers, fieldPapers, type NotableSection } from './field-papers.js'
 export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export type { CatchmentCover } from './ground-cover.js'
+export {
+  builtAgainstPlan,
+  type GroundWork,
+  type GroundWorkInput,
+  groundWork,
+  type Levelling,
+  type StormRow,
+  settingsAsBuilt,
+  type VerdictChanged,
+  verdictsChanged,
+} from './ground-work.js'
+export { careSchema, diggingSchema, plantingSchema, stakesSchema } from './ground-work-schemas.js'
 export { beside, type LaidLine, type LaidPlace, laidAt, laidLine } from './laid-line.js'
 export {
   A_FRAME,
@@ -99,6 +111,7 @@ export {
   type PlantNeeds,
   plantsFrom,
   plantsSchema,
+  SETTLING_REASONS,
   STARTER_PLANTS,
 } from './plant-list.js'
 export {
@@ -117,6 +130,7 @@ export {
   type ZoneConditions,
 } from './planting.js'
 export { defaultSettings, MAY_I, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
+export type { BookRecord, BuiltRecord, SiteRecords, WantedCrossing } from './site-records.js'
 export type { Soaking } from './soaking.js'
 export type { Spillway } from './spillway.js'
 export { STAKE_KINDS, type Stake, type StakeKind, type StakeOptions, stakesOf } from './stakes.js'

@@ -9,7 +9,10 @@ import {
   soilRecordFrom,
   soilRecordSchema,
 } from '../hydrology/index.js'
+import type { LoggedStorm } from './care.js'
+import type { Plant } from './plant-list.js'
 import { type Settings, settingsFrom, settingsSchema } from './settings.js'
+import { problemWithRecords, recordSchemas, type SiteRecords } from './site-records.js'
 
 /** Longitude and latitude, WGS 84 degrees; in a plan on a `local` raster, its own metres. */
 export type Place = readonly [number, number]
@@ -47,7 +50,7 @@ export interface PlanLine {
 /**
  * What a steward has put in, never what came out: results are worked out again when the plan is opened. Unknown keys of a newer version are kept.
  */
-export interface Plan {
+export interface Plan extends SiteRecords {
   readonly format: 'soakline-plan/1'
   readonly holding: string
   /** The raster that the plan was drawn on: its name and its content, so that another one is noticed. */
@@ -69,6 +72,10 @@ export interface Plan {
   readonly dailyRain?: { readonly firstDay: string; readonly depths_mm: readonly (number | null)[]; readonly source: string }
   /** What to do with hollows, each named by a place in it; absent: all pass their water on as if full. */
   readonly hollows?: readonly PlanHollow[]
+  /** The user's own plants; absent: general types are shown. */
+  readonly plants?: readonly Plant[]
+  /** Storms as they were seen. */
+  readonly stormLog?: readonly LoggedStorm[]
   /** Only what the user has set; everything else is assumed. */
   readonly settings: Partial<Settings>
 }
@@ -89,7 +96,7 @@ const FORBIDDEN = new Set(['__proto__', 'constructor', 'prototype'])
 /**
  * A plan from the text of a file. Keys that this version does not know are kept as they are.
  *
- * Throws  `plan/not-json`, `plan/format`, `plan/bad-value`, `plan/forbidden-key`, and what `settingsFrom` throws.
+ * Throws  `plan/not-json`, `plan/format`, `plan/bad-value`, `plan/forbidden-key`, and what `settingsFrom`, `stormLogFrom` and `plantsFrom` throw.
  */
 export function readPlan(text: string): Plan {
   let value: unknown
@@ -150,6 +157,8 @@ export function readPlan(text: string): Plan {
     if (!Array.isArray(depths_mm) || typeof step_h !== 'number') throw bad('"measuredStorm" must hold step_h and a depth for each step')
     measuredHyetograph(step_h, depths_mm, '')
   }
+  const wrong = problemWithRecords(plan)
+  if (wrong !== null) throw bad(wrong)
   settingsFrom(plan.settings)
   return plan
 }
@@ -236,6 +245,7 @@ export function planSchema(): Record<string, unknown> {
           source: text,
         },
       },
+      ...recordSchemas(),
       settings: settingsSchema(),
     },
   }

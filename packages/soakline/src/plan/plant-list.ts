@@ -51,7 +51,8 @@ export const DEEP_DRAINAGE_m = 1.2
 export const TREE_SPREAD_m = 3
 
 const BERM: readonly PlantZoneCode[] = ['wet-edge', 'crest', 'dry-edge']
-const FAILS: readonly MatchReason[] = [
+/** Reasons that settle it: the plant does not go there. */
+export const SETTLING_REASONS: readonly MatchReason[] = [
   'plant/woody-at-spill',
   'plant/woody-in-bed',
   'plant/trees-kept-off-berm',
@@ -70,7 +71,7 @@ export function matchPlants(plants: readonly Plant[], zones: readonly PlantZone[
   return plants.flatMap(plant =>
     zones.map(zone => {
       const reasons = reasonsOf(plant, zone)
-      const verdict: Verdict = reasons.some(reason => FAILS.includes(reason))
+      const verdict: Verdict = reasons.some(reason => SETTLING_REASONS.includes(reason))
         ? 'fails'
         : reasons.some(reason => !UNKNOWN.includes(reason))
           ? 'watch'

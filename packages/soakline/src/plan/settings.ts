@@ -95,6 +95,20 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'> {
   readonly settlement_ratio: number
   readonly settlementConvention: SettlementConvention
   readonly mulchDepth_m: number
+  readonly stakesEvery_m: number
+  readonly stakesBend_deg: number
+  readonly doubtCap_m: number
+  readonly aFrameSpan_m: number
+  readonly aFramePlumb_m: number
+  readonly waterLevelReach_m: number
+  readonly unevennessShare_ratio: number
+  readonly crestTolerance_mm: number
+  readonly sillTolerance_mm: number
+  readonly digStretch_m: number
+  readonly stripDepth_m: number
+  readonly soakWidth_m: number
+  readonly besideSill_m: number
+  readonly bermPlants: 'none' | 'small' | 'trees'
   readonly concentratedFlow_ratio: number
   readonly elevationError_m: number | null
   readonly buildingClearance_m: number
@@ -551,6 +565,68 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'judgement',
   ),
   mulchDepth_m: number('m', 0.1, [0, 1], 'Depth of mulch on the berm.', PRACTICE, 'common-practice'),
+  stakesEvery_m: number('m', 5, [0.5, 100], 'Greatest distance between two stakes.', PRACTICE, 'common-practice'),
+  stakesBend_deg: number('°', 15, [1, 180], 'Turn of the line that gets a stake of its own.', JUDGEMENT, 'judgement'),
+  doubtCap_m: number('m', 20, [1, 1000], 'The doubt of a stake’s place is cut off here.', JUDGEMENT, 'judgement'),
+  aFrameSpan_m: number(
+    'm',
+    2,
+    [0.5, 5],
+    'Distance between the legs of the A-frame.',
+    'Hesperian, and the Rural Agricultural Development Authority of Jamaica: about 2 m',
+    'published',
+  ),
+  aFramePlumb_m: number(
+    'm',
+    1.2,
+    [0.3, 3],
+    'From the nail of the plumb line down to the crossbar of the A-frame.',
+    'Hesperian, and the Rural Agricultural Development Authority of Jamaica: about 1.2 m',
+    'published',
+  ),
+  waterLevelReach_m: number(
+    'm',
+    10,
+    [1, 50],
+    'How far apart the two staffs of the water level can stand.',
+    'hoses of 10 to 20 m (from memory, unchecked)',
+    'from-memory',
+  ),
+  unevennessShare_ratio: number(
+    '1',
+    0.1,
+    [0.01, 0.5],
+    'How uneven the bed may be from its highest to its lowest, in parts of the depth of water; about as much of the storage is lost.',
+    'geometry of a wedge of water: 1 − (1 − (1 − e)³)/(3e)',
+    'published',
+  ),
+  crestTolerance_mm: number('mm', 20, [0, 200], 'How far the settled crest may lie under the plan.', JUDGEMENT, 'judgement'),
+  sillTolerance_mm: number(
+    'mm',
+    6.35,
+    [0, 100],
+    'How far the sill may lie off its level, to either side.',
+    'North Carolina 15A NCAC 02H .1059',
+    'published',
+  ),
+  digStretch_m: number('m', 10, [1, 100], 'Length of one stretch of the digging plan.', JUDGEMENT, 'judgement'),
+  stripDepth_m: number('m', 0.1, [0, 0.5], 'Turf and topsoil taken off where ditch and berm will be.', JUDGEMENT, 'judgement'),
+  soakWidth_m: number(
+    'm',
+    3,
+    [0, 20],
+    'Width of ground below the berm in which trees reach the water; fruit trees stand 1 to 2 m below its toe.',
+    JUDGEMENT,
+    'judgement',
+  ),
+  besideSill_m: number('m', 3, [0, 50], 'Nothing woody grows this near to the sill.', JUDGEMENT, 'judgement'),
+  bermPlants: choice(
+    'small',
+    ['none', 'small', 'trees'],
+    'Woody plants on the berm. Practice plants trees on low berms, guidance for dams forbids them.',
+    JUDGEMENT,
+    'judgement',
+  ),
   concentratedFlow_ratio: number(
     '1',
     0.3,

@@ -56,6 +56,9 @@ export interface StakeOptions {
 /** Stakes of a step nearer than this to one with a reason of its own are left out. Source: judgement, half a bed. */
 const APART_m = 0.5
 
+/** Reasons no further apart than a stake is thick share one; readings this near to each other are of one place too (`asBuilt`). */
+const SAME_m = 0.05
+
 /**
  * Stakes of a line: every so many metres, and at its ends, bends, spill, both ends of the sill and the check banks.
  *
@@ -149,7 +152,7 @@ function stakePlaces(laid: LaidLine, every_m: number, bend_deg: number): StakePl
     if (!same) places.push({ chainage_m, kinds: [kind] })
     else if (!same.kinds.includes(kind)) same.kinds.push(kind)
   }
-  for (const { chainage_m, kind } of named) put(chainage_m, kind, 0.005)
+  for (const { chainage_m, kind } of named) put(chainage_m, kind, SAME_m)
   const own = places.length
   for (let k = 1; k * every_m < length_m; k++)
     if (!places.slice(0, own).some(place => Math.abs(place.chainage_m - k * every_m) < APART_m)) put(k * every_m, 'step', 0)

@@ -1,0 +1,235 @@
+import {
+  carePaper,
+  diggingPaper,
+  levellingPaper,
+  nameGroundWork,
+  onSiteWords,
+  plantingPaper,
+  sayFieldFiles,
+  sayGroundWork,
+  sayPlantName,
+  sayStakeKinds,
+  sayStakeNote,
+} from '@soakline/drawing'
+import { fieldDrawing, fieldGeoJson, type Projection, placeOnEarth, stakesCsv, writeDxf, writeGpx, writeKml } from '@soakline/io'
+import { InputError } from 'soakline/foundation'
+import {
+  CROSSERS,
+  type Crosser,
+  type GroundWork,
+  groundWork,
+  plantsFrom,
+  type Rates,
+  stormLogFrom,
+  type WantedCrossing,
+} from 'soakline/plan'
+import type { Command } from '../command.js'
+import { jsonText, type OutputFile, readText } from '../files.js'
+import { outOption, placeInJson, type Talk } from '../ground.js'
+import { type Arguments, type OptionTable, UsageError } from '../usage.js'
+import { type Answered, ASK_OPTIONS, ASK_USAGE, answeredFrom } from './assess.js'
+
+// The work on the ground that follows from an answer: each command gives out one of its papers.
+
+/** What of the work one command gives out. */
+interface Paper {
+  readonly name: string
+  readonly usage: string
+  readonly options: OptionTable
+  readonly document: (work: GroundWork, answered: Answered, talk: Talk) => Record<string, unknown>
+  readonly files: (work: GroundWork, answered: Answered, talk: Talk) => readonly OutputFile[]
+  readonly text: (work: GroundWork, talk: Talk) => string
+}
+
+const command = ({ name, usage, options, document, files, text }: Paper): Command => ({
+  name,
+  usage: `${name} ${ASK_USAGE} ${usage}--out DIR`,
+  options: { ...ASK_OPTIONS, ...options },
+  async run(args, talk) {
+    const folder = outOption(args)
+    const records = await recordsOf(args)
+    const answered = await answeredFrom(args, talk)
+    const { asked, laid, answer } = answered
+    if (laid === null)
+      throw new InputError(
+        'stakes/no-ditch',
+        'No ditch can be laid out on this line as it is set, so there is nothing to carry to the ground. Change the line or the settings; `assess` says what is wrong.',
+      )
+    const work = groundWork(laid, answer, { ...asked.plan, ...records, ...placeOnEarth(asked.reading.projection, asked.line) })
+    const main = { format: `soakline-${name}/1`, ...document(work, answered, talk) }
+    const said = text(work, talk)
+    return {
+      folder,
+      main,
+      files: [{ name: `${name}.json`, content: jsonText(main) }, ...files(work, answered, talk)],
+      summary: said.trimEnd().split('\n'),
+      exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0,
+    }
+  },
+})
+
+/** Stakes with their levels, files for receivers, maps and drawing programs, and the levelling sheets. */
+export const stakes = command({
+  name: 'stakes',
+  usage: '',
+  options: {},
+  document: (work, { asked: { reading } }, { voice }) => ({
+    line: { length_m: work.length_m, downhill: work.downhill, spill_m: work.spillAt_m, sill: work.sill, notch_m: work.notch_m },
+    stakes: work.stakes.map(({ at, ...stake }) => ({
+      ...stake,
+      place: placeInJson(reading.projection, at),
+      x_m: at[0],
+      y_m: at[1],
+      text: [sayStakeKinds(stake, voice), sayStakeNote({ at, ...stake }, voice)].filter(part => part !== '').join('. '),
+    })),
+    levelling: work.levelling,
+  }),
+  files: (work, answered, talk) => [
+    { name: 'stakes.csv', content: stakesCsv(work.stakes, answered.asked.reading.projection) },
+    { name: 'levelling.txt', content: levellingPaper(work, talk.voice) },
+    ...fieldFiles(work, answered, talk),
+  ],
+  text: (work, { voice }) => levellingPaper(work, voice),
+})
+
+/** Volumes and days by stretch, phases, crossings, tools and, with rates, cost. */
+export const digging = command({
+  name: 'digging',
+  usage: '[--crossings barrow@M,stock@M,machine@M] [--rates personDay=N,machineHour=N,mulch_m3=N] ',
+  options: { crossings: 'barrow@M,…', rates: 'personDay=N,…' },
+  document: ({ digging: plan }, _answered, { voice }) => ({
+    ...plan,
+    phases: plan.phases.map(phase => ({
+      ...phase,
+      text: nameGroundWork('phase', phase.code, voice),
+      rainText: nameGroundWork('rain', phase.rain, voice),
+    })),
+    crossings: plan.crossings.map(crossing => ({
+      ...crossing,
+      ...(crossing.refused === null ? {} : { text: sayGroundWork(crossing.refused, {}, voice) }),
+    })),
+    tools: plan.tools.map(tool => ({ tool, text: onSiteWords(voice).dig.tool[tool] })),
+  }),
+  files: (work, _answered, { voice }) => [{ name: 'digging.txt', content: diggingPaper(work, voice) }],
+  text: (work, { voice }) => diggingPaper(work, voice),
+})
+
+/** Zones with lengths, counts and conditions, and where each plant of the list goes. */
+export const planting = command({
+  name: 'planting',
+  usage: '[--plants FILE.json] ',
+  options: { plants: 'FILE' },
+  document: ({ planting: { zones, plants, matches, starter } }, _answered, { voice }) => ({
+    zones: zones.map(({ parts, ...zone }) => ({
+      ...zone,
+      parts: parts.map(({ from_m, to_m }) => ({ from_m, to_m })),
+      text: nameGroundWork('zone', zone.zone, voice),
+    })),
+    starterList: starter,
+    plants: plants.map(plant => ({ ...plant, text: sayPlantName(plant.name, voice) })),
+    matches: matches.map(match => ({ ...match, text: match.reasons.map(reason => sayGroundWork(reason, {}, voice)).join('; ') })),
+  }),
+  files: (work, answered, talk) => [
+    { name: 'planting.txt', content: plantingPaper(work, talk.voice) },
+    { name: 'planting.geojson', content: geoJson(work, answered, talk) },
+  ],
+  text: (work, { voice }) => plantingPaper(work, voice),
+})
+
+/** The storm card, what is looked at and when, and storms seen beside what was expected. */
+export const care = command({
+  name: 'care',
+  usage: '[--storm-log FILE.json] [--ring TEXT] ',
+  options: { 'storm-log': 'FILE', ring: 'TEXT' },
+  document: ({ care: { card, inspections, cleanAt_m, log } }, { asked: { reading } }, { voice }) => ({
+    card: {
+      ...card,
+      openAt: { chainage_m: card.openAt.chainage_m, place: placeInJson(reading.projection, card.openAt.at) },
+      doNot: card.doNot.map(code => ({ code, text: nameGroundWork('doNot', code, voice) })),
+      inStorm: card.inStorm.map(code => ({ code, text: nameGroundWork('inStorm', code, voice) })),
+    },
+    inspections: inspections.map(item => ({ ...item, text: nameGroundWork('inspection', item.code, voice) })),
+    cleanAt_m,
+    log: log.map(row => ({ ...row, text: sayGroundWork(row.because, { waterOff_m: row.waterOff_m }, voice) })),
+  }),
+  files: (work, _answered, { voice }) => [{ name: 'care.txt', content: carePaper(work, voice) }],
+  text: (work, { voice }) => carePaper(work, voice),
+})
+
+/** Name of the line in the files that are taken along. */
+const nameOf = ({ asked: { plan } }: Answered): string => plan.holding || 'Soakline'
+
+const fieldPlan = (work: GroundWork, answered: Answered, { voice }: Talk) => ({
+  name: nameOf(answered),
+  answer: answered.answer,
+  stakes: work.stakes,
+  zones: work.planting.zones,
+  words: sayFieldFiles(voice),
+})
+
+const geoJson = (work: GroundWork, answered: Answered, talk: Talk): string =>
+  fieldGeoJson(fieldPlan(work, answered, talk), answered.asked.reading.projection)
+
+/** The drawing always; what needs a place on Earth only where the raster has one. */
+function fieldFiles(work: GroundWork, answered: Answered, talk: Talk): OutputFile[] {
+  const { projection }: { projection: Projection } = answered.asked.reading
+  const drawing = fieldDrawing(fieldPlan(work, answered, talk))
+  return [
+    { name: 'plan.dxf', content: writeDxf(drawing) },
+    { name: 'plan.geojson', content: geoJson(work, answered, talk) },
+    ...(projection.kind === 'local'
+      ? []
+      : [
+          { name: 'stakes.gpx', content: writeGpx(drawing, projection) },
+          { name: 'plan.kml', content: writeKml(drawing, projection) },
+        ]),
+  ]
+}
+
+/** What the options say besides the plan; each takes the place of the plan's own. Throws UsageError and what the lists throw. */
+async function recordsOf(args: Arguments) {
+  const [plants, log] = [args.options.get('plants'), args.options.get('storm-log')]
+  const [crossings, rates, ring] = [args.options.get('crossings'), args.options.get('rates'), args.options.get('ring')]
+  return {
+    ...(plants === undefined ? {} : { plants: plantsFrom(await jsonFrom(plants)) }),
+    ...(log === undefined ? {} : { stormLog: stormLogFrom(await jsonFrom(log)) }),
+    ...(crossings === undefined ? {} : { crossings: crossings.split(',').map(crossingOf) }),
+    ...(rates === undefined ? {} : { rates: ratesOf(rates) }),
+    ...(ring === undefined ? {} : { ring }),
+  }
+}
+
+async function jsonFrom(file: string): Promise<unknown> {
+  const text = await readText(file)
+  try {
+    return JSON.parse(text)
+  } catch (error) {
+    throw new InputError(
+      'settings/not-json',
+      `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`,
+      { file },
+    )
+  }
+}
+
+function crossingOf(text: string): WantedCrossing {
+  const [crosser, place, ...more] = text.split('@')
+  const chainage_m = place === undefined || place.trim() === '' ? Number.NaN : Number(place)
+  if (!CROSSERS.includes(crosser as Crosser) || !Number.isFinite(chainage_m) || more.length > 0)
+    throw new UsageError(`--crossings needs who crosses and where in metres, such as barrow@12.5,stock@40; it holds "${text}".`)
+  return { crosser: crosser as Crosser, chainage_m }
+}
+
+const RATES = ['personDay', 'machineHour', 'mulch_m3'] as const satisfies readonly (keyof Rates)[]
+
+function ratesOf(text: string): Rates {
+  return Object.fromEntries(
+    text.split(',').map(part => {
+      const [name, value, ...more] = part.split('=')
+      const rate = value === undefined || value.trim() === '' ? Number.NaN : Number(value)
+      if (!RATES.includes(name as (typeof RATES)[number]) || !(rate >= 0 && rate < Infinity) || more.length > 0)
+        throw new UsageError(`--rates needs prices of 0 or more, such as personDay=120,machineHour=65,mulch_m3=20; it holds "${part}".`)
+      return [name, rate]
+    }),
+  )
+}
