@@ -125,6 +125,7 @@ describe('laws of a line’s catchment, on random ground', () => {
           expect(s).toBeLessThanOrEqual(first[cell]! + second[cell]! + 1e-5)
         })
       }),
+      { numRuns: cases(300) },
     ))
 
   test('the way in which a line is drawn does not matter', () =>
