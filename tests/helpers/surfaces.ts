@@ -150,7 +150,7 @@ export function withLakes(grid: ElevationGrid, random: Random, lakes: number): E
 export const TERRAINS = ['smooth', 'rough', 'lakes', 'decimetres', 'metres', 'gaps', 'metres with gaps', 'level'] as const
 export type Terrain = (typeof TERRAINS)[number]
 
-/** Kinds without equal neighbours. */
+/** Kinds without equal heights. */
 export const TIE_FREE: readonly Terrain[] = ['smooth', 'rough', 'gaps']
 
 /** Invented ground of a kind, the same for the same seed. */
@@ -159,9 +159,9 @@ export function terrain(kind: Terrain, seed: number, width: number, height: numb
   const hills = smoothHills(random, width, height, cell_m)
   switch (kind) {
     case 'smooth':
-      return hills
+      return untied(hills)
     case 'rough':
-      return roughened(hills, random, 0.3)
+      return untied(roughened(hills, random, 0.3))
     case 'lakes':
       return withLakes(roughened(hills, random, 0.05), random, 3)
     case 'decimetres':
@@ -169,12 +169,25 @@ export function terrain(kind: Terrain, seed: number, width: number, height: numb
     case 'metres':
       return rounded(hills, 1)
     case 'gaps':
-      return withGaps(roughened(hills, random, 0.2), random, 0.03)
+      return untied(withGaps(roughened(hills, random, 0.2), random, 0.03))
     case 'metres with gaps':
       return withGaps(rounded(roughened(hills, random, 0.5), 1), random, 0.05)
     case 'level':
       return reshaped(hills, () => 7)
   }
+}
+
+/** The same ground, equal heights set apart by the last digit of float32: by chance two passes of a hollow may be equal, and either is as good. */
+function untied(grid: ElevationGrid): ElevationGrid {
+  const data = grid.data.slice()
+  const digits = new Int32Array(data.buffer)
+  const taken = new Set<number>()
+  for (let cell = 0; cell < data.length; cell++) {
+    if (Number.isNaN(data[cell]!)) continue
+    while (taken.has(digits[cell]!)) digits[cell]!++
+    taken.add(digits[cell]!)
+  }
+  return { ...grid, data }
 }
 
 /** Whole heights from 0 to `high`, drawn cell by cell, with some cells void: hard on every rule about ties. */

@@ -146,8 +146,8 @@ export const BUGS = [
   ),
   bug(
     'hydrology/catchment.ts',
-    'parts[k] = (1 - t) * viaA + t * viaB',
-    'parts[k] = Math.max(viaA, viaB)',
+    'const part = (1 - t) * viaA + t * viaB',
+    'const part = Math.max(viaA, viaB)',
     'beside the line too much is caught',
     catchment,
   ),
@@ -160,10 +160,24 @@ export const BUGS = [
   ),
   bug(
     'hydrology/catchment.ts',
-    'arrives = caughtBasins.has(basin[cell]!) ? 1 : to >= 0 ? share[to]! : 0',
-    'arrives = to >= 0 ? share[to]! : 0',
+    'const across = caughtBasins.get(basin[cell]!) ?? 0',
+    'const across = 0',
     'overflow that crosses the line on its way to the pass is lost',
     catchment,
+  ),
+  bug(
+    'hydrology/catchment.ts',
+    'if (to < 0 || rows[to] !== 0 || filled_m(to) < lowest) return',
+    'return',
+    'places are kept apart beside the line alone: a longer line may catch less',
+    [`${T}/hydrology/catchment-by-definition.test.ts`],
+  ),
+  bug(
+    'hydrology/catchment.ts',
+    'filled_m(to) < lowest',
+    'ground.data[to]! < lowest',
+    'water that comes out of a hollow is not known to meet the line again',
+    [`${T}/hydrology/catchment-by-definition.test.ts`],
   ),
   bug(
     'hydrology/catchment.ts',

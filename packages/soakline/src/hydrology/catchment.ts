@@ -49,10 +49,11 @@ const EDGE_LIMIT = 0.005
 /**
  * What drains into a line, at any azimuth: each cell's water is followed link by link, and a link that crosses the line as a vector is caught.
  *
- * Beside the line every link is tried from sixteen places spread over its cell, so that the ends of the line cut the flow where they lie and
- * not at the next cell centre.
- * Laws    shares lie in 0–1; moving or turning the raster with the line moves or turns the answer.
- * Cost    some steps for each cell of the catchment.
+ * This is done from sixteen places spread over the cells, so that the ends of the line cut the flow where they lie and not at the next cell
+ * centre: water keeps its place from link to link, and a cell's share is the mean over the places.
+ * Laws    shares lie in 0–1; no part of a line catches more than the whole, nor the whole more than its parts together (to a millionth of a
+ *         cell's water); moving or turning the raster with the line moves or turns the answer.
+ * Cost    some steps for each cell of the catchment, sixteen times as much where the places must be kept apart (see `keptApart`).
  * @param scratch  working memory; when it is handed in, `share` is its own and holds until the next call with it
  */
 export function lineCatchment(
@@ -64,30 +65,19 @@ export function lineCatchment(
 ): Catchment {
   const { facet, toNext, jump } = net
   const { cell_m, width } = net.geometry
-  const { basin, basins, slope, direction } = net.drainage
+  const { basin, basins } = net.drainage
   const offsets = neighbourOffsets(width)
   const caught = linksAcross(net, line)
-  // A hollow's water on its way over the pass is caught where that way crosses the line, unless the line lies drowned in the hollow.
-  const caughtBasins = new Set<number>()
-  const drowned: number[] = []
-  for (const [cell, links] of caught) {
-    // Beyond the pass, before it comes down.
-    if (slope[cell]! < 8 && links[slope[cell]!]! !== 0) for (const over of net.overflowing.get(cell) ?? []) caughtBasins.add(over)
-    const b = basin[cell]!
-    if (b < 1 || basins.passInside[b]! < 0) continue
-    const k = direction[cell]!
-    const depth = basins.level_m[b]! - ground.data[cell]!
-    if (depth > DITCH_DEEP_M) {
-      if (!drowned.includes(basins.pit[b]!)) drowned.push(basins.pit[b]!)
-    } else if (k !== slope[cell] && k < 8 && links[k]! !== 0) caughtBasins.add(b)
-  }
-  const { shares: share, lengths: length, links: queued } = scratch
+  const { caughtBasins, drowned } = overflowAcross(net, ground, caught)
+  const { shares: share, lengths: length, links: queued, rows: apart } = scratch
   for (const cell of scratch.touched) {
     share[cell] = 0
     length[cell] = 0
   }
   const seen: number[] = []
-  const spread = new Map<number, Float64Array>()
+  const keptCells = keptApart(net, ground, caught, caughtBasins, apart)
+  // What arrives from each place: sixteen numbers for each cell that is kept apart, 0 until its turn comes.
+  const parts = new Float64Array(TRIES * keptCells.length)
   const reached: number[] = []
   let total = 0
   let edge = 0
@@ -96,13 +86,14 @@ export function lineCatchment(
   // From the line upwards, downstream cells first: when a cell's turn comes, all that it gives to is known.
   const queue = new LayerQueue(net.layer, net.layers, -1, queued)
   for (const cell of caught.keys()) queue.push(cell)
-  for (const b of caughtBasins) queue.push(basins.pit[b]!)
+  for (const b of caughtBasins.keys()) queue.push(basins.pit[b]!)
   const upstream = (donor: number): void => queue.push(donor)
-  const beside = new Uint8Array(facet.length)
-  for (const cell of caught.keys()) beside[cell] = 1
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
     seen.push(cell)
     const code = facet[cell]!
+    const isApart = apart[cell] !== 0
+    const links = isApart ? caught.get(cell) : undefined
+    const first = TRIES * (apart[cell]! - 1)
     let arrives = 0
     let far = 0
     if (code < 8) {
@@ -110,46 +101,53 @@ export function lineCatchment(
       const t = toNext[cell]!
       const a = cell + offsets[code]!
       const b = t === 0 ? a : cell + offsets[next]!
-      if (!beside[cell]) {
-        arrives = (1 - t) * share[a]! + t * share[b]!
-        const toA = (1 - t) * share[a]! >= t * share[b]!
-        far = (toA ? STEP_LENGTH[code]! : STEP_LENGTH[next]!) * cell_m + length[toA ? a : b]!
-      } else {
-        const links = caught.get(cell)!
-        const parts = new Float64Array(TRIES)
-        const beyondA = spread.get(a)
-        const beyondB = spread.get(b)
+      if (!isApart) arrives = (1 - t) * share[a]! + t * share[b]!
+      else {
+        const acrossA = links ? links[code]! : 0
+        const acrossB = links ? links[next]! : 0
+        const beyondA = TRIES * (apart[a]! - 1)
+        const beyondB = TRIES * (apart[b]! - 1)
         for (let k = 0; k < TRIES; k++) {
-          const viaA = links[code]! & (1 << k) ? 1 : beyondA ? beyondA[k]! : share[a]!
-          const viaB = t === 0 ? 0 : links[next]! & (1 << k) ? 1 : beyondB ? beyondB[k]! : share[b]!
-          parts[k] = (1 - t) * viaA + t * viaB
-          arrives += parts[k]! / TRIES
+          const viaA = acrossA & (1 << k) ? 1 : beyondA >= 0 ? parts[beyondA + k]! : share[a]!
+          const viaB = t === 0 ? 0 : acrossB & (1 << k) ? 1 : beyondB >= 0 ? parts[beyondB + k]! : share[b]!
+          const part = (1 - t) * viaA + t * viaB
+          parts[first + k] = part
+          arrives += part / TRIES
         }
-        spread.set(cell, parts)
-        const main = t <= 0.5 ? code : next
-        far = links[main]! !== 0 ? (STEP_LENGTH[main]! * cell_m) / 2 : STEP_LENGTH[main]! * cell_m + length[t <= 0.5 ? a : b]!
       }
+      const toA = links ? t <= 0.5 : (1 - t) * share[a]! >= t * share[b]!
+      const step_m = STEP_LENGTH[toA ? code : next]! * cell_m
+      far = links && links[toA ? code : next]! !== 0 ? step_m / 2 : step_m + length[toA ? a : b]!
     } else if (code === SINK) {
       const to = jump[basin[cell]!]!
-      arrives = caughtBasins.has(basin[cell]!) ? 1 : to >= 0 ? share[to]! : 0
+      const across = caughtBasins.get(basin[cell]!) ?? 0
+      const beyond = to >= 0 ? TRIES * (apart[to]! - 1) : -1
+      if (!isApart) arrives = to >= 0 ? share[to]! : 0
+      else
+        for (let k = 0; k < TRIES; k++) {
+          const part = across & (1 << k) ? 1 : beyond >= 0 ? parts[beyond + k]! : to >= 0 ? share[to]! : 0
+          parts[first + k] = part
+          arrives += part / TRIES
+        }
       // Through a full hollow at least straight across.
-      far = to >= 0 && !caughtBasins.has(basin[cell]!) ? length[to]! + between_m(net.geometry, cell, to) : 0
+      far = to >= 0 && across === 0 ? length[to]! + between_m(net.geometry, cell, to) : 0
     } else if (code === EVEN || code === MANY) {
-      const links = caught.get(cell)
-      const parts = links && new Float64Array(TRIES)
       eachReceiver(net, cell, (to, part) => {
         const k = offsets.indexOf(to - cell)
-        const beyond = spread.get(to)
+        const across = links ? links[k]! : 0
+        const beyond = TRIES * (apart[to]! - 1)
         far = Math.max(far, STEP_LENGTH[k]! * cell_m + length[to]!)
-        if (!parts) arrives += part * share[to]!
-        else for (let n = 0; n < TRIES; n++) parts[n]! += part * (links[k]! & (1 << n) ? 1 : beyond ? beyond[n]! : share[to]!)
+        if (!isApart) arrives += part * share[to]!
+        else
+          for (let n = 0; n < TRIES; n++)
+            parts[first + n]! += part * (across & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : share[to]!)
       })
-      if (parts) {
-        spread.set(cell, parts)
-        for (const p of parts) arrives += p / TRIES
-      }
+      if (isApart) for (let n = 0; n < TRIES; n++) arrives += parts[first + n]! / TRIES
     }
-    if (arrives < LEAST) continue
+    if (arrives < LEAST) {
+      if (isApart) parts.fill(0, first, first + TRIES)
+      continue
+    }
     share[cell] = arrives
     length[cell] = far
     reached.push(cell)
@@ -162,6 +160,7 @@ export function lineCatchment(
     eachDonor(net, cell, upstream)
   }
   for (const cell of seen) queued[cell] = 0
+  for (const cell of keptCells) apart[cell] = 0
   scratch.touched = reached
   return {
     ...edgeOf(edge),
@@ -172,6 +171,74 @@ export function lineCatchment(
     farthest,
     drowned,
   }
+}
+
+/**
+ * A hollow's water on its way over the pass is caught where that way crosses the line, unless the line lies drowned in the hollow: for each such
+ * basin a word whose bit n is set when the way crosses the line from the n-th place.
+ */
+function overflowAcross(
+  { overflowing, drainage: { basin, basins, slope, direction } }: FlowNetwork,
+  ground: { readonly data: Float32Array },
+  caught: ReadonlyMap<number, Uint16Array>,
+): { caughtBasins: ReadonlyMap<number, number>; drowned: number[] } {
+  const caughtBasins = new Map<number, number>()
+  const drowned: number[] = []
+  const add = (b: number, across: number): void => {
+    if (across !== 0) caughtBasins.set(b, (caughtBasins.get(b) ?? 0) | across)
+  }
+  for (const [cell, links] of caught) {
+    // Beyond the pass, before it comes down.
+    if (slope[cell]! < 8) for (const over of overflowing.get(cell) ?? []) add(over, links[slope[cell]!]!)
+    const b = basin[cell]!
+    if (b < 1 || basins.passInside[b]! < 0) continue
+    const k = direction[cell]!
+    const depth = basins.level_m[b]! - ground.data[cell]!
+    if (depth > DITCH_DEEP_M) {
+      if (!drowned.includes(basins.pit[b]!)) drowned.push(basins.pit[b]!)
+    } else if (k !== slope[cell] && k < 8) add(b, links[k]!)
+  }
+  return { caughtBasins, drowned }
+}
+
+/**
+ * The cells whose sixteen places must be kept apart: those beside the line, and those below them whose water may meet it once more. Of all others
+ * the mean of the places tells as much. Water below the lowest place of the line, hollows filled, does not meet it again.
+ *
+ * @param rows  working memory; each of the cells gets its number in the answer there, from 1 on
+ */
+function keptApart(
+  net: FlowNetwork,
+  ground: { readonly data: Float32Array },
+  caught: ReadonlyMap<number, Uint16Array>,
+  caughtBasins: ReadonlyMap<number, number>,
+  rows: Int32Array,
+): readonly number[] {
+  const { facet, drainage } = net
+  const { basin, basins } = drainage
+  const offsets = neighbourOffsets(net.geometry.width)
+  const filled_m = (cell: number): number => Math.max(ground.data[cell]!, basins.level_m[basin[cell]!]!)
+  const cells: number[] = []
+  const add = (cell: number): void => {
+    if (rows[cell] === 0) rows[cell] = cells.push(cell)
+  }
+  for (const cell of caught.keys()) add(cell)
+  for (const b of caughtBasins.keys()) add(basins.pit[b]!)
+  let lowest = Number.POSITIVE_INFINITY
+  for (const cell of cells) lowest = Math.min(lowest, filled_m(cell))
+  let links: Uint16Array | undefined
+  let from = 0
+  const goOn = (to: number): void => {
+    if (to < 0 || rows[to] !== 0 || filled_m(to) < lowest) return
+    // What is caught from all places goes no further.
+    if (links?.[offsets.indexOf(to - from)] !== ALL) add(to)
+  }
+  for (let at = 0; at < cells.length; at++) {
+    from = cells[at]!
+    links = facet[from] === SINK ? undefined : caught.get(from)
+    eachReceiver(net, from, goOn)
+  }
+  return cells
 }
 
 /** Between the centres of two cells. */
@@ -199,12 +266,17 @@ export function edgeOf(rimShares: number): { edgeShare_ratio: number; cutByEdge:
 
 /** Places in a cell from which a link is tried: a 4 × 4 lattice. */
 const TRIES = 16
+/** A word with the bits of all of them. */
+const ALL = (1 << TRIES) - 1
 
 /**
  * For each cell beside a line the links that cross it: one word for each direction k, whose bit n is set when the link, tried from the n-th
- * place of the cell, crosses the line. Only links that carry water are tried.
+ * place of the cell, crosses the line. Only links that may carry water are tried, a full hollow's overflow included.
  */
-function linksAcross({ geometry: g, facet, drainage: { direction } }: FlowNetwork, line: readonly Point[]): Map<number, Uint16Array> {
+function linksAcross(
+  { geometry: g, facet, toNext, drainage: { direction, slope } }: FlowNetwork,
+  line: readonly Point[],
+): Map<number, Uint16Array> {
   const caught = new Map<number, Uint16Array>()
   const { width, height, cell_m } = g
   const half = cell_m / 2
@@ -216,13 +288,20 @@ function linksAcross({ geometry: g, facet, drainage: { direction } }: FlowNetwor
     const last = Math.min(width - 1, Math.ceil((Math.max(a[0], b[0]) - g.west_m) / cell_m + 1))
     const top = Math.max(0, Math.floor((g.north_m - Math.max(a[1], b[1])) / cell_m - 2))
     const bottom = Math.min(height - 1, Math.ceil((g.north_m - Math.min(a[1], b[1])) / cell_m + 1))
+    const east = b[0] - a[0]
+    const north = b[1] - a[1]
+    const reach = 1.5 * cell_m * (Math.abs(east) + Math.abs(north))
     for (let row = top; row <= bottom; row++)
       for (let column = first; column <= last; column++) {
         const cell = row * width + column
         const code = facet[cell]!
         const [x, y] = cellCentre(g, cell)
+        // Links end within 1.375 cells of the centre to each side: cells farther off the piece's own line have none that crosses it.
+        if (Math.abs(east * (y - a[1]) - north * (x - a[0])) > reach) continue
         for (let k = 0; k < 8; k++) {
-          if (code !== EVEN && code !== MANY && k !== direction[cell] && !(code < 8 && (k === code || k === ((code + 1) & 7)))) continue
+          const carries =
+            code === EVEN || code === MANY || (k === code ? toNext[cell]! < 1 : code < 8 && k === ((code + 1) & 7) && toNext[cell]! > 0)
+          if (!carries && k !== direction[cell] && k !== slope[cell]) continue
           const dx = COLUMN_STEP[k]! * cell_m
           const dy = -ROW_STEP[k]! * cell_m
           // The strip that the tried links sweep: most pieces lie outside it.

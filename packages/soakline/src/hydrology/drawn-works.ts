@@ -73,7 +73,7 @@ export function withDrawnWorks(
   })
   const changes: DrawnChange[] = [
     ...laid.map(({ index, floors }): DrawnChange => {
-      const changed = [...floors].filter(([cell, floor]) => floor < raised[cell]! && data[cell] === Math.fround(floor))
+      const changed = [...floors].filter(([cell, floor]) => floor < raised[cell]! && data[cell] === floor)
       return {
         kind: 'culvert',
         index,
@@ -129,7 +129,8 @@ export function withDrawnWorks(
     const cells = (start_m >= end_m ? along : along.reverse()).filter(cell => !Number.isNaN(z[cell]!))
     const upper_m = Math.max(start_m, end_m)
     const lower_m = Math.min(start_m, end_m)
-    return new Map(cells.map((cell, k) => [cell, upper_m - (upper_m - lower_m) * (k / Math.max(1, cells.length - 1))]))
+    // As the raster holds heights: a floor a rounding below the ground changes nothing there.
+    return new Map(cells.map((cell, k) => [cell, Math.fround(upper_m - (upper_m - lower_m) * (k / Math.max(1, cells.length - 1)))]))
   }
 }
 

@@ -7,16 +7,19 @@ export interface WalkScratch {
   readonly amounts: Float64Array
   readonly shares: Float64Array
   readonly lengths: Float32Array
+  /** All 0 between walks. */
+  readonly rows: Int32Array
   /** Cells of `shares` and `lengths` that are not 0. */
   touched: readonly number[]
 }
 
-/** New working memory for rasters of this many cells. 24 bytes a cell. */
+/** New working memory for rasters of this many cells. 28 bytes a cell. */
 export const walkScratch = (cells: number): WalkScratch => ({
   links: new Int32Array(cells),
   amounts: new Float64Array(cells),
   shares: new Float64Array(cells),
   lengths: new Float32Array(cells),
+  rows: new Int32Array(cells),
   touched: [],
 })
 

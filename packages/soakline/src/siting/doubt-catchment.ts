@@ -66,7 +66,7 @@ export function lineLinks(g: GridGeometry, line: readonly Point[]): LineLinks {
   return { cells, index, links }
 }
 
-/** Working memory of `lineArea_m2`. About 30 bytes a cell. */
+/** Working memory of `lineArea_m2`. About 40 bytes a cell. */
 export interface ShareScratch {
   readonly share: Float64Array
   readonly facet: Uint8Array
@@ -79,8 +79,11 @@ export interface ShareScratch {
   /** Of basins: where their water comes down, −1 outside; and the places from which it crosses the line on the way. */
   landing: Int32Array
   crossed: Uint16Array
-  /** For each cell beside the line what arrives from each of its places. */
-  readonly parts: Float64Array
+  /** The cells whose places are kept apart, and for each cell its number among them, from 1 on; 0 for all others. */
+  readonly apart: Int32Array
+  readonly rows: Int32Array
+  /** For each of them what arrives from each of its places. */
+  parts: Float64Array
 }
 
 export const shareScratch = (cells: number, beside: number): ShareScratch => ({
@@ -92,7 +95,9 @@ export const shareScratch = (cells: number, beside: number): ShareScratch => ({
   follow: new Int32Array(0),
   landing: new Int32Array(0),
   crossed: new Uint16Array(0),
-  parts: new Float64Array(TRIES * beside),
+  apart: new Int32Array(cells),
+  rows: new Int32Array(cells),
+  parts: new Float64Array(2 * TRIES * beside),
 })
 
 const ALL = (1 << TRIES) - 1
@@ -124,6 +129,7 @@ export function lineArea_m2(
   share.fill(0)
   landings(z, drained, line, scratch)
   const upstream = gather(z, drained, line, scratch)
+  const keptCells = keepApart(drained, line, scratch)
   // The stack holds the cells upstream from its start; the descent uses what is left of it.
   const offsets = neighbourOffsets(drained.geometry.width)
   let total = 0
@@ -134,6 +140,7 @@ export function lineArea_m2(
   }
   let rimShares = 0
   for (let k = 0; k < watched.length; k++) rimShares += share[watched[k]!]!
+  for (let k = 0; k < keptCells; k++) scratch.rows[scratch.apart[k]!] = 0
   for (let b = 1; b < drained.basins.pit.length; b++) if (scratch.landing[b]! >= 0) scratch.landed[scratch.landing[b]!] = 0
   return { area_m2: total * cellArea_m2(drained.geometry), rimShares }
 }
@@ -220,15 +227,45 @@ function gather(z: Float32Array, drained: Drainage, line: LineLinks, scratch: Sh
   return found
 }
 
+/** Numbers the waiting cells whose places must be kept apart, as in `lineCatchment`: beside the line, and below that; how many there are. */
+function keepApart({ geometry, basin, basins }: Drainage, line: LineLinks, scratch: ShareScratch): number {
+  const { share, facet, toNext, apart, rows, landing, crossed } = scratch
+  const offsets = neighbourOffsets(geometry.width)
+  let count = 0
+  const add = (cell: number): void => {
+    if (share[cell] !== WAITING || rows[cell] !== 0) return
+    apart[count++] = cell
+    rows[cell] = count
+  }
+  for (let m = 0; m < line.cells.length; m++) add(line.cells[m]!)
+  for (let b = 1; b < basins.pit.length; b++) if (crossed[b] !== 0) add(basins.pit[b]!)
+  for (let at = 0; at < count; at++) {
+    const cell = apart[at]!
+    const code = facet[cell]!
+    if (code > 7) {
+      const to = code === SINK ? landing[basin[cell]!]! : -1
+      if (to >= 0 && crossed[basin[cell]!] !== ALL) add(to)
+      continue
+    }
+    const m = line.index[cell]!
+    const next = (code + 1) & 7
+    // What is caught from all places goes no further.
+    if (m < 0 || line.links[8 * m + code] !== ALL) add(cell + offsets[code]!)
+    if (toNext[cell]! > 0 && (m < 0 || line.links[8 * m + next] !== ALL)) add(cell + offsets[next]!)
+  }
+  if (scratch.parts.length < TRIES * count) scratch.parts = new Float64Array(2 * TRIES * count)
+  return count
+}
+
 /** Works out the share of a waiting cell, first those of the cells below it. */
 function descend(start: number, base: number, offsets: Int32Array, { basin }: Drainage, line: LineLinks, scratch: ShareScratch): void {
-  const { share, facet, toNext, stack, parts, landing, crossed } = scratch
+  const { share, facet, toNext, stack, rows, parts, landing, crossed } = scratch
   let top = base
   stack[top++] = start
   while (top > base) {
     const cell = stack[top - 1]!
     const code = facet[cell]!
-    const m = line.index[cell]!
+    const first = TRIES * (rows[cell]! - 1)
     let arrives = 0
     if (code < 8) {
       const t = toNext[cell]!
@@ -244,17 +281,18 @@ function descend(start: number, base: number, offsets: Int32Array, { basin }: Dr
         stack[top++] = b
         continue
       }
-      if (m < 0) arrives = (1 - t) * share[a]! + t * share[b]!
+      if (first < 0) arrives = (1 - t) * share[a]! + t * share[b]!
       else {
-        const linksA = line.links[8 * m + code]!
-        const linksB = line.links[8 * m + next]!
-        const ma = line.index[a]!
-        const mb = line.index[b]!
+        const m = line.index[cell]!
+        const acrossA = m < 0 ? 0 : line.links[8 * m + code]!
+        const acrossB = m < 0 ? 0 : line.links[8 * m + next]!
+        const beyondA = TRIES * (rows[a]! - 1)
+        const beyondB = TRIES * (rows[b]! - 1)
         for (let n = 0; n < TRIES; n++) {
-          const viaA = linksA & (1 << n) ? 1 : ma >= 0 ? parts[TRIES * ma + n]! : share[a]!
-          const viaB = t === 0 ? 0 : linksB & (1 << n) ? 1 : mb >= 0 ? parts[TRIES * mb + n]! : share[b]!
+          const viaA = acrossA & (1 << n) ? 1 : beyondA >= 0 ? parts[beyondA + n]! : share[a]!
+          const viaB = t === 0 ? 0 : acrossB & (1 << n) ? 1 : beyondB >= 0 ? parts[beyondB + n]! : share[b]!
           const part = (1 - t) * viaA + t * viaB
-          parts[TRIES * m + n] = part
+          parts[first + n] = part
           arrives += part / TRIES
         }
       }
@@ -266,12 +304,14 @@ function descend(start: number, base: number, offsets: Int32Array, { basin }: Dr
         stack[top++] = to
         continue
       }
-      const there = to >= 0 ? line.index[to]! : -1
-      for (let n = 0; n < TRIES; n++) {
-        const part = word & (1 << n) ? 1 : to < 0 ? 0 : there >= 0 ? parts[TRIES * there + n]! : share[to]!
-        if (m >= 0) parts[TRIES * m + n] = part
-        arrives += part / TRIES
-      }
+      const beyond = to >= 0 ? TRIES * (rows[to]! - 1) : -1
+      if (first < 0) arrives = to >= 0 ? share[to]! : 0
+      else
+        for (let n = 0; n < TRIES; n++) {
+          const part = word & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : to >= 0 ? share[to]! : 0
+          parts[first + n] = part
+          arrives += part / TRIES
+        }
     }
     share[cell] = arrives
     top--

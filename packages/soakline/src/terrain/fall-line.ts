@@ -1,4 +1,4 @@
-import { type ElevationGrid, fromLattice, heightOn, type Patch, type Point, patchAt, riseOn, toLattice } from '../raster/index.js'
+import { type ElevationGrid, fromLattice, heightOn, type Patch, type Point, patchAt, patchOf, riseOn, toLattice } from '../raster/index.js'
 
 /** Up the ground or down it. */
 export type Sense = 'up' | 'down'
@@ -58,7 +58,8 @@ export interface FallLine {
 /**
  * The line of steepest rise or fall from a place on the surface that is bilinear between cell centres, until it can rise or fall no more.
  *
- * Where a crest or a channel is a crease between cells, it runs along the crease from cell centre to cell centre, and takes to the surface again.
+ * Where a crest or a channel is a crease between cells, it runs along the crease from cell centre to cell centre, and takes to the surface again:
+ * to that patch round the centre which leads on most steeply.
  * It passes through no hollow and over no flat: that is `releasedWater`, which knows where a hollow spills.
  * No data  ends at a void.
  * Laws     heights rise (or fall) strictly from vertex to vertex; on a plane it keeps the plane's line of fall; up from the end of a way down
@@ -70,27 +71,59 @@ export interface FallLine {
 export function fallLine(ground: ElevationGrid, place: Point, sense: Sense): FallLine | null {
   const g = ground.geometry
   let { u, v } = toLattice(g, place)
-  let patch = patchAt(ground, u, v)
-  if (!patch) return null
+  if (!patchAt(ground, u, v)) return null
   const points: Point[] = [place]
   for (;;) {
-    const onward: { u: number; v: number } | null = stepOnFall(ground, patch, u, v, sense) ?? steepestCentre(ground, u, v, sense)
-    if (!onward) return { points, end: isLevel(ground, u, v) ? 'flat' : sense === 'up' ? 'summit' : 'pit' }
-    const there = patchAt(ground, onward.u, onward.v)
-    if (!there) {
-      const outside = onward.u < 0 || onward.v < 0 || onward.u > g.width - 1 || onward.v > g.height - 1
+    const patch = patchOnward(ground, u, v, sense)
+    const step = patch && stepOnFall(ground, patch, u, v, sense)
+    if (step && !patchAt(ground, step.u, step.v)) {
+      const outside = step.u < 0 || step.v < 0 || step.u > g.width - 1 || step.v > g.height - 1
       return { points, end: outside ? 'edge' : 'void' }
     }
+    const onward = step ?? steepestCentre(ground, u, v, sense)
+    if (!onward) return { points, end: isLevel(ground, u, v) ? 'flat' : sense === 'up' ? 'summit' : 'pit' }
     u = onward.u
     v = onward.v
-    patch = there
     points.push(fromLattice(g, u, v))
   }
 }
 
+/** The patches that touch a place: one inside a patch, two on a rim, four on a centre; without those that have a void corner. */
+function patchesTouching(ground: ElevationGrid, u: number, v: number): Patch[] {
+  const { width, height } = ground.geometry
+  const found: Patch[] = []
+  for (let row = Math.max(0, Math.ceil(v - 1)); row <= Math.min(height - 2, Math.floor(v)); row++)
+    for (let column = Math.max(0, Math.ceil(u - 1)); column <= Math.min(width - 2, Math.floor(u)); column++) {
+      const patch = patchOf(ground, column, row)
+      if (patch) found.push(patch)
+    }
+  return found
+}
+
+/** The patch touching a place on which a way leads on: of those whose own slope does not lead out of them into others the steepest; null when there is none. */
+function patchOnward(ground: ElevationGrid, u: number, v: number, sense: Sense): Patch | null {
+  let best: Patch | null = null
+  let most = 0
+  for (const patch of patchesTouching(ground, u, v)) {
+    const { du, dv } = riseOn(patch, u, v)
+    const east = sense === 'up' ? du : -du
+    const south = sense === 'up' ? dv : -dv
+    // Out of this patch into another one: that has a slope of its own. Off the raster or into a void it leads as well.
+    const column = patch.column + (u === patch.column && east < 0 ? -1 : u === patch.column + 1 && east > 0 ? 1 : 0)
+    const row = patch.row + (v === patch.row && south < 0 ? -1 : v === patch.row + 1 && south > 0 ? 1 : 0)
+    if ((column !== patch.column || row !== patch.row) && patchOf(ground, column, row)) continue
+    const steep = du * du + dv * dv
+    if (steep > most) {
+      most = steep
+      best = patch
+    }
+  }
+  return best
+}
+
 /** Of the cell centres round a place that are higher (lower) than it the one with the steepest way to it; null when there is none. */
 function steepestCentre(ground: ElevationGrid, u: number, v: number, sense: Sense): { u: number; v: number } | null {
-  const patch = patchAt(ground, u, v)
+  const [patch] = patchesTouching(ground, u, v)
   if (!patch) return null
   const here = heightOn(patch, u, v)
   let best: { u: number; v: number } | null = null

@@ -37,6 +37,7 @@ import {
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { gridOf, plane } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 73, numRuns: cases(150) })
@@ -64,7 +65,7 @@ const methods = fc.constantFrom(byVector, byFacets, multiple(), single)
 /** Places in and around the raster: anywhere, or on corners and centres of cells, where crossings are hardest to tell. */
 const anyLine = fc.tuple(
   fc.boolean(),
-  fc.array(fc.tuple(fc.double({ min: -0.3, max: 1.3, noNaN: true }), fc.double({ min: -0.3, max: 1.3, noNaN: true })), {
+  fc.array(fc.tuple(evenly(-0.3, 1.3), evenly(-0.3, 1.3)), {
     minLength: 2,
     maxLength: 5,
   }),
@@ -81,7 +82,7 @@ interface Caught {
   drowned: number[]
 }
 
-/** What a line catches by its definition: for every cell of the raster, downstream first, each link tried from sixteen places against each piece. */
+/** What a line catches by its definition: for every cell of the raster, downstream first, sixteen catchments, each link tried from one place of its cell. */
 function caughtByDefinition(net: FlowNetwork, ground: ElevationGrid, line: readonly Point[]): Caught {
   const { geometry: g, facet, toNext, jump, drainage: drained } = net
   const { basin, basins, slope, direction } = drained
@@ -96,45 +97,56 @@ function caughtByDefinition(net: FlowNetwork, ground: ElevationGrid, line: reado
   /** For each direction in which a cell's water may run from which places the line is crossed. */
   const links = [...facet].map((code, cell) =>
     [...Array(8).keys()].map(k => {
-      const runs = code === EVEN || code === MANY || k === direction[cell] || (code < 8 && (k === code || k === (code + 1) % 8))
-      return runs && code !== VOID ? places.map(n => crossed(cell, k, n)) : places.map(() => false)
+      const carries =
+        code === EVEN ||
+        code === MANY ||
+        (code === k && toNext[cell]! < 1) ||
+        (code < 8 && k === (code + 1) % 8 && toNext[cell]! > 0) ||
+        k === slope[cell] ||
+        k === direction[cell]
+      return carries && code !== VOID ? places.map(n => crossed(cell, k, n)) : places.map(() => false)
     }),
   )
   const any = links.map(of => of.map(tries => tries.includes(true)))
   const drowned = new Set<number>()
-  const caughtBasins = new Set<number>()
+  /** From which places each basin's overflow crosses the line on its way to the pass and beyond it. */
+  const overflow = [...basins.pit].map(() => places.map(() => false))
+  const over = (b: number, tries: readonly boolean[]): void => {
+    for (const n of places) overflow[b]![n] ||= tries[n]!
+  }
+  for (let b = 1; b < basins.pit.length; b++) {
+    if (basins.passInside[b]! < 0) continue
+    for (let cell = basins.passOutside[b]!; cell >= 0 && ground.data[cell] === basins.pass_m[b] && slope[cell]! < 8; ) {
+      over(b, links[cell]![slope[cell]!]!)
+      cell += offsets[slope[cell]!]!
+    }
+  }
   for (const [cell, of] of any.entries()) {
     const b = basin[cell]!
     if (!of.includes(true) || b < 1 || basins.passInside[b]! < 0) continue
     const k = direction[cell]!
     if (basins.level_m[b]! - ground.data[cell]! > 0.5) drowned.add(basins.pit[b]!)
-    else if (k < 8 && k !== slope[cell] && of[k]) caughtBasins.add(b)
+    else if (k < 8 && k !== slope[cell]) over(b, links[cell]![k]!)
   }
   const shares = [...facet].map(() => 0)
   const lengths = [...facet].map(() => 0)
-  const parts = [...facet].map((): number[] => [])
+  /** What arrives of each cell's water from each of its places: water keeps its place on its way. */
+  const parts = [...facet].map(() => places.map(() => 0))
   for (const cell of [...net.order].reverse()) {
     const code = facet[cell]!
     const receivers: { to: number; part: number; k: number }[] = []
     eachReceiver(net, cell, (to, part) => receivers.push({ to, part, k: offsets.indexOf(to - cell) }))
-    let share = 0
     let far = 0
     if (code === SINK) {
       const to = jump[basin[cell]!]!
-      const isCaught = caughtBasins.has(basin[cell]!)
-      share = isCaught ? 1 : to >= 0 ? shares[to]! : 0
-      far = isCaught || to < 0 ? 0 : lengths[to]! + distance_m(cellCentre(g, cell), cellCentre(g, to))
+      const across = overflow[basin[cell]!]!
+      parts[cell] = places.map(n => (across[n] ? 1 : to >= 0 ? parts[to]![n]! : 0))
+      far = across.includes(true) || to < 0 ? 0 : lengths[to]! + distance_m(cellCentre(g, cell), cellCentre(g, to))
     } else if (code < 8 || code === EVEN || code === MANY) {
-      const isBeside = any[cell]!.includes(true)
-      if (isBeside) {
-        parts[cell] = places.map(n =>
-          receivers.reduce((sum, { to, part, k }) => sum + part * (links[cell]![k]![n] ? 1 : (parts[to]![n] ?? shares[to]!)), 0),
-        )
-        share = parts[cell]!.reduce((sum, part) => sum + part / 16, 0)
-      } else share = receivers.reduce((sum, { to, part }) => sum + part * shares[to]!, 0)
+      parts[cell] = places.map(n => receivers.reduce((sum, { to, part, k }) => sum + part * (links[cell]![k]![n] ? 1 : parts[to]![n]!), 0))
       const stepOn = (k: number): number => STEP_LENGTH[k]! * g.cell_m + lengths[cell + offsets[k]!]!
       if (code >= 8) far = Math.max(...receivers.map(({ k }) => stepOn(k)))
-      else if (isBeside) {
+      else if (any[cell]!.includes(true)) {
         const main = toNext[cell]! <= 0.5 ? code : (code + 1) % 8
         far = any[cell]![main] ? (STEP_LENGTH[main]! * g.cell_m) / 2 : stepOn(main)
       } else {
@@ -143,6 +155,7 @@ function caughtByDefinition(net: FlowNetwork, ground: ElevationGrid, line: reado
         far = stepOn(second && second.part * shares[second.to]! > first!.part * shares[first!.to]! ? second.k : first!.k)
       }
     }
+    const share = parts[cell]!.reduce((sum, part) => sum + part / 16, 0)
     if (share < 1e-6) {
       parts[cell] = parts[cell]!.map(() => 0)
       continue
@@ -178,10 +191,14 @@ function expectCatchment(
     firstRow: Math.min(...rows),
     lastRow: Math.max(...rows),
   })
-  const counted = reached.filter(cell => shares[cell]! >= 0.5 - 1e-12)
-  const longest = Math.max(0, ...counted.map(cell => lengths[cell]!))
-  expect(found.longestFlow_m).toBeCloseTo(longest, 4)
-  if (found.farthest >= 0) expect(lengths[found.farthest]).toBeCloseTo(longest, 4)
+  // Shares of one half count, but for a rounding.
+  const longest = (least: number): number => Math.max(0, ...reached.filter(cell => shares[cell]! >= least).map(cell => lengths[cell]!))
+  expect(found.longestFlow_m).toBeLessThan(longest(0.5 - 1e-12) + 5e-5)
+  expect(found.longestFlow_m).toBeGreaterThan(longest(0.5 + 1e-12) - 5e-5)
+  if (found.farthest >= 0) {
+    expect(shares[found.farthest]).toBeGreaterThan(0.5 - 1e-12)
+    expect(lengths[found.farthest]).toBeCloseTo(found.longestFlow_m, 4)
+  }
 }
 
 describe('a line’s catchment', () => {
@@ -247,7 +264,7 @@ describe('a line’s catchment', () => {
 describe('a place’s catchment', () => {
   test('oracle: the cells from which walking down the directions leads through it', () =>
     fc.assert(
-      fc.property(someGround, fc.double({ min: 0, max: 0.999, noNaN: true }), (ground, where) => {
+      fc.property(someGround, evenly(0, 0.999), (ground, where) => {
         const g = ground.geometry
         const outlet = Math.floor(where * ground.data.length)
         const drained = drainage(ground)

@@ -59,14 +59,6 @@ const anyLine = fc.array(fc.tuple(evenly(-0.2, 1.2), evenly(-0.2, 1.2)), {
   maxLength: 6,
 })
 
-/** Nearly always the first cell: drawn evenly the fence below catches up to 9 cells more or less than the cell’s own area, as links are tried beside centres too. */
-const crowded = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
-/** The same, but nearly all of its places on the raster's corners: P19 and P10 do not hold yet for lines drawn evenly (to 3/64 of a cell; see those tests). */
-const crowdedLine = fc.array(fc.tuple(fc.double({ min: -0.2, max: 1.2, noNaN: true }), fc.double({ min: -0.2, max: 1.2, noNaN: true })), {
-  minLength: 2,
-  maxLength: 6,
-})
-
 const laidOut = (ground: ElevationGrid, line: readonly (readonly [number, number])[]): Point[] =>
   line.map(([x, y]): Point => [x * ground.geometry.width * ground.geometry.cell_m, y * ground.geometry.height * ground.geometry.cell_m])
 
@@ -122,16 +114,18 @@ describe('laws of a line’s catchment, on random ground', () => {
 
   test('P19: a line catches no less than each of its parts and no more than both together', () =>
     fc.assert(
-      fc.property(someGround, crowdedLine, crowdedLine, (ground, one, two) => {
+      fc.property(someGround, anyLine, anyLine, (ground, one, two) => {
         const line = laidOut(ground, [...one, ...two])
         const whole = catchmentOf(ground, line).share.data
         const first = catchmentOf(ground, line.slice(0, one.length + 1)).share.data
         const second = catchmentOf(ground, line.slice(one.length)).share.data
         whole.forEach((s, cell) => {
           expect(s).toBeGreaterThanOrEqual(Math.max(first[cell]!, second[cell]!) - 1e-12)
-          expect(s).toBeLessThanOrEqual(first[cell]! + second[cell]! + 1e-12)
+          // Shares below a millionth are not followed further up.
+          expect(s).toBeLessThanOrEqual(first[cell]! + second[cell]! + 1e-5)
         })
       }),
+      { numRuns: cases(300) },
     ))
 
   test('the way in which a line is drawn does not matter', () =>
@@ -147,7 +141,7 @@ describe('laws of a line’s catchment, on random ground', () => {
 
   test('P10: on ground without ties it turns with the raster', () =>
     fc.assert(
-      fc.property(anyTerrain({ kinds: TIE_FREE }), crowdedLine, fc.constantFrom(...SYMMETRIES), (ground, shape, symmetry: Symmetry) => {
+      fc.property(anyTerrain({ kinds: TIE_FREE }), anyLine, fc.constantFrom(...SYMMETRIES), (ground, shape, symmetry: Symmetry) => {
         const line = laidOut(ground, shape)
         const { width, height } = ground.geometry
         // Rows run south: mirroring in a row turns y; a swap exchanges columns with rows.
@@ -177,30 +171,43 @@ describe('laws of a line’s catchment, on random ground', () => {
       }),
     ))
 
-  test('a closed fence round the deepest way out catches what a fence must: all that leaves through it', () => {
-    // Along the single directions: the ring round a cell catches that cell's accumulation, less its own area.
+  test('a closed fence round one cell catches all that comes to it, its own water too, and beside that only slanting ways that cut the fence’s corners', () =>
+    // Along the single directions; the fence so wide that from each of the sixteen places it holds the centre of its cell and no other.
     fc.assert(
-      fc.property(anyTerrain({ kinds: ['smooth'], least: 12, most: 30 }), crowded, (ground, where) => {
+      fc.property(anyTerrain({ least: 12, most: 30 }), fraction, evenly(0.38, 0.62), (ground, where, half) => {
         const drained = drainage(ground)
+        const { slope, direction, basin } = drained
         const area = contributingAreaSingle(drained).data
         const { width, height } = ground.geometry
         const cell = Math.floor(where * area.length)
         const [column, row] = [cell % width, Math.floor(cell / width)]
-        if (column < 2 || row < 2 || column > width - 3 || row > height - 3 || drained.basin[cell] !== 0) return
+        // Water that leaves into a gap runs along no link.
+        if (column < 2 || row < 2 || column > width - 3 || row > height - 3 || basin[cell] !== 0 || slope[cell]! > 7) return
         const [x, y] = cellCentre(ground.geometry, cell)
         const fence: Point[] = [
-          [x - 0.5, y - 0.5],
-          [x + 0.5, y - 0.5],
-          [x + 0.5, y + 0.5],
-          [x - 0.5, y + 0.5],
-          [x - 0.5, y - 0.5],
+          [x - half, y - half],
+          [x + half, y - half],
+          [x + half, y + half],
+          [x - half, y + half],
+          [x - half, y - half],
         ]
-        const net = flowNetwork(ground, drained, single)
-        // The cell's own water crosses the fence on its way out.
-        expect(Math.abs(lineCatchment(net, ground, fence, inflowRim(ground, drained)).area_m2 - area[cell]!)).toBeLessThan(3)
+        const caught = lineCatchment(flowNetwork(ground, drained, single), ground, fence, inflowRim(ground, drained)).area_m2
+        expect(caught).toBeGreaterThanOrEqual(area[cell]! - 1e-9)
+        // From the neighbour in direction k to the one in direction k + 2, or back.
+        const offsets = neighbourOffsets(width)
+        const passing = [0, 2, 4, 6].flatMap(k => [
+          { from: cell + offsets[k]!, along: k + 3 },
+          { from: cell + offsets[(k + 2) & 7]!, along: k + 7 },
+        ])
+        if (passing.some(({ from }) => slope[from] !== direction[from])) return
+        // A corner’s shift east and north, summed, is less than this where the slanting link cuts it: so many of the sixteen places.
+        const shifts = [-0.375, -0.125, 0.125, 0.375]
+        const cut = shifts.flatMap(e => shifts.map(n => e + n)).filter(shift => shift < 2 * half - 1 + 1e-9).length / 16
+        const beside = passing.reduce((sum, { from, along }) => sum + (direction[from] === (along & 7) ? cut * area[from]! : 0), 0)
+        expect(caught).toBeLessThanOrEqual(area[cell]! + beside + 1e-9)
       }),
-    )
-  })
+      { numRuns: cases(300) },
+    ))
 })
 
 describe('a line’s catchment, small cases', () => {

@@ -95,7 +95,7 @@ test('law: on cells of another size and at another place all that a line, an are
           rings: outline.rings.map(ring => frames(on, ring)),
           ridges: outline.ridges.map(ridge => frames(on, ridge)),
           ridgeLength: Math.round((outline.ridgeLength_m / cell_m) * 1e6),
-          high: outline.highPoint && [outline.highPoint.elevation_m, ...frames(on, [outline.highPoint.at])],
+          high: outline.highPoint && [Math.round(outline.highPoint.elevation_m * 1e6), ...frames(on, [outline.highPoint.at])],
           past: [past.atStart_m2, past.atEnd_m2].map(area => Math.round((area / cell_m ** 2) * 1e6)),
         }
       }

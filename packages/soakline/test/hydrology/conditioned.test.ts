@@ -14,10 +14,11 @@ import {
 import { cellAt, cellCentre, type ElevationGrid, elevationGrid, neighbourOffsets, type Point } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyTerrain } from '../../../../tests/helpers/any-terrain.js'
+import { cases } from '../../../../tests/helpers/cases.js'
 import { fillByRelaxation } from '../../../../tests/helpers/slow-oracles.js'
 import { gridOf, SYMMETRIES, turned, turning, vValley } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 34, numRuns: 100 })
+fc.configureGlobal({ seed: 32, numRuns: cases() })
 
 /** Lines within a raster of at least 20 × 20 cells of 1 m, vertices on quarter cells; two to four. */
 const anyPath = fc.array(
@@ -102,7 +103,9 @@ describe('culverts', () => {
         const [{ cells, changed, volume_m3 }] = changes as [(typeof changes)[0]]
         const [first, last] = [culvert.path[0]!, culvert.path[culvert.path.length - 1]!].map(([x, y]) => cellAt(ground.geometry, x, y))
         const [upper, lower] = [Math.max(z[first!]!, z[last!]!), Math.min(z[first!]!, z[last!]!)]
-        expect([z[cells[0]!], z[cells[cells.length - 1]!]]).toEqual(cells.length > 1 ? [upper, lower] : [upper, upper])
+        expect(z[cells[0]!]).toBe(upper)
+        // One that comes back to the cell where it began is level.
+        if (first !== last) expect(z[cells[cells.length - 1]!]).toBe(lower)
         let removed = 0
         let floor = Number.POSITIVE_INFINITY
         for (const [k, cell] of cells.entries()) {
@@ -137,6 +140,23 @@ describe('culverts', () => {
     expect([...withDrawnWorks(elevationGrid([[3, 9, 1, 9, 3]]), { culverts: [{ path: [path[0]!, [4.5, 0.5]] }] }).ground.data]).toEqual([
       3, 3, 1, 3, 3,
     ])
+  })
+
+  test('regression: ground that falls as the pipe does, but for the last digit of its heights, is not said to be changed', () => {
+    // Between 0.4 and 0.2 m as float32 the middle lies 7·10⁻⁹ m below float32’s 0.3 m.
+    const even = elevationGrid([[0.4, 0.3, 0.2]])
+    const found = withDrawnWorks(even, {
+      culverts: [
+        {
+          path: [
+            [0.5, 0.5],
+            [2.5, 0.5],
+          ],
+        },
+      ],
+    })
+    expect(found.changes).toMatchObject([{ cells: [0, 1, 2], changed: [], volume_m3: 0 }])
+    expect(found.ground).toBe(even)
   })
 
   test('a culvert passes under a wall; its ends’ heights are those of the ground, not of the wall', () => {

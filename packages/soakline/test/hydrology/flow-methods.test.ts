@@ -243,6 +243,7 @@ describe('multiple flow', () => {
               .filter(n => ground.data[n.cell]! < ground.data[cell]!)
               .map(n => ({
                 cell: n.cell,
+                slope: (ground.data[cell]! - ground.data[n.cell]!) / n.away,
                 part:
                   ((ground.data[cell]! - ground.data[n.cell]!) / n.away) ** exponent * (n.away === 1 ? contour_cells[0] : contour_cells[1]),
               }))
@@ -250,8 +251,13 @@ describe('multiple flow', () => {
             const sum = lower.reduce((all, n) => all + n.part, 0)
             const found = new Map<number, number>()
             eachReceiver(net, cell, (to, share) => found.set(to, share))
-            // Parts are kept to 2⁻²⁵ of the steepest neighbour's.
-            for (const n of lower) expect(Math.abs((found.get(n.cell) ?? 0) - n.part / sum)).toBeLessThan(3e-7)
+            // Each part is kept to 2⁻²⁵ of what the steepest slope has on a contour of one cell.
+            const steepest = Math.max(...lower.map(n => n.slope)) ** exponent
+            for (const n of lower) {
+              const share = n.part / sum
+              const kept = (2 ** -25 * (1 + lower.length * share) * steepest) / sum
+              expect(Math.abs((found.get(n.cell) ?? 0) - share)).toBeLessThan(kept + 1e-9)
+            }
           }
         },
       ),

@@ -38,7 +38,8 @@ test('laws: it ends, at an edge, a void or a kept hollow; it never jumps; off th
         expect(distance_m(points[k - 1]!, points[k]!)).toBeLessThan(1.5)
         if (onDrainage.has(k - 1)) continue
         const [before, after] = [surfaceValue(ground, points[k - 1]!), surfaceValue(ground, points[k]!)]
-        if (!Number.isNaN(before) && !Number.isNaN(after)) expect(after).toBeLessThan(before)
+        // Heights read again in the raster's coordinates may differ by a rounding of the place.
+        if (!Number.isNaN(before) && !Number.isNaN(after)) expect(after).toBeLessThan(before + 1e-9)
       }
       const [ex, ey] = points[points.length - 1]!
       if (end === 'edge') expect(Math.min(ex, ey, g.width - ex, g.height - ey)).toBeLessThanOrEqual(0.5)

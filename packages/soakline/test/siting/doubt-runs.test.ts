@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { finish, inTurns } from 'soakline/foundation'
 import { type Drainage, drainage, lineCatchment, releasedWater, studyWater, type WaterStudy } from 'soakline/hydrology'
 import { cellAt, type ElevationGrid, type Point, ringArea_m2 } from 'soakline/raster'
@@ -15,6 +16,8 @@ import {
   visitedRings,
 } from 'soakline/siting'
 import { describe, expect, test } from 'vitest'
+import { cases } from '../../../../tests/helpers/cases.js'
+import { evenly } from '../../../../tests/helpers/evenly.js'
 import { gridOf, lineAcross, plane, reshaped } from '../../../../tests/helpers/surfaces.js'
 
 const SIZE = 120
@@ -165,6 +168,35 @@ describe('the catchment of a run', () => {
     expect(p10_m2).toBeLessThan(p50_m2)
     expect(p50_m2).toBeLessThan(p90_m2)
     expect(cut).toBe(0)
+  })
+
+  test('law: in no run does a line catch less than a part of it, or more than its parts together', () => {
+    const side = 40
+    const on = studyWater(gridOf(side, side, 1, (x, y) => 100 + 0.1 * y + 0.05 * x + 0.2 * Math.sin(x / 5)))
+    const error = { sigma_m: 0.1, correlated_ratio: 0, correlationLength_m: 0 }
+    const areas = (path: readonly Point[]): readonly number[] =>
+      doubtRuns(on, [], { ...question, line: path, spills: [], runs: 20, error }, { marginCells: side }).areas_m2
+    const place = fc.tuple(evenly(14, 24), evenly(16, 24))
+    // By 17 m² before water kept its place in the cell below the line, too.
+    const once: [number, number][] = [
+      [22.4, 21.2],
+      [16.3, 21.3],
+      [18.5, 22],
+      [20.9, 16.2],
+      [19.9, 22.4],
+      [19.8, 19.4],
+    ]
+    fc.assert(
+      fc.property(fc.array(place, { minLength: 3, maxLength: 6 }), path => {
+        const middle = path.length >> 1
+        const [whole, first, second] = [areas(path), areas(path.slice(0, middle + 1)), areas(path.slice(middle))]
+        whole.forEach((area, run) => {
+          expect(area).toBeGreaterThanOrEqual(Math.max(first[run]!, second[run]!) - 1e-9)
+          expect(area).toBeLessThanOrEqual(first[run]! + second[run]! + 1e-9)
+        })
+      }),
+      { seed: 19, numRuns: cases(40), examples: [[once]] },
+    )
   })
 
   test('on ground wrong from cell to cell no water slips through where hollows spill across the line', () => {

@@ -35,7 +35,8 @@ function patchesAt(ground: ElevationGrid, u: number, v: number): Patch[] {
 
 /** Corners of those patches, and how steeply each rises from the place. */
 function corners(ground: ElevationGrid, u: number, v: number): { u: number; v: number; rise: number; steep: number }[] {
-  const here = heightOn(patchAt(ground, u, v)!, u, v)
+  // On a centre the patch to the south-east may lack a corner where another does not.
+  const here = heightOn(patchAt(ground, u, v) ?? patchesAt(ground, u, v)[0]!, u, v)
   return patchesAt(ground, u, v).flatMap(({ column, row, nw, ne, sw, se }) =>
     [
       { u: column, v: row, z: nw },
