@@ -423,6 +423,8 @@ export const english = {
     'section/holds-less-than-crest': () =>
       'The ground above the line is so flat that water would run out uphill before it reaches the crest.',
     'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
+    'stakes/screening-only': () =>
+      'This height data is good for a first look alone, so no stakes were written: bring finer height data of the bare ground, or survey the place.',
     ...sayings(RAIN_REMARKS, 'en'),
     ...sayings(LIMIT_REMARKS, 'en'),
   } satisfies Record<string, Say>,

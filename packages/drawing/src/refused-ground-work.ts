@@ -119,6 +119,10 @@ export const REFUSED_GROUND_WORK = {
     en: 'No ditch can be laid out on this line as it is set, so there is nothing to carry to the ground. Change the line or the settings.',
     es: 'En esta línea no se puede trazar una zanja como está fijada, así que no hay nada que llevar al terreno. Cambie la línea o los ajustes.',
   },
+  'stakes/screening-only': {
+    en: 'This height data is good for a first look alone: its cells or the steps of its heights are too large for this ditch, or it shows treetops and roofs. Nothing is staked out from it. Bring finer height data of the bare ground, or survey the place.',
+    es: 'Estos datos de altura sirven solo para una primera mirada: sus celdas o los saltos de sus alturas son muy grandes para esta zanja, o muestran copas y techos. No se estaca nada con ellos. Traiga datos más finos del suelo pelado, o levante el lugar.',
+  },
   'stakes/bad-spacing': {
     en: 'The distance between stakes must be 0.5 m or more.',
     es: 'La distancia entre estacas debe ser de 0,5 m o más.',

@@ -440,6 +440,8 @@ export const spanish: Words = {
     'section/holds-less-than-crest': () =>
       'El suelo arriba de la línea es tan llano que el agua se saldría hacia arriba antes de llegar a la corona.',
     'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
+    'stakes/screening-only': () =>
+      'Estos datos de altura sirven solo para una primera mirada, así que no se escribieron estacas: traiga datos más finos del suelo pelado, o levante el lugar.',
     ...sayings(RAIN_REMARKS, 'es'),
     ...sayings(LIMIT_REMARKS, 'es'),
   },

@@ -57,6 +57,7 @@ import {
   readPlan,
   type Settings,
   type Site,
+  screeningOnly,
   settingsAsBuilt,
   settingsFrom,
   siteOf,
@@ -131,7 +132,9 @@ export const assessCommand: Command = {
     const answer = built?.answer ?? answered.answer
     const plan: Plan = built ? { ...asked.plan, built: built.record } : asked.plan
     const earthly = placeOnEarth(projection, line)
-    const work = laid && groundWork(laid, answered.answer, { ...plan, ...earthly })
+    const onlyLook = screeningOnly(answered.answer) !== null
+    if (onlyLook) talk.warn({ code: 'stakes/screening-only', details: {} })
+    const work = laid && !onlyLook && groundWork(laid, answered.answer, { ...plan, ...earthly })
     // Whole feet for readers in feet; the lines stand in the report alone.
     const unit_m = talk.voice.units === 'us' ? METRES_PER.ft : 1
     const contours = contourLines(grid, contourInterval_m((report.maximum_m - report.minimum_m) / unit_m) * unit_m)
@@ -192,7 +195,9 @@ export const assessCommand: Command = {
           projection,
         ),
       },
-      { name: 'stakes.csv', content: work ? stakesCsv(work.stakes, projection) : bareStakesCsv(answer, reading, settings) },
+      ...(onlyLook
+        ? []
+        : [{ name: 'stakes.csv', content: work ? stakesCsv(work.stakes, projection) : bareStakesCsv(answer, reading, settings) }]),
       ...(answer.hydrograph ? [{ name: 'hydrograph.csv', content: hydrographCsv(answer) }] : []),
       { name: 'report.html', content: reportHtml(input, talk.voice) },
       { name: 'drawing-set.html', content: drawingSetHtml(input, talk.voice) },

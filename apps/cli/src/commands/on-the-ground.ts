@@ -20,6 +20,7 @@ import {
   groundWork,
   plantsFrom,
   type Rates,
+  refuseScreeningOnly,
   stormLogFrom,
   type WantedCrossing,
 } from 'soakline/plan'
@@ -55,6 +56,7 @@ const command = ({ name, usage, options, document, files, text }: Paper): Comman
         'stakes/no-ditch',
         'No ditch can be laid out on this line as it is set, so there is nothing to carry to the ground. Change the line or the settings; `assess` says what is wrong.',
       )
+    refuseScreeningOnly(answer)
     const work = groundWork(laid, answer, { ...asked.plan, ...records, ...placeOnEarth(asked.reading.projection, asked.line) })
     const main = { format: `soakline-${name}/1`, ...document(work, answered, talk) }
     const said = text(work, talk)

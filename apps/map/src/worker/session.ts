@@ -55,6 +55,7 @@ import {
   type Plan,
   type PlanFeature,
   type PlanHollow,
+  refuseScreeningOnly,
   SETTINGS,
   type Settings,
   type Site,
@@ -348,6 +349,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       const here = open()
       const laid = laidOut()
       if (laid === null || answered === null) return null
+      refuseScreeningOnly(answered)
       const planned = answered
       const { readings = [] } = asked.records.built ?? {}
       const work = workOf(here, laid, planned, asked.records)
@@ -366,6 +368,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       const laid = laidOut()
       if (laid === null || answered === null)
         throw new InputError('stakes/no-ditch', 'No ditch can be laid out on this line as it is set. Change the line or the settings.')
+      refuseScreeningOnly(answered)
       const work = workOf(here, laid, answered, records)
       const voice = { language, units }
       const plan = {

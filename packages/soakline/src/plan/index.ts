@@ -129,6 +129,7 @@ export {
   rowsIn,
   type ZoneConditions,
 } from './planting.js'
+export { refuseScreeningOnly, type ScreeningReason, screeningOnly } from './screening-only.js'
 export { defaultSettings, MAY_I, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
 export type { BookRecord, BuiltRecord, SiteRecords, WantedCrossing } from './site-records.js'
 export type { Soaking } from './soaking.js'

@@ -1,6 +1,16 @@
 import type { Finding, Warning } from 'soakline/foundation'
 import { type RainTable, studyWater } from 'soakline/hydrology'
-import { type Assessment, assess, assessFully, groundFit, type Settings, settingsFrom, siteOf } from 'soakline/plan'
+import {
+  type Assessment,
+  assess,
+  assessFully,
+  groundFit,
+  refuseScreeningOnly,
+  type Settings,
+  screeningOnly,
+  settingsFrom,
+  siteOf,
+} from 'soakline/plan'
 import type { ElevationGrid, Point } from 'soakline/raster'
 import type { FeatureKind, SiteFeature } from 'soakline/siting'
 import { gradient } from 'soakline/terrain'
@@ -111,6 +121,24 @@ describe('ground that does not fit the ditch', () => {
     expect(fit(0.3, { slope_ratio: 0.1 }, { elevationError_m: 0.06 })[0]).toBe('holds')
     expect(fit(0.3, { slope_ratio: 0.1 }, { elevationError_m: 0.8 })).toEqual(['watch', 'ground/slope-too-gentle'])
     expect(fit(0.3, {}, { elevationError_m: null })).toEqual(['unknown', 'ground/error-unknown'])
+  })
+})
+
+describe('ground that is good for a first look alone: nothing is staked out from it', () => {
+  const reason = (scene: Scene) => screeningOnly(quick(scene))
+  test('cells over a third of the works, from the cut’s uphill edge to the berm’s outer toe', () => {
+    const { section } = quick()
+    expect((section!.outerToe_x_m - section!.uphillEdge_x_m) / 3).toBeGreaterThan(1)
+    expect(reason({})).toBeNull()
+    const small = { bedWidth_m: 0.3, depth_m: 0.2, crestWidth_m: 0.2 }
+    expect(reason({ settings: small })).toBe('too-coarse')
+    expect(() => refuseScreeningOnly(quick({ settings: small }))).toThrowError(/first look alone/)
+    expect(() => refuseScreeningOnly(quick())).not.toThrow()
+  })
+  test('a surface model, and heights in steps of a quarter of the berm', () => {
+    expect(reason({ warnings: [{ code: 'grid/looks-like-surface-model', details: {} }] })).toBe('surface-model')
+    expect(reason({ warnings: [{ code: 'grid/quantised', details: { quantum_m: 0.2 } }] })).toBe('steps-too-large')
+    expect(reason({ warnings: [{ code: 'grid/quantised', details: { quantum_m: 0.01 } }] })).toBeNull()
   })
 })
 
