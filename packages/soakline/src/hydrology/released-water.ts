@@ -1,15 +1,5 @@
-import {
-  cellAt,
-  cellCentre,
-  type ElevationGrid,
-  fromLattice,
-  type Grid,
-  neighbourOffsets,
-  type Point,
-  patchAt,
-  toLattice,
-} from '../raster/index.js'
-import { stepOnFall } from '../terrain/index.js'
+import { cellAt, cellCentre, type ElevationGrid, fromLattice, type Grid, neighbourOffsets, type Point, toLattice } from '../raster/index.js'
+import { patchOnward, stepOnFall } from '../terrain/index.js'
 import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
 
 /** The way of water over the ground. */
@@ -25,7 +15,8 @@ export interface WaterPath {
  * Where water released at a place runs: continuous steepest descent on the surface that is bilinear between cell centres.
  *
  * In hollows and on flats it follows the drainage to where the hollow spills, then takes to the surface again.
- * Laws    never rises outside hollows; on a plane it keeps the plane's line of fall; decisions use + − × ÷ √ only.
+ * Laws    never rises outside hollows; on a plane it keeps the plane's line of fall; a turned raster gives the turned way, ties aside;
+ *         decisions use + − × ÷ √ only.
  * No data ends at a void.
  * Cost    some steps for each cell passed.
  * @returns null where there is no ground at the place.
@@ -49,7 +40,8 @@ export function releasedWater(
   for (;;) {
     // On the surface, as far as it goes down.
     for (;;) {
-      const patch = patchAt(ground, u, v)
+      // From a cell centre that the drainage led to, onto the steepest patch round it.
+      const patch = patchOnward(ground, u, v, 'down')
       if (!patch) break
       if (inHollow(nearest(u, v))) break
       const next = stepOnFall(ground, patch, u, v, 'down')

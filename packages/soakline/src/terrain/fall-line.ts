@@ -100,8 +100,14 @@ function patchesTouching(ground: ElevationGrid, u: number, v: number): Patch[] {
   return found
 }
 
-/** The patch touching a place on which a way leads on: of those whose own slope does not lead out of them into others the steepest; null when there is none. */
-function patchOnward(ground: ElevationGrid, u: number, v: number, sense: Sense): Patch | null {
+/**
+ * The patch touching a place on which a way leads on: of those whose own slope does not lead out of them into others the steepest; null when there is
+ * none.
+ *
+ * Laws  a turned raster gives the turned patch, but where the slope runs along a rim.
+ */
+export function patchOnward(ground: ElevationGrid, u: number, v: number, sense: Sense): Patch | null {
+  if (!Number.isInteger(u) && !Number.isInteger(v)) return patchAt(ground, u, v)
   let best: Patch | null = null
   let most = 0
   for (const patch of patchesTouching(ground, u, v)) {

@@ -12,7 +12,7 @@ export {
   surfaceFit,
   tangentialCurvature,
 } from './curvature.js'
-export { type FallLine, fallLine, type Sense, stepOnFall } from './fall-line.js'
+export { type FallLine, fallLine, patchOnward, type Sense, stepOnFall } from './fall-line.js'
 export { aspect, gradient, gradientSteps } from './gradient.js'
 export { offLevel } from './height-along.js'
 export type { LineEnd } from './isoline.js'

@@ -5,11 +5,13 @@ import { expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
-import { gridOf, heading, plane, reshaped, terrain } from '../../../../tests/helpers/surfaces.js'
+import { gridOf, heading, plane, reshaped, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 23, numRuns: cases(100) })
 
 const fraction = evenly(0, 0.999999)
+/** Off the raster's rim, which belongs to the raster on two of its sides only. */
+const inside = evenly(0.001, 0.999)
 
 function release(ground: ElevationGrid, place: Point, keep: readonly number[] = []): WaterPath | null {
   const drained = drainage(ground, { keep })
@@ -47,6 +49,27 @@ test('laws: it ends, at an edge, a void or a kept hollow; it never jumps; off th
       if (!keeps) expect(end).not.toBe('hollow')
     }),
     { numRuns: cases(600) },
+  ))
+
+test('P10: on ground without ties the way turns with the raster', () =>
+  fc.assert(
+    fc.property(anyTerrain({ kinds: TIE_FREE }), inside, inside, fc.constantFrom(...SYMMETRIES), (ground, x, y, symmetry) => {
+      const { width, height } = ground.geometry
+      const size = turning(width, height, symmetry)
+      // Rows run south: mirroring in a row turns y; a swap exchanges columns with rows.
+      const turn = ([px, py]: Point): Point => {
+        const [c, r] = [symmetry & 1 ? width - px : px, symmetry & 2 ? py : height - py]
+        return symmetry >= 4 ? [r, size.height - c] : [c, size.height - r]
+      }
+      const place: Point = [x * width, y * height]
+      const [plain, after] = [release(ground, place), release(turned(ground, symmetry), turn(place))]
+      expect(after?.end).toBe(plain?.end)
+      expect(after?.points.length).toBe(plain?.points.length)
+      plain?.points.forEach((at, k) => {
+        expect(distance_m(turn(at), after!.points[k]!)).toBeLessThan(1e-6)
+      })
+    }),
+    { numRuns: cases(300) },
   ))
 
 test('it passes through a filled hollow and leaves where that spills', () => {
