@@ -388,6 +388,10 @@ export const english = {
     'crs/datum-unknown': () =>
       'It is not known how this coordinate system lies on the Earth. Places may be off by up to some hundred meters on other maps.',
     'vector/empty-geometries': f => `${f.number('features') ?? 'Some'} drawn feature(s) have no shape and were left out.`,
+    'tiles/joined': f =>
+      `${f.number('tiles') ?? 'Several'} tiles were joined to one raster. Where they overlap, the first that has a height gives it.`,
+    'tiles/disagree': f =>
+      `Where the tiles overlap they differ in ${f.number('cells') ?? 'some'} cell(s), by up to ${f.number('most') ?? 'an unknown amount'} in the file’s unit: there may be a step in the ground there.`,
     'vector/copies-left-out': f => `${f.number('features') ?? 'Some'} feature(s) stand twice in the file; each was taken once.`,
     'vector/local-metres': () =>
       'The raster has no place on Earth, so the drawn coordinates were taken as meters of the raster’s own grid.',

@@ -439,7 +439,8 @@ const english = {
     'file/too-large': 'The file is too large for what it seems to be.',
     'file/no-ground-yet': 'There is no ground to lay it on yet. Open the height data first.',
     'grid/empty-file': 'The file is empty. Copy it again from where it came.',
-    'grid/unknown-format': 'These are no heights that can be read here. Save them as GeoTIFF, or measured points as CSV.',
+    'grid/unknown-format':
+      'These are no heights that can be read here. Save them as GeoTIFF or as an ASCII grid, or measured points as CSV.',
     'grid/truncated': 'The file ends too early: it was cut off on its way. Download or copy it again.',
     'grid/damaged': 'The file is damaged: part of it cannot be unpacked. Download or copy it again.',
     'grid/malformed': 'The file contradicts itself and cannot be read. Have it exported again as GeoTIFF.',
@@ -1035,7 +1036,8 @@ const spanish: typeof english = {
     'file/too-large': 'El archivo es demasiado grande para lo que parece ser.',
     'file/no-ground-yet': 'Todavía no hay terreno donde ponerlo. Abra primero los datos de altura.',
     'grid/empty-file': 'El archivo está vacío. Cópielo otra vez de donde vino.',
-    'grid/unknown-format': 'Estas no son alturas que se puedan leer aquí. Guárdelas como GeoTIFF, o los puntos medidos como CSV.',
+    'grid/unknown-format':
+      'Estas no son alturas que se puedan leer aquí. Guárdelas como GeoTIFF o como cuadrícula ASCII, o los puntos medidos como CSV.',
     'grid/truncated': 'El archivo se acaba antes de tiempo: se cortó en el camino. Descárguelo o cópielo otra vez.',
     'grid/damaged': 'El archivo está dañado: una parte no se puede abrir. Descárguelo o cópielo otra vez.',
     'grid/malformed': 'El archivo se contradice y no se puede leer. Pida que lo exporten otra vez como GeoTIFF.',

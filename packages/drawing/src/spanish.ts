@@ -404,6 +404,10 @@ export const spanish: Words = {
     'crs/datum-unknown': () =>
       'No se sabe cómo se apoya este sistema de coordenadas en la Tierra. En otros mapas el lugar puede quedar corrido hasta unos cientos de metros.',
     'vector/empty-geometries': f => `${f.number('features') ?? 'Algunos'} elemento(s) dibujados no tienen forma y se dejaron fuera.`,
+    'tiles/joined': f =>
+      `Se unieron ${f.number('tiles') ?? 'varios'} mosaicos en un solo ráster. Donde se traslapan, da la altura el primero que la tenga.`,
+    'tiles/disagree': f =>
+      `Donde los mosaicos se traslapan difieren en ${f.number('cells') ?? 'algunas'} celda(s), hasta en ${f.number('most') ?? 'no se sabe cuánto'} en la unidad del archivo: ahí puede haber un escalón en el terreno.`,
     'vector/copies-left-out': f =>
       `${f.number('features') ?? 'Algunos'} elemento(s) están dos veces en el archivo; cada uno se tomó una vez.`,
     'vector/local-metres': () =>
