@@ -122,4 +122,44 @@ export const REFUSED_FORMATS = {
     en: 'A tile is turned and cannot be joined. Turn it north-up first.',
     es: 'Un mosaico está girado y no se puede unir. Póngalo antes con el norte arriba.',
   },
+  'point-table/header': {
+    en: 'The first line of the table must name each column once, and among them lon and lat, or easting_m and northing_m.',
+    es: 'La primera línea de la tabla debe nombrar cada columna una vez, entre ellas lon y lat, o easting_m y northing_m.',
+  },
+  'point-table/row': {
+    en: 'A row of the table has no place that can be read, or too many cells[: row {row}]. With decimal commas, put semicolons between the columns.',
+    es: 'Una fila de la tabla no tiene un lugar legible, o tiene celdas de más[: la {row}]. Con coma decimal, separe las columnas con punto y coma.',
+  },
+  'shapefile/not-shapefile': {
+    en: 'The .shp file does not begin as a shapefile does. Export the layer again.',
+    es: 'El archivo .shp no empieza como un shapefile. Exporte la capa otra vez.',
+  },
+  'shapefile/table': {
+    en: 'The table of the shapefile (.dbf) cannot be read. Export the layer again.',
+    es: 'La tabla del shapefile (.dbf) no se puede leer. Exporte la capa otra vez.',
+  },
+  'shapefile/truncated': {
+    en: 'The .shp file ends too early: it was cut off on its way. Fetch or export it again.',
+    es: 'El archivo .shp termina antes de tiempo: se cortó en el camino. Bájelo o expórtelo otra vez.',
+  },
+  'vector/not-text': {
+    en: 'The file is no text in UTF-8. Export the layer again as GeoJSON or KML.',
+    es: 'El archivo no es texto en UTF-8. Exporte la capa otra vez como GeoJSON o KML.',
+  },
+  'vector/other-format': {
+    en: 'This kind of file is known but not read here as features[: {format}]. Export the layer as GeoJSON or KML, or as a shapefile packed into one ZIP.',
+    es: 'Este tipo de archivo se conoce, pero aquí no se lee como elementos[: {format}]. Exporte la capa como GeoJSON o KML, o como shapefile en un solo ZIP.',
+  },
+  'vector/parts-missing': {
+    en: 'The archive holds no layer that is read here. Pack the .shp, .dbf and .prj files of a shapefile together.',
+    es: 'El archivo comprimido no trae una capa que aquí se lea. Empaque juntos los archivos .shp, .dbf y .prj del shapefile.',
+  },
+  'vector/system-unknown': {
+    en: 'The file does not say in which coordinate system its places lie. Bring its .prj file with it in one ZIP, or export it in longitude and latitude.',
+    es: 'El archivo no dice en qué sistema de coordenadas están sus lugares. Traiga también su archivo .prj en un mismo ZIP, o expórtelo en longitud y latitud.',
+  },
+  'vector/unknown-format': {
+    en: 'This is no layer of features that is read here. Export it as GeoJSON.',
+    es: 'Esta no es una capa de elementos que aquí se lea. Expórtela como GeoJSON.',
+  },
 } as const satisfies Readonly<Record<string, Sentence>>

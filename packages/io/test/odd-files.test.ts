@@ -210,9 +210,8 @@ test.runIf(present)(
     const colours = COLOUR_CODES.terrarium
     expect((await refusal(() => readElevation(bytesOf(file), { colours }))).code).toBe('tile/unknown-place')
     const { data, width } = await readStoredColourTile(bytesOf(file), { colours, tile: { z: 12, x: 655, y: 1582 } })
-    const least = data.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY)
-    const most = data.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
-    expect([least, most]).toEqual([want.height_min, want.height_max])
+    const sorted = [...data].sort((a, b) => a - b)
+    expect([sorted[0], sorted.at(-1)]).toEqual([want.height_min, want.height_max])
     for (const { row, col, h } of want.height_samples as { row: number; col: number; h: number }[]) expect(data[row * width + col]).toBe(h)
   },
 )
