@@ -1,5 +1,5 @@
 import type { SaidOutlet, UnitSystem } from '@soakline/drawing'
-import type { GroundReport, ReadOptions } from '@soakline/io'
+import type { GroundReport, ReadOptions, VectorFile } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
@@ -163,6 +163,8 @@ export interface Protocol {
   /** How no-go ground differs from what the usual value of one limit gives. */
   limitChange: [{ readonly name: keyof Settings }, NoGoChange]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
+  /** A layer of any format that is read, to GeoJSON text. */
+  readLayer: [{ readonly bytes: ArrayBuffer }, VectorFile]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
   importLine: [{ readonly text: string }, { readonly path: readonly Place[]; readonly warnings: readonly Warning[] }]

@@ -8,6 +8,7 @@ import {
   readFeatures,
   readLine,
   readRainTable,
+  readVectorFile,
 } from '@soakline/io'
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
 import { InputError, inTurns, METRES_PER, type Steps, type TurnOptions, within } from 'soakline/foundation'
@@ -140,7 +141,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
 
   return {
     async openGround({ name, bytes, options }, turns = {}) {
-      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, ...options }), grounds + 1, turns)
+      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options }), grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -294,6 +295,10 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         slope_ratio: known(here.gradient.data[cell]!),
         noGo: drawn ? reasonsOf(drawn.site.noGo.reasons[cell]!) : [],
       }
+    },
+
+    readLayer({ bytes }) {
+      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local' })
     },
 
     importFeatures({ text }) {
