@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals'
+import { archiveHolds } from '@soakline/io'
 import { emptyPlan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import type { Kept, Store } from '../src/state/browser-store.js'
@@ -112,6 +113,24 @@ describe('the sheet', () => {
     const sent = asked.filter(({ question }) => question === 'importFeatures').at(-1)!.sent as { text: string }
     expect(JSON.parse(sent.text).features[0].properties.kind).toBe('building')
     expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.kml', warnings })
+  })
+
+  test('rasters brought together come to the worker as one archive, which is then asked about', async () => {
+    const { sheet, asked } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    const before = asked.length
+    await sheet.openFiles([
+      { file: tiff(), name: 'west.tif' },
+      { file: new Blob(['{"type":"FeatureCollection","features":[]}']), name: 'a.geojson' },
+      { file: tiff(), name: 'east.tif' },
+    ])
+    const opened = asked.slice(before).filter(({ question }) => question === 'openGround')
+    expect(opened.length).toBe(1)
+    const { name, bytes } = opened[0]!.sent as { name: string; bytes: ArrayBuffer }
+    expect(name).toBe('west.tif + 1')
+    expect(archiveHolds(bytes)).toBe('ground')
+    expect(sheet.files.value.map(f => f.name)).toContain('a.geojson')
   })
 
   test('a question about an archive keeps what was answered before it', async () => {

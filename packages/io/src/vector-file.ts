@@ -1,5 +1,5 @@
 import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
-import { groundMembers } from './archived-ground.js'
+import { layerMembers } from './archive-contents.js'
 import { openProjection } from './crs.js'
 import { readDbaseTable, type TableRow } from './dbase-table.js'
 import { gpxFeatures, kmlFeatures, type LooseFeature } from './marked-features.js'
@@ -27,24 +27,8 @@ export interface VectorFile {
   readonly warnings: readonly Warning[]
 }
 
-/** Files that are a layer by themselves. */
-const LAYER = /\.(shp|kml|gpx|geojson|json|csv)$/i
 /** Most text that is taken. Judgement. */
 const MAX_TEXT_BYTES = 100e6
-
-/** The layers of an archive, best told by the endings of their files. */
-export const layerMembers = (members: readonly ZipMember[]): ZipMember[] => members.filter(({ name }) => LAYER.test(name))
-
-/**
- * What an archive is likely meant as, by the names in it: a layer where it holds one and no raster beside it, else ground.
- *
- * Throws  InputError `archive/…`.
- */
-export function archiveHolds(archive: ArrayBuffer): 'ground' | 'features' {
-  const members = openZip(new Uint8Array(archive))
-  const rasters = groundMembers(members).filter(({ name }) => !/\.(csv|txt|xyz|png)$/i.test(name))
-  return rasters.length === 0 && layerMembers(members).some(({ name }) => !/\.csv$/i.test(name)) ? 'features' : 'ground'
-}
 
 /**
  * A layer of features of any format that is read, as GeoJSON text: GeoJSON itself unchanged, KML and KMZ, GPX, zipped shapefiles, tables of points.

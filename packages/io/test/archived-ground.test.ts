@@ -1,4 +1,4 @@
-import { readElevation } from '@soakline/io'
+import { archiveHolds, packZip, readElevation } from '@soakline/io'
 import { describe, expect, test } from 'vitest'
 import { openZip } from '../src/zip.js'
 import { refusal } from './refusal.js'
@@ -57,6 +57,28 @@ describe('one raster in an archive', () => {
     const points = 'easting_m,northing_m,elevation_m\n0,0,1\n5,0,1\n0,5,2\n5,5,3\n2,2,1.5\n'
     expect((await readElevation(buildZip([{ name: 'points.csv', content: points }]), { crs: 'local' })).report.points).toBe(5)
   })
+})
+
+test('an archive is a layer where it holds one and no raster beside it', () => {
+  const holds = (...names: string[]) => archiveHolds(buildZip(names.map(name => ({ name, content: 'x' }))))
+  for (const names of [
+    ['a.shp', 'a.dbf', 'a.prj'],
+    ['doc.kml', 'files/a.png'],
+    ['a.geojson', 'readme.txt'],
+  ])
+    expect(holds(...names)).toBe('features')
+  for (const names of [['a.tif', 'a.shp'], ['a.asc', 'a.prj'], ['N36W081.hgt'], ['points.csv'], ['letter.docx'], ['tile.png']])
+    expect(holds(...names)).toBe('ground')
+})
+
+test('law: packed files come out as they went in, also two of one name', async () => {
+  const files = ['a.tif', 'ñandú/b.tif', 'a.tif', ''].map((name, k) => ({
+    name,
+    bytes: Uint8Array.from({ length: k * 1000 }, (_, n) => n * k),
+  }))
+  const members = openZip(packZip(files))
+  expect(members.map(({ name }) => name)).toEqual(['a.tif', 'ñandú/b.tif', '3 a.tif', ''])
+  for (const [k, member] of members.entries()) expect(await member.read()).toEqual(files[k]!.bytes)
 })
 
 describe('refused', () => {

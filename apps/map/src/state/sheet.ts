@@ -1,6 +1,6 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
-import { archiveHolds, type ReadOptions, readDailyRain, readMeasuredStorm, withKind } from '@soakline/io'
+import { archiveHolds, packZip, type ReadOptions, readDailyRain, readMeasuredStorm, withKind } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
@@ -135,6 +135,9 @@ const FIRST_LENGTH_M = 60
 
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
+
+/** Rasters brought together that are larger are opened one by one. Source: judgement. */
+const MOST_JOINED_BYTES = 512e6
 
 /** Handles of a chosen feature on the plan. */
 const MOST_HANDLES = 40
@@ -751,6 +754,23 @@ export function createSheet(world: World) {
     }
   }
 
+  /** Several rasters that are brought at once, as one archive: then it is asked which is meant, or whether they are tiles of one. */
+  async function asOneGround(
+    list: readonly { readonly file: Blob; readonly name: string }[],
+  ): Promise<readonly { readonly file: Blob; readonly name: string }[]> {
+    const heads = await Promise.all(
+      list.map(async ({ file, name }) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))),
+    )
+    const rasters = list.filter((_, k) => heads[k] === 'ground')
+    const [first] = rasters
+    if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
+    const files = await Promise.all(rasters.map(async ({ file, name }) => ({ name, bytes: new Uint8Array(await file.arrayBuffer()) })))
+    return [
+      { file: new Blob([packZip(files)]), name: `${first.name} + ${rasters.length - 1}` },
+      ...list.filter((_, k) => heads[k] !== 'ground'),
+    ]
+  }
+
   /** What a file is that its bytes or its contents tell; null for a text, which is looked at as one. Throws InputError `archive/…`. */
   async function contentKind(file: Blob, name: string): Promise<'ground' | 'layer' | null> {
     const kind = headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
@@ -1092,7 +1112,8 @@ export function createSheet(world: World) {
             (/\.(csv|txt)$/i.test(name) && textKind(name, await file.slice(0, 4096).text()) === 'ground'),
         ),
       )
-      const sorted = [...list.filter((_, k) => isGround[k]), ...list.filter((_, k) => !isGround[k])]
+      const grounds = list.filter((_, k) => isGround[k])
+      const sorted = [...(await asOneGround(grounds)), ...list.filter((_, k) => !isGround[k])]
       for (const { file, name } of sorted) await openOne(file, name)
     },
 
