@@ -109,6 +109,10 @@ describe('no data in its disguises', () => {
     const asked = await refusal(() => read(zero + coast))
     expect(asked).toMatchObject({ code: 'grid/nodata-is-a-height', details: { value: 0, count: 3 } })
     expect((await readElevation(bytes(zero + coast), { ...local, nodata: Number.NaN })).report.voidCells).toBe(0)
+    // Just below the lowest height, or just over the highest, it could be ground as well; eleven metres away it is a gap.
+    expect(await code(zero + coast.replace('-0.5', '0.5'))).toBe('grid/nodata-is-a-height')
+    expect(await code(zero + coast.replaceAll(/[1-4]/g, '-$&').replace('-0.5', '-5'))).toBe('grid/nodata-is-a-height')
+    expect((await read(zero + coast.replaceAll(/[1-4]/g, '1$&').replace('-0.5', '12'))).report.voidCells).toBe(3)
     expect((await readElevation(bytes(zero + coast), { ...local, nodata: 0 })).report.voidCells).toBe(3)
   })
 })
