@@ -22,7 +22,7 @@ const SHIFT_FOR_GRID = {
 
 // epsg-index writes these shifts with their rotations as the EPSG dataset has them for turned axes, while PROJ's words mean turned positions: the other
 // sign. Left as they are they put a place up to a kilometre off. Found by setting every shift of the table against PROJ 9.1.1 (GDAL 3.6.2), which each
-// of these agrees with once its sign is changed: most to a micrometre, the two that PROJ refines by region to 4 m.
+// of these agrees with once its sign is changed: most to a centimetre, those that PROJ refines by region to 4 m.
 const TURNED_AXES = new Set([
   '23.772,17.49,17.859,0.3132,1.85274,-1.67299,-5.4262',
   '2.329,-147.042,-92.08,0.309,-0.325,-0.497,5.69',
