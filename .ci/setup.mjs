@@ -30,8 +30,8 @@ const tasks = {
 }
 
 const [major, minor] = process.versions.node.split('.').map(Number)
-if (major < 20 || (major === 20 && minor < 11)) {
-  say(`Soakline needs Node 20.11 or newer; this is ${process.versions.node}. Install a newer Node, then run the same command again.`)
+if (major < 20 || (major === 20 && minor < 12)) {
+  say(`Soakline needs Node 20.12 or newer; this is ${process.versions.node}. Install a newer Node, then run the same command again.`)
   process.exit(1)
 }
 if (!Object.hasOwn(tasks, task ?? '')) {

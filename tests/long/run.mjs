@@ -1,5 +1,5 @@
 // The long versions of the checks, each part under a quarter of an hour on one core.
-//   npm run check:long [-- PART …]      parts: water, lines, edge, clear, bugs, mutation; all of them if left out
+//   npm run check:long [-- PART …]      parts: water, lines, edge, clear, files, bugs, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
@@ -52,6 +52,11 @@ const PARTS = {
     says: 'no false clear: verdicts about overflows against particles on a thousand hillsides with wrong heights',
     cases: 1000,
     command: vitest('tests/exact/no-false-clear.test.ts'),
+  },
+  files: {
+    says: 'two hundred thousand changed files of each kind, all read or refused by a code, soon and in little memory',
+    cases: 200_000,
+    command: vitest('packages/io/test/fuzz-files.test.ts'),
   },
   bugs: { says: 'planted bugs and the tests that should notice them', cases: null, command: ['tests/planted-bugs/run.mjs'] },
   mutation: {

@@ -1,10 +1,12 @@
 import { totalmem } from 'node:os'
+import { basename } from 'node:path'
 import { sayWarning, type Voice } from '@soakline/drawing'
-import { lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLineFile } from '@soakline/io'
+import { COLOUR_CODES, lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLineFile } from '@soakline/io'
 import { InputError, type Warning } from 'soakline/foundation'
 import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { readBytes, readText } from './files.js'
+import { layerText } from './layer-file.js'
 import { type Arguments, numberOption, pairOption, UsageError, wordOption } from './usage.js'
 
 /** How the command talks: language, units, and where its remarks go. */
@@ -31,7 +33,14 @@ export function readOptions(args: Arguments): ReadOptions {
       : /^(none|nan)$/i.test(asked)
         ? Number.NaN
         : numberOption(args, 'nodata', -Number.MAX_VALUE, Number.MAX_VALUE)
+  const member = args.options.get('member')
+  const colours = coloursOption(args)
+  const tile = tileOption(args)
   return {
+    ...(member === undefined ? {} : { member }),
+    ...(args.flags.has('join') ? { join: true } : {}),
+    ...(colours === undefined ? {} : { colours }),
+    ...(tile === undefined ? {} : { tile }),
     ...(crs === undefined ? {} : { crs }),
     ...(elevationUnit === undefined ? {} : { elevationUnit }),
     ...(band === undefined ? {} : { band }),
@@ -39,10 +48,32 @@ export function readOptions(args: Arguments): ReadOptions {
   }
 }
 
+/** How heights are packed into colours: by its name, or by base and step in metres. Throws UsageError. */
+function coloursOption(args: Arguments): ReadOptions['colours'] {
+  const text = args.options.get('colours')
+  if (text === undefined) return undefined
+  if (text === 'terrarium' || text === 'terrain-rgb') return COLOUR_CODES[text]
+  const [base_m, step_m, ...more] = text.split(',').map(part => (part.trim() === '' ? Number.NaN : Number(part)))
+  if (base_m === undefined || step_m === undefined || more.length > 0 || !Number.isFinite(base_m + step_m))
+    throw new UsageError(
+      `--colours must be terrarium, terrain-rgb, or base and step in metres such as --colours=-10000,0.1; it is "${text}".`,
+    )
+  return { base_m, step_m }
+}
+
+/** The address of a map tile. Throws UsageError. */
+function tileOption(args: Arguments): ReadOptions['tile'] {
+  const text = args.options.get('tile')
+  if (text === undefined) return undefined
+  const parts = /^(\d{1,2})\/(\d{1,9})\/(\d{1,9})$/.exec(text)
+  if (!parts) throw new UsageError(`--tile needs zoom, x and y such as --tile 14/4500/6400; it is "${text}".`)
+  return { z: Number(parts[1]), x: Number(parts[2]), y: Number(parts[3]) }
+}
+
 /** Reads the raster of a command and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
 export async function openGround(path: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
   const maxCells = Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
-  const reading = await readElevation(await readBytes(path), { maxCells, ...options })
+  const reading = await readElevation(await readBytes(path), { maxCells, fileName: basename(path), ...options })
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }
@@ -104,11 +135,13 @@ export function placeOn(asked: AskedPlace, { grid, projection }: Reading): Point
   )
 }
 
-/** The line of a GeoJSON, GPX or KML file, in the working CRS. */
-export async function lineFrom(path: string, { grid, projection }: Reading, { warn }: Talk): Promise<Point[]> {
+/** The line of a file, in the working CRS: the one route, track or line of GPX and KML, whatever else stands there; the only line of any other layer. */
+export async function lineFrom(path: string, reading: Reading, talk: Talk): Promise<Point[]> {
+  const { grid, projection } = reading
   const extent = lonLatExtent(grid.geometry, projection)
-  const { path: line, warnings } = readLineFile(await readText(path), projection, extent ? { extent } : {})
-  for (const warning of warnings) warn(warning)
+  const text = /\.(gpx|kml)$/i.test(path) ? await readText(path) : await layerText(path, reading, talk)
+  const { path: line, warnings } = readLineFile(text, projection, extent ? { extent } : {})
+  for (const warning of warnings) talk.warn(warning)
   return line
 }
 

@@ -5,10 +5,11 @@ import { defaultSettings, type Settings } from 'soakline/plan'
 import { drawnWorks, type SiteFeature } from 'soakline/siting'
 import { readText } from './files.js'
 import type { Talk } from './ground.js'
+import { featureText } from './layer-file.js'
 import type { Arguments, OptionTable } from './usage.js'
 
 /** Options of every command that lets water run: what is drawn on the ground, and what was chosen about its hollows. */
-export const STUDY_OPTIONS: OptionTable = { features: 'FILE', hollows: 'FILE' }
+export const STUDY_OPTIONS: OptionTable = { features: 'FILE', 'features-crs': 'EPSG:n', 'features-kind': 'KIND', hollows: 'FILE' }
 
 /** What `STUDY_OPTIONS` name. */
 export interface OnTheGround {
@@ -17,11 +18,13 @@ export interface OnTheGround {
 }
 
 /** Reads what `--features` and `--hollows` name; nothing where they are not given. */
-export async function onTheGround(args: Arguments, reading: Reading, { warn }: Talk): Promise<OnTheGround> {
+export async function onTheGround(args: Arguments, reading: Reading, talk: Talk): Promise<OnTheGround> {
+  const { warn } = talk
   const { projection } = reading
   const extent = lonLatExtent(reading.grid.geometry, projection)
-  const [featureFile, hollowFile] = [args.options.get('features'), args.options.get('hollows')]
-  const drawn = featureFile === undefined ? null : readFeatures(await readText(featureFile), projection)
+  const hollowFile = args.options.get('hollows')
+  const features = await featureText(args, reading, talk)
+  const drawn = features === undefined ? null : readFeatures(features, projection)
   const chosen = hollowFile === undefined ? null : readHollowChoices(await readText(hollowFile), projection, extent ? { extent } : {})
   for (const warning of [...(drawn?.warnings ?? []), ...(chosen?.warnings ?? [])]) warn(warning)
   return { features: drawn?.features ?? [], hollows: chosen?.choices ?? [] }

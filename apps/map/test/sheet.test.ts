@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals'
+import { archiveHolds } from '@soakline/io'
 import { emptyPlan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import type { Kept, Store } from '../src/state/browser-store.js'
@@ -42,6 +43,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     sectionAt: () => null,
     limitChange: () => null,
     readPlace: () => null,
+    readLayer: () => ({ format: 'KML', geojson: '{}', warnings: [] }),
     importFeatures: () => ({ features: [], warnings: [] }),
     importLine: () => ({
       path: [
@@ -97,6 +99,59 @@ describe('the sheet', () => {
     expect(sheet.plan.value.lines[0]!.id).toBe('demo-bench')
     sheet.undo()
     expect(sheet.plan.value.lines[0]!.id).toBe('demo-spur')
+  })
+
+  test('a layer of another format is read by the worker, asked for its kind, and what was left out of it is told', async () => {
+    const geojson =
+      '{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[1,2]}}]}'
+    const warnings = [{ code: 'vector/links-not-followed', details: { links: 1 } }]
+    const { sheet, asked } = fakeWorld({ readLayer: () => ({ format: 'KML', geojson, warnings }) })
+    const kml = { file: new Blob(['<?xml version="1.0"?><kml></kml>']), name: 'a.kml' }
+    await sheet.openFiles([kml])
+    expect(asked.some(({ question }) => question === 'readLayer')).toBe(false)
+    await sheet.start()
+    await sheet.idle()
+    await sheet.openFiles([kml])
+    expect(sheet.kindQuestion.value).toMatchObject({ name: 'a.kml', text: geojson })
+    await sheet.answerKind('building')
+    const sent = asked.filter(({ question }) => question === 'importFeatures').at(-1)!.sent as { text: string }
+    expect(JSON.parse(sent.text).features[0].properties.kind).toBe('building')
+    expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.kml', warnings })
+  })
+
+  test('rasters brought together come to the worker as one archive, which is then asked about', async () => {
+    const { sheet, asked } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    const before = asked.length
+    await sheet.openFiles([
+      { file: tiff(), name: 'west.tif' },
+      { file: new Blob(['{"type":"FeatureCollection","features":[]}']), name: 'a.geojson' },
+      { file: tiff(), name: 'east.tif' },
+    ])
+    const opened = asked.slice(before).filter(({ question }) => question === 'openGround')
+    expect(opened.length).toBe(1)
+    const { name, bytes } = opened[0]!.sent as { name: string; bytes: ArrayBuffer }
+    expect(name).toBe('west.tif + 1')
+    expect(archiveHolds(bytes)).toBe('ground')
+    expect(sheet.files.value.map(f => f.name)).toContain('a.geojson')
+  })
+
+  test('a question about an archive keeps what was answered before it', async () => {
+    const { sheet, asked } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { member?: string } }) => {
+        if (name === 'tiles.asc' && options.member === undefined)
+          throw new Refused({ code: 'archive/several-files', message: '', details: { members: ['a.asc', 'b.asc'] } })
+        return { name, report: { sha256: name, crs: 'local', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 1 }
+      },
+    })
+    await sheet.start()
+    await sheet.idle()
+    await sheet.openFiles([{ file: new Blob(['ncols 2\n']), name: 'tiles.asc' }])
+    expect(sheet.groundQuestion.value?.refusal.code).toBe('archive/several-files')
+    await sheet.answerGround({ member: 'b.asc' })
+    expect(asked.filter(({ question }) => question === 'openGround').at(-1)!.sent).toMatchObject({ options: { member: 'b.asc' } })
+    expect(sheet.ground.value?.name).toBe('tiles.asc')
   })
 
   test('while a handle is dragged at most one answer is asked at once, the last place wins, and the gesture is one step to undo', async () => {

@@ -1,7 +1,8 @@
+import { withKind } from '@soakline/io'
 import fc from 'fast-check'
 import { SETTINGS, type Settings } from 'soakline/plan'
 import { expect, test } from 'vitest'
-import { isTiff, textKind, withKind } from '../src/state/file-kind.js'
+import { headKind, isTiff, textKind } from '../src/state/file-kind.js'
 import { cornersOf, insertPosition, positionsOf, removePosition, replacePosition } from '../src/state/positions.js'
 import { shownCut, shownNumber, shownUnit, typedCut, typedNumber } from '../src/state/shown-setting.js'
 import { typedPlace, writtenPlace } from '../src/state/typed-place.js'
@@ -99,6 +100,17 @@ test('a file is known by what stands in it', () => {
   expect(isTiff(new Uint8Array([0x49, 0x49, 0x2a, 0]))).toBe(true)
   expect(isTiff(new Uint8Array([0x4d, 0x4d, 0, 0x2b]))).toBe(true)
   expect(isTiff(new Uint8Array([0x25, 0x50, 0x44, 0x46]))).toBe(false)
+  const head = (text: string): Uint8Array => new TextEncoder().encode(text)
+  expect(headKind('dem', head('NCOLS 4\nnrows 3\n'))).toBe('ground')
+  expect(headKind('N36W081.hgt', head('\u0000\u0001'))).toBe('ground')
+  expect(headKind('tile', new Uint8Array([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]))).toBe('ground')
+  expect(headKind('a.tif', head('PK\u0003\u0004'))).toBe('archive')
+  expect(headKind('a.csv', head('lon,lat\n'))).toBeNull()
+  expect(textKind('a.txt', '<?xml version="1.0"?>\n<kml xmlns="x">')).toBe('layer')
+  expect(textKind('a', '<gpx version="1.1">')).toBe('layer')
+  expect(textKind('a.csv', 'lon,lat,kind,name\n1,2,building,Byre')).toBe('layer')
+  expect(textKind('a.csv', 'x,y,elevation\n1,2,3')).toBe('ground')
+  expect(textKind('layer.gpkg', 'SQLite format 3')).toBe('layer')
   expect(textKind('a.json', '{"format":"soakline-plan/1"}')).toBe('plan')
   expect(textKind('a.json', '{"bedWidth_m":1}')).toBe('settings')
   expect(textKind('a.csv', 'duration_h,chance_per_year,depth_mm\n24,0.1,80')).toBe('rain')

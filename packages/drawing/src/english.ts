@@ -388,6 +388,21 @@ export const english = {
     'crs/datum-unknown': () =>
       'It is not known how this coordinate system lies on the Earth. Places may be off by up to some hundred meters on other maps.',
     'vector/empty-geometries': f => `${f.number('features') ?? 'Some'} drawn feature(s) have no shape and were left out.`,
+    'tiles/joined': f =>
+      `${f.number('tiles') ?? 'Several'} tiles were joined to one raster. Where they overlap, the first that has a height gives it.`,
+    'tiles/disagree': f =>
+      `Where the tiles overlap they differ in ${f.number('cells') ?? 'some'} cell(s), by up to ${f.number('most') ?? 'an unknown amount'} in the file’s unit: there may be a step in the ground there.`,
+    'vector/records-left-out': f =>
+      `${f.number('records') ?? 'Some'} of ${f.number('of') ?? 'the'} record(s) of the shapefile are broken and were left out, the first is number ${f.number('first') ?? 'unknown'}. What they show is not on the plan.`,
+    'vector/index-disagrees': f =>
+      `The index of the shapefile lists ${f.number('index') ?? 'other'} record(s) and the file itself holds ${f.number('records') ?? 'others'}; all of the file were read. Another program may show fewer: have the layer exported again.`,
+    'vector/without-attributes': f =>
+      `${f.number('features') ?? 'Some'} shape(s) have no row in the table of the shapefile, so nothing is known of them but their place.`,
+    'vector/deleted-left-out': f => `${f.number('features') ?? 'Some'} feature(s) are marked as deleted in the file and were left out.`,
+    'vector/links-not-followed': f =>
+      `The file links to ${f.number('links') ?? 'some'} other file(s); they were not fetched, so what they show is missing.`,
+    'vector/shapes-left-out': f =>
+      `${f.number('shapes') ?? 'Some'} picture(s), model(s) or moving track(s) of the file are no points, lines or areas on the ground and were left out.`,
     'vector/copies-left-out': f => `${f.number('features') ?? 'Some'} feature(s) stand twice in the file; each was taken once.`,
     'vector/local-metres': () =>
       'The raster has no place on Earth, so the drawn coordinates were taken as meters of the raster’s own grid.',

@@ -1,10 +1,15 @@
 import { REFUSED_FILES } from './refused-files.js'
+import { REFUSED_FORMATS } from './refused-formats.js'
 import { REFUSED_GROUND_WORK } from './refused-ground-work.js'
 import { REFUSED_WATER } from './refused-water.js'
 import { REFUSED_WORKS } from './refused-works.js'
 import type { Sentence } from './templates.js'
 
 /** What a refused input means for the reader, by its code. */
-export const REFUSED = { ...REFUSED_FILES, ...REFUSED_GROUND_WORK, ...REFUSED_WATER, ...REFUSED_WORKS } as const satisfies Readonly<
-  Record<string, Sentence>
->
+export const REFUSED = {
+  ...REFUSED_FILES,
+  ...REFUSED_FORMATS,
+  ...REFUSED_GROUND_WORK,
+  ...REFUSED_WATER,
+  ...REFUSED_WORKS,
+} as const satisfies Readonly<Record<string, Sentence>>

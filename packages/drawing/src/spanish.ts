@@ -404,6 +404,22 @@ export const spanish: Words = {
     'crs/datum-unknown': () =>
       'No se sabe cómo se apoya este sistema de coordenadas en la Tierra. En otros mapas el lugar puede quedar corrido hasta unos cientos de metros.',
     'vector/empty-geometries': f => `${f.number('features') ?? 'Algunos'} elemento(s) dibujados no tienen forma y se dejaron fuera.`,
+    'tiles/joined': f =>
+      `Se unieron ${f.number('tiles') ?? 'varios'} mosaicos en un solo ráster. Donde se traslapan, da la altura el primero que la tenga.`,
+    'tiles/disagree': f =>
+      `Donde los mosaicos se traslapan difieren en ${f.number('cells') ?? 'algunas'} celda(s), hasta en ${f.number('most') ?? 'no se sabe cuánto'} en la unidad del archivo: ahí puede haber un escalón en el terreno.`,
+    'vector/records-left-out': f =>
+      `${f.number('records') ?? 'Algunos'} de ${f.number('of') ?? 'los'} registro(s) del shapefile están dañados y se dejaron fuera; el primero es el ${f.number('first') ?? 'desconocido'}. Lo que muestran no está en el plano.`,
+    'vector/index-disagrees': f =>
+      `El índice del shapefile lista ${f.number('index') ?? 'otros'} registro(s) y el archivo mismo trae ${f.number('records') ?? 'otros'}; se leyeron todos los del archivo. Otro programa quizá muestre menos: pida que exporten la capa otra vez.`,
+    'vector/without-attributes': f =>
+      `${f.number('features') ?? 'Algunas'} figura(s) no tienen fila en la tabla del shapefile; de ellas solo se conoce el lugar.`,
+    'vector/deleted-left-out': f =>
+      `${f.number('features') ?? 'Algunos'} elemento(s) están marcados como borrados en el archivo y se dejaron fuera.`,
+    'vector/links-not-followed': f =>
+      `El archivo enlaza a ${f.number('links') ?? 'otros'} archivo(s); no se bajaron, así que falta lo que muestran.`,
+    'vector/shapes-left-out': f =>
+      `${f.number('shapes') ?? 'Algunas'} imagen(es), modelo(s) o recorrido(s) del archivo no son puntos, líneas ni áreas del terreno y se dejaron fuera.`,
     'vector/copies-left-out': f =>
       `${f.number('features') ?? 'Algunos'} elemento(s) están dos veces en el archivo; cada uno se tomó una vez.`,
     'vector/local-metres': () =>

@@ -1,9 +1,10 @@
 import { InputError, type LengthUnit, type Warning } from 'soakline/foundation'
+import { coloursToHeights } from './colour-heights.js'
 import { readGeoKeys } from './geokeys.js'
 import { type Reading, toGround } from './ground.js'
-import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
-import { malformed, openTiff, type TiffDirectory } from './tiff-directory.js'
-import { imageLayout, readBand } from './tiff-pixels.js'
+import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
+import { malformed, openTiff, type TiffDirectory, type TiffFile } from './tiff-directory.js'
+import { type ImageLayout, imageLayout, readBand } from './tiff-pixels.js'
 import { maskVoids } from './void-values.js'
 
 /**
@@ -29,13 +30,21 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
   if (file.directories.some(directory => (subfile(directory) & 4) !== 0)) warnings.push({ code: 'grid/mask-ignored', details: {} })
 
   const layout = imageLayout(file, image, options.maxCells ?? DEFAULT_MAX_CELLS)
-  const band = chooseBand(image, layout.samples, options.band)
+  const packed = options.colours !== undefined && (image.numbers(262)[0] ?? 1) === 2 && layout.samples >= 3
+  const band = packed ? 0 : chooseBand(image, layout.samples, options.band)
   const reference = await readGeoKeys(image, { crs: options.crs !== undefined, elevationUnit: options.elevationUnit !== undefined })
   const affine = affineOf(image, reference.pixelIsPoint)
   const metadata = bandMetadata(image.text(42112) ?? '', band)
-  const data = await readBand(file, layout, band, options.signal)
+  const data = packed
+    ? await readColours(file, layout, options.colours!, options.signal)
+    : await readBand(file, layout, band, options.signal)
   const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
-  warnings.push(...maskVoids(data, layout.pixel, image.text(42113), asked))
+  // A value for "no data" in a picture is one of its colours, not a height.
+  warnings.push(
+    ...(packed
+      ? maskVoids(data, { kind: 'float', bits: 64 }, null, asked, [options.colours!.base_m])
+      : maskVoids(data, layout.pixel, image.text(42113), asked)),
+  )
 
   if (metadata.scale !== 1 || metadata.offset !== 0) {
     for (let i = 0; i < data.length; i++) data[i] = data[i]! * metadata.scale + metadata.offset
@@ -75,12 +84,26 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
     crs: reference.crs,
     crsName: reference.crsName,
     crsFound: reference.found,
-    verticalUnit: named ?? reference.verticalUnit,
+    verticalUnit: packed ? 'm' : (named ?? reference.verticalUnit),
     verticalUnitText: metadata.unit || null,
     verticalDatum: reference.verticalDatum,
     ellipsoidal: reference.ellipsoidal,
     warnings,
   }
+}
+
+/** Heights out of the red, green and blue bands of a picture. */
+async function readColours(
+  file: TiffFile,
+  layout: ImageLayout,
+  colours: ColourHeights,
+  signal: AbortSignal | undefined,
+): Promise<Float64Array> {
+  if (layout.pixel.kind !== 'unsigned' || layout.pixel.bits !== 8)
+    throw malformed(`heights in colours of ${layout.pixel.bits}-bit ${layout.pixel.kind} cells`)
+  const bands: (Float32Array | Float64Array)[] = []
+  for (let band = 0; band < Math.min(4, layout.samples); band++) bands.push(await readBand(file, layout, band, signal))
+  return coloursToHeights(layout.width * layout.height, colours, (k, band) => bands[band]?.[k] ?? 255)
 }
 
 function chooseBand(image: TiffDirectory, samples: number, asked: number | undefined): number {
@@ -90,7 +113,7 @@ function chooseBand(image: TiffDirectory, samples: number, asked: number | undef
       'grid/colours',
       photometric === 3
         ? 'The raster holds numbers of colours (a palette), not heights. Ask its publisher for the elevation values.'
-        : 'The raster is a picture: its bands are colours, not heights. If heights are packed into the colours, their base and step are not in the file; ask its publisher for plain elevation values, or name the band with --band.',
+        : 'The raster is a picture: its bands are colours, not heights. If heights are packed into the colours, their base and step are not in the file: give them with --colours BASE,STEP, name the band with --band, or ask its publisher for plain elevation values.',
       { photometric },
     )
   }

@@ -1,40 +1,98 @@
 import { InputError } from 'soakline/foundation'
-import { readGeoTiff } from './geotiff.js'
-import type { Reading } from './ground.js'
-import type { ReadOptions } from './stored-raster.js'
+import { unpackGround } from './archived-ground.js'
+import { ASCII_GRID, looksLikeAsciiGrid, readStoredAsciiGrid } from './ascii-grid.js'
+import { COLOUR_TILE, readStoredColourTile } from './colour-heights.js'
+import { readStoredGeoTiff } from './geotiff.js'
+import { type Reading, toGround } from './ground.js'
+import { joinRasters } from './join-rasters.js'
+import { refuseOtherFormat } from './other-formats.js'
+import { looksLikePng } from './png.js'
+import { HEIGHT_TILE, looksLikeHeightTile, readStoredHeightTile } from './srtm-tile.js'
+import type { ReadOptions, StoredRaster } from './stored-raster.js'
 import { looksLikeSurvey, readSurveyGround, SURVEY_FORMAT } from './survey-ground.js'
 import { EXPECTED_COLUMNS } from './survey-table.js'
 import { looksLikeTiff } from './tiff-directory.js'
+import { looksLikeZip } from './zip.js'
 
 /** A format of elevations, as a value: how to know it by its first bytes, and how to read it. */
 export interface ElevationFormat {
   readonly name: string
-  recognises(bytes: Uint8Array): boolean
+  /** The name of the file is for formats without first bytes of their own. */
+  recognises(bytes: Uint8Array, fileName?: string): boolean
   read(bytes: ArrayBuffer, options: ReadOptions): Promise<Reading>
+  /** The raster as its file stores it; absent where the ground is made from points. */
+  readonly stored?: (bytes: ArrayBuffer, options: ReadOptions) => Promise<StoredRaster>
 }
+
+/** A format whose cells stand in the file. */
+const raster = (
+  name: string,
+  recognises: ElevationFormat['recognises'],
+  stored: (bytes: ArrayBuffer, options: ReadOptions) => Promise<StoredRaster>,
+): ElevationFormat => ({ name, recognises, stored, read: async (bytes, options) => toGround(await stored(bytes, options), options) })
 
 /** The formats that are read, tried in this order. */
 export const ELEVATION_FORMATS: readonly ElevationFormat[] = [
-  { name: 'GeoTIFF', recognises: looksLikeTiff, read: readGeoTiff },
+  raster('GeoTIFF', looksLikeTiff, readStoredGeoTiff),
+  raster(ASCII_GRID, looksLikeAsciiGrid, readStoredAsciiGrid),
+  raster(COLOUR_TILE, looksLikePng, readStoredColourTile),
+  { name: 'ZIP archive of one of these', recognises: looksLikeZip, read: readArchivedGround },
+  raster(HEIGHT_TILE, looksLikeHeightTile, readStoredHeightTile),
   { name: SURVEY_FORMAT, recognises: looksLikeSurvey, read: readSurveyGround },
 ]
 
 /**
- * Elevations of a file whose format is known by its first bytes, never by its name.
+ * Elevations of a file whose format is known by its first bytes; by its name only where a format has none.
  *
- * Throws  InputError `grid/empty-file`, `grid/unknown-format`, and those of the format.
+ * Throws  InputError `grid/empty-file`, `grid/unknown-format`, `grid/other-format`, and those of the format.
  */
 export async function readElevation(bytes: ArrayBuffer, options: ReadOptions = {}): Promise<Reading> {
+  return formatOf(bytes, options.fileName).read(bytes, options)
+}
+
+function formatOf(bytes: ArrayBuffer, fileName: string | undefined): ElevationFormat {
   const head = new Uint8Array(bytes)
   if (head.length === 0)
     throw new InputError('grid/empty-file', 'The file is empty. Give an elevation raster as GeoTIFF, or a table of survey points.')
-  const format = ELEVATION_FORMATS.find(candidate => candidate.recognises(head))
-  if (!format) {
-    throw new InputError(
-      'grid/unknown-format',
-      `This file is no ground that can be read (${ELEVATION_FORMATS.map(candidate => candidate.name).join(', ')}). Export the ground as GeoTIFF, or as a table of points that begins with the line ${EXPECTED_COLUMNS}.`,
-      { firstBytes: Array.from(head.slice(0, 8)) },
-    )
+  const format = ELEVATION_FORMATS.find(candidate => candidate.recognises(head, fileName))
+  if (format) return format
+  refuseOtherFormat(head)
+  throw new InputError(
+    'grid/unknown-format',
+    `This file is no ground that can be read (${ELEVATION_FORMATS.map(candidate => candidate.name).join(', ')}). Export the ground as GeoTIFF, or as a table of points that begins with the line ${EXPECTED_COLUMNS}.`,
+    { firstBytes: Array.from(head.slice(0, 8)) },
+  )
+}
+
+/**
+ * The ground of an archive: its one raster or table, the one that is named, or several rasters joined.
+ *
+ * Throws  InputError `archive/nested`, `tiles/not-rasters`, those of `unpackGround`, `joinRasters` and the formats.
+ */
+async function readArchivedGround(archive: ArrayBuffer, options: ReadOptions): Promise<Reading> {
+  const files = await unpackGround(archive, options)
+  const inside = files.map(({ fileName, bytes, prj }) => {
+    const format = formatOf(bytes, fileName)
+    if (format.read === readArchivedGround)
+      throw new InputError('archive/nested', 'The archive holds another archive. Unpack it once and give the inner one.', {
+        file: fileName.slice(-60),
+      })
+    return { format, bytes, prj, options: { ...options, fileName } }
+  })
+  const [only] = inside
+  if (inside.length === 1 && only!.format.stored === undefined) return only!.format.read(only!.bytes, only!.options)
+  const rasters: StoredRaster[] = []
+  for (const { format, bytes, prj, options: own } of inside) {
+    if (format.stored === undefined)
+      throw new InputError(
+        'tiles/not-rasters',
+        `Only rasters can be joined, and a file of the archive is ${format.name}. Say which file is meant with --member NAME.`,
+        {
+          format: format.name,
+        },
+      )
+    const read = await format.stored(bytes, own)
+    rasters.push(read.crs === null && prj !== null ? { ...read, crs: prj, crsFound: 'a .prj file' } : read)
   }
-  return format.read(bytes, options)
+  return toGround(rasters.length === 1 ? rasters[0]! : joinRasters(rasters, options), options)
 }

@@ -1,5 +1,18 @@
 import type { LengthUnit, Warning } from 'soakline/foundation'
 
+/** Base and step of heights that are packed into colours. */
+export interface ColourHeights {
+  readonly base_m: number
+  readonly step_m: number
+}
+
+/** A square of the pseudo-Mercator map: at zoom z it is 2^z by 2^z tiles, x counted from 180° W, y from the north. */
+export interface TileAddress {
+  readonly z: number
+  readonly x: number
+  readonly y: number
+}
+
 /** What the user answers when a file leaves something open. */
 export interface ReadOptions {
   /** `EPSG:n`, a PROJ or WKT definition, or `local`; default: what the file says. */
@@ -10,6 +23,16 @@ export interface ReadOptions {
   readonly nodata?: number | readonly number[]
   /** Which band holds the heights, from 1. Default: the only one, else a refusal. */
   readonly band?: number
+  /** The file's name, for formats that keep something in it: where a height tile lies. Never used to tell the format of a file that says it itself. */
+  readonly fileName?: string
+  /** Which file of an archive holds the heights, by its path in it. Default: the only one, else a refusal. */
+  readonly member?: string
+  /** Joins all rasters of an archive to one. Default false: several are a question. */
+  readonly join?: boolean
+  /** How heights are packed into the 24 bits of colours: height = base + step × (red × 65536 + green × 256 + blue). Default: a refusal. */
+  readonly colours?: ColourHeights
+  /** Place of a map tile that does not say it itself. Default: a refusal. */
+  readonly tile?: TileAddress
   /** Most cells that are taken. Default 400 million (1.6 GB as float32); judgement. */
   readonly maxCells?: number
   readonly signal?: AbortSignal

@@ -97,19 +97,19 @@ export function readSurveyTable(text: string, columns?: readonly SurveyColumn[])
   return { rows, unit, elevationUnit }
 }
 
-interface Line {
+export interface Line {
   readonly line: string
   readonly row: number
 }
 
-const linesOf = (text: string): Line[] =>
+export const linesOf = (text: string): Line[] =>
   text
     .replace(/^\uFEFF/, '')
     .split(/\r\n|\n|\r/)
     .map((line, k) => ({ line: line.trim(), row: k + 1 }))
     .filter(({ line }) => line !== '' && !line.startsWith('#'))
 
-const separatorOf = (line: string): string => (line.includes(';') ? ';' : line.includes('\t') ? '\t' : ',')
+export const separatorOf = (line: string): string => (line.includes(';') ? ';' : line.includes('\t') ? '\t' : ',')
 
 /** Which cell of a row is what, and the units that the header names. */
 function layout(
@@ -159,7 +159,7 @@ export const unitContradiction = (what: string, question: 'unit' | 'elevationUni
   })
 
 /** A header's cell, such as `x_m` or `Elevation (ft)`: the column and the unit that it names; null when it is not known. */
-function columnNamed(cell: string): readonly [SurveyColumn, LengthUnit | 'degrees' | null] | null {
+export function columnNamed(cell: string): readonly [SurveyColumn, LengthUnit | 'degrees' | null] | null {
   const parts = /^([a-záéíóú]+)(?:_(m|ft|ftus)|\s*[([](m|ft|ftus)[)\]])?$/.exec(cell.trim().toLowerCase())
   if (!parts) return null
   const written = parts[2] ?? parts[3]
@@ -170,7 +170,7 @@ function columnNamed(cell: string): readonly [SurveyColumn, LengthUnit | 'degree
 }
 
 /** Cells of a row; a cell in double quotes may hold the separator, and a doubled quote stands for one. */
-function cellsOf(line: string, separator: string, row: number): string[] {
+export function cellsOf(line: string, separator: string, row: number): string[] {
   const cells: string[] = []
   let cell = ''
   let quoted = false
@@ -194,7 +194,7 @@ function cellsOf(line: string, separator: string, row: number): string[] {
 }
 
 /** A plain decimal number, or null: no thousands, no hexadecimal, no formula, nothing beyond what a double holds. */
-function numeric(raw: string, separator: string): number | null {
+export function numeric(raw: string, separator: string): number | null {
   const plain = separator === ',' ? raw : raw.replace(',', '.')
   if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(plain)) return null
   const value = Number(plain)

@@ -1,4 +1,5 @@
 import { InputError } from 'soakline/foundation'
+import { inflate } from './inflate.js'
 import { malformed, type TiffDirectory, type TiffFile, truncated } from './tiff-directory.js'
 
 /** How the numbers of an image are written. */
@@ -241,32 +242,6 @@ const damaged = (block: number, why: string): InputError =>
     `Block ${block} of the raster does not unpack (${why.slice(0, 100)}). The file is damaged; fetch or write it again.`,
     { block, why },
   )
-
-/** Fills `out` from a zlib stream and stops there, however much more the stream would give. Returns the bytes filled. */
-async function inflate(packed: Uint8Array, out: Uint8Array): Promise<number> {
-  const stream = new DecompressionStream('deflate')
-  const writer = stream.writable.getWriter()
-  const reader = stream.readable.getReader()
-  // In pieces, so that a bomb is never unpacked further ahead than one piece; the reader's error is the one that counts.
-  const feed = (async () => {
-    for (let at = 0; at < packed.length; at += 16384) await writer.write(packed.slice(at, at + 16384))
-    await writer.close()
-  })().catch(() => undefined)
-  let filled = 0
-  try {
-    while (filled < out.length) {
-      const { done, value } = await reader.read()
-      if (done) break
-      const piece = value.subarray(0, out.length - filled)
-      out.set(piece, filled)
-      filled += piece.length
-    }
-  } finally {
-    await reader.cancel().catch(() => undefined)
-    await feed
-  }
-  return filled
-}
 
 /** TIFF's LZW: codes of 9 to 12 bits, most significant bit first, widened one code early. Source: TIFF 6.0 (1992), section 13. */
 function unpackLzw(packed: Uint8Array, out: Uint8Array): number {

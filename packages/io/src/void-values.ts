@@ -5,21 +5,26 @@ import type { PixelType } from './tiff-pixels.js'
 const USUAL = new Set([-9999, -99999, -999999, -32768, -32767, -2147483648, 9999, 32767, 65535, 99999, -999, -9999.9])
 /** A height this far from every other height of the raster is not ground. Judgement. */
 const GAP = 500
+/** A value nearer than this to the other heights could be ground as well as "no data": 0 on a coast. Judgement. */
+const NEAR = 10
 
 /**
  * Turns the cells that mean "no data" into NaN, in place.
  *
  * Laws    A value is compared as the cells hold it: rounded to float32 for float32 cells, and never equal for whole-number cells that cannot hold it.
- * Throws  InputError `grid/nodata-unclear` when an isolated usual void value remains and nobody says what it means.
+ * Throws  InputError `grid/nodata-unclear` when an isolated usual void value remains and nobody says what it means; `grid/nodata-is-a-height` when
+ *         the file's own value lies among its heights, as 0 does on a coast.
  *
  * @param text the file's own words, or null
  * @param asked the user's values, or null
+ * @param suspects further values that are asked about where they stand far from all others; the caller's format knows them
  */
 export function maskVoids(
   data: Float32Array | Float64Array,
   pixel: PixelType,
   text: string | null,
   asked: readonly number[] | null,
+  suspects: readonly number[] = [],
 ): Warning[] {
   const warnings: Warning[] = []
   let values: number[] = []
@@ -36,7 +41,13 @@ export function maskVoids(
       warnings.push({ code: 'grid/nodata-impossible', details: { value, pixel: `${pixel.kind} ${pixel.bits}` } })
       continue
     }
-    for (let i = 0; i < data.length; i++) if (data[i] === held) data[i] = Number.NaN
+    let cells = 0
+    for (let i = 0; i < data.length; i++) {
+      if (data[i] !== held) continue
+      data[i] = Number.NaN
+      cells++
+    }
+    if (asked === null && cells > 0) refuseAmongHeights(data, held, cells)
   }
   let infinite = 0
   if (pixel.kind === 'float') {
@@ -49,7 +60,7 @@ export function maskVoids(
   }
   if (infinite > 0) warnings.push({ code: 'grid/infinite-cells', details: { cells: infinite } })
   // "None means no data" is an answer too.
-  if (asked === null || !asked.some(Number.isNaN)) refuseIsolated(data, text)
+  if (asked === null || !asked.some(Number.isNaN)) refuseIsolated(data, text, suspects)
   return warnings
 }
 
@@ -70,7 +81,21 @@ function asHeld(value: number, pixel: PixelType): number | null {
   return Number.isInteger(value) && value >= least && value <= most ? value : null
 }
 
-function refuseIsolated(data: Float32Array | Float64Array, text: string | null): void {
+function refuseAmongHeights(data: Float32Array | Float64Array, value: number, cells: number): void {
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let i = 0; i < data.length; i++) {
+    if (data[i]! < least) least = data[i]!
+    if (data[i]! > most) most = data[i]!
+  }
+  if (!(value > least - NEAR && value < most + NEAR)) return
+  throw new InputError(
+    'grid/nodata-is-a-height',
+    `The file says that ${value} means "no data", and ${cells} cells hold it; but its heights run from ${Number(least.toPrecision(7))} to ${Number(most.toPrecision(7))}, so those cells could be ground. Give --nodata ${value} if they are gaps, or --nodata nan if they are ground.`,
+    { value, count: cells, least, most },
+  )
+}
+
+function refuseIsolated(data: Float32Array | Float64Array, text: string | null, suspects: readonly number[]): void {
   for (const sign of [1, -1]) {
     let [extreme, second, count] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, 0]
     for (let i = 0; i < data.length; i++) {
@@ -83,7 +108,8 @@ function refuseIsolated(data: Float32Array | Float64Array, text: string | null):
       else if (z < second) second = z
     }
     const value = sign * extreme
-    const usual = Math.abs(value) > 1e30 || [...USUAL].some(candidate => candidate === value || Math.fround(candidate) === value)
+    const usual =
+      Math.abs(value) > 1e30 || [...USUAL, ...suspects].some(candidate => candidate === value || Math.fround(candidate) === value)
     if (count > 0 && usual && second - extreme > GAP) {
       const shown = Number(value.toPrecision(9))
       throw new InputError(

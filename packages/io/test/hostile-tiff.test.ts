@@ -14,9 +14,9 @@ const deflate = async (bytes: Uint8Array<ArrayBuffer>): Promise<Uint8Array> =>
 describe('files that are no TIFF', () => {
   test('empty, text and pictures are refused by what they are, not by their name', async () => {
     expect(await code(new ArrayBuffer(0))).toBe('grid/empty-file')
-    expect(await code(new TextEncoder().encode('ncols 3\nnrows 3\n').buffer)).toBe('grid/unknown-format')
-    expect(await code(Uint8Array.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]).buffer)).toBe('grid/unknown-format')
-    expect(await code(new TextEncoder().encode('<html>404</html>').buffer)).toBe('grid/unknown-format')
+    expect(await code(new TextEncoder().encode('letter 3\nabout rows\n').buffer)).toBe('grid/unknown-format')
+    expect(await code(Uint8Array.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]).buffer)).toBe('picture/damaged')
+    expect(await code(new TextEncoder().encode('<html>404</html>').buffer)).toBe('grid/other-format')
   })
 })
 

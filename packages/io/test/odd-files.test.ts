@@ -1,9 +1,15 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { openProjection, type ReadOptions, readElevation, readStoredGeoTiff } from '@soakline/io'
+import { COLOUR_CODES, openProjection, type ReadOptions, readElevation, readStoredGeoTiff, type StoredRaster } from '@soakline/io'
 import { expect, test } from 'vitest'
+import { unpackGround } from '../src/archived-ground.js'
+import { readStoredAsciiGrid } from '../src/ascii-grid.js'
+import { readStoredColourTile } from '../src/colour-heights.js'
+import { joinRasters } from '../src/join-rasters.js'
+import { readStoredHeightTile } from '../src/srtm-tile.js'
 import { refusal } from './refusal.js'
+import { buildZip } from './zip-builder.js'
 
 interface Expected {
   readonly cols: number
@@ -25,10 +31,18 @@ const index = join(folder, 'odd/readings.json')
 const present = existsSync(index)
 if (!present) console.info('odd-files: real awkward files are not here; their tests are left out')
 const entries: { file: string; expect: Expected }[] = present ? JSON.parse(readFileSync(index, 'utf8')) : []
-const rasters = entries.filter(entry => entry.file.endsWith('.tif'))
+const rasters = entries.filter(entry => /\.(tif|asc|hgt\.zip)$/.test(entry.file))
 const bytesOf = (file: string): ArrayBuffer => {
   const buffer = readFileSync(join(folder, file))
   return buffer.buffer.slice(buffer.byteOffset, buffer.byteOffset + buffer.length) as ArrayBuffer
+}
+
+/** The raster as its file stores it; a grid without a word about gaps keeps all its numbers here. */
+async function storedOf(file: string): Promise<StoredRaster> {
+  if (file.endsWith('.tif')) return readStoredGeoTiff(bytesOf(file))
+  if (file.endsWith('.asc')) return readStoredAsciiGrid(bytesOf(file), /without_header/.test(file) ? { nodata: Number.NaN } : {})
+  const [tile] = await unpackGround(bytesOf(file), {})
+  return readStoredHeightTile(tile!.bytes, { fileName: tile!.fileName })
 }
 
 /** How each file is to be opened for work, and what comes of it. Refusals name the code; the next answer follows. */
@@ -59,13 +73,30 @@ const OPENING: Readonly<
   z07: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32634', warnings: ['grid/reprojected'] },
   z08: { crs: 'EPSG:32634', warnings: ['grid/reprojected'] },
   z09: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32630', warnings: ['grid/reprojected'] },
+  z10: {
+    refused: 'crs/unknown',
+    options: { crs: 'EPSG:4326', elevationUnit: 'm' },
+    crs: 'EPSG:32630',
+    cell_m: 4.875,
+    warnings: ['grid/reprojected'],
+  },
+  z11: { refused: 'grid/nodata-unclear', options: { nodata: -9999, crs: 'local' }, crs: 'local', cell_m: 10, warnings: ['grid/quantised'] },
+  z12: { refused: 'crs/unknown', options: { crs: 'local' }, crs: 'local', cell_m: 4.988744589, heights_m: [1673.07, 1729.86] },
+  z13: { refused: 'crs/unknown', options: { crs: 'EPSG:32613' }, crs: 'EPSG:32613', cell_m: 3, heights_m: [1680.78, 1725.43] },
   z14: { crs: 'EPSG:32734', warnings: ['grid/reprojected', 'grid/flat-border'] },
-  z16: { refused: 'grid/colours', still: 'grid/colours' },
+  z16: {
+    refused: 'grid/colours',
+    options: { colours: { base_m: -100, step_m: 0.001 } },
+    crs: 'EPSG:32610',
+    heights_m: [0.6, 4.14],
+    warnings: ['grid/reprojected'],
+  },
   z17: { crs: 'EPSG:32610', warnings: ['grid/reprojected'] },
   z18: { crs: 'EPSG:25832', cell_m: 1, heights_m: [118.13, 148.62], warnings: ['grid/looks-like-surface-model'] },
   z19: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32629', warnings: ['grid/reprojected'] },
   z22a: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32610' },
   z22b: { refused: 'elevation-unit/unknown', options: { elevationUnit: 'm' }, crs: 'EPSG:32610' },
+  z24: { crs: 'EPSG:32612', warnings: ['grid/reprojected', 'grid/quantised'] },
   z25: { refused: 'crs/unknown', options: { crs: 'local' }, crs: 'local', cell_m: 100, heights_m: [-1.88, 1.41] },
   z26: { crs: 'EPSG:26905', cell_m: 5, heights_m: [1, 10] },
   z27: { crs: /\+proj=lcc.*\+units=m/, cell_m: 1.524, heights_m: [123.84, 132.27] },
@@ -76,7 +107,7 @@ if (!present) test('no real awkward files here', () => expect(rasters).toEqual([
 
 test.each(rasters)('$file: numbers, corner and voids as an independent GIS reads them', async ({ file, expect: want }) => {
   if (file.includes('z16')) return
-  const stored = await readStoredGeoTiff(bytesOf(file))
+  const stored = await storedOf(file)
   expect([stored.width, stored.height]).toEqual([want.cols, want.rows])
   const [c, a, b, f, d, e] = want.geotransform as [number, number, number, number, number, number]
   for (const [k, value] of [a, b, c, d, e, f].entries()) expect(stored.affine[k]).toBeCloseTo(value, 9)
@@ -127,8 +158,8 @@ test.each(rasters)('$file: opened for work, or refused with the question', async
 
   // A cell of the file keeps its place: sampled back through longitude and latitude it has its height within the relief around it.
   if (projection.kind !== 'local' && codes.includes('grid/reprojected')) {
-    const file_ = await readStoredGeoTiff(bytesOf(file))
-    const source = await openProjection(file_.crs!)
+    const file_ = /z16/.test(file) ? await readStoredGeoTiff(bytesOf(file), options) : await storedOf(file)
+    const source = await openProjection(options.crs ?? file_.crs!)
     const g = grid.geometry
     let compared = 0
     for (let k = 0; k < 400; k++) {
@@ -154,4 +185,67 @@ test.each(rasters)('$file: opened for work, or refused with the question', async
     }
     expect(compared).toBeGreaterThan(0)
   }
+})
+
+/** What `readings.json` says of a file; absent where the folder is. */
+const readingOf = (key: string): { file: string; expect: Record<string, unknown> } =>
+  entries.find(({ file }) => file.includes(key))! as unknown as { file: string; expect: Record<string, unknown> }
+
+test.runIf(present)('z11: half of the numbers are gaps once that is said, and none of them is a pit', async () => {
+  const { report } = await readElevation(bytesOf(readingOf('z11').file), { nodata: -9999, crs: 'local' })
+  expect(report.voidCells).toBe(2028)
+  expect(report.minimum_m).toBeGreaterThan(1000)
+})
+
+test.runIf(present)('z12: the area of a cell is 24.888 m², not 25', async () => {
+  const { report } = await readElevation(bytesOf(readingOf('z12').file), { crs: 'local' })
+  expect(report.cell_m ** 2).toBeCloseTo(24.8876, 3)
+})
+
+test.runIf(present)(
+  'z15: heights in colours are asked for their way of packing, then for their place, then read to their 256th',
+  async () => {
+    const { file, expect: want } = readingOf('z15')
+    expect((await refusal(() => readElevation(bytesOf(file)))).code).toBe('colours/unknown-code')
+    const colours = COLOUR_CODES.terrarium
+    expect((await refusal(() => readElevation(bytesOf(file), { colours }))).code).toBe('tile/unknown-place')
+    const { data, width } = await readStoredColourTile(bytesOf(file), { colours, tile: { z: 12, x: 655, y: 1582 } })
+    const sorted = [...data].sort((a, b) => a - b)
+    expect([sorted[0], sorted.at(-1)]).toEqual([want.height_min, want.height_max])
+    for (const { row, col, h } of want.height_samples as { row: number; col: number; h: number }[]) expect(data[row * width + col]).toBe(h)
+  },
+)
+
+test.runIf(present)('z16: with the base and step of its publisher it is the same ground as z17, to half a step', async () => {
+  const { file, expect: want } = readingOf('z16')
+  const packed = await readStoredGeoTiff(bytesOf(file), { colours: { base_m: -100, step_m: 0.001 } })
+  const truth = await readStoredGeoTiff(bytesOf(readingOf('z17').file))
+  let worst = 0
+  for (let k = 0; k < truth.data.length; k++) worst = Math.max(worst, Math.abs(packed.data[k]! - truth.data[k]!))
+  // The packing program cut the last digit off instead of rounding it.
+  expect(worst).toBeLessThan(0.00101)
+  for (const { row, col, h } of want.height_samples as { row: number; col: number; h: number }[])
+    expect(packed.data[row * packed.width + col]).toBeCloseTo(h, 9)
+})
+
+test.runIf(present)('z22: the two tiles join to 46 by 37 cells with 1620 heights, whichever comes first', async () => {
+  const names = ['z22a', 'z22b'].map(key => readingOf(key).file)
+  const [west, east] = await Promise.all(names.map(file => readStoredGeoTiff(bytesOf(file))))
+  for (const order of [
+    [west!, east!],
+    [east!, west!],
+  ]) {
+    const joined = joinRasters(order)
+    expect([joined.width, joined.height]).toEqual([46, 37])
+    expect([...joined.data].filter(z => !Number.isNaN(z)).length).toBe(1620)
+  }
+  const zip = buildZip(names.map(name => ({ name, content: new Uint8Array(bytesOf(name)) })))
+  expect((await refusal(() => readElevation(zip))).code).toBe('archive/several-files')
+  const { report } = await readElevation(zip, { join: true, elevationUnit: 'm' })
+  expect(report.minimum_m).toBeGreaterThanOrEqual(-35)
+  expect(report.maximum_m).toBeLessThanOrEqual(118)
+})
+
+test.runIf(present)('z23: an archive of arrays with bounds by name is no ground that is read here', async () => {
+  expect((await refusal(() => readElevation(bytesOf(readingOf('z23').file)))).code).toBe('archive/no-ground')
 })

@@ -70,6 +70,7 @@ import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readText } from '../files.js'
 import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { featureText } from '../layer-file.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { type Arguments, GROUND_OPTIONS, type OptionTable, UsageError, wordOption } from '../usage.js'
 import { VERSION } from '../version.js'
@@ -417,11 +418,12 @@ function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): re
 }
 
 /** Pits and sightings: of `--soil`, or else the pits among the features that say what was found in them. */
-async function soilFrom(args: Arguments, { projection }: Reading, { warn }: Talk): Promise<SoilRecord> {
+async function soilFrom(args: Arguments, reading: Reading, { voice, warn }: Talk): Promise<SoilRecord> {
+  const { projection } = reading
   const soilFile = args.options.get('soil')
-  const featureFile = args.options.get('features')
-  const text =
-    soilFile !== undefined ? await readText(soilFile) : featureFile !== undefined ? recordsAmong(await readText(featureFile)) : null
+  // What was left out of the features is told where they are read for the site.
+  const features = soilFile === undefined ? await featureText(args, reading, { voice, warn: () => undefined }) : undefined
+  const text = soilFile !== undefined ? await readText(soilFile) : features !== undefined ? recordsAmong(features) : null
   if (text === null) return EMPTY_SOIL_RECORD
   const { record, warnings } = readSoilRecord(text, projection)
   for (const warning of warnings) warn(warning)

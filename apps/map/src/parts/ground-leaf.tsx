@@ -11,7 +11,7 @@ import {
   sayFinding,
   sayWarning,
 } from '@soakline/drawing'
-import type { ReadOptions } from '@soakline/io'
+import { COLOUR_CODES, type ReadOptions } from '@soakline/io'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { HOLLOW_TREATMENTS, type HollowTreatment } from 'soakline/hydrology'
 import { settingsFrom } from 'soakline/plan'
@@ -266,6 +266,21 @@ export function FileQuestions() {
   )
 }
 
+/** The choice of all files of an archive; no path in an archive is empty but for a blank. */
+const ALL = ' '
+
+/** Base and step as typed, such as `-10000; 0.1`; null while they are not two numbers. */
+function typedColours(text: string): ReadOptions | null {
+  const parts = text.split(';').map(part => (part.trim() === '' ? Number.NaN : Number(part.trim().replace(',', '.'))))
+  return parts.length === 2 && parts.every(Number.isFinite) ? { colours: { base_m: parts[0]!, step_m: parts[1]! } } : null
+}
+
+/** The address of a map tile as typed; null while it is none. */
+function typedTile(text: string): ReadOptions | null {
+  const parts = /^\s*(\d{1,2})\s*\/\s*(\d{1,9})\s*\/\s*(\d{1,9})\s*$/.exec(text)
+  return parts ? { tile: { z: Number(parts[1]), x: Number(parts[2]), y: Number(parts[3]) } } : null
+}
+
 function GroundForm({ question }: { readonly question: GroundQuestion }) {
   const { sheet, say } = useDesk()
   const heading = useRef<HTMLHeadingElement>(null)
@@ -275,13 +290,24 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
   const [crs, setCrs] = useState<'code' | 'local'>('code')
   const [number, setNumber] = useState(details.looksLikeDegrees === true ? '4326' : '')
   const [choice, setChoice] = useState<string>('')
+  const [typed, setTyped] = useState('')
+  const members = Array.isArray(details.members) ? details.members.filter(name => typeof name === 'string') : []
   const bands = typeof details.bands === 'number' ? Math.min(details.bands, 99) : 1
   const value = typeof details.value === 'number' ? details.value : Number.NaN
   const said = (): ReadOptions | null => {
     if (code === 'crs/unknown')
       return crs === 'local' ? { crs: 'local' } : /^\d{3,6}$/.test(number.trim()) ? { crs: `EPSG:${number.trim()}` } : null
     if (code === 'elevation-unit/unknown') return choice === 'm' || choice === 'ft' || choice === 'ftUS' ? { elevationUnit: choice } : null
-    if (code === 'grid/nodata-unclear') return choice === 'gap' ? { nodata: value } : choice === 'ground' ? { nodata: Number.NaN } : null
+    if (code === 'grid/nodata-unclear' || code === 'grid/nodata-is-a-height')
+      return choice === 'gap' ? { nodata: value } : choice === 'ground' ? { nodata: Number.NaN } : null
+    if (code === 'archive/several-files') return choice === '' ? null : choice === ALL ? { join: true } : { member: choice }
+    if (code === 'colours/unknown-code')
+      return choice === 'terrarium' || choice === 'terrain-rgb'
+        ? { colours: COLOUR_CODES[choice] }
+        : choice === 'own'
+          ? typedColours(typed)
+          : null
+    if (code === 'tile/unknown-place') return typedTile(typed)
     return choice === '' ? null : { band: Number(choice) }
   }
   const options = said()
@@ -339,9 +365,12 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
           <p class="small">{say.ask.unitNote}</p>
         </>
       )}
-      {code === 'grid/nodata-unclear' && (
+      {(code === 'grid/nodata-unclear' || code === 'grid/nodata-is-a-height') && (
         <Choices
-          legend={say.ask.nodata(String(details.count ?? '?'), String(Number(value.toPrecision(9))))}
+          legend={say.ask[code === 'grid/nodata-unclear' ? 'nodata' : 'nodataAmong'](
+            String(details.count ?? '?'),
+            String(Number(value.toPrecision(9))),
+          )}
           value={choice}
           choices={[
             { value: 'gap', text: say.ask.nodataGap },
@@ -349,6 +378,46 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
           ]}
           onChoose={setChoice}
         />
+      )}
+      {code === 'archive/several-files' && (
+        <Select
+          label={say.ask.member}
+          value={choice}
+          choices={[
+            { value: '', text: say.ask.choose },
+            ...members.map(name => ({ value: name, text: plainText(name) })),
+            { value: ALL, text: say.ask.memberAll },
+          ]}
+          onChoose={setChoice}
+        />
+      )}
+      {code === 'colours/unknown-code' && (
+        <Choices
+          legend={say.ask.colours}
+          value={choice}
+          choices={[
+            { value: 'terrarium', text: 'terrarium' },
+            { value: 'terrain-rgb', text: 'terrain-RGB' },
+            { value: 'own', text: say.ask.coloursOwn },
+          ]}
+          onChoose={setChoice}
+        />
+      )}
+      {(code === 'tile/unknown-place' || choice === 'own') && (
+        <div class="field">
+          <label for={`${id}-typed`}>{code === 'tile/unknown-place' ? say.ask.tile : say.ask.coloursOwnLabel}</label>
+          <input
+            id={`${id}-typed`}
+            type="text"
+            autocomplete="off"
+            value={typed}
+            aria-describedby={`${id}-typed-hint`}
+            onInput={event => setTyped(event.currentTarget.value)}
+          />
+          <p class="small" id={`${id}-typed-hint`}>
+            {code === 'tile/unknown-place' ? say.ask.tileHint : say.ask.coloursOwnHint}
+          </p>
+        </div>
       )}
       {code === 'grid/several-bands' && (
         <Select

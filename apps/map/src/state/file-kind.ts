@@ -1,4 +1,4 @@
-import { isRainRecord, lineFormat, surveyTableKind } from '@soakline/io'
+import { isRainRecord, looksLikeAsciiGrid, looksLikePng, looksLikePointTable, looksLikeZip, surveyTableKind } from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
 
 /** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
@@ -6,6 +6,8 @@ export type FileKind =
   | 'ground'
   | 'features'
   | 'features-without-kind'
+  /** A layer that is no GeoJSON yet. */
+  | 'layer'
   | 'line'
   | 'rain'
   | 'storm'
@@ -26,6 +28,15 @@ export function isTiff(head: Uint8Array): boolean {
   return a === 0x4d && b === 0x4d && c === 0 && (d === 0x2a || d === 0x2b)
 }
 
+/** Enough of a file to know it by. */
+export const HEAD_BYTES = 512
+
+/** What the first bytes say, where they say it: rasters, and archives, whose contents must be looked at. */
+export function headKind(name: string, head: Uint8Array): 'ground' | 'archive' | null {
+  if (isTiff(head) || looksLikePng(head) || looksLikeAsciiGrid(head) || /\.hgt$/i.test(name)) return 'ground'
+  return looksLikeZip(head) ? 'archive' : null
+}
+
 const NAMED_AS_GROUND = /\.(tiff?|asc|grd|dem|img|hgt|vrt|adf|nc|jp2|zip|las|laz)$/i
 
 /** A table of levels read on the dug ditch: a place along the line, then what was read there. */
@@ -36,12 +47,13 @@ const READINGS =
 export function textKind(name: string, text: string): FileKind {
   const trimmed = text.replace(/^\uFEFF/, '').trimStart()
   if (trimmed.startsWith('{')) return jsonKind(trimmed)
-  if (lineFormat(trimmed) !== 'geojson') return 'line'
+  if (/^<(?=kml|gpx)|^<[\s\S]*?<(kml|gpx)[\s>]/i.test(trimmed.slice(0, 2000)) || /\.(kml|gpx|kmz|gpkg|shp)$/i.test(name)) return 'layer'
   const header = trimmed.slice(0, 400).split(/\r?\n/)[0] ?? ''
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
   if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'
   if (isRainRecord(header)) return 'daily-rain'
   if (READINGS.test(header)) return 'readings'
+  if (looksLikePointTable(trimmed.slice(0, 4096))) return 'layer'
   const table = surveyTableKind(trimmed.slice(0, 4096))
   if (table !== null) return table === 'header' ? 'ground' : 'table-without-header'
   if (NAMED_AS_GROUND.test(name)) return 'ground'
@@ -72,22 +84,4 @@ function geoJsonKind(object: { type?: unknown; features?: unknown }): FileKind {
   if (features.length === 0 || features.some(f => typeof f?.properties?.kind === 'string')) return 'features'
   const shapes = features.map(f => f?.geometry?.type ?? f?.type)
   return shapes.length === 1 && shapes[0] === 'LineString' ? 'line' : 'features-without-kind'
-}
-
-/** The same GeoJSON with a kind said for each feature that has none. */
-export function withKind(text: string, kind: string): string {
-  const root = JSON.parse(text.replace(/^\uFEFF/, '')) as { features?: unknown; type?: unknown }
-  const features = (
-    Array.isArray(root.features)
-      ? root.features
-      : root.type === 'Feature'
-        ? [root]
-        : [{ type: 'Feature', properties: null, geometry: root }]
-  ) as {
-    properties?: Record<string, unknown> | null
-  }[]
-  return JSON.stringify({
-    type: 'FeatureCollection',
-    features: features.map(f => ({ ...f, properties: { ...f.properties, kind: f.properties?.kind ?? kind } })),
-  })
 }

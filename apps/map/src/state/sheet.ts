@@ -1,6 +1,6 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
-import { type ReadOptions, readDailyRain, readMeasuredStorm } from '@soakline/io'
+import { archiveHolds, packZip, type ReadOptions, readDailyRain, readMeasuredStorm, withKind } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
@@ -34,7 +34,7 @@ import type {
 } from '../worker/protocol.js'
 import type { Store } from './browser-store.js'
 import * as edits from './edits.js'
-import { isTiff, MOST_TEXT_BYTES, textKind, withKind } from './file-kind.js'
+import { HEAD_BYTES, headKind, MOST_TEXT_BYTES, textKind } from './file-kind.js'
 import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
 import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
 import type { Handle, Mode } from './mode.js'
@@ -64,6 +64,8 @@ export interface GroundQuestion {
 export interface KindQuestion {
   readonly name: string
   readonly text: string
+  /** What was left out while it was read. */
+  readonly warnings: readonly Warning[]
 }
 
 /** What a dropped file came to: one visible line each. */
@@ -129,13 +131,25 @@ type Trace =
   | { readonly kind: 'end'; readonly line: PlanLine; readonly end: 'first' | 'last'; readonly place: Place }
 
 /** Refusals that are questions: with an answer the same file can be read. */
-const ASKABLE: readonly string[] = ['crs/unknown', 'elevation-unit/unknown', 'grid/nodata-unclear', 'grid/several-bands']
+const ASKABLE: readonly string[] = [
+  'crs/unknown',
+  'elevation-unit/unknown',
+  'grid/nodata-unclear',
+  'grid/nodata-is-a-height',
+  'grid/several-bands',
+  'archive/several-files',
+  'colours/unknown-code',
+  'tile/unknown-place',
+]
 
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
 
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
+
+/** Rasters brought together that are larger are opened one by one. Source: judgement. */
+const MOST_JOINED_BYTES = 512e6
 
 /** Handles of a chosen feature on the plan. */
 const MOST_HANDLES = 40
@@ -744,8 +758,13 @@ export function createSheet(world: World) {
   }
 
   async function openOne(file: Blob, name: string): Promise<void> {
-    const head = new Uint8Array(await file.slice(0, 4).arrayBuffer())
-    if (isTiff(head)) {
+    let head: 'ground' | 'layer' | null
+    try {
+      head = await contentKind(file, name)
+    } catch (error) {
+      return notTaken(name, inputRefusal(error))
+    }
+    if (head === 'ground') {
       if (await openGround(file, name, {}, { setAside: true })) {
         taken(name, 'ground', null)
         saveSoon()
@@ -753,9 +772,15 @@ export function createSheet(world: World) {
       return
     }
     if (file.size > MOST_TEXT_BYTES) return notTaken(name, refusal('file/too-large'))
-    const text = await file.text()
-    const kind = textKind(name, text)
+    const whole = head === 'layer' ? '' : await file.text()
+    const seen = head ?? textKind(name, whole)
     try {
+      if (seen === 'layer' && ground.value === null) return notTaken(name, refusal('file/no-ground-yet'))
+      const layer = seen === 'layer' ? await world.ask('readLayer', { bytes: await file.arrayBuffer() }) : null
+      const text = layer?.geojson ?? whole
+      const found = layer === null ? seen : textKind('layer.geojson', text)
+      // A layer is never a plan or a table, whatever its features are called.
+      const kind = found === 'layer' ? 'features' : found
       if (kind === 'ground') {
         if (await openGround(file, name, {}, { setAside: true })) {
           taken(name, 'ground', null)
@@ -770,8 +795,8 @@ export function createSheet(world: World) {
       } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
       else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
       else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-      else if (kind === 'features-without-kind') kindQuestion.value = { name, text }
-      else if (kind === 'line') await takeLine(name, text)
+      else if (kind === 'features-without-kind') kindQuestion.value = { name, text, warnings: layer?.warnings ?? [] }
+      else if (kind === 'line') await takeLine(name, text, layer?.warnings)
       else if (kind === 'rain') {
         const { rows, warnings } = await world.ask('importRain', { text })
         edit(now => edits.setRain(now, rows))
@@ -792,26 +817,50 @@ export function createSheet(world: World) {
         note(now => edits.addReadings(now, readings))
         leaf.value = 'work'
         taken(name, 'readings', readings.length)
-      } else await takeFeatures(name, text)
+      } else await takeFeatures(name, text, layer?.warnings)
     } catch (error) {
       notTaken(name, inputRefusal(error))
     }
   }
 
-  async function takeFeatures(name: string, text: string): Promise<void> {
-    const { features: found, warnings } = await world.ask('importFeatures', { text })
-    edit(now => edits.importFeatures(now, found))
-    taken(name, 'features', found.length, warnings)
+  /** Several rasters that are brought at once, as one archive: then it is asked which is meant, or whether they are tiles of one. */
+  async function asOneGround(
+    list: readonly { readonly file: Blob; readonly name: string }[],
+  ): Promise<readonly { readonly file: Blob; readonly name: string }[]> {
+    const heads = await Promise.all(
+      list.map(async ({ file, name }) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))),
+    )
+    const rasters = list.filter((_, k) => heads[k] === 'ground')
+    const [first] = rasters
+    if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
+    const files = await Promise.all(rasters.map(async ({ file, name }) => ({ name, bytes: new Uint8Array(await file.arrayBuffer()) })))
+    return [
+      { file: new Blob([packZip(files)]), name: `${first.name} + ${rasters.length - 1}` },
+      ...list.filter((_, k) => heads[k] !== 'ground'),
+    ]
   }
 
-  async function takeLine(name: string, text: string): Promise<void> {
+  /** What a file is that its bytes or its contents tell; null for a text, which is looked at as one. Throws InputError `archive/…`. */
+  async function contentKind(file: Blob, name: string): Promise<'ground' | 'layer' | null> {
+    const kind = headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
+    if (kind !== 'archive') return kind
+    return archiveHolds(await file.arrayBuffer()) === 'ground' ? 'ground' : 'layer'
+  }
+
+  async function takeFeatures(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
+    const { features: found, warnings } = await world.ask('importFeatures', { text })
+    edit(now => edits.importFeatures(now, found))
+    taken(name, 'features', found.length, [...before, ...warnings])
+  }
+
+  async function takeLine(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
     const { path, warnings } = await world.ask('importLine', { text })
     edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
     batch(() => {
       draftLine.value = null
       mode.value = { kind: 'look' }
     })
-    taken(name, 'line', path.length, warnings)
+    taken(name, 'line', path.length, [...before, ...warnings])
   }
 
   function openPlanText(name: string, text: string): void {
@@ -1136,10 +1185,13 @@ export function createSheet(world: World) {
       const isGround = await Promise.all(
         list.map(
           async ({ file, name }) =>
-            /\.tiff?$/i.test(name) || (/\.(csv|txt)$/i.test(name) && textKind(name, await file.slice(0, 4096).text()) === 'ground'),
+            /\.tiff?$/i.test(name) ||
+            (await contentKind(file, name).catch(() => null)) === 'ground' ||
+            (/\.(csv|txt)$/i.test(name) && textKind(name, await file.slice(0, 4096).text()) === 'ground'),
         ),
       )
-      const sorted = [...list.filter((_, k) => isGround[k]), ...list.filter((_, k) => !isGround[k])]
+      const grounds = list.filter((_, k) => isGround[k])
+      const sorted = [...(await asOneGround(grounds)), ...list.filter((_, k) => !isGround[k])]
       for (const { file, name } of sorted) await openOne(file, name)
     },
 
@@ -1165,8 +1217,8 @@ export function createSheet(world: World) {
       if (question === null) return
       kindQuestion.value = null
       try {
-        if (kind === 'line') await takeLine(question.name, question.text)
-        else await takeFeatures(question.name, withKind(question.text, kind))
+        if (kind === 'line') await takeLine(question.name, question.text, question.warnings)
+        else await takeFeatures(question.name, withKind(question.text, kind), question.warnings)
       } catch (error) {
         notTaken(question.name, inputRefusal(error))
       }

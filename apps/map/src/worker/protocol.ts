@@ -1,5 +1,5 @@
 import type { Language, SaidOutlet, UnitSystem } from '@soakline/drawing'
-import type { GroundReport, ReadOptions } from '@soakline/io'
+import type { GroundReport, ReadOptions, VectorFile } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
@@ -232,6 +232,8 @@ export interface Protocol {
   /** A table of levels read on site. */
   importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
+  /** A layer of any format that is read, to GeoJSON text. */
+  readLayer: [{ readonly bytes: ArrayBuffer }, VectorFile]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
   /** GeoJSON, GPX or KML to the line of the plan. */

@@ -12,6 +12,7 @@ import {
   readFeatures,
   readLineFile,
   readRainTable,
+  readVectorFile,
   stakesCsv,
   writeDxf,
   writeGpx,
@@ -175,7 +176,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
 
   return {
     async openGround({ name, bytes, options }, turns = {}) {
-      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, ...options }), grounds + 1, turns)
+      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options }), grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -329,6 +330,10 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         slope_ratio: known(here.gradient.data[cell]!),
         noGo: drawn ? reasonsOf(drawn.site.noGo.reasons[cell]!) : [],
       }
+    },
+
+    readLayer({ bytes }) {
+      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local' })
     },
 
     importFeatures({ text }) {
