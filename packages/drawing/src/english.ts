@@ -533,6 +533,7 @@ export const english = {
     mulchDepth_m: 'Depth of mulch on the berm',
     stakesEvery_m: 'Most between two stakes',
     stakesBend_deg: 'Bend that gets a stake of its own',
+    baseStake: 'Stake that the others are measured from',
     doubtCap_m: 'Where the doubt of a stake’s place is cut off',
     aFrameSpan_m: 'Legs of the A-frame apart',
     aFramePlumb_m: 'Plumb line of the A-frame, nail to crossbar',

@@ -30,7 +30,7 @@ const english = {
     columns: {
       stake: 'Stake',
       along: 'Along the line',
-      tape: 'Tape from stake 1',
+      tape: 'Tape from base stake',
       bearing: 'Bearing',
       ground: 'Ground',
       bed: 'Bed',
@@ -44,7 +44,7 @@ const english = {
     },
     mark: 'Mark from this plan, set the level with an instrument. The place on the map may be off by as much as the last column says, since the heights are not exact.',
     doubtUnknown: 'Nobody has said how exact the heights are, so how far a stake may be off is unknown.',
-    tape: 'The tape is pulled from stake 1 along the slope. Bearings are clockwise from grid north; a compass shows magnetic north.',
+    tape: 'The tape is pulled from the base stake, the one at 0, along the slope; the settings choose it. Bearings are clockwise from grid north; a compass shows magnetic north.',
     side: { left: 'The berm lies on the left, walking from stake 1.', right: 'The berm lies on the right, walking from stake 1.' },
     heap: 'The berm is heaped to this height over the ground at the stake; it settles to the crest.',
     capped: 'Where the ground is nearly flat the doubt is cut off; it may be more.',
@@ -346,7 +346,7 @@ const spanish: Words = {
     columns: {
       stake: 'Estaca',
       along: 'Por la línea',
-      tape: 'Cinta desde la estaca 1',
+      tape: 'Cinta desde la estaca base',
       bearing: 'Rumbo',
       ground: 'Suelo',
       bed: 'Fondo',
@@ -360,7 +360,7 @@ const spanish: Words = {
     },
     mark: 'Marque con este plan, fije el nivel con instrumento. El lugar en el mapa puede variar lo que dice la última columna, porque las alturas no son exactas.',
     doubtUnknown: 'Nadie ha dicho qué tan exactas son las alturas, así que no se sabe cuánto puede variar una estaca.',
-    tape: 'La cinta se tiende desde la estaca 1 siguiendo la ladera. Los rumbos van con las agujas del reloj desde el norte de la cuadrícula; la brújula muestra el norte magnético.',
+    tape: 'La cinta se tiende desde la estaca base, la que está en 0, siguiendo la ladera; se elige en los ajustes. Los rumbos van con las agujas del reloj desde el norte de la cuadrícula; la brújula muestra el norte magnético.',
     side: {
       left: 'El camellón queda a la izquierda, caminando desde la estaca 1.',
       right: 'El camellón queda a la derecha, caminando desde la estaca 1.',

@@ -548,6 +548,7 @@ export const spanish: Words = {
     mulchDepth_m: 'Espesor del acolchado sobre el camellón',
     stakesEvery_m: 'Lo más que hay entre dos estacas',
     stakesBend_deg: 'Curva que lleva su propia estaca',
+    baseStake: 'Estaca desde la que se miden las otras',
     doubtCap_m: 'Hasta dónde se muestra la duda del lugar de una estaca',
     aFrameSpan_m: 'Distancia entre las patas del nivel A',
     aFramePlumb_m: 'Plomada del nivel A, del clavo al travesaño',

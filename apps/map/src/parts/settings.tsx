@@ -125,6 +125,7 @@ const GROUPS: readonly {
     keys: [
       'stakesEvery_m',
       'stakesBend_deg',
+      'baseStake',
       'doubtCap_m',
       'aFrameSpan_m',
       'aFramePlumb_m',

@@ -79,7 +79,7 @@ export const SET = {
   north: { en: 'North, m', es: 'Norte, m' },
   longitude: { en: 'Longitude °', es: 'Longitud °' },
   latitude: { en: 'Latitude °', es: 'Latitud °' },
-  tape: { en: 'Tape from stake 1', es: 'Cinta desde la estaca 1' },
+  tape: { en: 'Tape from base stake', es: 'Cinta desde la estaca base' },
   bearing: { en: 'Bearing', es: 'Rumbo' },
   doubt: { en: 'Doubt ±', es: 'Duda ±' },
   check: { en: 'Checked', es: 'Revisado' },

@@ -94,12 +94,15 @@ export function groundWork(
   { plants = [], stormLog = [], crossings = [], rates, ring = '', latitude_deg = null, groundPerGrid_ratio = 1 }: GroundWorkInput = {},
 ): GroundWork {
   const { settings } = laid
-  const stakes = stakesOf(laid, {
+  const spaced = {
     every_m: settings.stakesEvery_m,
     bend_deg: settings.stakesBend_deg,
     doubtCap_m: settings.doubtCap_m,
     groundPerGrid_ratio,
-  })
+  }
+  const fromFirst = stakesOf(laid, spaced)
+  const base = Math.min(Math.round(settings.baseStake), fromFirst.length)
+  const stakes = base === 1 ? fromFirst : stakesOf(laid, { ...spaced, base })
   const zones = plantZones(laid, {
     soakWidth_m: settings.soakWidth_m,
     besideSill_m: settings.besideSill_m,

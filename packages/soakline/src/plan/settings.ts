@@ -97,6 +97,7 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'> {
   readonly mulchDepth_m: number
   readonly stakesEvery_m: number
   readonly stakesBend_deg: number
+  readonly baseStake: number
   readonly doubtCap_m: number
   readonly aFrameSpan_m: number
   readonly aFramePlumb_m: number
@@ -567,6 +568,14 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   mulchDepth_m: number('m', 0.1, [0, 1], 'Depth of mulch on the berm.', PRACTICE, 'common-practice'),
   stakesEvery_m: number('m', 5, [0.5, 100], 'Greatest distance between two stakes.', PRACTICE, 'common-practice'),
   stakesBend_deg: number('°', 15, [1, 180], 'Turn of the line that gets a stake of its own.', JUDGEMENT, 'judgement'),
+  baseStake: number(
+    'stake',
+    1,
+    [1, 1000],
+    'Number of the stake from which tape and bearing to the others are given; the last where there are fewer.',
+    JUDGEMENT,
+    'judgement',
+  ),
   doubtCap_m: number('m', 20, [1, 1000], 'The doubt of a stake’s place is cut off here.', JUDGEMENT, 'judgement'),
   aFrameSpan_m: number(
     'm',

@@ -81,3 +81,15 @@ test('verdicts that changed: the worst of each check, what got worse first', () 
     { check: 'a', planned: 'fails', built: 'holds' },
   ])
 })
+
+test('tape and bearing go from the stake that is chosen; a number beyond the last is the last', () => {
+  const from = (baseStake: number) => {
+    const { laid, answer } = laidOn(SLOPE, STRAIGHT, { baseStake })
+    return groundWork(laid, answer).stakes
+  }
+  const [first, third, beyond] = [from(1), from(3), from(1000)]
+  expect(third[2]!.fromBase).toMatchObject({ distance_m: 0, bearing_deg: null })
+  expect(third[0]!.fromBase.distance_m).toBeCloseTo(first[2]!.fromBase.distance_m, 12)
+  expect(beyond.at(-1)!.fromBase.distance_m).toBe(0)
+  expect(third.map(({ fromBase: _, ...rest }) => rest)).toEqual(first.map(({ fromBase: _, ...rest }) => rest))
+})
