@@ -569,7 +569,7 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
   stakesEvery_m: number('m', 5, [0.5, 100], 'Greatest distance between two stakes.', PRACTICE, 'common-practice'),
   stakesBend_deg: number('°', 15, [1, 180], 'Turn of the line that gets a stake of its own.', JUDGEMENT, 'judgement'),
   baseStake: number(
-    'stake',
+    'count',
     1,
     [1, 1000],
     'Number of the stake from which tape and bearing to the others are given; the last where there are fewer.',
