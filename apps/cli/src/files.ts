@@ -26,6 +26,20 @@ export async function readText(path: string): Promise<string> {
   }
 }
 
+/** What a JSON file holds. Throws as `readText`, and InputError `settings/not-json`. */
+export async function readJson(file: string): Promise<unknown> {
+  const text = await readText(file)
+  try {
+    return JSON.parse(text)
+  } catch (error) {
+    throw new InputError(
+      'settings/not-json',
+      `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`,
+      { file },
+    )
+  }
+}
+
 /** A file to be written. */
 export interface OutputFile {
   readonly name: string

@@ -68,7 +68,7 @@ import { type Point, polygonsOf, stations, surfaceValue } from 'soakline/raster'
 import { noGoRings, type SiteFeature } from 'soakline/siting'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
-import { jsonText, type OutputFile, readText } from '../files.js'
+import { jsonText, type OutputFile, readJson, readText } from '../files.js'
 import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { featureText } from '../layer-file.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
@@ -302,7 +302,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   const stormFile = args.options.get('storm')
   const measuredStorm = stormFile === undefined ? null : readMeasuredStorm(await readText(stormFile), { source: stormFile })
   const settingsFile = args.options.get('settings')
-  const given = settingsFile === undefined ? {} : parseJson(await readText(settingsFile), settingsFile)
+  const given = settingsFile === undefined ? {} : await readJson(settingsFile)
   const { settings, assumed } = settingsFrom(given)
   const plan: Plan = {
     format: 'soakline-plan/1',
@@ -449,18 +449,6 @@ function rainFrom(text: string, { warn }: Talk): RainTable {
   const { rows, warnings } = readRainTable(text)
   for (const warning of warnings) warn(warning)
   return { rows }
-}
-
-function parseJson(text: string, file: string): unknown {
-  try {
-    return JSON.parse(text)
-  } catch (error) {
-    throw new InputError(
-      'settings/not-json',
-      `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`,
-      { file },
-    )
-  }
 }
 
 function planFeature(feature: SiteFeature, projection: Projection): PlanFeature {

@@ -25,7 +25,7 @@ import {
   type WantedCrossing,
 } from 'soakline/plan'
 import type { Command } from '../command.js'
-import { jsonText, type OutputFile, readText } from '../files.js'
+import { jsonText, type OutputFile, readJson } from '../files.js'
 import { outOption, placeInJson, type Talk } from '../ground.js'
 import { type Arguments, type OptionTable, UsageError } from '../usage.js'
 import { type Answered, ASK_OPTIONS, ASK_USAGE, answeredFrom } from './assess.js'
@@ -193,24 +193,11 @@ async function recordsOf(args: Arguments) {
   const [plants, log] = [args.options.get('plants'), args.options.get('storm-log')]
   const [crossings, rates, ring] = [args.options.get('crossings'), args.options.get('rates'), args.options.get('ring')]
   return {
-    ...(plants === undefined ? {} : { plants: plantsFrom(await jsonFrom(plants)) }),
-    ...(log === undefined ? {} : { stormLog: stormLogFrom(await jsonFrom(log)) }),
+    ...(plants === undefined ? {} : { plants: plantsFrom(await readJson(plants)) }),
+    ...(log === undefined ? {} : { stormLog: stormLogFrom(await readJson(log)) }),
     ...(crossings === undefined ? {} : { crossings: crossings.split(',').map(crossingOf) }),
     ...(rates === undefined ? {} : { rates: ratesOf(rates) }),
     ...(ring === undefined ? {} : { ring }),
-  }
-}
-
-async function jsonFrom(file: string): Promise<unknown> {
-  const text = await readText(file)
-  try {
-    return JSON.parse(text)
-  } catch (error) {
-    throw new InputError(
-      'settings/not-json',
-      `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`,
-      { file },
-    )
   }
 }
 

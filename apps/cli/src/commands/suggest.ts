@@ -1,6 +1,5 @@
 import { candidatesText, outletsText, sayCandidate, sayCandidateRemark, sayLimitChange, sayRuledOut, wordsOf } from '@soakline/drawing'
 import { type Reading, readRainTable, writeGeoJson } from '@soakline/io'
-import { InputError } from 'soakline/foundation'
 import { curveNumber, rainDepth_mm, stormRunoff_mm } from 'soakline/hydrology'
 import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
 import {
@@ -20,7 +19,7 @@ import {
 } from 'soakline/siting'
 import { gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
-import { jsonText, readText } from '../files.js'
+import { jsonText, readJson, readText } from '../files.js'
 import { openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { groundLayers, LAYER_OPTIONS } from '../layers.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
@@ -83,18 +82,7 @@ function limitsChanged(
 async function settingsOf(args: Arguments): Promise<Settings> {
   const file = args.options.get('settings')
   if (file === undefined) return settingsFrom({}).settings
-  const text = await readText(file)
-  let given: unknown
-  try {
-    given = JSON.parse(text)
-  } catch (error) {
-    throw new InputError(
-      'settings/not-json',
-      `${file} is not JSON (${error instanceof Error ? error.message : 'unreadable'}). Correct it and try again.`,
-      { file },
-    )
-  }
-  return settingsFrom(given).settings
+  return settingsFrom(await readJson(file)).settings
 }
 
 /** The storm of the rain table that lines are judged by; the assumed one without a table. */

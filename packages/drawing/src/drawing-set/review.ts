@@ -89,8 +89,8 @@ const POINTS = [
   [
     { en: 'Spill: place, equation, head, speed, capacity', es: 'Vertedero: lugar, ecuación, carga, velocidad, capacidad' },
     {
-      en: '{chainage_m:length?Not known} along the line, {length_m:length?not known} long, head {spillHead_m:height}; Q = C L H^1.5 with C from the settings; inflow at its most {peakInflow_m3s:flow?not known} on wet ground. Not set against the 1-in-10 upper catchment but where that is said.',
-      es: 'A {chainage_m:length?sin dato} del comienzo, {length_m:length?sin dato} de largo, carga {spillHead_m:height}; Q = C L H^1.5 con C de los ajustes; lo más que entra {peakInflow_m3s:flow?sin dato} con suelo mojado. No se midió con el área mayor de 1 de cada 10 salvo donde se dice.',
+      en: '{chainage_m:length?Not known} along the line, {length_m:length?not known} long, head {spillHead_m:height}; Q = C L H^1.5 with C from the settings; inflow at its most {peakInflow_m3s:flow?not known} on wet ground, from the larger end of the catchments of the tried terrains where any were tried.',
+      es: 'A {chainage_m:length?sin dato} del comienzo, {length_m:length?sin dato} de largo, carga {spillHead_m:height}; Q = C L H^1.5 con C de los ajustes; lo más que entra {peakInflow_m3s:flow?sin dato} con suelo mojado, del extremo mayor de las cuencas de los terrenos ensayados, si se ensayó alguno.',
     },
   ],
   [
