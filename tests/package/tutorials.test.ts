@@ -39,23 +39,27 @@ beforeAll(() => {
 }, 300_000)
 afterAll(() => process.chdir(home))
 
-test.each(readdirSync(DOCS).filter(name => name.startsWith('tutorial-')))('%s', async name => {
-  let out = ''
-  let error = ''
-  let commands = 0
-  for (const { kind, lines } of blocksOf(readFileSync(join(DOCS, name), 'utf8'))) {
-    if (kind === 'sh') {
-      out = error = ''
-      for (const line of lines) {
-        expect(line.startsWith(COMMAND), line).toBe(true)
-        const ran = await soakline(...line.slice(COMMAND.length).split(' '))
-        expect([0, 3, 4], line).toContain(ran.code)
-        out += ran.out
-        error += ran.error
-        commands++
-      }
-    } else if (kind === 'js') await import(`data:text/javascript,${encodeURIComponent(lines.join('\n'))}`)
-    else expect(missing(lines, kind === 'error' ? error : out)).toEqual([])
-  }
-  expect(commands).toBeGreaterThan(3)
-}, 300_000)
+test.each(readdirSync(DOCS).filter(name => name.startsWith('tutorial-')))(
+  '%s',
+  async name => {
+    let out = ''
+    let error = ''
+    let commands = 0
+    for (const { kind, lines } of blocksOf(readFileSync(join(DOCS, name), 'utf8'))) {
+      if (kind === 'sh') {
+        out = error = ''
+        for (const line of lines) {
+          expect(line.startsWith(COMMAND), line).toBe(true)
+          const ran = await soakline(...line.slice(COMMAND.length).split(' '))
+          expect([0, 3, 4], line).toContain(ran.code)
+          out += ran.out
+          error += ran.error
+          commands++
+        }
+      } else if (kind === 'js') await import(`data:text/javascript,${encodeURIComponent(lines.join('\n'))}`)
+      else expect(missing(lines, kind === 'error' ? error : out)).toEqual([])
+    }
+    expect(commands).toBeGreaterThan(3)
+  },
+  300_000,
+)
