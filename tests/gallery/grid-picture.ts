@@ -11,6 +11,9 @@ export interface GridPicture {
   readonly greatest: number
 }
 
+/** Values that differ by no more than this part are one: the rounding of float32 is not shown as a pattern. */
+const ROUNDING = 1e-5
+
 /** A raster in shades of grey, an SVG with the cells as a picture inside. `stretch` turns a value into what is shown, e.g. its logarithm. */
 export function gridPicture(
   { width, height }: GridGeometry,
@@ -34,7 +37,8 @@ export function gridPicture(
       const value = values[row * width + column]!
       if (Number.isNaN(value)) continue
       const at = row * (1 + 2 * width) + 1 + 2 * column
-      rows[at] = to > from ? Math.round((255 * (stretch(value) - from)) / (to - from)) : 128
+      rows[at] =
+        to - from > ROUNDING * Math.max(Math.abs(from), Math.abs(to)) ? Math.round((255 * (stretch(value) - from)) / (to - from)) : 128
       rows[at + 1] = 255
     }
   const high = Math.round((size_px * height) / width)

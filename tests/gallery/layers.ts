@@ -53,8 +53,7 @@ export const LAYERS: Readonly<Record<string, (study: WaterStudy) => Layer>> = {
 /** Share of each cell's water that a level line through the middle catches; none where no line goes. */
 function shareOfLine({ net, ground, rim }: WaterStudy): ArrayLike<number> {
   const path = levelPath(ground)
-  if (!path) return new Float32Array(ground.data.length)
-  const share = lineCatchment(net, ground, path, rim).share.data
+  const share = path ? lineCatchment(net, ground, path, rim).share.data : new Float64Array(ground.data.length)
   return share.map((part, cell) => (Number.isNaN(ground.data[cell]!) ? Number.NaN : part))
 }
 
