@@ -86,7 +86,7 @@ export interface AsBuiltRemark {
 export interface AsBuiltOptions {
   /** How far any reading of the bed may lie off. Default half of `unevennessShare_ratio` of the depth of water, to either side. */
   readonly bedTolerance_m?: number
-  /** Total unevenness of the bed in parts of the depth of water. Default 0.1: DOSSIER §11. */
+  /** Total unevenness of the bed in parts of the depth of water. Default 0.1, which costs about as large a part of the storage: derived. */
   readonly unevennessShare_ratio?: number
   /** How far a crest may lie under the plan. Default 0.02 m (judgement: what a rake leaves). */
   readonly crestTolerance_m?: number
@@ -108,7 +108,7 @@ const NEAR_m = 0.05
  *
  * Laws    readings that equal the plan give no low spot, no loss and the planned ditch.
  * Throws  `as-built/no-readings`, `as-built/off-line`, `as-built/bad-level`, `as-built/twice`, `as-built/far-from-plan` (over 2 m: another datum).
- * Source  tolerance of the bed and loss of storage: DOSSIER §11, 1 − (1 − (1 − e)³)/(3e); lip: NC 15A NCAC 02H .1059; earth: geometry of the section.
+ * Source  tolerance of the bed and loss of storage: 1 − (1 − (1 − e)³)/(3e), derived; lip: NC 15A NCAC 02H .1059; earth: geometry of the section.
  */
 export function asBuilt(laid: LaidLine, given: readonly BuiltReading[], options: AsBuiltOptions = {}): AsBuilt {
   const { ditch, settings, sill } = laid

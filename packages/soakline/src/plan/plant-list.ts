@@ -65,7 +65,7 @@ const UNKNOWN: readonly MatchReason[] = ['plant/water-unknown', 'plant/drained-d
  * Every plant of a list in every zone, with the reasons that speak against it.
  *
  * Laws    nothing woody holds at the spill or in the bed; a plant with deep drainage never holds on the berm.
- * Source  DOSSIER §12 (practice, from memory); drained depth 1.2 m: common practice.
+ * Source  common practice, from memory; drained depth 1.2 m: common practice.
  */
 export function matchPlants(plants: readonly Plant[], zones: readonly PlantZone[]): PlantMatch[] {
   return plants.flatMap(plant =>
