@@ -32,6 +32,11 @@ const tasks = {
     tool('vitest/vitest.mjs', ['run', '--reporter=dot', 'tests/gallery'], { SOAKLINE_GALLERY: folder })
     say(`Open ${join(folder, 'index.html')} in a browser.`)
   },
+  'api-pages': () => {
+    install()
+    tool('typedoc/bin/typedoc', ['--options', '.ci/typedoc.json', '--logLevel', 'Warn'])
+    say(`Open ${join(root, 'node_modules/.cache/api-pages/index.html')} in a browser.`)
+  },
   bench: () => (build(), run(process.execPath, ['tests/bench/run.mjs', ...rest])),
 }
 
