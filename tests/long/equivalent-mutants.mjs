@@ -96,6 +96,22 @@ export const EQUIVALENT = [
     'no cell has the number 0: it is the outside, and its cells get numbers of their own',
   ],
   [
+    'hydrology/edge.ts',
+    'const key = own < other ? own * count + other : other * count + own',
+    '<',
+    '<=',
+    1,
+    `a pass lies between two places: ${NEVER_EQUAL}`,
+  ],
+  [
+    'hydrology/edge.ts',
+    'for (let cell = 0; cell < data.length; cell++) if (reached[cell]! > least_ratio) below.push(cell)',
+    '<',
+    '<=',
+    1,
+    PAST_THE_END,
+  ],
+  [
     'hydrology/culvert-places.ts',
     'for (let far = 0, idle = 0; far <= farthest && idle < 8; far++) {',
     '<',
