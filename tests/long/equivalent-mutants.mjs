@@ -6,6 +6,7 @@ const NEVER_EQUAL = 'the two sides are never equal here'
 const PAST_THE_END = 'an index past a typed array reads undefined, which compares false with everything, and writes nothing'
 
 const CURVATURE_REFUSES = 'if (column === 0 || column === width - 1 || cell < width || cell >= (height - 1) * width) return NO_FIT'
+const LAST_ROW = 'const lastRow = Math.min(height - 1, Math.floor((north_m - Math.min(...ys)) / cell_m - 0.5 + 1e-9))'
 const ENTRIES = 'for (let a = 0; a < 4; a++) {'
 
 export const EQUIVALENT = [
@@ -76,6 +77,8 @@ export const EQUIVALENT = [
     'a gain of exactly 1e-14 would have to be drawn',
   ],
   ['terrain/triangulated-surface.ts', 'const sign = whole > 0 ? 1 : -1', '>', '>=', 1, 'a whole of 0 has returned three lines above'],
+  ['terrain/triangulated-surface.ts', LAST_ROW, '-', '+', 1, `rows below the raster: ${PAST_THE_END}`],
+  ['terrain/triangulated-surface.ts', LAST_ROW, '-', '+', 3, 'a row beyond the triangle’s box holds no place of it'],
   ['hydrology/drainage.ts', 'return da > db || (da === db && a < b)', '<', '<=', 1, `two sides of the queue: ${NEVER_EQUAL}`],
   [
     'hydrology/drainage.ts',
@@ -95,6 +98,7 @@ export const EQUIVALENT = [
     1,
     'no cell has the number 0: it is the outside, and its cells get numbers of their own',
   ],
+  ['hydrology/edge.ts', 'const isFirst = own < other', '<', '<=', 1, `a pass lies between two places: ${NEVER_EQUAL}`],
   [
     'hydrology/edge.ts',
     'const key = own < other ? own * count + other : other * count + own',
