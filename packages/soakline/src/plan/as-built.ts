@@ -68,6 +68,7 @@ export interface AsBuilt {
   readonly built: DitchBuilt
 }
 
+/** What readings on the dug ditch show, with the numbers that a sentence needs. */
 export interface AsBuiltRemark {
   readonly code:
     | 'as-built/berm-below-sill'
@@ -83,6 +84,7 @@ export interface AsBuiltRemark {
   readonly value_m: number | null
 }
 
+/** What `asBuilt` may be told besides. */
 export interface AsBuiltOptions {
   /** How far any reading of the bed may lie off. Default half of `unevennessShare_ratio` of the depth of water, to either side. */
   readonly bedTolerance_m?: number

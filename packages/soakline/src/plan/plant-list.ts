@@ -7,6 +7,7 @@ export interface Plant {
   readonly needs: PlantNeeds
 }
 
+/** What a plant needs and how far it spreads. */
 export interface PlantNeeds {
   /** Hours for which its roots stand flooding; 0: none. */
   readonly wetFeet_h: number
@@ -20,6 +21,7 @@ export interface PlantNeeds {
   readonly deepDrainage: boolean
 }
 
+/** Why a plant suits a zone or does not. */
 export const MATCH_REASONS = [
   'plant/woody-at-spill',
   'plant/woody-in-bed',
@@ -35,6 +37,7 @@ export const MATCH_REASONS = [
   'plant/hot-face',
   'plant/dry-above-water',
 ] as const
+/** One of `MATCH_REASONS`. */
 export type MatchReason = (typeof MATCH_REASONS)[number]
 
 /** How a plant suits a zone. */

@@ -8,6 +8,7 @@ import { type Sunlight, sunlight } from './sunlight.js'
 
 /** Places to plant, from uphill to downhill; the spill's place is one of its own. */
 export const PLANT_ZONES = ['erosion-strip', 'bed', 'wet-edge', 'crest', 'dry-edge', 'soak-zone', 'spill'] as const
+/** One of `PLANT_ZONES`. */
 export type PlantZoneCode = (typeof PLANT_ZONES)[number]
 
 /** A zone along the line: its ground, how many plants stand there, and how they have it. */
@@ -28,6 +29,7 @@ export interface PlantZone {
   readonly conditions: ZoneConditions
 }
 
+/** How plants have it in a zone. */
 export interface ZoneConditions {
   /** Hours under water after the ditch has filled; 0 above the water, null while the soil's intake is not known or it takes none. */
   readonly underWater_h: number | null
@@ -40,6 +42,7 @@ export interface ZoneConditions {
   readonly sun: Sunlight | null
 }
 
+/** What `plantZones` may be told besides. */
 export interface PlantOptions {
   /** Between plants, by zone. Defaults: erosion strip 0.15 m (The Vetiver Network manual: 0.10–0.15), wet edge 0.5, crest 0.6, dry edge 1, soak zone 3 (judgement). */
   readonly spacing_m?: Partial<Record<PlantZoneCode, number>>
@@ -55,6 +58,7 @@ export interface PlantOptions {
   readonly onBerm?: 'none' | 'small' | 'trees'
 }
 
+/** Usual spacing along a row in each zone; null where nothing is planted in rows. Source: common practice, from memory. */
 export const PLANT_SPACING_m: Readonly<Record<PlantZoneCode, number | null>> = {
   'erosion-strip': 0.15,
   bed: null,
