@@ -3,6 +3,7 @@ import type { FieldDrawing } from './field-shapes.js'
 /** Colours of the drawing programs' own table, by turns. */
 const COLOURS = [7, 5, 3, 1, 30, 4, 6, 8] as const
 
+/** What `writeDxf` may be told besides. */
 export interface DxfOptions {
   /** Height of the writing in the drawing's metres. Default 0.5. */
   readonly textHeight_m?: number
