@@ -69,7 +69,7 @@ import { noGoRings, type SiteFeature } from 'soakline/siting'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readJson, readText } from '../files.js'
-import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { LINE_OPTIONS, lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { featureText } from '../layer-file.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { type Arguments, GROUND_OPTIONS, type OptionTable, UsageError, wordOption } from '../usage.js'
@@ -84,7 +84,7 @@ export const ASK_USAGE =
 export const ASK_OPTIONS: OptionTable = {
   ...GROUND_OPTIONS,
   ...STUDY_OPTIONS,
-  line: 'FILE',
+  ...LINE_OPTIONS,
   rain: 'FILE',
   'daily-rain': 'FILE',
   storm: 'FILE',
@@ -292,7 +292,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   if (lineFile === undefined) throw new UsageError('Say which line: --line FILE.')
   const options = readOptions(args)
   const reading = await openGround(file, options, talk)
-  const line = await lineFrom(lineFile, reading, talk)
+  const line = await lineFrom(lineFile, args, reading, talk)
   const { features, hollows } = await onTheGround(args, reading, talk)
   const rainFile = args.options.get('rain')
   const rain = rainFile === undefined ? null : rainFrom(await readText(rainFile), talk)
@@ -335,7 +335,19 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
-  for (const other of ['line', 'features', 'soil', 'hollows', 'rain', 'daily-rain', 'storm', 'settings'])
+  for (const other of [
+    'line',
+    'line-name',
+    'line-crs',
+    'line-unit',
+    'features',
+    'soil',
+    'hollows',
+    'rain',
+    'daily-rain',
+    'storm',
+    'settings',
+  ])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
   const plan = readPlan(await readText(planFile))
   const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)

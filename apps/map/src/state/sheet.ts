@@ -28,6 +28,7 @@ import type {
   LineAnswer,
   PlaceReading,
   Refusal,
+  Sent,
   WorkAnswer,
   WorkAsked,
   WorkRecords,
@@ -60,9 +61,27 @@ export interface GroundQuestion {
   readonly demo: boolean
 }
 
+/** What was said of a layer that leaves something open. */
+export type LayerSaid = Partial<Sent<'readLayer'>['said']> & {
+  /** Which of its lines is the swale: its name, or its number in the file. */
+  readonly line?: string
+  /** What it shows. */
+  readonly kind?: FeatureKind | 'line'
+}
+
+/** A layer that waits for an answer of the user. */
+export interface LayerQuestion {
+  readonly file: Blob
+  readonly name: string
+  readonly said: LayerSaid
+  readonly refusal: Refusal
+}
+
 /** GeoJSON that waits to be told what it shows. */
 export interface KindQuestion {
+  readonly file: Blob
   readonly name: string
+  readonly said: LayerSaid
   readonly text: string
   /** What was left out while it was read. */
   readonly warnings: readonly Warning[]
@@ -142,6 +161,9 @@ const ASKABLE: readonly string[] = [
   'tile/unknown-place',
 ]
 
+/** Refusals of layers that are questions. */
+const LAYER_ASKABLE: readonly string[] = ['vector/system-unknown', 'vector/unit-unknown', 'line/several', 'line/no-such-line']
+
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
 
@@ -175,6 +197,7 @@ export function createSheet(world: World) {
   } | null>(null)
   const groundQuestion = signal<GroundQuestion | null>(null)
   const kindQuestion = signal<KindQuestion | null>(null)
+  const layerQuestion = signal<LayerQuestion | null>(null)
   const awaitingGround = signal<Plan | null>(null)
   const answer = signal<LineAnswer | null>(null)
   /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
@@ -757,7 +780,7 @@ export function createSheet(world: World) {
     )
   }
 
-  async function openOne(file: Blob, name: string): Promise<void> {
+  async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
     let head: 'ground' | 'layer' | null
     try {
       head = await contentKind(file, name)
@@ -776,11 +799,14 @@ export function createSheet(world: World) {
     const seen = head ?? textKind(name, whole)
     try {
       if (seen === 'layer' && ground.value === null) return notTaken(name, refusal('file/no-ground-yet'))
-      const layer = seen === 'layer' ? await world.ask('readLayer', { bytes: await file.arrayBuffer() }) : null
+      const { line: wanted, kind: shows, ...left } = said
+      const layer = seen === 'layer' ? await world.ask('readLayer', { bytes: await file.arrayBuffer(), said: left }) : null
       const text = layer?.geojson ?? whole
       const found = layer === null ? seen : textKind('layer.geojson', text)
       // A layer is never a plan or a table, whatever its features are called.
-      const kind = found === 'layer' ? 'features' : found
+      const told = found === 'layer' ? 'features' : found
+      // What the user said it shows goes before what it seems to be.
+      const kind = shows !== undefined && told === 'features-without-kind' ? (shows === 'line' ? 'line' : 'features') : told
       if (kind === 'ground') {
         if (await openGround(file, name, {}, { setAside: true })) {
           taken(name, 'ground', null)
@@ -795,8 +821,8 @@ export function createSheet(world: World) {
       } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
       else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
       else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-      else if (kind === 'features-without-kind') kindQuestion.value = { name, text, warnings: layer?.warnings ?? [] }
-      else if (kind === 'line') await takeLine(name, text, layer?.warnings)
+      else if (kind === 'features-without-kind') kindQuestion.value = { file, name, said, text, warnings: layer?.warnings ?? [] }
+      else if (kind === 'line') await takeLine(name, text, layer?.warnings, wanted)
       else if (kind === 'rain') {
         const { rows, warnings } = await world.ask('importRain', { text })
         edit(now => edits.setRain(now, rows))
@@ -819,8 +845,14 @@ export function createSheet(world: World) {
         taken(name, 'readings', readings.length)
       } else await takeFeatures(name, text, layer?.warnings)
     } catch (error) {
-      notTaken(name, inputRefusal(error))
+      askOrRefuse(file, name, said, inputRefusal(error))
     }
+  }
+
+  /** What a layer leaves open is asked; all else is told as a refusal. */
+  function askOrRefuse(file: Blob, name: string, said: LayerSaid, problem: Refusal): void {
+    if (LAYER_ASKABLE.includes(problem.code)) layerQuestion.value = { file, name, said, refusal: problem }
+    else notTaken(name, problem)
   }
 
   /** Several rasters that are brought at once, as one archive: then it is asked which is meant, or whether they are tiles of one. */
@@ -853,8 +885,8 @@ export function createSheet(world: World) {
     taken(name, 'features', found.length, [...before, ...warnings])
   }
 
-  async function takeLine(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
-    const { path, warnings } = await world.ask('importLine', { text })
+  async function takeLine(name: string, text: string, before: readonly Warning[] = [], wanted?: string): Promise<void> {
+    const { path, warnings } = await world.ask('importLine', { text, line: wanted })
     edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
     batch(() => {
       draftLine.value = null
@@ -1065,6 +1097,7 @@ export function createSheet(world: World) {
     site,
     groundQuestion,
     kindQuestion,
+    layerQuestion,
     awaitingGround,
     answer,
     settled,
@@ -1220,8 +1253,15 @@ export function createSheet(world: World) {
         if (kind === 'line') await takeLine(question.name, question.text, question.warnings)
         else await takeFeatures(question.name, withKind(question.text, kind), question.warnings)
       } catch (error) {
-        notTaken(question.name, inputRefusal(error))
+        askOrRefuse(question.file, question.name, { ...question.said, kind }, inputRefusal(error))
       }
+    },
+    /** Reads the waiting layer again with what the user said. */
+    async answerLayer(more: LayerSaid): Promise<void> {
+      const question = layerQuestion.value
+      if (question === null) return
+      layerQuestion.value = null
+      await openOne(question.file, question.name, { ...question.said, ...more })
     },
     /** Takes up the work that was set aside. */
     async goBack(): Promise<void> {
