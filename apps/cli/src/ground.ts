@@ -71,9 +71,13 @@ function tileOption(args: Arguments): ReadOptions['tile'] {
 }
 
 /** Reads the raster of a command and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
-export async function openGround(path: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
+export const openGround = async (path: string, options: ReadOptions, talk: Talk): Promise<Reading> =>
+  groundFrom(await readBytes(path), basename(path), options, talk)
+
+/** The same from bytes at hand. */
+export async function groundFrom(bytes: ArrayBuffer, fileName: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
   const maxCells = Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
-  const reading = await readElevation(await readBytes(path), { maxCells, fileName: basename(path), ...options })
+  const reading = await readElevation(bytes, { maxCells, fileName, ...options })
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }

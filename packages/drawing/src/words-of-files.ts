@@ -26,6 +26,10 @@ export const FILE_REMARKS = {
     en: 'The drawing says that its unit is {unitLength_mm:number} mm long; it was read in the unit that you gave.',
     es: 'El dibujo dice que su unidad mide {unitLength_mm:number} mm; se leyó en la unidad que usted dio.',
   },
+  'plan/ground-inside': {
+    en: 'The plan’s file holds its ground: {size_MB} MB more. It opens without the raster.',
+    es: 'El archivo del plan lleva adentro su terreno: {size_MB} MB más. Se abre sin el ráster.',
+  },
   'dxf/no-entities': {
     en: 'The drawing has no part in which anything is drawn.',
     es: 'El dibujo no tiene ninguna parte en la que haya algo dibujado.',

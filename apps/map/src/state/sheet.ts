@@ -1,6 +1,16 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
-import { archiveHolds, packZip, type ReadOptions, readDailyRain, readMeasuredStorm, withKind } from '@soakline/io'
+import {
+  archiveHolds,
+  groundInside,
+  packZip,
+  type ReadOptions,
+  readDailyRain,
+  readMeasuredStorm,
+  withGroundInside,
+  withKind,
+  withoutGroundInside,
+} from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
@@ -812,7 +822,7 @@ export function createSheet(world: World) {
           taken(name, 'ground', null)
           saveSoon()
         }
-      } else if (kind === 'plan') openPlanText(name, text)
+      } else if (kind === 'plan') await openPlanText(name, text)
       else if (kind === 'settings') {
         const given = JSON.parse(text) as Partial<Settings>
         settingsFrom(given)
@@ -895,8 +905,17 @@ export function createSheet(world: World) {
     taken(name, 'line', path.length, [...before, ...warnings])
   }
 
-  function openPlanText(name: string, text: string): void {
-    const opened = readPlan(text)
+  async function openPlanText(name: string, text: string): Promise<void> {
+    const whole = readPlan(text)
+    const inside = await groundInside(whole)
+    // The raster is kept once, as the open ground: not in every step that can be undone.
+    const opened = withoutGroundInside(whole)
+    if (inside !== null && opened.ground.sha256 !== ground.value?.card.report.sha256) {
+      const file = new Blob([inside.bytes])
+      if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true }))) return
+      saveSoon()
+      return taken(name, 'plan', null)
+    }
     const open = ground.value
     if (open === null || (opened.ground.sha256 !== open.card.report.sha256 && opened.ground.sha256 !== '')) {
       // The plan holds no raster: it waits until its own is brought.
@@ -1373,6 +1392,17 @@ export function createSheet(world: World) {
     },
 
     planText: (): string => writePlan(plan.value),
+    /** The plan's text with the open raster in it, or why that cannot be. */
+    async planTextWithGround(): Promise<{ readonly text: string } | { readonly refusal: Refusal }> {
+      const open = ground.value
+      if (open === null) return { text: writePlan(plan.value) }
+      try {
+        const file = new Uint8Array(await open.file.arrayBuffer())
+        return { text: writePlan(await withGroundInside(plan.value, file, open.options)) }
+      } catch (error) {
+        return { refusal: inputRefusal(error) }
+      }
+    },
     markInFile: () => {
       planInFile.value = plan.value
     },

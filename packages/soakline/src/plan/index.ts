@@ -56,6 +56,7 @@ export { type FieldPapers, fieldPapers, type NotableSection } from './field-pape
 export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export type { CatchmentCover } from './ground-cover.js'
+export type { GroundInside } from './ground-inside.js'
 export {
   builtAgainstPlan,
   type GroundWork,
