@@ -55,6 +55,8 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     importRain: () => ({ rows: [], warnings: [] }),
     groundWork: () => null,
     fieldFile: () => '',
+    gridFile: () => new Uint8Array(),
+    drawingSet: () => '',
     importReadings: () => ({ readings: [] }),
     report: () => '',
     ...own,

@@ -586,6 +586,9 @@ const english = {
     keep: 'Save as a file',
     needsLine: 'The report needs a line with an answer.',
     atFullSize: 'Print at 100 %, not fitted to the page.',
+    which: 'What is printed',
+    asReport: 'Report, one sheet after another',
+    asSet: (paper: string) => `Drawing set to scale on ${paper}`,
   },
 
   help: {
@@ -1208,6 +1211,9 @@ const spanish: typeof english = {
     keep: 'Guardar como archivo',
     needsLine: 'El informe necesita una línea con respuesta.',
     atFullSize: 'Imprima al 100 %, sin ajustar a la página.',
+    which: 'Qué se imprime',
+    asReport: 'Informe, una hoja tras otra',
+    asSet: paper => `Juego de planos a escala en ${paper}`,
   },
 
   help: {

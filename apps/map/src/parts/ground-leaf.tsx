@@ -24,6 +24,7 @@ import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
+import { GridFiles } from './grid-files.js'
 import { LayerForm } from './layer-form.js'
 import { Refused } from './refused.js'
 import { SoilRecordPart } from './soil-record.js'
@@ -46,6 +47,7 @@ export function GroundLeaf() {
           <GroundCardPart />
           <SoilRecordPart />
           <Hollows />
+          <GridFiles />
         </>
       )}
       <section class="block">

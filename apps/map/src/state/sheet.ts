@@ -1,5 +1,5 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
-import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
+import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
 import {
   archiveHolds,
   groundInside,
@@ -16,6 +16,7 @@ import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
+  type GridName,
   type LineSection,
   type Place,
   type Plan,
@@ -1406,6 +1407,19 @@ export function createSheet(world: World) {
     markInFile: () => {
       planInFile.value = plan.value
     },
+    /** A raster of the ground, or of the line in sight, as a GeoTIFF. */
+    gridFile: (grid: GridName) => world.ask('gridFile', { grid }),
+    /** The printed drawing set, with what the plan keeps of crossings, prices, plants and whom to ring. */
+    drawingSet: (language: Language, units: UnitSystem, dateText: string, paper: PaperName) =>
+      world.ask('drawingSet', {
+        records: records.value,
+        holding: plan.value.holding,
+        lineName: plan.value.lines[0]?.id ?? '',
+        dateText,
+        paper,
+        language,
+        units,
+      }),
     report: (language: Language, units: 'metric' | 'us', dateText: string) =>
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
