@@ -230,7 +230,7 @@ test.each(VOICES)('what the user keeps reaches the set, $language $units: plants
   // Without a list of his own the general types stand there, and that they are such.
   const general = drawingSetHtml(laidOut(5), voice)
   expect(general.includes(say.starter)).toBe(true)
-  expect(general.includes(say.type['plant-type/sedge-or-rush'])).toBe(true)
+  expect(general.includes(say.type['plant-type/sedge-or-rush']!)).toBe(true)
 })
 
 test.each(VOICES)('the title block of each page of sections says the scale of what is on that page: $language, $units', voice => {
