@@ -112,7 +112,7 @@ function titleBlock({ input, voice, say, tell, ...desk }: Desk, scale: string | 
     cell(say.date, input.dateText, 4),
     cell(say.sheet, name, 0),
     cell(say.scale, scale ?? say.noScale, 1),
-    `<div style="grid-column: span 2">${e(say.notSurvey)}</div>`,
+    `<div class="wide">${e(say.notSurvey)}</div>`,
     `<div class="count"><b>${e(tell(SET.page, { page, pages }))}</b></div>`,
     `<div class="trace"><span>${e(say.hash)} SHA-256 <span class="hash">${e(assessment.ground.sha256)}</span></span><span>Soakline ${e(fitted(plainText(input.version), 2.2, 30, 1))}</span></div>`,
   ].join('')}</footer>`

@@ -8,6 +8,7 @@ import { sayPlace } from '../sentences.js'
 import { sayEarth } from '../sizing.js'
 import { sayZonePlants } from '../zone-plants.js'
 import { type Block, joined, lines, nothing, paragraph, type Said, said, table, tick, title } from './blocks.js'
+import { RING_mm } from './paper.js'
 import { saidBlocks } from './said-blocks.js'
 import { type Desk, flowing, type SheetPages } from './sheet.js'
 import { fitted } from './text-size.js'
@@ -254,9 +255,6 @@ function plantList({ say, room, voice }: Desk, { zones, plants }: FieldPapers): 
     ),
   ]
 }
-
-/** Lettering of whom to ring: three lines of it stand where two are written by hand. */
-export const RING_mm = 4.4
 
 /** The card that hangs in the kitchen: where to open, what never to do, whom to ring. A page of its own, in large letters. */
 export function stormCardSheet(desk: Desk): SheetPages[] {
