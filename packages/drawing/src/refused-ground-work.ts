@@ -83,6 +83,10 @@ export const REFUSED_GROUND_WORK = {
     en: 'Only the first point of a level book and the last can be known ones[: row {row} gives a level too]. Leave it empty.',
     es: 'Solo el primer punto de la libreta y el último pueden ser conocidos[: la fila {row} también da un nivel]. Déjelo vacío.',
   },
+  'level-book/no-start': {
+    en: 'The level book does not say the level of its first point, and there is no stake yet to take it from. Add level_m to its first row.',
+    es: 'La libreta no dice el nivel de su primer punto, y todavía no hay estaca de la cual tomarlo. Agregue nivel_m en su primera fila.',
+  },
   'level-book/number': {
     en: 'A row of the level book holds something that is not a number, or too many cells[: row {row}]. With decimal commas, put semicolons between the columns.',
     es: 'Una fila de la libreta tiene algo que no es número, o celdas de más[: la {row}]. Con coma decimal, separe las columnas con punto y coma.',

@@ -6,6 +6,7 @@ import {
   packZip,
   type ReadOptions,
   readDailyRain,
+  readLevelBook,
   readMeasuredStorm,
   withGroundInside,
   withKind,
@@ -102,7 +103,7 @@ export interface KindQuestion {
 export interface FileLine {
   readonly number: number
   readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'plan' | 'settings' | null
+  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'level-book' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
   readonly count: number | null
   readonly refusal: Refusal | null
@@ -854,6 +855,13 @@ export function createSheet(world: World) {
         note(now => edits.addReadings(now, readings))
         leaf.value = 'work'
         taken(name, 'readings', readings.length)
+      } else if (kind === 'level-book') {
+        const { readings, start_m: said_m, closesOn_m } = readLevelBook(text)
+        const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
+        if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
+        note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
+        leaf.value = 'work'
+        taken(name, 'level-book', readings.length)
       } else await takeFeatures(name, text, layer?.warnings)
     } catch (error) {
       askOrRefuse(file, name, said, inputRefusal(error))
