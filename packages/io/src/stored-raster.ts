@@ -1,4 +1,5 @@
 import type { LengthUnit, Warning } from 'soakline/foundation'
+import type { GroundWindow } from './ground-window.js'
 
 /** Base and step of heights that are packed into colours. */
 export interface ColourHeights {
@@ -35,7 +36,11 @@ export interface ReadOptions {
   readonly tile?: TileAddress
   /** Most cells that are taken. Default 400 million (1.6 GB as float32); judgement. */
   readonly maxCells?: number
+  /** The part that is read. Default: all of it. */
+  readonly window?: GroundWindow
   readonly signal?: AbortSignal
+  /** Told how much of the cells is read, 0–1. */
+  readonly onProgress?: (done: number) => void
 }
 
 export const DEFAULT_MAX_CELLS = 400_000_000
