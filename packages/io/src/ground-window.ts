@@ -36,7 +36,9 @@ export function cellsOf(
   const determinant = a * e - b * d
   let [left, right, top, bottom] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
   for (const place of along(box)) {
-    const [x, y] = system === 'own' || projection === null ? place : inOwn(projection, place, unit, raster)
+    const found = system === 'own' || projection === null ? place : inOwn(projection, place, unit, raster)
+    if (found === null) continue
+    const [x, y] = found
     const column = (e * (x - c) - b * (y - f)) / determinant
     const row = (a * (y - f) - d * (x - c)) / determinant
     left = Math.min(left, column)
@@ -58,14 +60,21 @@ export function cellsOf(
   return { column: west, row: north, width: east - west, height: south - north }
 }
 
-/** Degrees in the raster's own unit; where it counts longitudes from 0 to 360, so are these. */
+/** Degrees in the raster's own unit; where it counts longitudes from 0 to 360, so are these. Null where its projection does not reach. */
 function inOwn(
   projection: Projection,
   [longitude, latitude]: readonly [number, number],
   unit: number,
   { affine, width }: Pick<StoredRaster, 'width' | 'affine'>,
-): readonly [number, number] {
-  const [x, y] = projection.fromLonLat(longitude, latitude)
+): readonly [number, number] | null {
+  let place: readonly [number, number]
+  try {
+    place = projection.fromLonLat(longitude, latitude)
+  } catch (error) {
+    if (error instanceof InputError && error.code === 'crs/outside-domain') return null
+    throw error
+  }
+  const [x, y] = place
   if (projection.kind === 'geographic' && affine[2] + affine[0] * width > 180 && x < affine[2]) return [x + 360, y]
   return [x / unit, y / unit]
 }
