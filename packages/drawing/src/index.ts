@@ -1,3 +1,4 @@
+export { type Credited, creditsOf } from './credits.js'
 export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
 export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { drawingSetHtml } from './drawing-set/drawing-set.js'

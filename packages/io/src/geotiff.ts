@@ -9,6 +9,7 @@ import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRas
 import { malformed, openTiff, type TiffDirectory, type TiffFile, type TiffView } from './tiff-directory.js'
 import { type CellWindow, type ImageLayout, type ImageShape, imageLayout, imageShape, readBand, refuseTooMany } from './tiff-pixels.js'
 import { maskVoids } from './void-values.js'
+import { provenanceIn } from './write-stored-raster.js'
 
 /**
  * Elevations of a GeoTIFF (classic or Big, striped or tiled), ready for work: metres, north-up, square cells, a metric system.
@@ -115,6 +116,7 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   const layoutOf = (one: number): Promise<ImageLayout> => held.ask(() => imageLayout(file, image, stored, one, cells))
   const metadata = await held.ask(() => bandMetadata(image.text(42112) ?? '', band))
   const nodataText = await held.ask(() => image.text(42113))
+  warnings.push(...creditWarnings(await held.ask(() => [image.text(33432), image.text(270)] as const)))
   // The third pixel size is the height of one step of the stored number, where a vertical system is stated.
   const step = (await held.ask(() => image.numbers(33550)))[2] ?? 0
   const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, signal, options.onProgress)
@@ -170,6 +172,24 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
     warnings,
   }
 }
+
+/** Whom the heights are owed to, and what their source says of them, where the file says it. */
+function creditWarnings([copyright, description]: readonly [string | null, string | null]): Warning[] {
+  const source = provenanceIn(utf8(description))
+  const credit = source?.credit || plainCredit(utf8(copyright))
+  if (source === null) return credit === '' ? [] : [{ code: 'ground/credit', details: { credit } }]
+  const { name, licence, brought, cell_m, heightError_m, shows, trust } = source
+  return [
+    { code: 'ground/credit', details: { credit, licence, name, brought } },
+    { code: 'ground/open-source', details: { name, cell_m, error_m: heightError_m, shows, trust } },
+  ]
+}
+
+const plainCredit = (text: string | null): string => (text ?? '').replace(/\s+/g, ' ').trim().slice(0, 300)
+
+/** Text of a tag whose bytes were written as UTF-8, as most are today. */
+const utf8 = (text: string | null): string | null =>
+  text === null ? null : new TextDecoder().decode(Uint8Array.from(text, character => character.charCodeAt(0)))
 
 /** Refuses more cells than can be held, and says where the raster lies, so that a part of it can be offered. */
 async function refuseTooLarge(

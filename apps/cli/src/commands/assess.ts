@@ -372,6 +372,7 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
           name: f.name,
           ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
           ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+          ...(f.source === undefined ? {} : { source: f.source }),
         },
       })),
     ),
@@ -461,6 +462,7 @@ function planFeature(feature: SiteFeature, projection: Projection): PlanFeature 
     name: feature.name,
     floor_m: feature.floor_m,
     ...(feature.height_m === undefined ? {} : { height_m: feature.height_m }),
+    ...(feature.source === undefined ? {} : { source: feature.source }),
     geometry: collection.features[0]!.geometry,
   }
 }

@@ -638,14 +638,23 @@ function siteFeatures({ reading: { projection } }: Ground, planned: readonly Pla
       name: f.name,
       ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
       ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+      ...(f.source === undefined ? {} : { source: f.source }),
     },
   }))
   return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
 }
 
-function planFeature({ id, kind, name, floor_m, height_m, shapes }: SiteFeature, projection: Projection): PlanFeature {
+function planFeature({ id, kind, name, floor_m, height_m, source, shapes }: SiteFeature, projection: Projection): PlanFeature {
   const { features } = featureCollection([{ shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
-  return { id, kind, name, floor_m, ...(height_m === undefined ? {} : { height_m }), geometry: features[0]!.geometry }
+  return {
+    id,
+    kind,
+    name,
+    floor_m,
+    ...(height_m === undefined ? {} : { height_m }),
+    ...(source === undefined ? {} : { source }),
+    geometry: features[0]!.geometry,
+  }
 }
 
 /** Cells across the clearance from which its outline is drawn: a picture, not an answer. */
