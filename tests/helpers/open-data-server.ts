@@ -121,7 +121,8 @@ export async function openDataServer(fileAt: (path: string, body: string) => Ser
       if (!response.write(piece)) await new Promise(done => response.once('drain', done).once('close', done))
       if (response.destroyed) return
     }
-    if (broken) response.destroy()
+    // What was sent must have left before the line breaks.
+    if (broken) setTimeout(() => response.destroy(), 20)
     else if (behaviour !== 'stalls') response.end()
   }
 

@@ -54,7 +54,8 @@ export async function bringGround(source: GroundSource, box: Box, options: Bring
       { source: source.name },
     )
   const maxCells = options.maxCells ?? MOST_CELLS
-  const parts = tiling(source) === 'map-tiles' ? await tilesOf(source, box, maxCells, options) : await filesOf(source, box, maxCells, options)
+  const parts =
+    tiling(source) === 'map-tiles' ? await tilesOf(source, box, maxCells, options) : await filesOf(source, box, maxCells, options)
   const joined = parts.found.length === 1 ? parts.found[0]! : joinRasters(parts.found, { maxCells })
   const cut = tiling(source) === 'map-tiles' ? cutOut(joined, { in: 'lonlat', box }, await openProjection('EPSG:3857')) : joined
   const stored: StoredRaster = {
@@ -175,4 +176,8 @@ const nothingThere = (source: GroundSource): InputError =>
   })
 
 const tooLarge = (): InputError =>
-  new InputError('window/too-large', 'The area is larger than can be brought at once. Choose a smaller one: the holding and the ground that drains to it.', {})
+  new InputError(
+    'window/too-large',
+    'The area is larger than can be brought at once. Choose a smaller one: the holding and the ground that drains to it.',
+    {},
+  )

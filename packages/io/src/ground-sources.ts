@@ -145,7 +145,8 @@ export const MAP_DATA_SOURCES: readonly MapDataSource[] = [
     address: 'https://overpass-api.de/api/interpreter',
     licence: 'Open Database License (ODbL) 1.0',
     credit: '© OpenStreetMap contributors',
-    facts: 'Address of the query interface: rdrr.io/cran/MetricGraph, fetch_osm, read Nov 2026. Query words, tags, licence and credit: from memory.',
+    facts:
+      'Address of the query interface: rdrr.io/cran/MetricGraph, fetch_osm, read Nov 2026. Query words, tags, licence and credit: from memory.',
   },
 ]
 
@@ -205,7 +206,8 @@ export function groundSourceFrom(value: unknown): GroundSource {
   if (shows !== 'ground' && shows !== 'surface' && shows !== 'mixed') throw bad('"shows" must be ground, surface or mixed')
   const cell_m = numberOrNull('cell_m', 10_000)
   const heightUnit = given.heightUnit ?? (tiles ? 'm' : null)
-  if (heightUnit !== null && heightUnit !== 'm' && heightUnit !== 'ft' && heightUnit !== 'ftUS') throw bad('"heightUnit" must be m, ft or ftUS')
+  if (heightUnit !== null && heightUnit !== 'm' && heightUnit !== 'ft' && heightUnit !== 'ftUS')
+    throw bad('"heightUnit" must be m, ft or ftUS')
   return {
     id: text('id', `own-${hostOf(address.replace(PLACES, '0'))}`),
     name: text('name', hostOf(address.replace(PLACES, '0'))),

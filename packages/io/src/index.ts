@@ -44,7 +44,7 @@ export {
   mapDataSourceFrom,
   type Trust,
 } from './ground-sources.js'
-export { type Box, type GroundWindow, refuseBadBox } from './ground-window.js'
+export { type Box, boxRound, type GroundWindow, refuseBadBox } from './ground-window.js'
 export { readHollowChoices } from './hollow-choices.js'
 export { type KmlOptions, readKml, writeKml } from './kml.js'
 export { lineFormat, readLineFile } from './line-file.js'

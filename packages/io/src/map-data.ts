@@ -65,7 +65,11 @@ const MOST_POSITIONS = 2e6
 export async function bringMapData(source: MapDataSource, box: Box, options: AddressOptions): Promise<MapData> {
   refuseBadBox(box, 'lonlat')
   if (box[2] - box[0] > MOST_SIDE_DEG || box[3] - box[1] > MOST_SIDE_DEG)
-    throw new InputError('window/too-large', 'The area is larger than can be brought at once. Choose a smaller one: the holding and the ground that drains to it.', {})
+    throw new InputError(
+      'window/too-large',
+      'The area is larger than can be brought at once. Choose a smaller one: the holding and the ground that drains to it.',
+      {},
+    )
   const address = `${source.address}?data=${encodeURIComponent(mapDataQuery(box))}`
   const bytes = await fetchWhole(address, MOST_BYTES, options)
   return readMapData(new TextDecoder().decode(bytes), source)
@@ -97,7 +101,9 @@ export function readMapData(text: string, source: Pick<MapDataSource, 'address' 
     )
   const elements: unknown[] = answer.elements
   if (elements.length > MOST_ELEMENTS)
-    throw new InputError('map-data/too-large', `The answer holds ${elements.length} things. Choose a smaller area.`, { elements: elements.length })
+    throw new InputError('map-data/too-large', `The answer holds ${elements.length} things. Choose a smaller area.`, {
+      elements: elements.length,
+    })
 
   const budget = { positions: MOST_POSITIONS }
   const counts: Record<MapDataKind, number> = { building: 0, track: 0, stream: 0, forest: 0, wet: 0, spring: 0, well: 0 }

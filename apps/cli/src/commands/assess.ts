@@ -419,15 +419,15 @@ function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): re
 }
 
 /** Pits and sightings: of `--soil`, or else the pits among the features that say what was found in them. */
-async function soilFrom(args: Arguments, reading: Reading, { voice, warn }: Talk): Promise<SoilRecord> {
+async function soilFrom(args: Arguments, reading: Reading, talk: Talk): Promise<SoilRecord> {
   const { projection } = reading
   const soilFile = args.options.get('soil')
   // What was left out of the features is told where they are read for the site.
-  const features = soilFile === undefined ? await featureText(args, reading, { voice, warn: () => undefined }) : undefined
+  const features = soilFile === undefined ? await featureText(args, reading, { ...talk, warn: () => undefined }) : undefined
   const text = soilFile !== undefined ? await readText(soilFile) : features !== undefined ? recordsAmong(features) : null
   if (text === null) return EMPTY_SOIL_RECORD
   const { record, warnings } = readSoilRecord(text, projection)
-  for (const warning of warnings) warn(warning)
+  for (const warning of warnings) talk.warn(warning)
   return record
 }
 
