@@ -57,6 +57,9 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     fieldFile: () => '',
     importReadings: () => ({ readings: [] }),
     report: () => '',
+    bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
+    bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
+    forgetBrought: () => null,
     ...own,
   }
   const store: Store = {

@@ -24,6 +24,7 @@ import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
+import { OpenDataPart, WindowForm } from './open-data.js'
 import { Refused } from './refused.js'
 import { SoilRecordPart } from './soil-record.js'
 import { useDesk } from './with-sheet.js'
@@ -59,6 +60,7 @@ export function GroundLeaf() {
         )}
         <p class="small">{say.privacy}</p>
       </section>
+      <OpenDataPart />
     </>
   )
 }
@@ -259,7 +261,12 @@ export function FileQuestions() {
   const kind = sheet.kindQuestion.value
   return (
     <>
-      {ground && <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />}
+      {ground &&
+        (ground.refusal.code === 'grid/too-large' ? (
+          <WindowForm key={ground.name} question={ground} />
+        ) : (
+          <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />
+        ))}
       {kind && <KindForm name={kind.name} />}
       {assumed && ground === null && <UnitQuestion />}
     </>

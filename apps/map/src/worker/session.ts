@@ -1,5 +1,7 @@
 import { levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
 import {
+  blobSource,
+  bytesSource,
   featureCollection,
   fieldDrawing,
   fieldGeoJson,
@@ -8,7 +10,7 @@ import {
   placeOnEarth,
   type Reading,
   readAsBuilt,
-  readElevation,
+  readElevationFrom,
   readFeatures,
   readLineFile,
   readRainTable,
@@ -104,6 +106,7 @@ import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
+import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
 import type {
   Answered,
   Display,
@@ -128,6 +131,8 @@ export interface SessionTools {
   toBitmap(picture: Picture): Promise<ImageBitmap>
   /** Version printed in the report. */
   readonly version?: string
+  /** Default: no host is reached. */
+  readonly network?: Network
 }
 
 /** All that is known of the one open raster. */
@@ -160,7 +165,7 @@ interface Drawn {
 }
 
 /** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
-export function createSession({ toBitmap, version = '' }: SessionTools): Session {
+export function createSession({ toBitmap, version = '', network = NO_NETWORK }: SessionTools): Session {
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
@@ -175,8 +180,18 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
   const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({}), EMPTY_SOIL_RECORD))
 
   return {
+    ...openDataAnswers(network),
+
     async openGround({ name, bytes, options }, turns = {}) {
-      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options }), grounds + 1, turns)
+      const next = await study(
+        name,
+        await readElevationFrom(bytes instanceof Blob ? blobSource(bytes, name) : bytesSource(bytes, name), {
+          maxCells: MOST_CELLS,
+          ...options,
+        }),
+        grounds + 1,
+        turns,
+      )
       grounds += 1
       ground = next
       drawn = null
