@@ -90,10 +90,10 @@ test('open heights and the open map: asked for a yes, brought, credited, kept, t
 
   // Servers that misbehave are explained in a sentence, and the ground stays as it was.
   const card = await page.locator('.ground-card').textContent()
-  const alert = part.locator('[role=alert]')
+  const told = (sentence: RegExp): Promise<void> => part.locator('[role=alert]', { hasText: sentence }).waitFor()
   server.behaviour = 'no-cors'
   await yes.click()
-  await alert.getByText(/No answer that can be read came back/).waitFor()
+  await told(/No answer that can be read came back/)
   const bring = part.getByRole('button', { name: 'Bring', exact: true }).first()
   for (const [behaviour, sentence] of [
     ['not-found', /has no heights for this place/],
@@ -102,7 +102,7 @@ test('open heights and the open map: asked for a yes, brought, credited, kept, t
   ] as const) {
     server.behaviour = behaviour
     await bring.click()
-    await alert.getByText(sentence).waitFor()
+    await told(sentence)
   }
   expect(await page.locator('.ground-card').textContent()).toBe(card)
 
