@@ -78,7 +78,10 @@ export async function rangeReadBench(times = 5) {
   const server = createServer((request, response) => {
     const [, from, to] = /bytes=(\d+)-(\d+)/.exec(request.headers.range)
     const part = bytes.subarray(Number(from), Math.min(bytes.length, Number(to) + 1))
-    response.writeHead(206, { 'content-range': `bytes ${from}-${Number(from) + part.length - 1}/${bytes.length}`, 'content-length': part.length })
+    response.writeHead(206, {
+      'content-range': `bytes ${from}-${Number(from) + part.length - 1}/${bytes.length}`,
+      'content-length': part.length,
+    })
     response.end(part)
   })
   await new Promise(done => server.listen(0, '127.0.0.1', done))
@@ -98,7 +101,10 @@ export async function rangeReadBench(times = 5) {
       },
     })
     // Cells 9740 to 10,740 each way: two tiles across, two down.
-    const { grid } = await readElevationFrom(source, { elevationUnit: 'm', window: { in: 'own', box: [509_742, 3_989_262, 510_738, 3_990_258] } })
+    const { grid } = await readElevationFrom(source, {
+      elevationUnit: 'm',
+      window: { in: 'own', box: [509_742, 3_989_262, 510_738, 3_990_258] },
+    })
     took_ms.push(performance.now() - begun)
     if (grid.geometry.width !== 1000 || grid.geometry.height !== 1000) throw new Error('The window has another size.')
   }
@@ -106,5 +112,14 @@ export async function rangeReadBench(times = 5) {
   server.closeAllConnections()
   let touched = 0
   for (let row = 19; row <= 20; row++) for (let column = 19; column <= 20; column++) touched += lengthOf(row * ACROSS + column)
-  return { side: SIDE, window: 1000, requests, read_bytes: read, touched_bytes: touched, ratio: read / touched, first_ms: took_ms[0], best_ms: Math.min(...took_ms) }
+  return {
+    side: SIDE,
+    window: 1000,
+    requests,
+    read_bytes: read,
+    touched_bytes: touched,
+    ratio: read / touched,
+    first_ms: took_ms[0],
+    best_ms: Math.min(...took_ms),
+  }
 }

@@ -106,12 +106,10 @@ test('open heights and the open map: asked for a yes, brought, credited, kept, t
   }
   expect(await page.locator('.ground-card').textContent()).toBe(card)
 
-  // Brought: the unit is asked, since degrees do not say it; the credit stands on the plan and on the card.
+  // Brought: the credit stands on the plan and on the card.
   server.behaviour = 'well'
   server.asked.length = 0
   await bring.click()
-  await page.locator('form.question').getByRole('radio').first().check()
-  await page.locator('form.question button[type=submit]').click()
   await page.locator('.credit-line', { hasText: 'Data: © Test Survey' }).waitFor()
   expect(await page.locator('.ground-card').textContent()).toContain('The heights are by others: © Test Survey.')
   await picture(page, 'brought')
