@@ -60,6 +60,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
     bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
     forgetBrought: () => null,
+    cutGround: () => ({ file: new ArrayBuffer(8) }),
     ...own,
   }
   const store: Store = {

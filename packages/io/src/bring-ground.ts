@@ -78,9 +78,10 @@ export async function bringGround(source: GroundSource, box: Box, options: Bring
     brought: options.dateText,
   }
   const place = [(box[1] + box[3]) / 2, (box[0] + box[2]) / 2].map(value => value.toFixed(3)).join('_')
+  const word = source.name.replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-|-$/g, '')
   return {
     file: await writeStoredRaster(stored, provenance),
-    fileName: `${source.id.replace(/[^\w-]/g, '-')}_${place}.tif`,
+    fileName: `${word}_${place}.tif`,
     width: stored.width,
     height: stored.height,
     warnings: [

@@ -116,7 +116,9 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   const layoutOf = (one: number): Promise<ImageLayout> => held.ask(() => imageLayout(file, image, stored, one, cells))
   const metadata = await held.ask(() => bandMetadata(image.text(42112) ?? '', band))
   const nodataText = await held.ask(() => image.text(42113))
-  warnings.push(...creditWarnings(await held.ask(() => [image.text(33432), image.text(270)] as const)))
+  const note = noted(await held.ask(() => [image.text(33432), image.text(270)] as const), stored)
+  // A part of a part is a part of the first whole.
+  warnings.push(...note.warnings.filter(({ code }) => code !== 'ground/cut-out' || options.window === undefined))
   // The third pixel size is the height of one step of the stored number, where a vertical system is stated.
   const step = (await held.ask(() => image.numbers(33550)))[2] ?? 0
   const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, signal, options.onProgress)
@@ -169,20 +171,24 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
     verticalUnitText: metadata.unit || null,
     verticalDatum: reference.verticalDatum,
     ellipsoidal: reference.ellipsoidal,
+    ...(note.provenance === null ? {} : { provenance: note.provenance }),
     warnings,
   }
 }
 
-/** Whom the heights are owed to, and what their source says of them, where the file says it. */
-function creditWarnings([copyright, description]: readonly [string | null, string | null]): Warning[] {
-  const source = provenanceIn(utf8(description))
-  const credit = source?.credit || plainCredit(utf8(copyright))
-  if (source === null) return credit === '' ? [] : [{ code: 'ground/credit', details: { credit } }]
-  const { name, licence, brought, cell_m, heightError_m, shows, trust } = source
-  return [
-    { code: 'ground/credit', details: { credit, licence, name, brought } },
-    { code: 'ground/open-source', details: { name, cell_m, error_m: heightError_m, shows, trust } },
-  ]
+/** Whom the heights are owed to, what their source says of them, and what they are a part of, where the file says it. */
+function noted([copyright, description]: readonly [string | null, string | null], { width, height }: ImageShape) {
+  const provenance = provenanceIn(utf8(description))
+  const credit = provenance?.credit ?? plainCredit(utf8(copyright))
+  const { name, licence, brought, cell_m, heightError_m, shows, trust, cutFrom } = provenance ?? {}
+  const known = (details: Readonly<Record<string, string | number | null | undefined>>): Warning['details'] =>
+    Object.fromEntries(Object.entries(details).filter(([, value]) => value !== undefined)) as Warning['details']
+  const warnings: Warning[] = []
+  if (credit !== '') warnings.push({ code: 'ground/credit', details: known({ credit, licence, name, brought }) })
+  if (trust !== undefined)
+    warnings.push({ code: 'ground/open-source', details: known({ name, cell_m, error_m: heightError_m, shows, trust }) })
+  if (cutFrom) warnings.push(cutWarning({ width: cutFrom[0], height: cutFrom[1] }, { column: 0, row: 0, width, height }))
+  return { warnings, provenance: provenance ?? (credit === '' ? null : ({ format: 'soakline-source/1', credit } as const)) }
 }
 
 const plainCredit = (text: string | null): string => (text ?? '').replace(/\s+/g, ' ').trim().slice(0, 300)

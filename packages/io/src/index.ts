@@ -7,6 +7,7 @@ export { type ByteSource, blobSource, bytesSource, UNKNOWN_SIZE, wholeOf } from 
 export { COLOUR_CODES } from './colour-heights.js'
 export { groundScale, type LonLat, localProjection, openProjection, type Projection, utmCode } from './crs.js'
 export { type CsvCell, writeCsv } from './csv.js'
+export { cutGround } from './cut-ground.js'
 export { type DailyRainOptions, type DailyRainReading, readDailyRain } from './daily-rain.js'
 export { type DxfOptions, writeDxf } from './dxf.js'
 export {

@@ -1,5 +1,6 @@
 import type { LengthUnit, Warning } from 'soakline/foundation'
 import type { GroundWindow } from './ground-window.js'
+import type { Provenance } from './write-stored-raster.js'
 
 /** Base and step of heights that are packed into colours. */
 export interface ColourHeights {
@@ -64,5 +65,7 @@ export interface StoredRaster {
   readonly verticalUnitText: string | null
   readonly verticalDatum: string | null
   readonly ellipsoidal: boolean
+  /** Whom it is owed to and what it is a part of, where the file says so; absent else. */
+  readonly provenance?: Provenance
   readonly warnings: readonly Warning[]
 }

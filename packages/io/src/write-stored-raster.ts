@@ -3,19 +3,21 @@ import { toGround } from './ground.js'
 import type { StoredRaster } from './stored-raster.js'
 import { writeGeoTiff } from './write-geotiff.js'
 
-/** Where brought heights are from: kept in the file itself, so that it goes wherever the file goes. */
+/** Where heights are from, and what they are a part of: kept in the file itself, so that it goes wherever the file goes. */
 export interface Provenance {
   readonly format: 'soakline-source/1'
-  readonly name: string
-  readonly host: string
-  readonly licence: string
-  readonly credit: string
-  readonly cell_m: number | null
-  readonly heightError_m: number | null
-  readonly shows: string
-  readonly trust: string
+  readonly name?: string
+  readonly host?: string
+  readonly licence?: string
+  readonly credit?: string
+  readonly cell_m?: number | null
+  readonly heightError_m?: number | null
+  readonly shows?: string
+  readonly trust?: string
   /** The day it was brought. */
-  readonly brought: string
+  readonly brought?: string
+  /** Columns and rows of the raster that it was cut out of. */
+  readonly cutFrom?: readonly [width: number, height: number]
 }
 
 /**
@@ -25,7 +27,10 @@ export interface Provenance {
  * Throws  as `toGround` and `writeGeoTiff`.
  */
 export async function writeStoredRaster(stored: StoredRaster, provenance: Provenance): Promise<Uint8Array<ArrayBuffer>> {
-  const notes = { copyright: provenance.credit, description: JSON.stringify(provenance) }
+  const notes = {
+    ...(provenance.credit ? { copyright: provenance.credit } : {}),
+    description: JSON.stringify(provenance),
+  }
   const [a, b, c, d, e, f] = stored.affine
   const plain = /^EPSG:\d+$/i.test(stored.crs ?? '') && b === 0 && d === 0 && a > 0 && e < 0
   if (!plain) {
@@ -58,19 +63,22 @@ export function provenanceIn(description: string | null): Provenance | null {
   } catch {
     return null
   }
-  const text = (key: keyof Provenance): string => (typeof value[key] === 'string' ? (value[key] as string).slice(0, 500) : '')
-  const number = (key: keyof Provenance): number | null =>
-    typeof value[key] === 'number' && Number.isFinite(value[key]) ? (value[key] as number) : null
+  const text = <K extends keyof Provenance>(key: K) =>
+    typeof value[key] === 'string' && value[key] !== '' ? { [key]: (value[key] as string).slice(0, 500) } : {}
+  const number = <K extends keyof Provenance>(key: K) =>
+    typeof value[key] === 'number' && Number.isFinite(value[key]) ? { [key]: value[key] as number } : {}
+  const { cutFrom } = value
   return {
     format: 'soakline-source/1',
-    name: text('name'),
-    host: text('host'),
-    licence: text('licence'),
-    credit: text('credit'),
-    cell_m: number('cell_m'),
-    heightError_m: number('heightError_m'),
-    shows: text('shows'),
-    trust: text('trust'),
-    brought: text('brought'),
+    ...text('name'),
+    ...text('host'),
+    ...text('licence'),
+    ...text('credit'),
+    ...number('cell_m'),
+    ...number('heightError_m'),
+    ...text('shows'),
+    ...text('trust'),
+    ...text('brought'),
+    ...(Array.isArray(cutFrom) && cutFrom.length === 2 && cutFrom.every(Number.isInteger) ? { cutFrom: [cutFrom[0], cutFrom[1]] } : {}),
   }
 }

@@ -686,7 +686,7 @@ export function createSheet(world: World) {
     const off = new AbortController()
     openingOff = off
     try {
-      const bytes = file.size > MOST_WHOLE_BYTES || options.window ? file : await file.arrayBuffer()
+      const bytes = file.size > MOST_WHOLE_BYTES ? file : await file.arrayBuffer()
       const card = await world.ask(
         'openGround',
         { name, bytes, options },
@@ -753,6 +753,20 @@ export function createSheet(world: World) {
         groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
       else notTaken(name, refusal)
       return false
+    } finally {
+      opening.value = null
+    }
+  }
+
+  /** The part of a large raster that was chosen: it is opened and kept in its place. */
+  async function partOf(whole: Blob, name: string, options: ReadOptions): Promise<[Blob | null, ReadOptions]> {
+    opening.value = name
+    try {
+      const { file } = await world.ask('cutGround', { name, file: whole, options })
+      return [new Blob([file]), {}]
+    } catch (error) {
+      notTaken(name, refusalOf(error))
+      return [null, options]
     } finally {
       opening.value = null
     }
@@ -1226,8 +1240,10 @@ export function createSheet(world: World) {
       const question = groundQuestion.value
       if (question === null) return
       groundQuestion.value = null
-      const { file, name, plan: wanted, demo } = question
-      if (await openGround(file, name, { ...question.options, ...said }, { plan: wanted, demo, setAside: true })) {
+      const { file: whole, name, plan: wanted, demo } = question
+      const options = { ...question.options, ...said }
+      const [file, left] = said.window === undefined ? [whole, options] : await partOf(whole, name, options)
+      if (file !== null && (await openGround(file, name, left, { plan: wanted, demo, setAside: true }))) {
         taken(name, 'ground', null)
         saveSoon()
       }

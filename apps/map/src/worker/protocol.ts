@@ -239,6 +239,8 @@ export interface Protocol {
   /** GeoJSON, GPX or KML to the line of the plan. */
   importLine: [{ readonly text: string }, { readonly path: readonly Place[]; readonly warnings: readonly Warning[] }]
   importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
+  /** The part of a large raster that a window touches, as a file of its own. */
+  cutGround: [{ readonly name: string; readonly file: Blob; readonly options: ReadOptions }, { readonly file: ArrayBuffer }]
   /** Brings elevation for a box from a public source; only the hosts that are allowed are asked. It runs behind other questions. */
   bringGround: [
     { readonly source: GroundSource; readonly box: Box; readonly allowed: readonly string[]; readonly dateText: string },
