@@ -83,7 +83,7 @@ test('open heights and the open map: asked for a yes, brought, credited, kept, t
   // With files of this device alone, and an area and a source chosen, nobody else is asked for anything.
   await drop(page, fileFrom(demoFile('ground.tif'), 'farm.tif'))
   await fileLine(page, 'farm.tif')
-  await part.getByText('None. This page has asked no server of others for anything.').waitFor()
+  await part.getByText('None: no server of others is asked for anything.').waitFor()
   await part.getByText(`${server.host} will be asked for the parts`).waitFor()
   expect(server.asked).toEqual([])
   await sheet.calm()

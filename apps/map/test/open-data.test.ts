@@ -30,6 +30,7 @@ function desk(
       sheet: {
         area,
         ground: signal({ card: { bounds: [-93.5, 46.2, -93.4, 46.3], localCentre: null } }) as never,
+        plan: signal({ features: [{ id: 'way/1', source: '© Mappers' }] }) as never,
         openFiles: async list => void opened.push(...list.map(({ name }) => name)),
       },
       read: key => kept.get(key) ?? null,
@@ -41,7 +42,11 @@ function desk(
 
 describe('consent', () => {
   test('every question carries the hosts that are allowed just then, and nothing is asked by choosing', async () => {
-    const { open, asked, opened } = desk()
+    const { open, asked, opened } = desk(question =>
+      question === 'bringGround'
+        ? { file: new ArrayBuffer(4), fileName: 'a.tif', warnings: [] }
+        : { geojson: '{"features": [{"id": "way/1"}, {"id": "way/2"}]}', warnings: [] },
+    )
     open.chosenId.value = 'terrain-tiles'
     expect(asked).toEqual([])
     await open.bringHeights()
@@ -92,6 +97,13 @@ describe('consent', () => {
     await open.bringHeights()
     expect(open.problem.value?.code).toBe('address/busy')
   })
+})
+
+test('what the open map brought before is not put on the plan twice', async () => {
+  const { open, opened } = desk(() => ({ geojson: '{"features": [{"id": "way/1"}]}', warnings: [] }))
+  await open.bringMap()
+  expect(opened).toEqual([])
+  expect(open.brought.value?.name).toBe('OpenStreetMap')
 })
 
 test('a source of the user’s own is chosen at once and kept; one that cannot be used is refused', () => {

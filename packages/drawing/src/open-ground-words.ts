@@ -1,5 +1,5 @@
 import { plainText } from './escape-text.js'
-import { formatCount, formatHeight, formatLength } from './measures.js'
+import { formatCount, formatLength } from './measures.js'
 import type { Voice } from './voice.js'
 
 /** What a list of sources says of one of them. */
@@ -35,8 +35,10 @@ const english = {
   bring: 'Bring',
   asks: (host: string) =>
     `${host} will be asked for the parts of its files that hold this area. It learns this device’s address on the network and roughly which place is meant; of your plan it learns nothing.`,
+  asksMap: (host: string) =>
+    `${host} will be asked what the map has in the area of the open ground. It learns this device’s address on the network and where that ground lies; of your plan it learns nothing.`,
   allowed: 'Hosts that you have said yes to',
-  noneAllowed: 'None. This page has asked no server of others for anything.',
+  noneAllowed: 'None: no server of others is asked for anything.',
   takeBack: (host: string) => `Take the yes to ${host} back`,
   bringing: 'Bringing…',
   stop: 'Stop',
@@ -108,8 +110,10 @@ const spanish: OpenGroundWords = {
   bring: 'Traer',
   asks: host =>
     `A ${host} se le pedirán las partes de sus archivos que tienen esta área. Sabrá la dirección de este equipo en la red y más o menos de qué lugar se trata; de su plan no sabrá nada.`,
+  asksMap: host =>
+    `A ${host} se le preguntará qué tiene el mapa en el área del terreno abierto. Sabrá la dirección de este equipo en la red y dónde está ese terreno; de su plan no sabrá nada.`,
   allowed: 'Servidores a los que dijo que sí',
-  noneAllowed: 'Ninguno. Esta página no ha pedido nada a servidores de otros.',
+  noneAllowed: 'Ninguno: a ningún servidor de otros se le pide nada.',
   takeBack: host => `Retirar el sí a ${host}`,
   bringing: 'Trayendo…',
   stop: 'Parar',
@@ -167,7 +171,7 @@ export function sayGroundSource(source: SaidSource, voice: Voice): [name: string
   return [
     [say.trust, say.trusted[source.trust]],
     [say.cell, source.cell_m === null ? say.notStated : formatLength(source.cell_m, voice)],
-    [say.error, source.heightError_m === null ? say.notStated : formatHeight(source.heightError_m, voice)],
+    [say.error, source.heightError_m === null ? say.notStated : formatLength(source.heightError_m, voice)],
     [say.shows, say.showing[source.shows]],
     [say.datum, source.verticalDatum === null ? say.notStated : plainText(source.verticalDatum)],
     [say.licence, plainText(source.licence)],

@@ -17,12 +17,12 @@ export const OPEN_GROUND_REMARKS = {
       key: 'trust',
       is: {
         place: {
-          en: 'These heights are good for choosing where to walk, dig test pits and survey[; as published a height is off by {error_m:height}, often more in steep or wooded places]. Set no level by them: survey the place before you dig.',
-          es: 'Estas alturas sirven para elegir dónde caminar, hacer calicatas y levantar[; según quien las publica, una altura falla en {error_m:height}, a menudo más en lo empinado o arbolado]. No nivele con ellas: levante el lugar antes de cavar.',
+          en: 'These heights are good for choosing where to walk, dig test pits and survey[; as published a height is off by {error_m:length}, often more in steep or wooded places]. Set no level by them: survey the place before you dig.',
+          es: 'Estas alturas sirven para elegir dónde caminar, hacer calicatas y levantar[; según quien las publica, una altura falla en {error_m:length}, a menudo más en lo empinado o arbolado]. No nivele con ellas: levante el lugar antes de cavar.',
         },
         country: {
-          en: 'These heights show how the country lies[; as published a height is off by {error_m:height}, often more in steep or wooded places]. A ditch is smaller than one of their cells: choose no line by them alone, set no level by them, and look for roofs and trees taken for ground.',
-          es: 'Estas alturas muestran cómo es la comarca[; según quien las publica, una altura falla en {error_m:height}, a menudo más en lo empinado o arbolado]. Una zanja es más chica que una de sus celdas: no elija una línea solo por ellas, no nivele con ellas, y vea si techos y árboles pasaron por suelo.',
+          en: 'These heights show how the country lies[; as published a height is off by {error_m:length}, often more in steep or wooded places]. A ditch is smaller than one of their cells: choose no line by them alone, set no level by them, and look for roofs and trees taken for ground.',
+          es: 'Estas alturas muestran cómo es la comarca[; según quien las publica, una altura falla en {error_m:length}, a menudo más en lo empinado o arbolado]. Una zanja es más chica que una de sus celdas: no elija una línea solo por ellas, no nivele con ellas, y vea si techos y árboles pasaron por suelo.',
         },
       },
     },

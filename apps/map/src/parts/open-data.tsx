@@ -1,6 +1,6 @@
 import { creditsOf, formatLength, openGroundWords, plainText, sayGroundSource, sayMegabytes, sayWarning } from '@soakline/drawing'
 import { boxRound, hostOf } from '@soakline/io'
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import { SIDES_M } from '../state/open-data.js'
 import type { GroundQuestion } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
@@ -16,6 +16,7 @@ export function OpenDataPart() {
   const bringing = open.bringing.value
   const brought = open.brought.value
   const problem = open.problem.value
+  const mapHost = hostOf(open.mapSource.value.address)
   return (
     <details class="block open-data">
       <summary>
@@ -28,7 +29,8 @@ export function OpenDataPart() {
         <h3>{say.map}</h3>
         <p class="small">{sheet.ground.value === null ? say.mapNoGround : say.mapIntro}</p>
         <BringButton
-          host={hostOf(open.mapSource.value.address)}
+          host={mapHost}
+          asks={say.asksMap(mapHost)}
           ready={sheet.ground.value !== null && sheet.localCentre.value === null}
           onBring={() => void open.bringMap()}
         />
@@ -69,6 +71,9 @@ function AreaFields() {
   const area = sheet.area.value
   const setMiddle = (middle: readonly [number, number]): void => sheet.chooseArea({ middle, side_m: area?.side_m ?? 1000 })
   const onEarth = sheet.ground.value === null || sheet.localCentre.value === null
+  useEffect(() => {
+    if (area !== null && onEarth) view()?.show(boxRound(area.middle, area.side_m))
+  }, [area])
   return (
     <section>
       <h3>{say.area}</h3>
@@ -140,20 +145,36 @@ function SourceFields() {
         </button>
       )}
       {sheet.area.value === null && <p class="small">{say.needsArea}</p>}
-      <BringButton host={open.hostOf(source)} ready={sheet.area.value !== null} onBring={() => void open.bringHeights()} />
+      <BringButton
+        host={open.hostOf(source)}
+        asks={say.asks(open.hostOf(source))}
+        ready={sheet.area.value !== null}
+        onBring={() => void open.bringHeights()}
+      />
       <OwnSource />
     </section>
   )
 }
 
 /** Brings from a host; the first time the button is the yes to it, and says what it means. */
-function BringButton({ host, ready, onBring }: { readonly host: string; readonly ready: boolean; onBring(): void }) {
+function BringButton({
+  host,
+  asks,
+  ready,
+  onBring,
+}: {
+  readonly host: string
+  /** What the host is asked for, and what it learns by that. */
+  readonly asks: string
+  readonly ready: boolean
+  onBring(): void
+}) {
   const { open, voice } = useDesk()
   const say = openGroundWords(voice)
   const allowed = open.allowed.value.includes(host)
   return (
     <>
-      {!allowed && <p class="small">{say.asks(host)}</p>}
+      {!allowed && <p class="small">{asks}</p>}
       <p class="button-row">
         <button
           type="button"

@@ -18,7 +18,7 @@ import type { Sheet } from './sheet.js'
 /** What open data needs of the world outside. */
 export interface OpenDataWorld {
   readonly ask: WorkerClient['ask']
-  readonly sheet: Pick<Sheet, 'openFiles' | 'ground' | 'area'>
+  readonly sheet: Pick<Sheet, 'openFiles' | 'ground' | 'area' | 'plan'>
   /** Small things that the browser keeps. */
   read(key: string): string | null
   write(key: string, value: string): void
@@ -142,11 +142,20 @@ export function createOpenData({ ask, sheet, read, write, now }: OpenDataWorld) 
         const source = mapSource.value
         const box: Box = card.bounds
         const { geojson, warnings } = await ask('bringMapData', { source, box, allowed: allowed.value }, { signal })
-        await sheet.openFiles([{ file: new Blob([geojson], { type: 'application/geo+json' }), name: `${source.name}.geojson` }])
+        const fresh = withoutThose(geojson, new Set(sheet.plan.value.features.flatMap(f => (f.source === undefined ? [] : [f.id]))))
+        if (fresh !== null)
+          await sheet.openFiles([{ file: new Blob([fresh], { type: 'application/geo+json' }), name: `${source.name}.geojson` }])
         brought.value = { name: source.name, warnings }
       }),
     forget: () => ask('forgetBrought', null).catch(() => null),
   }
+}
+
+/** Features that are on the plan already are not put there twice; null where none is left. */
+function withoutThose(geojson: string, ids: ReadonlySet<string>): string | null {
+  const { features, ...rest } = JSON.parse(geojson) as { features: { id: string }[] }
+  const left = features.filter(({ id }) => !ids.has(id))
+  return left.length === 0 ? null : JSON.stringify({ ...rest, features: left })
 }
 
 function refusalIn(error: unknown): Refusal {
