@@ -354,7 +354,7 @@ function projection({ crs, name, geographic, method, unit_m, definition, warning
         at = converter.inverse([2 * x - there[0]!, 2 * y - there[1]!])
       }
       const [longitude, latitude] = [at[0]!, at[1]!]
-      if (!Number.isFinite(longitude) || !Number.isFinite(latitude) || Math.abs(latitude) > 90) {
+      if (!(Math.abs(longitude) <= 540) || !(Math.abs(latitude) <= 90)) {
         throw new InputError(
           'crs/outside-domain',
           `The coordinates ${x}, ${y} have no place in ${crs} (${name}). The coordinate system is probably not the right one.`,

@@ -1,5 +1,6 @@
 import { InputError, type LengthUnit, METRES_PER, type Warning } from 'soakline/foundation'
 import type { ElevationGrid, GridGeometry } from 'soakline/raster'
+import { refuseCellSize } from './cell-size.js'
 import { groundScale, openProjection, type Projection, utmCode } from './crs.js'
 import { resampleBilinear } from './resample.js'
 import { sha256Hex } from './sha256.js'
@@ -50,7 +51,7 @@ const OTHER_STRETCH = 0.015
  * Settles what a stored raster leaves open: coordinate system, unit of height, direction of rows, shape of cells.
  *
  * Laws     The result is in metres, north-up, with square cells, in a system whose lengths are true to 1.5 %. Heights are only touched where cells must be drawn anew.
- * Throws   InputError `crs/unknown`, `elevation-unit/unknown`, `grid/rotated`, `grid/all-void`, `grid/implausible-heights`, `crs/not-metric`, and others.
+ * Throws   InputError `crs/unknown`, `elevation-unit/unknown`, `grid/cell-size`, `grid/rotated`, `grid/all-void`, `grid/implausible-heights`, `crs/not-metric`, and others.
  */
 export async function toGround(stored: StoredRaster, options: ReadOptions = {}): Promise<Reading> {
   const warnings: Warning[] = [...stored.warnings]
@@ -60,6 +61,7 @@ export async function toGround(stored: StoredRaster, options: ReadOptions = {}):
     warnings.push({ code: 'grid/tiny', details: { width, height } })
   }
   const source = await sourceProjection(stored, options, warnings)
+  refuseCellSize(stored.affine, source.horizontalUnit_m)
   const [elevationUnit, elevationUnitFrom] = elevationUnitOf(stored, source, options, warnings)
 
   const { data, affine } = northUp(stored, source.horizontalUnit_m)

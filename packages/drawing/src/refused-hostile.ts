@@ -1,0 +1,13 @@
+import type { Sentence } from './templates.js'
+
+/** Refusals of files that would do harm: sizes that no ground has, depths that no layer has, readers that do not end. */
+export const REFUSED_HOSTILE = {
+  'grid/cell-size': {
+    en: 'The cells of this raster have a size or a place that no measured ground has. Its georeference is broken, or it is in another unit than it says. Have it exported again.',
+    es: 'Las celdas de este ráster tienen un tamaño o un lugar que ningún terreno medido tiene. Su georreferencia está rota, o está en otra unidad que la que dice. Pida que lo exporten otra vez.',
+  },
+  'vector/too-deep': {
+    en: 'The file nests lists in lists deeper than any map layer does. It is damaged or hostile; export the layer again.',
+    es: 'El archivo mete listas dentro de listas a más hondura que cualquier capa de mapa. Está dañado o es hostil; exporte la capa otra vez.',
+  },
+} as const satisfies Readonly<Record<string, Sentence>>
