@@ -6,6 +6,10 @@ export const REFUSED_HOSTILE = {
     en: 'The cells of this raster have a size or a place that no measured ground has. Its georeference is broken, or it is in another unit than it says. Have it exported again.',
     es: 'Las celdas de este ráster tienen un tamaño o un lugar que ningún terreno medido tiene. Su georreferencia está rota, o está en otra unidad que la que dice. Pida que lo exporten otra vez.',
   },
+  'grid/bad-fill': {
+    en: 'The area up to which gaps are filled must be a number, 0 or more.',
+    es: 'El área hasta la que se rellenan huecos debe ser un número, 0 o más.',
+  },
   'vector/too-deep': {
     en: 'The file nests lists in lists deeper than any map layer does. It is damaged or hostile; export the layer again.',
     es: 'El archivo mete listas dentro de listas a más hondura que cualquier capa de mapa. Está dañado o es hostil; exporte la capa otra vez.',
