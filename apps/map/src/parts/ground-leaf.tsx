@@ -286,7 +286,9 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus(), [])
   const id = useId()
-  const { code, details } = question.refusal
+  const { details } = question.refusal
+  // Heights in the colours of a raster are asked about as those of a picture are.
+  const code = question.refusal.code === 'grid/colours' ? 'colours/unknown-code' : question.refusal.code
   const [crs, setCrs] = useState<'code' | 'local'>('code')
   const [number, setNumber] = useState(details.looksLikeDegrees === true ? '4326' : '')
   const [choice, setChoice] = useState<string>('')

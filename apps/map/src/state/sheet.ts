@@ -142,6 +142,9 @@ const ASKABLE: readonly string[] = [
   'tile/unknown-place',
 ]
 
+/** Whether an answer helps: a picture may be heights that are packed into its colours, a palette is none. */
+const isAskable = ({ code, details }: Refusal): boolean => ASKABLE.includes(code) || (code === 'grid/colours' && details.packable === true)
+
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
 
@@ -735,8 +738,7 @@ export function createSheet(world: World) {
       // Called off: the sheet stays as it was, and nothing need be said.
       if (off.signal.aborted) return false
       const refusal = refusalOf(error)
-      if (ASKABLE.includes(refusal.code))
-        groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
+      if (isAskable(refusal)) groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
       else notTaken(name, refusal)
       return false
     } finally {

@@ -1,5 +1,5 @@
 import type { Language, SaidOutlet, UnitSystem } from '@soakline/drawing'
-import type { GroundReport, ReadOptions, VectorFile } from '@soakline/io'
+import type { GroundReport, VectorFile } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
@@ -20,6 +20,7 @@ import type {
   VerdictChanged,
 } from 'soakline/plan'
 import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
+import type { GroundFile, ReadGround } from './read-ground.js'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
 export type Display = readonly [number, number]
@@ -156,8 +157,8 @@ export type FieldFile = (typeof FIELD_FILES)[number]
 
 /** Every question that the sheet may ask its worker: [what is sent, what comes back]. */
 export interface Protocol {
-  /** Reads a raster and studies it; when it is refused the session stays as it was. */
-  openGround: [{ readonly name: string; readonly bytes: ArrayBuffer; readonly options: ReadOptions }, GroundCard]
+  /** Studies a raster that was read, or reads it first; when it is refused the session stays as it was. */
+  openGround: [GroundFile | { readonly name: string; readonly read: ReadGround }, GroundCard]
   /** A shaded map tile; null outside the raster. */
   tile: [
     { readonly groundNumber: number; readonly z: number; readonly x: number; readonly y: number; readonly night: boolean },

@@ -8,7 +8,6 @@ import {
   placeOnEarth,
   type Reading,
   readAsBuilt,
-  readElevation,
   readFeatures,
   readLineFile,
   readRainTable,
@@ -31,7 +30,6 @@ import {
   type RainTable,
   rainDepth_mm,
   type SoilRecord,
-  STUDY_BYTES_PER_CELL,
   stormRunoff_mm,
   studyWater,
   studyWaterSteps,
@@ -118,6 +116,7 @@ import type {
   WorkAsked,
   WorkRecords,
 } from './protocol.js'
+import { readGround, withProjection } from './read-ground.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
 /** What answers each question. */
@@ -175,8 +174,9 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
   const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({}), EMPTY_SOIL_RECORD))
 
   return {
-    async openGround({ name, bytes, options }, turns = {}) {
-      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options }), grounds + 1, turns)
+    async openGround(sent, turns = {}) {
+      const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
+      const next = await study(sent.name, reading, grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -482,9 +482,6 @@ function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm 
     throw error
   }
 }
-
-/** What a page may be asked to hold: some 2 GB, the study of the water and all that is worked out on it. Source: judgement, tabs end near 4 GB. */
-const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
 
 async function study(name: string, reading: Reading, groundNumber: number, turns: TurnOptions): Promise<Ground> {
   const { grid, report } = reading
