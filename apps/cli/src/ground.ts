@@ -36,11 +36,13 @@ export function readOptions(args: Arguments): ReadOptions {
   const member = args.options.get('member')
   const colours = coloursOption(args)
   const tile = tileOption(args)
+  const fillVoids_m2 = numberOption(args, 'fill-gaps', 0, 1e12)
   return {
     ...(member === undefined ? {} : { member }),
     ...(args.flags.has('join') ? { join: true } : {}),
     ...(colours === undefined ? {} : { colours }),
     ...(tile === undefined ? {} : { tile }),
+    ...(fillVoids_m2 === undefined ? {} : { fillVoids_m2 }),
     ...(crs === undefined ? {} : { crs }),
     ...(elevationUnit === undefined ? {} : { elevationUnit }),
     ...(band === undefined ? {} : { band }),

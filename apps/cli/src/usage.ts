@@ -17,6 +17,7 @@ export const GROUND_OPTIONS: OptionTable = {
   join: null,
   colours: 'terrarium|terrain-rgb|BASE,STEP',
   tile: 'ZOOM/X/Y',
+  'fill-gaps': 'M2',
   language: 'en|es',
   units: 'metric|us',
   json: null,
