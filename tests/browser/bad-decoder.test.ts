@@ -55,7 +55,8 @@ test(
     await context.unroute(/\/reader-[^/]*\.js$/)
     await drop(page, fileFrom(demoFile('ground.tif'), 'whole.tif'))
     expect(await (await fileLine(page, 'whole.tif')).textContent()).toContain('as the ground')
-    await sheet.calm()
+    expect(await page.evaluate(() => window.breaches)).toEqual([])
+    expect(sheet.complaints.filter(text => !text.startsWith('Service Worker registration blocked'))).toEqual([])
   },
   4 * PATIENCE_MS,
 )
