@@ -102,9 +102,10 @@ const startReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.
 
 /** Asks the sheet's own worker; a file of heights is read by a worker of its own first. See `WorkerClient.ask`. */
 export const askWorker: WorkerClient['ask'] = (question, sent, options) => {
-  if (question !== 'openGround' || !('options' in sent)) return sheetWorker.ask(question, sent, options)
-  return readAside(startReader, sent, options?.signal).then(read =>
-    sheetWorker.ask(question, { name: sent.name, read } as Sent<typeof question>, { ...options, transfer: [read.grid.data.buffer] }),
+  const file = question === 'openGround' ? (sent as Sent<'openGround'>) : null
+  if (file === null || !('bytes' in file)) return sheetWorker.ask(question, sent, options)
+  return readAside(startReader, file, options?.signal).then(read =>
+    sheetWorker.ask(question, { name: file.name, read } as Sent<typeof question>, { ...options, transfer: [read.grid.data.buffer] }),
   )
 }
 
