@@ -50,12 +50,14 @@ export function readOptions(args: Arguments): ReadOptions {
   const colours = coloursOption(args)
   const tile = tileOption(args)
   const window = windowOption(args)
+  const fillVoids_m2 = numberOption(args, 'fill-gaps', 0, 1e12)
   return {
     ...(window === undefined ? {} : { window }),
     ...(member === undefined ? {} : { member }),
     ...(args.flags.has('join') ? { join: true } : {}),
     ...(colours === undefined ? {} : { colours }),
     ...(tile === undefined ? {} : { tile }),
+    ...(fillVoids_m2 === undefined ? {} : { fillVoids_m2 }),
     ...(crs === undefined ? {} : { crs }),
     ...(elevationUnit === undefined ? {} : { elevationUnit }),
     ...(band === undefined ? {} : { band }),

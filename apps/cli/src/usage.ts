@@ -21,6 +21,7 @@ export const GROUND_OPTIONS: OptionTable = {
   'window-xy': 'WEST,SOUTH,EAST,NORTH',
   allow: 'HOST,…',
   keep: 'DIR',
+  'fill-gaps': 'M2',
   language: 'en|es',
   units: 'metric|us',
   json: null,

@@ -238,7 +238,7 @@ function chooseBand(image: TiffDirectory, samples: number, asked: number | undef
       photometric === 3
         ? 'The raster holds numbers of colours (a palette), not heights. Ask its publisher for the elevation values.'
         : 'The raster is a picture: its bands are colours, not heights. If heights are packed into the colours, their base and step are not in the file: give them with --colours BASE,STEP, name the band with --band, or ask its publisher for plain elevation values.',
-      { photometric },
+      { photometric, packable: photometric === 2 && samples >= 3 },
     )
   }
   if (asked === undefined && samples > 1) {

@@ -35,6 +35,8 @@ export interface ReadOptions {
   readonly colours?: ColourHeights
   /** Place of a map tile that does not say it itself. Default: a refusal. */
   readonly tile?: TileAddress
+  /** Gaps up to this area that do not reach the raster's edge are filled with a smooth skin. Unit: m². Default 0: gaps stay gaps. */
+  readonly fillVoids_m2?: number
   /** Most cells that are taken. Default 400 million (1.6 GB as float32); judgement. */
   readonly maxCells?: number
   /** The part that is read. Default: all of it. */

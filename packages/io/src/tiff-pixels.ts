@@ -442,8 +442,9 @@ function unpackBits(packed: Uint8Array, out: Uint8Array): number {
       filled += piece.length
       at += head + 1
     } else if (head !== -128) {
+      if (at >= packed.length) break
       const end = Math.min(out.length, filled + 1 - head)
-      out.fill(packed[at++] ?? 0, filled, end)
+      out.fill(packed[at++]!, filled, end)
       filled = end
     }
   }

@@ -176,6 +176,12 @@ const ASKABLE: readonly string[] = [
 /** Refusals of layers that are questions. */
 const LAYER_ASKABLE: readonly string[] = ['vector/system-unknown', 'vector/unit-unknown', 'line/several', 'line/no-such-line']
 
+/** Whether an answer helps: a picture may be heights that are packed into its colours, a palette is none; of a raster too large a part may be cut where it has a place. */
+const isAskable = ({ code, details }: Refusal): boolean =>
+  ASKABLE.includes(code) ||
+  (code === 'grid/colours' && details.packable === true) ||
+  (code === 'grid/too-large' && typeof details.west === 'number')
+
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
 
@@ -784,8 +790,7 @@ export function createSheet(world: World) {
       // Called off: the sheet stays as it was, and nothing need be said.
       if (off.signal.aborted) return false
       const refusal = refusalOf(error)
-      if (ASKABLE.includes(refusal.code) || (refusal.code === 'grid/too-large' && typeof refusal.details.west === 'number'))
-        groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
+      if (isAskable(refusal)) groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
       else notTaken(name, refusal)
       return false
     } finally {

@@ -21,6 +21,7 @@ import type {
   VerdictChanged,
 } from 'soakline/plan'
 import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
+import type { GroundFile, ReadGround } from './read-ground.js'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
 export type Display = readonly [number, number]
@@ -157,8 +158,8 @@ export type FieldFile = (typeof FIELD_FILES)[number]
 
 /** Every question that the sheet may ask its worker: [what is sent, what comes back]. */
 export interface Protocol {
-  /** Reads a raster and studies it; when it is refused the session stays as it was. */
-  openGround: [{ readonly name: string; readonly bytes: ArrayBuffer | Blob; readonly options: ReadOptions }, GroundCard]
+  /** Studies a raster that was read, or reads it first; when it is refused the session stays as it was. */
+  openGround: [GroundFile | { readonly name: string; readonly read: ReadGround }, GroundCard]
   /** A shaded map tile; null outside the raster. */
   tile: [
     { readonly groundNumber: number; readonly z: number; readonly x: number; readonly y: number; readonly night: boolean },

@@ -1,7 +1,5 @@
 import { drawingSetHtml, levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
 import {
-  blobSource,
-  bytesSource,
   featureCollection,
   fieldDrawing,
   fieldGeoJson,
@@ -10,7 +8,6 @@ import {
   placeOnEarth,
   type Reading,
   readAsBuilt,
-  readElevationFrom,
   readFeatures,
   readLineFile,
   readRainTable,
@@ -34,7 +31,6 @@ import {
   type RainTable,
   rainDepth_mm,
   type SoilRecord,
-  STUDY_BYTES_PER_CELL,
   stormRunoff_mm,
   studyWater,
   studyWaterSteps,
@@ -125,6 +121,7 @@ import type {
   WorkAsked,
   WorkRecords,
 } from './protocol.js'
+import { readGround, withProjection } from './read-ground.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
 /** What answers each question. */
@@ -206,16 +203,9 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
   return {
     ...openDataAnswers(network),
 
-    async openGround({ name, bytes, options }, turns = {}) {
-      const next = await study(
-        name,
-        await readElevationFrom(bytes instanceof Blob ? blobSource(bytes, name) : bytesSource(bytes, name), {
-          maxCells: MOST_CELLS,
-          ...options,
-        }),
-        grounds + 1,
-        turns,
-      )
+    async openGround(sent, turns = {}) {
+      const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
+      const next = await study(sent.name, reading, grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -532,9 +522,6 @@ function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm 
     throw error
   }
 }
-
-/** What a page may be asked to hold: some 2 GB, the study of the water and all that is worked out on it. Source: judgement, tabs end near 4 GB. */
-const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
 
 async function study(name: string, reading: Reading, groundNumber: number, turns: TurnOptions): Promise<Ground> {
   const { grid, report } = reading
