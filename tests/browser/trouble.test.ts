@@ -1,5 +1,5 @@
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS, sameAnswers } from '../helpers/open-sheet.js'
+import { answers, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS, sameAnswers, savingSays } from '../helpers/open-sheet.js'
 
 // What a browser may lack or lose is told in a sentence, and the work goes on.
 
@@ -25,7 +25,7 @@ test('without storage the sheet says so and works', async () => {
   const before = await answers(page)
   await page.getByRole('button', { name: /On the bench/ }).click()
   await otherAnswers(page, before)
-  await page.getByText(/Not kept in this browser/).waitFor()
+  await savingSays(page, /Not saved in this browser/)
   await sheet.calm()
 })
 

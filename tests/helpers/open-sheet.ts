@@ -206,6 +206,13 @@ export async function planText(page: Page): Promise<string> {
   return readFileSync(await download.path(), 'utf8')
 }
 
+/** Waits until the page says this of how the work is kept. */
+export const savingSays = (page: Page, what: RegExp): Promise<void> =>
+  expect.poll(() => page.locator('.bar .saving').textContent(), { timeout: PATIENCE_MS }).toMatch(what)
+
+/** What it says once everything is kept. */
+export const SAVED = /^Saved (only )?in this browser/
+
 /** Middle of an element, in pixels of the page. */
 export async function middleOf(element: Locator): Promise<{ readonly x: number; readonly y: number }> {
   const box = await element.boundingBox()

@@ -10,10 +10,14 @@ import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
 import { oneTab } from './state/one-tab.js'
 import { createPrefs } from './state/prefs.js'
+import { followReleases, freshPage } from './state/releases.js'
 import { createSheet } from './state/sheet.js'
+import { setPolicy } from './trusted-types.js'
 import { askWorker } from './worker/client.js'
 
 import.meta.glob('./styles/*.css', { eager: true })
+
+setPolicy()
 
 const KEY = 'soakline-'
 
@@ -54,8 +58,10 @@ const sheet = createSheet({
   demoHolding: language => sheetWords({ language }).demo.holding,
 })
 
-render(<Sheet sheet={sheet} prefs={prefs} />, document.getElementById('sheet')!)
-void sheet.start()
+// The built page opens with no network; while developing, nothing is kept.
+const releases = import.meta.env.PROD && 'serviceWorker' in navigator ? followReleases(() => sheet.tell('new-version')) : null
+const newest = (): void => void sheet.saveNow().then(() => (releases ? releases.load() : freshPage()))
 
-// The built page opens with no network; while developing, nothing is kept. A page that is not served securely does without.
-if (import.meta.env.PROD && 'serviceWorker' in navigator) navigator.serviceWorker.register('./offline.js').catch(() => undefined)
+render(<Sheet sheet={sheet} prefs={prefs} newest={newest} />, document.getElementById('sheet')!)
+void sheet.start()
+if (new URL(location.href).searchParams.has('fresh')) history.replaceState(null, '', './')

@@ -558,6 +558,7 @@ const english = {
     'taken-over': 'Your work goes on in another tab. Here you can look but not change.',
     'newer-store':
       'A newer version of this page keeps work in this browser. It stays there untouched, and this page keeps nothing. Load the newest version to go on with it; save to a file what you do here.',
+    'new-version': 'A newer version of this page is ready. Your work is kept; load it when it suits you.',
     'older-tab':
       'An older version of this page is open in another tab and holds the kept work. Close that tab and load this page again; until then nothing is kept here.',
     'restored-in-part': 'Your work from last time is open again, but its last steps could not be read. Look through it before you go on.',
@@ -1190,6 +1191,7 @@ const spanish: typeof english = {
     'taken-over': 'Su trabajo sigue en otra pestaña. Aquí puede mirar pero no cambiar.',
     'newer-store':
       'Una versión más nueva de esta página guarda trabajo en este navegador. Queda allí sin tocar, y esta página no guarda nada. Cargue la versión más nueva para seguir con él; lo que haga aquí, guárdelo en un archivo.',
+    'new-version': 'Hay una versión más nueva de esta página. Su trabajo está guardado; cárguela cuando le venga bien.',
     'older-tab':
       'Una versión más vieja de esta página está abierta en otra pestaña y retiene el trabajo guardado. Cierre esa pestaña y cargue esta página otra vez; hasta entonces aquí no se guarda nada.',
     'restored-in-part':

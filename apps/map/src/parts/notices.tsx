@@ -25,7 +25,7 @@ const SAVE_NOW: readonly Notice[] = ['save-failed', 'no-storage', 'only-here', '
 
 /** What can be done about a notice. */
 function NoticeButtons({ notice }: { readonly notice: Notice }) {
-  const { sheet, savePlan, say } = useDesk()
+  const { sheet, savePlan, newest, say } = useDesk()
   const button = (text: string, act: () => void) => (
     <button type="button" onClick={act}>
       {text}
@@ -37,6 +37,7 @@ function NoticeButtons({ notice }: { readonly notice: Notice }) {
     <>
       {looking && button(say.takeOver, () => void sheet.takeOver())}
       {notice === 'second-tab' && looking && button(say.workHere, sheet.workHere)}
+      {(notice === 'new-version' || notice === 'newer-store') && button(say.newestPage, newest)}
       {SAVE_NOW.includes(notice) && button(say.bar.save, savePlan)}
       {notice === 'restored' && button(say.bar.demo, () => void sheet.openDemo())}
       {notice === 'restore-failed' &&

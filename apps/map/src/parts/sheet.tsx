@@ -7,23 +7,25 @@ import { answersSoFar } from '../state/answers-in-order.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
-import { Bar } from './bar.js'
+import { Bar, Saving } from './bar.js'
 import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
 import { Foot, TitleBlock } from './foot.js'
 import { FileQuestions, GroundLeaf } from './ground-leaf.js'
+import { later } from './later.js'
 import { Notices } from './notices.js'
 import { DrawingPanel, PlanPane } from './plan-pane.js'
 import { ASKED, QuestionsBar } from './questions-bar.js'
 import { saveText } from './save-file.js'
-import { SettingsLeaf } from './settings.js'
 import { type Desk, DeskContext } from './with-sheet.js'
-import { WorkLeaf } from './work-leaf.js'
+
+const SettingsLeaf = later(() => import('./settings.js').then(part => part.SettingsLeaf))
+const WorkLeaf = later(() => import('./work-leaf.js').then(part => part.WorkLeaf))
 
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
+export function Sheet({ sheet, prefs, newest }: { readonly sheet: SheetState; readonly prefs: Prefs; newest(): void }) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
@@ -44,6 +46,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
         sheet.markInFile()
       },
       announce: setSpoken,
+      newest,
     }),
     [sheet, prefs],
   )
@@ -92,6 +95,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
               </button>
             ))}
           </div>
+          <Saving />
           <Notices />
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a panel that scrolls must be reachable by the keyboard */}
           <div ref={room} class={`leaf leaf-${leaf}`} role="tabpanel" id="leaf" aria-labelledby={`tab-${leaf}`} tabIndex={0}>

@@ -89,6 +89,7 @@ export type Notice =
   | 'second-tab'
   | 'taken-over'
   | 'newer-store'
+  | 'new-version'
   | 'older-tab'
   | 'restored-in-part'
   | 'ground-not-kept'
