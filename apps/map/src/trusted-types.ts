@@ -4,7 +4,7 @@ interface Factory {
 }
 
 /** What a drawing never holds: a script, another document, something that acts by itself. */
-const ACTIVE = /<(script|foreignobject|iframe|object|embed|handler)|[\s"'/]on[a-z]+\s*=|javascript:/i
+const ACTIVE = /<(script|foreignobject|iframe|object|embed|handler)\b|<[^>]*[\s"'/]on[a-z]+\s*=|<[^>]*(href|src)\s*=\s*["']?\s*javascript:/i
 
 /** Text that may be read as markup: a drawing, and nothing that acts. Throws TypeError. */
 export function drawingText(text: string): string {
