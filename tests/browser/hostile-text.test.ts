@@ -48,7 +48,7 @@ test(
       ...DESKTOP,
       locale: 'en-GB',
       reducedMotion: 'reduce',
-      proxy: { server: `http://127.0.0.1:${port}` },
+      proxy: { server: `http://127.0.0.1:${port}`, bypass: '127.0.0.1' },
     })
     // The proxy does see what is asked of strangers, by a page as well as by a worker.
     const probe = await context.newPage()

@@ -57,8 +57,10 @@ const VERSION = 2
 
 type Row = Omit<Base, 'ground'> & { readonly rows?: readonly JournalRow[] }
 
-/** The disk has it before the browser says so. */
-const STRICT = { durability: 'strict' } as const
+/** A step is kept once the browser has it, whatever becomes of the page: waiting for the disk at each would let the next ones queue up. */
+const STEP = { durability: 'relaxed' } as const
+/** A whole work is on the disk before the browser says so. */
+const WHOLE = { durability: 'strict' } as const
 
 /**
  * The store of this browser.
@@ -84,9 +86,13 @@ export async function openStore(): Promise<Store> {
     return db
   }
 
-  const begin = <Mode extends IDBTransactionMode>(open: IDBPDatabase, mode: Mode): IDBPTransaction<unknown, StoreName[], Mode> => {
+  const begin = <Mode extends IDBTransactionMode>(
+    open: IDBPDatabase,
+    mode: Mode,
+    how: IDBTransactionOptions = STEP,
+  ): IDBPTransaction<unknown, StoreName[], Mode> => {
     try {
-      return open.transaction(['kept', 'journal'], mode, STRICT)
+      return open.transaction(['kept', 'journal'], mode, how)
     } catch (error) {
       // The connection has been closed under the page; the next call makes another.
       db = null
@@ -107,8 +113,11 @@ export async function openStore(): Promise<Store> {
   }
 
   /** Does something as the one tab that may, in one transaction. */
-  async function asOwner(act: (of: (store: StoreName) => WritableStore, owner: string | undefined) => Promise<unknown>): Promise<void> {
-    const transaction = begin(await connected(), 'readwrite')
+  async function asOwner(
+    how: IDBTransactionOptions,
+    act: (of: (store: StoreName) => WritableStore, owner: string | undefined) => Promise<unknown>,
+  ): Promise<void> {
+    const transaction = begin(await connected(), 'readwrite', how)
     // The transaction's own failure comes with the first error below, too.
     transaction.done.catch(() => undefined)
     try {
@@ -139,7 +148,7 @@ export async function openStore(): Promise<Store> {
     },
     read: () => kept(),
     async write({ ground, ...row }, rows) {
-      await asOwner((of, owner) =>
+      await asOwner(WHOLE, (of, owner) =>
         all([
           ...(owner === undefined ? [() => of('kept').put(token, 'owner')] : []),
           () => of('kept').put(row, 'plan'),
@@ -152,13 +161,13 @@ export async function openStore(): Promise<Store> {
       written = ground
     },
     append: rows =>
-      asOwner(async (of, owner) => {
+      asOwner(STEP, async (of, owner) => {
         // The reader may have cleared the page's data meanwhile: steps without their base are worth nothing.
         if (owner === undefined || (await of('kept').getKey('plan')) === undefined) throw new StoreProblem('gone')
         await all(rows.map(one => () => of('journal').add(one)))
       }),
     copyTo: slot =>
-      asOwner(async of => {
+      asOwner(WHOLE, async of => {
         const row = (await of('kept').get('plan')) as Row | undefined
         if (row === undefined) return
         const [ground, rows] = [(await of('kept').get('ground')) as Blob | undefined, (await of('journal').getAll()) as JournalRow[]]
