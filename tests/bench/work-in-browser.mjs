@@ -45,7 +45,7 @@ export async function workInBrowser() {
     await page.waitForFunction(() => window.calledOff.length > 0, undefined, { timeout: 60_000 })
     const calledOff_ms = await page.evaluate(() => window.calledOff[0])
     const reported = await traced(async () => {
-      await page.getByRole('button', { name: /Print/ }).first().click()
+      await page.getByRole('button', { name: 'Report' }).first().click()
       await page.frameLocator('iframe').locator('h1').first().waitFor({ timeout: 120_000 })
     })
     return {

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import type { BrowserContext, Page } from 'playwright-core'
+import { seededRandom } from 'soakline/foundation'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { cases } from '../helpers/cases.js'
 import {
@@ -40,27 +41,6 @@ const noPicture = () => {
 
 const holding = (page: Page) => page.locator('.title-holding input')
 
-/** The holding's name after each deed: two names, a third, one step back, one step on. */
-function namesAfter(deeds: number, first: string): string[] {
-  const names = [first]
-  for (let k = 1; k <= deeds; k++) {
-    const deed = k % 5
-    names.push(deed === 4 ? first : deed === 0 ? names[k - 2]! : `hill ${k}`)
-  }
-  return names
-}
-
-/** A numbers generator that gives the same for the same seed (mulberry32, public domain). */
-function seeded(seed: number): () => number {
-  let state = seed
-  return () => {
-    state = (state + 0x6d2b79f5) | 0
-    let t = Math.imul(state ^ (state >>> 15), 1 | state)
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296
-  }
-}
-
 /** Small ground opens soon: a slope of 12 × 12 cells. */
 async function beginOnSmallGround(context: BrowserContext): Promise<void> {
   const rows = Array.from({ length: 12 }, (_, y) => Array.from({ length: 12 }, (_, x) => 20 - y / 2 + x / 50).join(' '))
@@ -77,48 +57,43 @@ async function beginOnSmallGround(context: BrowserContext): Promise<void> {
   await page.close()
 }
 
-/** Opens the page, works on it until it is killed, and gives what stood there at its start and how many deeds it is known to have done. */
-async function workUntilKilled(context: BrowserContext, after_ms: number): Promise<{ readonly first: string; readonly known: number }> {
+/** Opens the page, works on it until it is killed, and gives the number of the edit that stood there at its start, and of the last one known to be made. */
+async function workUntilKilled(context: BrowserContext, after_ms: number): Promise<{ readonly found: number; readonly made: number }> {
   const page = await context.newPage()
-  let known = 0
-  page.on('console', message => {
-    const told = /^deed (\d+)$/.exec(message.text())
-    if (told) known = Number(told[1])
-  })
   await page.goto(house.url)
   await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).not.toBe('')
   await page.getByText('Your work from last time is open again.').waitFor()
-  const first = await holding(page).inputValue()
+  const found = Number(/\d+/.exec(await holding(page).inputValue())?.[0] ?? 0)
+  let made = found
+  page.on('console', message => {
+    const told = /^edit (\d+)$/.exec(message.text())
+    if (told) made = Number(told[1])
+  })
   const killer = await context.newCDPSession(page)
   const killed = new Promise<void>(resolve => page.once('crash', () => resolve()))
-  await page.evaluate(() => {
+  await page.evaluate(last => {
     const field = document.querySelector<HTMLInputElement>('.title-holding input')!
-    const [back, on] = [...document.querySelectorAll<HTMLButtonElement>('.undo-redo button')]
-    let k = 0
-    const deed = async (): Promise<void> => {
-      const which = ++k % 5
-      if (which === 4) back!.click()
-      else if (which === 0) on!.click()
-      else {
-        field.focus()
-        field.value = `hill ${k}`
-        field.dispatchEvent(new Event('input', { bubbles: true }))
-        await new Promise(resolve => setTimeout(resolve, 0))
-        field.blur()
-      }
-      console.info(`deed ${k}`)
-      // The next one when the page says that this one is kept, as a hand that looks up now and then.
+    let k = last
+    const edit = async (): Promise<void> => {
+      k++
+      field.focus()
+      field.value = `hill ${k}`
+      field.dispatchEvent(new Event('input', { bubbles: true }))
+      await new Promise(resolve => setTimeout(resolve, 0))
+      field.blur()
+      console.info(`edit ${k}`)
+      // The next one when the page says that this one is kept.
       await new Promise(resolve => requestAnimationFrame(resolve))
       while (!/^Saved/.test(document.querySelector('.bar .saving')!.textContent ?? '')) await new Promise(resolve => setTimeout(resolve, 2))
-      setTimeout(deed, 0)
+      setTimeout(edit, 0)
     }
-    setTimeout(deed, 0)
-  })
+    setTimeout(edit, 0)
+  }, found)
   await new Promise(resolve => setTimeout(resolve, after_ms))
   void killer.send('Page.crash').catch(() => undefined)
   await killed
   await page.close()
-  return { first, known }
+  return { found, made }
 }
 
 test(
@@ -128,21 +103,22 @@ test(
     const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 500 } })
     await context.addInitScript(noPicture)
     await beginOnSmallGround(context)
-    const random = seeded(20261128)
-    let [lost, edits, before] = [0, 0, null as { readonly first: string; readonly known: number } | null]
-    for (let k = 0; k <= kills; k++) {
-      const now = await workUntilKilled(context, 20 + 400 * random())
-      if (before !== null) {
-        const names = namesAfter(before.known + 40, before.first)
-        const kept = names.slice(Math.max(0, before.known - 1))
-        expect(kept, `kill ${k}: ${before.known} deeds from "${before.first}"`).toContain(now.first)
-        edits += before.known
-        if (before.known > 0 && !names.slice(before.known).includes(now.first)) lost++
-      }
-      before = now
+    const random = seededRandom(20261128)
+    let [made, lost] = [0, 0]
+    for (let k = 0; k < kills; k++) {
+      const now = await workUntilKilled(context, 20 + 300 * random.uniform())
+      if (k > 0) expect(now.found, `kill ${k} after edit ${made}`).toBeGreaterThanOrEqual(made - 1)
+      if (now.found < made) lost++
+      made = now.made
     }
-    console.info(`${kills} kills over ${edits} edits known to have been done: ${lost} times the last one was lost, never more.`)
-    expect(edits).toBeGreaterThan(kills)
+    const { page } = await openTab(context, house.url)
+    await page.getByText('Your work from last time is open again.').waitFor()
+    expect(Number(/\d+/.exec(await holding(page).inputValue())![0])).toBeGreaterThanOrEqual(made - 1)
+    console.info(`${kills} kills over ${made} edits: the last edit was lost ${lost} times, never more than that.`)
+    expect(made).toBeGreaterThan(kills / 2)
+    // All names typed one after another are one step, also over the kills.
+    await page.locator('.undo-redo button').first().click()
+    await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).toBe('slope')
   },
   cases(20) * 20_000 + 60_000,
 )
