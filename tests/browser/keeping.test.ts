@@ -10,6 +10,7 @@ import {
   fileFrom,
   fileLine,
   type House,
+  noPicture,
   openHouse,
   openSheet,
   openTab,
@@ -31,14 +32,6 @@ beforeAll(async () => {
 afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
-/** Without a picture of the plan the page opens sooner. */
-const noPicture = () => {
-  const real = HTMLCanvasElement.prototype.getContext
-  HTMLCanvasElement.prototype.getContext = function (this: HTMLCanvasElement, ...asked: unknown[]) {
-    return /webgl/.test(String(asked[0])) ? null : Reflect.apply(real, this, asked)
-  } as typeof real
-}
-
 const holding = (page: Page) => page.locator('.title-holding input')
 
 /** Small ground opens soon: a slope of 12 × 12 cells. */
@@ -52,8 +45,8 @@ async function beginOnSmallGround(context: BrowserContext): Promise<void> {
   })
   await page.getByText('None: its coordinates are plain meters on the ground').click()
   await page.getByRole('button', { name: 'Read it so' }).click()
-  await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).toBe('slope')
-  await savingSays(page, SAVED)
+  await expect.poll(() => holding(page).inputValue(), { timeout: 8 * PATIENCE_MS }).toBe('slope')
+  await savingSays(page, SAVED, 8 * PATIENCE_MS)
   await page.close()
 }
 
@@ -61,7 +54,7 @@ async function beginOnSmallGround(context: BrowserContext): Promise<void> {
 async function workUntilKilled(context: BrowserContext, after_ms: number): Promise<{ readonly found: number; readonly made: number }> {
   const page = await context.newPage()
   await page.goto(house.url)
-  await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).not.toBe('')
+  await expect.poll(() => holding(page).inputValue(), { timeout: 8 * PATIENCE_MS }).not.toBe('')
   await page.getByText('Your work from last time is open again.').waitFor()
   const found = Number(/\d+/.exec(await holding(page).inputValue())?.[0] ?? 0)
   let made = found
@@ -101,6 +94,7 @@ test(
   async () => {
     const kills = cases(20)
     const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 500 } })
+    context.setDefaultTimeout(8 * PATIENCE_MS)
     await context.addInitScript(noPicture)
     await beginOnSmallGround(context)
     const random = seededRandom(20261128)

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { serve } from '../../.ci/serve.mjs'
-import { answers, type House, openHouse, openTab, PATIENCE_MS, SAVED, savingSays } from '../helpers/open-sheet.js'
+import { answers, type House, noPicture, openHouse, openTab, PATIENCE_MS, SAVED, savingSays } from '../helpers/open-sheet.js'
 import { repositoryRoot } from '../helpers/repository.js'
 
 // A release takes the place of another while pages are open (row 90 of the list of what goes wrong with web maps).
@@ -54,6 +54,7 @@ test(
     let root = built
     const server = await serve({ port: 0, root: () => root })
     const context = await house.browser.newContext({ viewport: { width: 900, height: 600 }, locale: 'en-GB' })
+    await context.addInitScript(noPicture)
     try {
       const first = await openTab(context, server.url)
       const { page } = first
