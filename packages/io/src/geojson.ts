@@ -1,6 +1,7 @@
 import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
 import type { GridGeometry, Point, Shape } from 'soakline/raster'
 import { FEATURE_KINDS, type FeatureKind, type SiteFeature } from 'soakline/siting'
+import { crossesAntimeridian, cutLine, cutPolygon, joinedAcross } from './antimeridian.js'
 import type { Projection } from './crs.js'
 import { whichLine } from './which-line.js'
 
@@ -119,7 +120,7 @@ export function readLine(text: string, projection: Projection, options: VectorOp
   const { features, warnings } = readGeoJson(text, options)
   const words = (value: unknown): string => (typeof value === 'string' ? value : '')
   const lines = features.flatMap(({ geometries, properties }) =>
-    geometries.flatMap(geometry =>
+    acrossAntimeridian(geometries).flatMap(geometry =>
       geometry.type === 'LineString'
         ? [{ ...geometry, name: words(properties.get('name')) || words(properties.get('layer')), what: words(properties.get('what')) }]
         : [],
@@ -150,6 +151,13 @@ export function readLine(text: string, projection: Projection, options: VectorOp
       { points: path.length },
     )
   return { path, warnings }
+}
+
+/** A line that was cut at 180° as the one that it was; all else as it is. */
+function acrossAntimeridian(geometries: readonly PlainGeometry[]): readonly PlainGeometry[] {
+  const parts = geometries.flatMap(geometry => (geometry.type === 'LineString' ? [geometry.coordinates] : []))
+  const joined = parts.length > 1 && parts.length === geometries.length ? joinedAcross(parts) : null
+  return joined === null ? geometries : [{ type: 'LineString', coordinates: joined, multi: false }]
 }
 
 /**
@@ -281,9 +289,9 @@ export interface DrawnFeature {
 /**
  * Features as a GeoJSON object: longitude, latitude, WGS 84, nine decimals (a tenth of a millimetre).
  *
- * Laws    Outer rings run counter-clockwise, holes clockwise; rings are closed; shapes of one kind become one Multi geometry.
+ * Laws    Outer rings run counter-clockwise, holes clockwise; rings are closed; shapes of one kind become one Multi geometry; what runs over 180° is cut there.
  *         A `local` projection has no longitude: coordinates are its metres, and the member `coordinateSystem` says so.
- * Source  RFC 7946 (2016), section 3.1.6 for the rings.
+ * Source  RFC 7946 (2016), section 3.1.6 for the rings, 3.1.9 for 180°.
  */
 export function featureCollection(
   features: readonly DrawnFeature[],
@@ -296,26 +304,29 @@ export function featureCollection(
     const at = local ? [round(x, 1e6), round(y, 1e6)] : projection.toLonLat(x, y).map(value => round(value, 1e9))
     return height_m === undefined || !Number.isFinite(height_m) ? at : [...at, round(height_m, 1e4)]
   }
-  const coordinates = (shape: Shape, heights: readonly number[] | undefined): unknown => {
-    if (shape.type === 'point') return place(shape.at, heights?.[0])
-    if (shape.type === 'line') return shape.path.map((point, k) => place(point, heights?.[k]))
-    return shape.rings.map((ring, k) => {
+  type Part = readonly [type: 'Point' | 'LineString' | 'Polygon', coordinates: unknown]
+  /** A shape as one geometry; as one on either side where it runs over 180°. */
+  const partsOf = (shape: Shape, heights: readonly number[] | undefined): Part[] => {
+    if (shape.type === 'point') return [['Point', place(shape.at, heights?.[0])]]
+    if (shape.type === 'line') {
+      const path = shape.path.map((point, k) => place(point, heights?.[k]))
+      return (local || !crossesAntimeridian(path) ? [path] : cutLine(path)).map((part): Part => ['LineString', part])
+    }
+    const rings = shape.rings.map((ring, k) => {
       const open = openRing(ring)
       const turned = signedArea(open) > 0 === (k === 0) ? open : [...open].reverse()
       return [...turned, turned[0]!].map(point => place(point))
     })
+    return (local ? [rings] : cutPolygon(rings)).map((part): Part => ['Polygon', part])
   }
-  const names = { point: 'Point', line: 'LineString', polygon: 'Polygon' } as const
-  const geometry = (feature: DrawnFeature): unknown => {
-    const [first] = feature.shapes
+  const geometry = ({ shapes, heights_m }: DrawnFeature): unknown => {
+    const parts = shapes.flatMap(shape => partsOf(shape, shapes.length === 1 ? heights_m : undefined))
+    const [first] = parts
     if (!first) return null
-    if (feature.shapes.length === 1) return { type: names[first.type], coordinates: coordinates(first, feature.heights_m) }
-    if (feature.shapes.every(shape => shape.type === first.type))
-      return { type: `Multi${names[first.type]}`, coordinates: feature.shapes.map(shape => coordinates(shape, undefined)) }
-    return {
-      type: 'GeometryCollection',
-      geometries: feature.shapes.map(shape => ({ type: names[shape.type], coordinates: coordinates(shape, undefined) })),
-    }
+    const [type] = first
+    if (parts.length === 1) return { type, coordinates: first[1] }
+    if (parts.every(part => part[0] === type)) return { type: `Multi${type}`, coordinates: parts.map(part => part[1]) }
+    return { type: 'GeometryCollection', geometries: parts.map(part => ({ type: part[0], coordinates: part[1] })) }
   }
   return {
     type: 'FeatureCollection',
