@@ -57,6 +57,7 @@ export const formatSignificant = (value: Maybe, voice: Voice, digits = 2): strin
       ? '0'
       : written(value, voice, { minimumSignificantDigits: digits, maximumSignificantDigits: digits })
 
+/** A whole number in the reader’s manner. */
 export const formatCount = (value: Maybe, voice: Voice): string => formatNumber(value, voice, 0)
 
 /** A distance on the ground: decimals only below 10, tens from 1000 on. Metres or feet. */
@@ -247,6 +248,7 @@ export interface Measures {
   number(n: Maybe): string
 }
 
+/** Numbers with their units, as a reader wants them. */
 export const measuresOf = (voice: Voice): Measures => ({
   length: m => formatLength(m, voice),
   height: m => formatHeight(m, voice),

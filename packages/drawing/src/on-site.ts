@@ -465,6 +465,7 @@ export function sayCrossings({ digging }: GroundWork, voice: Voice): { readonly 
   }
 }
 
+/** The tools, by name. */
 export const sayDigTools = ({ digging }: GroundWork, voice: Voice): string[] => digging.tools.map(tool => onSiteWords(voice).dig.tool[tool])
 
 /** Places to plant with counts, and how plants have it there. */
@@ -595,6 +596,7 @@ export function sayInspections({ care }: GroundWork, voice: Voice): readonly { r
   }))
 }
 
+/** At which depth of sediment the ditch is cleaned. */
 export const sayCleanAt = ({ care }: GroundWork, voice: Voice): string =>
   onSiteWords(voice).care.cleanAt(formatHeight(care.cleanAt_m, voice))
 

@@ -7,6 +7,7 @@ export interface AsBuiltRow extends BuiltReading {
   readonly row: number
 }
 
+/** What `readAsBuilt` may be told besides. */
 export interface AsBuiltCsvOptions {
   /** Where the stakes stand along the line, by number: for tables that name the stake instead of the distance. */
   readonly stakes?: readonly { readonly number: number; readonly chainage_m: number }[]

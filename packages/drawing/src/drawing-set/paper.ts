@@ -12,7 +12,9 @@ export const PAPERS = {
   A3: { width_mm: 420, height_mm: 297, columns: 2 },
   Letter: { width_mm: 215.9, height_mm: 279.4, columns: 1 },
 } as const satisfies Readonly<Record<string, Paper>>
+/** A paper of `PAPERS`. */
 export type PaperName = keyof typeof PAPERS
+/** Papers that a drawing set is made for. */
 export const PAPER_NAMES: readonly PaperName[] = ['A4', 'A3', 'Letter']
 
 /** Rim of every page: common printers reach to 6 mm of the edge. */
