@@ -15,7 +15,8 @@ const match = (plant: string, verdict: PlantMatch['verdict'], ...reasons: PlantM
   verdict,
   reasons,
 })
-const said = (...matches: PlantMatch[]) => sayZonePlants(zones, { plants: [], starter: false, matches }, EN)
+const said = (...matches: PlantMatch[]): ReturnType<typeof sayZonePlants> =>
+  sayZonePlants(zones, { plants: [], starter: false, matches }, EN)
 const why = (code: PlantMatch['reasons'][number]): string => sayGroundWork(code, {}, EN)
 
 test('a place without length is left out; plants stand by how they go there, their names plain', () => {
@@ -26,18 +27,18 @@ test('a place without length is left out; plants stand by how they go there, the
 })
 
 test('a reason that all share is said once before them; the same reasons stand together', () => {
-  const [{ withCare }] = said(
+  const [only] = said(
     match('a', 'unknown', 'plant/water-unknown'),
     match('b', 'watch', 'plant/water-unknown', 'plant/hot-face'),
     match('c', 'watch', 'plant/hot-face', 'plant/water-unknown'),
-  ) as [{ withCare: string }]
-  expect(withCare).toBe(`${why('plant/water-unknown')}: a. b, c (${why('plant/hot-face')})`)
+  )
+  expect(only!.withCare).toBe(`${why('plant/water-unknown')}: a. b, c (${why('plant/hot-face')})`)
 })
 
 test('what settles it leaves the other reasons unsaid', () => {
-  const [{ not }] = said(
+  const [only] = said(
     match('a', 'fails', 'plant/woody-at-spill', 'plant/water-unknown'),
     match('b', 'fails', 'plant/woody-at-spill', 'plant/hot-face'),
-  ) as [{ not: string }]
-  expect(not).toBe(`${why('plant/woody-at-spill')}: a, b`)
+  )
+  expect(only!.not).toBe(`${why('plant/woody-at-spill')}: a, b`)
 })

@@ -1,88 +1,105 @@
-/** Longitude, latitude and perhaps a height. */
-type Position = readonly number[]
+/** Longitude and latitude in degrees, and a height where there is one. */
+type At = readonly number[]
 
-const jumps = (a: Position, b: Position): boolean => Math.abs(a[0]! - b[0]!) > 180
-
-/** Whether a line runs over 180° on its shorter way: between two of its places longitude leaps by more than half a turn. */
-export const crossesAntimeridian = (path: readonly Position[]): boolean => path.some((at, k) => k > 0 && jumps(path[k - 1]!, at))
-
-const round = (value: number): number => Math.round(value * 1e9) / 1e9 + 0
-
-/** The place between two others at a share of the way; heights where both have one. */
-const between = (a: Position, b: Position, share: number, longitude: number): number[] => [
-  longitude,
-  round(a[1]! + share * (b[1]! - a[1]!)),
-  ...(a.length > 2 && b.length > 2 ? [Math.round((a[2]! + share * (b[2]! - a[2]!)) * 1e4) / 1e4] : []),
-]
-
-/**
- * The parts of a line on either side of 180°, each ending on it.
- *
- * Laws    joined again by `joinedAcross` they are the line, with a place more on each crossing; a line that does not cross is the only part.
- * Source  RFC 7946 (2016), section 3.1.9.
- */
-export function cutLine(path: readonly Position[]): Position[][] {
-  const parts: Position[][] = [[]]
-  for (const [k, at] of path.entries()) {
-    const before = path[k - 1]
-    if (before && jumps(before, at)) {
-      const side = before[0]! > 0 ? 180 : -180
-      const span = 360 - Math.abs(at[0]! - before[0]!)
-      const share = span === 0 ? 0 : (180 - Math.abs(before[0]!)) / span
-      if (Math.abs(before[0]!) !== 180) parts[parts.length - 1]!.push(between(before, at, share, side))
-      parts.push(Math.abs(at[0]!) === 180 ? [] : [between(before, at, share, -side)])
-    }
-    parts[parts.length - 1]!.push(at)
-  }
-  return parts.filter(part => part.length > 1)
+/** The same places with longitudes that run on past 180° instead of jumping to the other side of the map; the first one stays. */
+export function continuous(path: readonly At[]): number[][] {
+  let turns = 0
+  return path.map((at, k) => {
+    const step = k === 0 ? 0 : at[0]! - path[k - 1]![0]!
+    if (step > 180) turns -= 360
+    else if (step < -180) turns += 360
+    return [at[0]! + turns, ...at.slice(1)]
+  })
 }
 
-/** The one line of parts that each go on where the one before met 180°; null where they do not. */
-export function joinedAcross(parts: readonly (readonly Position[])[]): Position[] | null {
-  const [first = [], ...rest] = parts
+const crosses = (path: readonly At[]): boolean => path.some((at, k) => k > 0 && Math.abs(at[0]! - path[k - 1]![0]!) > 180)
+
+/** Where a side meets a meridian, heights between those of its ends. */
+function meets(p: At, q: At, meridian: number): number[] {
+  const t = (meridian - p[0]!) / (q[0]! - p[0]!)
+  return p.map((value, k) => (k === 0 ? meridian : value + t * ((q[k] ?? value) - value)))
+}
+
+/**
+ * A line in pieces that each lie on one side of the antimeridian; the line itself where it does not cross it.
+ *
+ * Source  RFC 7946 (2016), section 3.1.9.
+ */
+export function cutLine(path: readonly At[]): (readonly At[])[] {
+  if (!crosses(path)) return [path]
+  const run = continuous(path)
+  const side = (longitude: number): number => Math.floor((longitude + 180) / 360)
+  const pieces: number[][][] = [[run[0]!]]
+  for (let k = 1; k < run.length; k++) {
+    const [p, q] = [run[k - 1]!, run[k]!]
+    if (side(p[0]!) !== side(q[0]!)) {
+      const at = meets(p, q, 360 * Math.max(side(p[0]!), side(q[0]!)) - 180)
+      pieces.at(-1)!.push(at)
+      pieces.push([at])
+    }
+    pieces.at(-1)!.push(q)
+  }
+  return pieces.map(piece => {
+    // The place on the meridian belongs to the side that its piece lies on.
+    const turn = 360 * side((piece[0]![0]! + piece.at(-1)![0]!) / 2)
+    return piece.map(at => [at[0]! - turn, ...at.slice(1)])
+  })
+}
+
+/** The one line of pieces that each go on where the one before met the antimeridian, as `cutLine` makes them; null where they do not. */
+export function joinedAcross(pieces: readonly (readonly At[])[]): At[] | null {
+  const [first = [], ...rest] = pieces
   const joined = [...first]
-  for (const part of rest) {
-    const [end, begin] = [joined[joined.length - 1], part[0]]
+  for (const piece of rest) {
+    const [end, begin] = [joined.at(-1), piece[0]]
     if (!end || !begin || Math.abs(end[0]!) !== 180 || begin[0] !== -end[0]! || Math.abs(end[1]! - begin[1]!) > 2e-9) return null
-    joined.push(...part.slice(1))
+    joined.push(...piece.slice(1))
   }
   return joined
 }
 
 /**
- * The parts of a polygon on either side of 180°, each closed along it. Rings are closed, the outer one first.
+ * A polygon's rings, closed, in polygons that each lie on one side of the antimeridian; the polygon itself where it does not cross it.
  *
- * Laws    together they cover what the polygon covers; rings keep their sense; a polygon that does not cross is the only part. Of an outline that bends
- *         back over 180° the pieces on one side hang together by a line along it.
- * Source  RFC 7946 (2016), section 3.1.9; cutting by Sutherland & Hodgman (1974), Communications of the ACM 17(1), 32–42.
+ * Source  RFC 7946 (2016), section 3.1.9; I. E. Sutherland and G. W. Hodgman, "Reentrant polygon clipping", CACM 17 (1974), from memory.
  */
-export function cutPolygon(rings: readonly (readonly Position[])[]): Position[][][] {
-  const [outer = []] = rings
-  if (!rings.some(crossesAntimeridian)) return [rings.map(ring => [...ring])]
-  // Longitudes run on beyond 180° from where the outline begins; the holes with it.
-  const base = outer[0]![0]!
-  const unrolled = rings.map(ring => ring.map(at => [at[0]! + 360 * Math.round((base - at[0]!) / 360), ...at.slice(1)]))
-  const limit = Math.max(...unrolled.flat().map(at => at[0]!)) > 180 ? 180 : -180
-  return ([1, -1] as const).flatMap(side => {
-    const cut = unrolled.map(ring => clipped(ring, limit, side)).filter(ring => ring.length > 3)
-    return cut.length === 0 || clipped(unrolled[0]!, limit, side).length <= 3 ? [] : [cut]
+export function cutPolygon(rings: readonly (readonly At[])[]): (readonly (readonly At[])[])[] {
+  if (!rings.some(crosses)) return [rings]
+  const outer = continuous(rings[0]!)
+  // Holes lie by their ring, whichever side of the map their first corner is written on.
+  const runs = rings.map((ring, k) => {
+    const run = continuous(ring)
+    const turn = k === 0 ? 0 : 360 * Math.round((outer[0]![0]! - run[0]![0]!) / 360)
+    return run.map(at => [at[0]! + turn, ...at.slice(1)])
+  })
+  const meridian = Math.max(...outer.map(at => at[0]!)) > 180 ? 180 : -180
+  return [-1, 1].map(sign => {
+    // What lies beyond the meridian is written on the other side of the map.
+    const turn = sign * meridian > 0 ? sign * 360 : 0
+    const cut = runs.map(run => clipped(run, at => sign * (at[0]! - meridian) >= 0, meridian))
+    const on = cut.flat().filter(at => at[0] === meridian)
+    return cut.map(ring => tied(ring, on, meridian).map(at => [at[0]! - turn, ...at.slice(1)])).filter(ring => ring.length >= 4)
   })
 }
 
-/** The part of a closed ring west (1) or east (−1) of a longitude, rolled back to −180…180. */
-function clipped(ring: readonly Position[], limit: number, side: 1 | -1): Position[] {
-  const inside = (at: Position): boolean => side * (limit - at[0]!) >= 0
+/** A closed ring cut to one side of a meridian, closed again. */
+function clipped(ring: readonly number[][], inside: (at: At) => boolean, meridian: number): number[][] {
   const out: number[][] = []
   for (let k = 1; k < ring.length; k++) {
-    const [a, b] = [ring[k - 1]!, ring[k]!]
-    if (inside(a) !== inside(b)) out.push(between(a, b, (limit - a[0]!) / (b[0]! - a[0]!), limit))
-    if (inside(b)) out.push([...b])
+    const [p, q] = [ring[k - 1]!, ring[k]!]
+    if (inside(p) !== inside(q)) out.push(meets(p, q, meridian))
+    if (inside(q)) out.push(q)
   }
-  // On the far side the meridian itself is that of the other sign.
-  const far = limit > 0 === side < 0
-  const rolled = out.map(at => [
-    at[0]! > 180 ? round(at[0]! - 360) : at[0]! < -180 ? round(at[0]! + 360) : far && at[0] === limit ? -limit : at[0]!,
-    ...at.slice(1),
-  ])
-  return rolled.length === 0 ? [] : [...rolled, rolled[0]!]
+  return out.length === 0 ? out : [...out, out[0]!]
+}
+
+/** A ring whose sides along the meridian go by every corner there, also those of other rings: drawn on a plane they would else part by a millimetre. */
+function tied(ring: readonly number[][], on: readonly number[][], meridian: number): number[][] {
+  return ring.flatMap((q, k) => {
+    const p = ring[k - 1]
+    if (p === undefined || p[0] !== meridian || q[0] !== meridian) return [q]
+    const north = q[1]! > p[1]!
+    const between = on.filter(at => at[1]! > Math.min(p[1]!, q[1]!) && at[1]! < Math.max(p[1]!, q[1]!))
+    return [...between.sort((a, b) => (north ? a[1]! - b[1]! : b[1]! - a[1]!)), q]
+  })
 }
