@@ -6,6 +6,7 @@ import type { Measures } from './measures.js'
 import { type Say, sayings, texts } from './templates.js'
 import { FILE_REMARKS } from './words-of-files.js'
 import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
+import { OPEN_GROUND_REMARKS } from './words-of-open-ground.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
 import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
@@ -446,6 +447,7 @@ export const english = {
     ...sayings(FILE_REMARKS, 'en'),
     ...sayings(RAIN_REMARKS, 'en'),
     ...sayings(LIMIT_REMARKS, 'en'),
+    ...sayings(OPEN_GROUND_REMARKS, 'en'),
   } satisfies Record<string, Say>,
   warningUnknown: (code: string, details: string) =>
     `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,

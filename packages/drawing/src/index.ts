@@ -1,4 +1,5 @@
 export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
+export { type Credited, creditsOf } from './credits.js'
 export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
 export { drawingSetHtml } from './drawing-set/drawing-set.js'
 export { PAPER_NAMES, PAPERS, type PaperName } from './drawing-set/paper.js'
@@ -72,6 +73,7 @@ export {
 } from './on-site.js'
 export { carePaper, diggingPaper, levellingPaper, plantingPaper } from './on-site-papers.js'
 export { type OnSiteWords, onSiteWords } from './on-site-words.js'
+export { type OpenGroundWords, openGroundWords, type SaidSource, sayGroundSource, sayMegabytes } from './open-ground-words.js'
 export { outletsText, type SaidOutlet, type SaidOutlets, sayOutlets } from './outlet-words.js'
 export type { Extent } from './page-frame.js'
 export { fittingScale, type PlanInput, planSvg, planToScaleSvg, type ScaledPage } from './plan.js'

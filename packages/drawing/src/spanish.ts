@@ -4,6 +4,7 @@ import type { Measures } from './measures.js'
 import { sayings, texts } from './templates.js'
 import { FILE_REMARKS } from './words-of-files.js'
 import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
+import { OPEN_GROUND_REMARKS } from './words-of-open-ground.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
 import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
@@ -464,6 +465,7 @@ export const spanish: Words = {
     ...sayings(FILE_REMARKS, 'es'),
     ...sayings(RAIN_REMARKS, 'es'),
     ...sayings(LIMIT_REMARKS, 'es'),
+    ...sayings(OPEN_GROUND_REMARKS, 'es'),
   },
   warningUnknown: (code, details) => `Una observación que todavía no tiene frase, código ${code}${details === '' ? '' : ` (${details})`}.`,
   unknownFirst: 'No se sabe: ',

@@ -2,7 +2,7 @@ import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
 import type { GridGeometry, Point, Shape } from 'soakline/raster'
 import { FEATURE_KINDS, type FeatureKind, type SiteFeature } from 'soakline/siting'
 import { continuous, cutLine, cutPolygon } from './antimeridian.js'
-import type { Projection } from './crs.js'
+import { localProjection, type Projection } from './crs.js'
 import { parseJson } from './json-text.js'
 import { whichLine } from './which-line.js'
 
@@ -227,6 +227,7 @@ export function readFeatures(
       for (let k = 2; ids.has(id); k++) id = `${feature.id ?? `f${feature.number}`}-${k}`
     }
     ids.add(id)
+    const source = feature.properties.get('source')
     const height_m = kind === 'wall' ? measureOf(feature, 'height', shown) : null
     return {
       id,
@@ -235,6 +236,7 @@ export function readFeatures(
       shapes,
       floor_m: measureOf(feature, 'floor', shown),
       ...(height_m === null ? {} : { height_m }),
+      ...(typeof source === 'string' && source !== '' ? { source: source.slice(0, 300) } : {}),
     }
   })
   if (renamed > 0) warnings.push({ code: 'features/ids-made-unique', details: { features: renamed } })
@@ -536,6 +538,16 @@ interface Side {
 
 /** Most pairs of sides that are compared; beyond it a polygon is too crowded to be a drawn one. Judgement. */
 const MAX_PAIRS = 2e7
+
+/** Whether sides of rings cross, so that `readFeatures` would refuse them; also where there are too many to be checked. Unit: metres, roughly. */
+export function ringsCross(rings: readonly (readonly Point[])[]): boolean {
+  try {
+    refuseCrossing(rings, '', localProjection())
+    return false
+  } catch {
+    return true
+  }
+}
 
 /** Refuses a polygon whose sides cross, its holes included. Sides are sorted by their west end, so that only neighbours in x are compared. */
 function refuseCrossing(rings: readonly (readonly Point[])[], shown: string, projection: Projection): void {

@@ -156,7 +156,12 @@ export async function groundHash(data: Float32Array, g: GridGeometry): Promise<s
   return sha256Hex(bytes)
 }
 
-async function sourceProjection(stored: StoredRaster, options: ReadOptions, warnings: Warning[]): Promise<Projection> {
+/** The system that a raster's coordinates are in: the one the user gave, else its own. Throws InputError `crs/unknown`, `crs/not-metric`. */
+export async function sourceProjection(
+  stored: Pick<StoredRaster, 'affine' | 'crs' | 'crsName' | 'crsFound'>,
+  options: ReadOptions,
+  warnings: Warning[],
+): Promise<Projection> {
   const [a, , c, , e, f] = stored.affine
   const likeDegrees = Math.abs(a) < 0.02 && Math.abs(e) < 0.02 && Math.abs(c) <= 360 && Math.abs(f) <= 90
   if (options.crs === undefined) {

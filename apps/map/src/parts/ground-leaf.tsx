@@ -29,6 +29,7 @@ import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
 import { GridFiles } from './grid-files.js'
 import { LayerForm } from './layer-form.js'
+import { OpenDataPart, WindowForm } from './open-data.js'
 import { Refused } from './refused.js'
 import { SoilRecordPart } from './soil-record.js'
 import { useDesk } from './with-sheet.js'
@@ -65,6 +66,7 @@ export function GroundLeaf() {
         )}
         <p class="small">{say.privacy}</p>
       </section>
+      <OpenDataPart />
     </>
   )
 }
@@ -257,7 +259,12 @@ export function FileQuestions() {
   const layer = sheet.layerQuestion.value
   return (
     <>
-      {ground && <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />}
+      {ground &&
+        (ground.refusal.code === 'grid/too-large' ? (
+          <WindowForm key={ground.name} question={ground} />
+        ) : (
+          <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />
+        ))}
       {kind && <KindForm name={kind.name} />}
       {layer && <LayerForm key={`${layer.name} ${layer.refusal.code}`} question={layer} />}
       {assumed && ground === null && <UnitQuestion />}

@@ -4,6 +4,7 @@ import type { RefObject } from 'preact'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
+import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
@@ -23,7 +24,7 @@ import { WorkLeaf } from './work-leaf.js'
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
+export function Sheet({ sheet, prefs, open }: { readonly sheet: SheetState; readonly prefs: Prefs; readonly open: OpenData }) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
@@ -33,6 +34,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
     () => ({
       sheet,
       prefs,
+      open,
       view: () => view.current,
       setView: next => {
         view.current = next
@@ -45,7 +47,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       },
       announce: setSpoken,
     }),
-    [sheet, prefs],
+    [sheet, prefs, open],
   )
 
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])

@@ -53,6 +53,6 @@ export function readAside(start: () => Worker, file: GroundFile, signal?: AbortS
       refuse('file/reader-died', 'What was read could not be handed over. Reload the page and open the file again.')
     signal?.addEventListener('abort', calledOff)
     wait()
-    worker.postMessage(file, [file.bytes])
+    worker.postMessage(file, file.bytes instanceof ArrayBuffer ? [file.bytes] : [])
   })
 }

@@ -1,4 +1,4 @@
-import { type GroundReport, openProjection, type Reading, type ReadOptions, readElevation } from '@soakline/io'
+import { blobSource, bytesSource, type GroundReport, openProjection, type Reading, type ReadOptions, readElevationFrom } from '@soakline/io'
 import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { ElevationGrid } from 'soakline/raster'
 
@@ -8,7 +8,8 @@ const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
 /** A file of heights and what was said about it. */
 export interface GroundFile {
   readonly name: string
-  readonly bytes: ArrayBuffer
+  /** Bytes, or a file of which only what is needed is read. */
+  readonly bytes: ArrayBuffer | Blob
   readonly options: ReadOptions
 }
 
@@ -18,9 +19,9 @@ export interface ReadGround {
   readonly report: GroundReport
 }
 
-/** Reads a file of heights. Throws InputError as `readElevation`. */
+/** Reads a file of heights. Throws InputError as `readElevationFrom`. */
 export const readGround = ({ name, bytes, options }: GroundFile): Promise<Reading> =>
-  readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options })
+  readElevationFrom(bytes instanceof Blob ? blobSource(bytes, name) : bytesSource(bytes, name), { maxCells: MOST_CELLS, ...options })
 
 /** The ground with its projection, on this side of the thread. */
 export async function withProjection({ grid, report }: ReadGround): Promise<Reading> {

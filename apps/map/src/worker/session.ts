@@ -106,6 +106,7 @@ import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
+import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
 import type {
   Answered,
   Display,
@@ -131,6 +132,8 @@ export interface SessionTools {
   toBitmap(picture: Picture): Promise<ImageBitmap>
   /** Version printed in the report. */
   readonly version?: string
+  /** Default: no host is reached. */
+  readonly network?: Network
 }
 
 /** All that is known of the one open raster. */
@@ -163,7 +166,7 @@ interface Drawn {
 }
 
 /** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
-export function createSession({ toBitmap, version = '' }: SessionTools): Session {
+export function createSession({ toBitmap, version = '', network = NO_NETWORK }: SessionTools): Session {
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
@@ -198,6 +201,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
   }
 
   return {
+    ...openDataAnswers(network),
+
     async openGround(sent, turns = {}) {
       const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
       const next = await study(sent.name, reading, grounds + 1, turns)
@@ -670,14 +675,23 @@ function siteFeatures({ reading: { projection } }: Ground, planned: readonly Pla
       name: f.name,
       ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
       ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+      ...(f.source === undefined ? {} : { source: f.source }),
     },
   }))
   return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
 }
 
-function planFeature({ id, kind, name, floor_m, height_m, shapes }: SiteFeature, projection: Projection): PlanFeature {
+function planFeature({ id, kind, name, floor_m, height_m, source, shapes }: SiteFeature, projection: Projection): PlanFeature {
   const { features } = featureCollection([{ shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
-  return { id, kind, name, floor_m, ...(height_m === undefined ? {} : { height_m }), geometry: features[0]!.geometry }
+  return {
+    id,
+    kind,
+    name,
+    floor_m,
+    ...(height_m === undefined ? {} : { height_m }),
+    ...(source === undefined ? {} : { source }),
+    geometry: features[0]!.geometry,
+  }
 }
 
 /** Cells across the clearance from which its outline is drawn: a picture, not an answer. */
