@@ -1,5 +1,6 @@
 import { REFUSED_FILES } from './refused-files.js'
 import { REFUSED_FORMATS } from './refused-formats.js'
+import { REFUSED_GEOPACKAGE } from './refused-geopackage.js'
 import { REFUSED_GROUND_WORK } from './refused-ground-work.js'
 import { REFUSED_WATER } from './refused-water.js'
 import { REFUSED_WORKS } from './refused-works.js'
@@ -9,6 +10,7 @@ import type { Sentence } from './templates.js'
 export const REFUSED = {
   ...REFUSED_FILES,
   ...REFUSED_FORMATS,
+  ...REFUSED_GEOPACKAGE,
   ...REFUSED_GROUND_WORK,
   ...REFUSED_WATER,
   ...REFUSED_WORKS,
