@@ -5,7 +5,7 @@ import type { Point } from 'soakline/raster'
 import { expect, test } from 'vitest'
 import { buildDbf, buildShp } from '../../packages/io/test/shapefile-builder.js'
 import { buildZip } from '../../packages/io/test/zip-builder.js'
-import { newFolder, soakline } from '../helpers/command-line.js'
+import { newFolder, noTerrainsTried, soakline } from '../helpers/command-line.js'
 import { lineAcross, roof } from '../helpers/surfaces.js'
 
 // Kinds of files on the command line: an ASCII grid of an exact surface, alone, packed and in halves; lines and features of other formats than GeoJSON.
@@ -98,4 +98,22 @@ test('what is typed about colours and tiles is checked', async () => {
     ['--tile', 'a/b/c'],
   ])
     expect((await soakline('terrain', dem, ...UTM, ...wrong)).code).toBe(2)
+})
+
+test('a plan keeps how its raster was read: assessed again from the plan alone, nothing is asked and the ground is the same', async () => {
+  const line = file('line.kml', kml)
+  const halves = file(
+    'halves.zip',
+    buildZip([
+      { name: 'w.asc', content: grid(0, 90) },
+      { name: 'e.asc', content: grid(90) },
+    ]),
+  )
+  const first = await soakline('assess', halves, '--join', ...UTM, '--line', line, ...noTerrainsTried())
+  expect(first.error).not.toMatch(/internal/)
+  const plan = first.json('plan.soakline.json') as unknown as { ground: { sha256: string; answers: unknown } }
+  expect(plan.ground.answers).toEqual({ crs: 'EPSG:32632', join: true })
+  const again = await soakline('assess', halves, '--plan', file('plan.soakline.json', JSON.stringify(plan)))
+  expect(again.error).not.toMatch(/archive\/|crs\//)
+  expect(again.json('plan.soakline.json')).toMatchObject({ ground: { sha256: plan.ground.sha256, answers: plan.ground.answers } })
 })

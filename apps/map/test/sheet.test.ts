@@ -132,7 +132,7 @@ describe('the sheet', () => {
     const opened = asked.slice(before).filter(({ question }) => question === 'openGround')
     expect(opened.length).toBe(1)
     const { name, bytes } = opened[0]!.sent as { name: string; bytes: ArrayBuffer }
-    expect(name).toBe('west.tif + 1')
+    expect(name).toBe('east.tif + 1')
     expect(archiveHolds(bytes)).toBe('ground')
     expect(sheet.files.value.map(f => f.name)).toContain('a.geojson')
   })
@@ -420,6 +420,49 @@ describe('the sheet', () => {
     expect(sheet.plan.value.holding).toBe('Demo')
     await sheet.openFiles([{ file: tiff(), name: 'mine.tif' }])
     expect(sheet.plan.value).toEqual(mine)
+  })
+
+  test('a plan that keeps what was said about its raster asks nothing again; what an older one left out is kept from then on', async () => {
+    const answers = { crs: 'EPSG:32632', join: true }
+    const said: object[] = []
+    const { sheet } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { crs?: string; join?: boolean } }) => {
+        said.push(options)
+        if (name !== 'ground.tif' && options.crs === undefined) throw new Refused({ code: 'crs/unknown', message: '', details: {} })
+        return {
+          name,
+          report: { sha256: name, crs: options.crs ?? 'EPSG:32625', warnings: [] },
+          bounds: [0, 0, 1, 1],
+          localCentre: null,
+          groundNumber: 1,
+        }
+      },
+    })
+    await sheet.start()
+    const plan = (holding: string, more: object) =>
+      emptyPlan(holding, { file: 'mine.tif', sha256: 'mine.tif', crs: 'EPSG:32632', elevationUnit: null, nodata: null, ...more })
+    const bring = async (text: string, raster = 'mine.tif'): Promise<void> => {
+      await sheet.openFiles([{ file: new Blob([text]), name: 'mine.soakline.json' }])
+      await sheet.openFiles([{ file: tiff(), name: raster }])
+    }
+    await bring(writePlan(plan('Kept', { answers })))
+    expect(sheet.groundQuestion.value).toBeNull()
+    expect(sheet.plan.value).toEqual(plan('Kept', { answers }))
+    expect(sheet.ground.value?.options).toEqual(answers)
+    expect(readPlan(sheet.planText()).ground.answers).toEqual(answers)
+
+    await sheet.openDemo()
+    await bring(writePlan(plan('Old', {})))
+    expect(sheet.groundQuestion.value?.refusal.code).toBe('crs/unknown')
+    await sheet.answerGround({ crs: 'EPSG:32632' })
+    expect(sheet.plan.value).toEqual(plan('Old', { answers: { crs: 'EPSG:32632' } }))
+
+    // Another raster is not read by the answers about this one.
+    await sheet.openDemo()
+    said.length = 0
+    await bring(writePlan(plan('Kept', { answers })), 'other.tif')
+    expect(said).toEqual([answers, {}])
+    expect(sheet.groundQuestion.value?.refusal.code).toBe('crs/unknown')
   })
 })
 

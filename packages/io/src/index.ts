@@ -32,6 +32,7 @@ export {
 export { readGeoTiff, readStoredGeoTiff } from './geotiff.js'
 export { readGpx, writeGpx } from './gpx.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
+export { answersKept, optionsKept } from './ground-answers.js'
 export { readHollowChoices } from './hollow-choices.js'
 export { type KmlOptions, readKml, writeKml } from './kml.js'
 export { lineFormat, readLineFile } from './line-file.js'

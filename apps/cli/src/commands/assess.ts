@@ -15,7 +15,9 @@ import {
   type Voice,
 } from '@soakline/drawing'
 import {
+  answersKept,
   featureCollection,
+  optionsKept,
   type Projection,
   placeOnEarth,
   type Reading,
@@ -47,6 +49,7 @@ import {
   builtAgainstPlan,
   cascadeOf,
   fieldPapers,
+  groundAnswers,
   groundWork,
   type LaidLine,
   laidLine,
@@ -304,6 +307,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   const settingsFile = args.options.get('settings')
   const given = settingsFile === undefined ? {} : await readJson(settingsFile)
   const { settings, assumed } = settingsFrom(given)
+  const answers = answersKept(options)
   const plan: Plan = {
     format: 'soakline-plan/1',
     holding: args.options.get('holding') ?? '',
@@ -313,6 +317,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
       crs: reading.projection.crs,
       elevationUnit: reading.report.elevationUnitFrom === 'user' ? reading.report.elevationUnit : null,
       nodata: typeof options.nodata === 'number' && Number.isFinite(options.nodata) ? options.nodata : null,
+      ...(answers === undefined ? {} : { answers }),
     },
     lines: [{ id: 'line-1', path: line.map(at => placeInJson(reading.projection, at)) }],
     features: features.map(feature => planFeature(feature, reading.projection)),
@@ -337,18 +342,12 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
   for (const other of ['line', 'features', 'soil', 'hollows', 'rain', 'daily-rain', 'storm', 'settings'])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
-  const plan = readPlan(await readText(planFile))
-  const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
-  const reading = await openGround(
-    file,
-    {
-      ...(plan.ground.crs === 'local' ? { crs: 'local' } : {}),
-      ...(plan.ground.elevationUnit ? { elevationUnit: plan.ground.elevationUnit } : {}),
-      ...(plan.ground.nodata === null ? {} : { nodata: plan.ground.nodata }),
-      ...readOptions(args),
-    },
-    talk,
-  )
+  const opened = readPlan(await readText(planFile))
+  const file = args.operands[0] ?? resolve(dirname(planFile), opened.ground.file)
+  const options = { ...optionsKept(groundAnswers(opened.ground)), ...readOptions(args) }
+  const answers = answersKept(options)
+  const plan: Plan = answers === undefined ? opened : { ...opened, ground: { ...opened.ground, answers } }
+  const reading = await openGround(file, options, talk)
   if (reading.report.sha256 !== plan.ground.sha256)
     throw new InputError(
       'plan/other-ground',

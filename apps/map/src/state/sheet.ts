@@ -1,11 +1,12 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
-import { archiveHolds, packZip, type ReadOptions, readDailyRain, readMeasuredStorm, withKind } from '@soakline/io'
+import { answersKept, archiveHolds, optionsKept, packZip, type ReadOptions, readDailyRain, readMeasuredStorm, withKind } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
+  groundAnswers,
   type LineSection,
   type Place,
   type Plan,
@@ -665,17 +666,19 @@ export function createSheet(world: World) {
     readonly quiet?: boolean
   }
 
-  /** Opens a raster. When it is refused, everything stays as it was. */
-  async function openGround(file: Blob, name: string, options: ReadOptions, how: Opening = {}): Promise<boolean> {
-    opening.value = name
-    openingDone.value = 0
-    const off = new AbortController()
-    openingOff = off
-    try {
+  /** Reads a raster as a waiting plan has it, where that gives the plan's own ground; else as if nothing had been said before. */
+  async function readGround(
+    file: Blob,
+    name: string,
+    options: ReadOptions,
+    wanted: Plan | null,
+    off: AbortController,
+  ): Promise<{ readonly card: GroundCard; readonly options: ReadOptions }> {
+    const read = async (said: ReadOptions): Promise<GroundCard> => {
       const bytes = await file.arrayBuffer()
-      const card = await world.ask(
+      return world.ask(
         'openGround',
-        { name, bytes, options },
+        { name, bytes, options: said },
         {
           transfer: [bytes],
           signal: off.signal,
@@ -684,14 +687,36 @@ export function createSheet(world: World) {
           },
         },
       )
+    }
+    const kept = wanted === null ? {} : optionsKept(groundAnswers(wanted.ground))
+    if (Object.keys(options).length === 0 && Object.keys(kept).length > 0) {
+      const card = await read(kept).catch(error => {
+        if (off.signal.aborted || refusalOf(error).code === 'worker/died') throw error
+        return null
+      })
+      if (card !== null && card.report.sha256 === wanted?.ground.sha256) return { card, options: kept }
+    }
+    return { card: await read(options), options }
+  }
+
+  /** Opens a raster. When it is refused, everything stays as it was. */
+  async function openGround(file: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
+    opening.value = name
+    openingDone.value = 0
+    const off = new AbortController()
+    openingOff = off
+    try {
+      const { card, options } = await readGround(file, name, given, how.plan ?? awaitingGround.value, off)
       const nodata = typeof options.nodata === 'number' ? options.nodata : null
       const { report } = card
+      const answers = answersKept(options)
       const said = {
         file: name,
         sha256: report.sha256,
         crs: report.crs,
         elevationUnit: options.elevationUnit ?? null,
         nodata: Number.isNaN(nodata) ? null : nodata,
+        ...(answers === undefined ? {} : { answers }),
       }
       if (how.setAside && store !== null && ground.value?.file !== file) {
         await saveNow()
@@ -700,7 +725,16 @@ export function createSheet(world: World) {
       }
       const wanted = how.plan ?? awaitingGround.value
       const again = wanted === null && ground.value?.file === file
-      const next = wanted ?? (again ? { ...plan.value, ground: said } : emptyPlan(mayBeShort(name), said))
+      // Its own ground again: what had to be asked this time is kept for the next.
+      const itself = wanted !== null && wanted.ground.sha256 === report.sha256 && answers !== undefined
+      const next =
+        wanted === null
+          ? again
+            ? { ...plan.value, ground: said }
+            : emptyPlan(mayBeShort(name), said)
+          : itself
+            ? { ...wanted, ground: { ...wanted.ground, answers } }
+            : wanted
       if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
       sentFeatures = null
       batch(() => {
@@ -736,7 +770,7 @@ export function createSheet(world: World) {
       if (off.signal.aborted) return false
       const refusal = refusalOf(error)
       if (ASKABLE.includes(refusal.code))
-        groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
+        groundQuestion.value = { file, name, options: given, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
       else notTaken(name, refusal)
       return false
     } finally {
@@ -834,8 +868,10 @@ export function createSheet(world: World) {
     const [first] = rasters
     if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
     const files = await Promise.all(rasters.map(async ({ file, name }) => ({ name, bytes: new Uint8Array(await file.arrayBuffer()) })))
+    // By name: the first tile gives the heights where two overlap, in whatever order they were dropped.
+    files.sort((a, b) => (a.name < b.name ? -1 : 1))
     return [
-      { file: new Blob([packZip(files)]), name: `${first.name} + ${rasters.length - 1}` },
+      { file: new Blob([packZip(files)]), name: `${files[0]!.name} + ${rasters.length - 1}` },
       ...list.filter((_, k) => heads[k] !== 'ground'),
     ]
   }
