@@ -21,6 +21,7 @@ const english = {
     geojson: 'Plan for a GIS (GeoJSON)',
     levels: 'Levelling sheets (text)',
     plan: 'The plan itself',
+    planWithGround: (size: string) => `The plan with its ground in it (up to ${size} MB)`,
     group: { line: 'line', stakes: 'stakes', catchment: 'catchment', overflow: 'overflow', planting: 'planting' },
     noPlace: 'The heights have no place on Earth, so GPX, KML and GeoJSON cannot be made. The stake table and the drawing can.',
   },
@@ -336,6 +337,7 @@ const spanish: Words = {
     geojson: 'Plan para un SIG (GeoJSON)',
     levels: 'Hojas de nivelación (texto)',
     plan: 'El plan mismo',
+    planWithGround: size => `El plan con su terreno adentro (hasta ${size} MB)`,
     group: { line: 'línea', stakes: 'estacas', catchment: 'cuenca', overflow: 'rebalse', planting: 'siembra' },
     noPlace:
       'Las alturas no tienen lugar en la Tierra, así que no se pueden hacer GPX, KML ni GeoJSON. La tabla de estacas y el dibujo sí.',

@@ -54,6 +54,14 @@ export const REFUSED_FILES = {
     en: 'A choice about a hollow does not say what its water does in a way that is known here[: number {feature}].',
     es: 'Una elección sobre una hondonada no dice qué hace su agua de un modo que aquí se conozca[: la número {feature}].',
   },
+  'plan/ground-damaged': {
+    en: 'The height data in the plan is damaged: the file may have been cut off or changed on its way. Open another copy, or bring the raster itself.',
+    es: 'Los datos de altura del plan están dañados: quizá el archivo se cortó o se cambió en el camino. Abra otra copia, o traiga el ráster mismo.',
+  },
+  'plan/ground-too-large': {
+    en: 'The height data is too large to be kept in the plan. Keep it as a file beside it, or cut out the holding.',
+    es: 'Los datos de altura son demasiado grandes para ir en el plan. Guárdelos como archivo aparte, o recorte el predio.',
+  },
   'rain-record/cumulative': {
     en: 'Rain fallen so far must begin with 0 and never fall[; line {line} does not fit].',
     es: 'La lluvia acumulada debe empezar en 0 y nunca bajar[; la línea {line} no cuadra].',

@@ -37,6 +37,7 @@ export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: F
       height_m: stake.ground_m,
       ...(words.stakeNote ? { note: words.stakeNote(stake) } : {}),
       group: group('stakes'),
+      what: 'stake',
     }),
   )
   const lines: NamedLine[] = [
@@ -45,15 +46,25 @@ export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: F
       path: answer.line.path,
       heights_m: [...chainages_m(answer.line.path)].map(chainage_m => groundAt(answer.profile, chainage_m)),
       group: group('line'),
+      what: 'line',
     },
     ...answer.spills
       .filter(spill => spill.rank === 1)
-      .map(spill => ({ name: group('overflow'), path: spill.path.points, group: group('overflow') })),
+      .map((spill): NamedLine => ({ name: group('overflow'), path: spill.path.points, group: group('overflow'), what: 'overflow' })),
   ]
   const areas: NamedArea[] = [
-    ...answer.catchment.rings.map(ring => ({ name: group('catchment'), rings: [ring], group: group('catchment') })),
+    ...answer.catchment.rings.map(
+      (ring): NamedArea => ({ name: group('catchment'), rings: [ring], group: group('catchment'), what: 'catchment' }),
+    ),
     ...zones.flatMap(zone =>
-      zone.parts.map(part => ({ name: words.zone?.(zone.zone) ?? zone.zone, rings: [part.ring], group: group('planting') })),
+      zone.parts.map(
+        (part): NamedArea => ({
+          name: words.zone?.(zone.zone) ?? zone.zone,
+          rings: [part.ring],
+          group: group('planting'),
+          what: 'planting',
+        }),
+      ),
     ),
   ]
   return { name, points, lines, areas }

@@ -1,5 +1,5 @@
 import { InputError, type Warning } from 'soakline/foundation'
-import { plain } from './gpx.js'
+import { gpxWhat, plain } from './gpx.js'
 import { placesWritten } from './kml.js'
 import { childText, everyElement, type XmlElement } from './xml.js'
 
@@ -20,9 +20,6 @@ export interface LoosePart {
 
 /** Kinds of shapes of KML that are no points, lines or areas on the ground. */
 const OTHERS = ['Model', 'Track', 'MultiTrack', 'GroundOverlay', 'PhotoOverlay', 'ScreenOverlay']
-
-/** More folders than this are not asked about one by one. Judgement. */
-const MOST_PARTS = 40
 
 /**
  * Places, lines and areas of a KML file by its folders, with what was said about each.
@@ -47,24 +44,30 @@ export function kmlParts(root: XmlElement): { parts: LoosePart[]; warnings: Warn
       geometry: geometries.length === 0 ? null : geometries.length === 1 ? geometries[0]! : { type: 'GeometryCollection', geometries },
     }
   }
-  const marks = marksInFolders(root, [])
-  const parted = (named: (folders: readonly string[]) => string): LoosePart[] => {
-    const parts = new Map<string, LooseFeature[]>()
-    for (const { mark, folders } of marks) {
-      const part = named(folders)
-      if (!parts.has(part)) parts.set(part, [])
-      parts.get(part)!.push(feature(mark))
-    }
-    return [...parts].map(([part, features]) => ({ part, features }))
-  }
+  const parts = inParts(marksInFolders(root, []), ({ folders }) => folders.join('/')).map(({ part, features }) => ({
+    part,
+    features: features.map(({ mark }) => feature(mark)),
+  }))
   const warnings: Warning[] = []
   const links = everyElement(root, 'NetworkLink').length
   const others = OTHERS.reduce((sum, name) => sum + everyElement(root, name).length, 0)
   if (links > 0) warnings.push({ code: 'vector/links-not-followed', details: { links } })
   if (others > 0) warnings.push({ code: 'vector/shapes-left-out', details: { shapes: others } })
-  const whole = parted(folders => folders.join('/'))
-  const coarse = whole.length <= MOST_PARTS ? whole : parted(folders => folders[0] ?? '')
-  return { parts: coarse.length <= MOST_PARTS ? coarse : parted(() => ''), warnings }
+  return { parts, warnings }
+}
+
+/** More parts than this are not asked about one by one. Judgement. */
+const MOST_PARTS = 60
+
+/** Things by the part that each names, in the order in which the parts first come; all as one part where there are too many of them. */
+export function inParts<T>(things: readonly T[], named: (thing: T) => string): { part: string; features: T[] }[] {
+  const parts = new Map<string, T[]>()
+  for (const thing of things) {
+    const part = named(thing)
+    if (!parts.has(part)) parts.set(part, [])
+    parts.get(part)!.push(thing)
+  }
+  return parts.size > MOST_PARTS ? [{ part: '', features: [...things] }] : [...parts].map(([part, features]) => ({ part, features }))
 }
 
 /** Every placemark with the names of the folders that it stands in. */
@@ -135,6 +138,8 @@ export function gpxParts(root: XmlElement): LoosePart[] {
       const text = childText(element, tag)
       if (text !== null) words.set(key, text)
     }
+    const what = gpxWhat(element)
+    if (what !== undefined) words.set('what', what)
     return words
   }
   const line = (owner: XmlElement, stops: readonly XmlElement[]): LooseFeature => ({

@@ -1,11 +1,12 @@
-import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
+import { InputError, type LengthUnit, METRES_PER, type Warning } from 'soakline/foundation'
 import { layerMembers } from './archive-contents.js'
 import { openProjection } from './crs.js'
 import { readDbaseTable, type TableRow } from './dbase-table.js'
 import { readGeoPackage } from './geopackage.js'
-import { gpxParts, kmlParts, type LooseFeature, type LoosePart } from './marked-features.js'
+import { gpxParts, inParts, kmlParts, type LooseFeature, type LoosePart } from './marked-features.js'
 import { otherFormat } from './other-formats.js'
 import { looksLikePointTable, readPointTable } from './point-table.js'
+import { looksLikeDxf, readDxf } from './read-dxf.js'
 import { readShapes, type ShapeGeometry } from './shapefile.js'
 import { looksLikeSqlite } from './sqlite.js'
 import { parseXml } from './xml.js'
@@ -18,6 +19,8 @@ export interface VectorFileOptions {
    * name none. Default: a refusal where one names none.
    */
   readonly crs?: string
+  /** Unit of the lengths of a drawing that names none. Default: a refusal. */
+  readonly unit?: LengthUnit
   /** Whether the ground has no place on Earth, so that coordinates are its own metres. Default false. */
   readonly local?: boolean
   /** Which file of an archive or table of a GeoPackage is read. Default: all. */
@@ -63,21 +66,24 @@ const MAX_TEXT_BYTES = 100e6
 const MAX_LAYERS = 200
 
 /**
- * The layers of a file of any format that is read: GeoJSON, KML and KMZ by their folders, GPX by its kinds, zipped shapefiles, GeoPackages by their tables,
+ * The layers of a file of any format that is read: GeoJSON, KML and KMZ by their folders, GPX by its kinds, DXF by its layers, zipped shapefiles, GeoPackages by their tables,
  * tables of points, and archives of all of these.
  *
  * Units    longitude and latitude in WGS 84; for ground without a place on Earth its own metres.
  * Laws     Nothing is left out without being counted in a warning. Text stays text: names and descriptions are never read as markup.
  *          Of several layers one that cannot be read carries its refusal; the others are read.
- * Throws   InputError `vector/unknown-format`, `vector/other-format`, `vector/system-unknown` (a question), `vector/parts-missing`, `vector/too-large`,
- *          `vector/not-text`, `archive/…`, `geopackage/…`, `shapefile/…`, `point-table/…`, `kml/…`, `gpx/…`, `xml/…`, `crs/…`.
+ * Throws   InputError `vector/unknown-format`, `vector/other-format`, `vector/system-unknown` and `vector/unit-unknown` (questions), `vector/parts-missing`, `vector/too-large`,
+ *          `vector/not-text`, `archive/…`, `dxf/…`, `geopackage/…`, `shapefile/…`, `point-table/…`, `kml/…`, `gpx/…`, `xml/…`, `crs/…`.
  */
 export async function readVectorLayers(bytes: ArrayBuffer, options: VectorFileOptions = {}): Promise<VectorLayers> {
   const source = new Uint8Array(bytes)
   if (looksLikeZip(source)) return fromArchive(source, options)
   if (looksLikeSqlite(source)) return fromGeoPackage(source, options)
-  return fromText(textOf(source), '', options)
+  return fromBytes(source, '', options)
 }
+
+const fromBytes = (source: Uint8Array, name: string, options: VectorFileOptions, several = false): Promise<VectorLayers> =>
+  looksLikeDxf(source) ? fromDrawing(source, name, options, several) : fromText(textOf(source), name, options, several)
 
 async function fromText(text: string, source: string, options: VectorFileOptions, several = false): Promise<VectorLayers> {
   const start = text.replace(/^\uFEFF/, '').trimStart()
@@ -94,7 +100,7 @@ async function fromText(text: string, source: string, options: VectorFileOptions
     const { parts, warnings } = root.name === 'kml' ? kmlParts(root) : { parts: gpxParts(root), warnings: [] }
     return { format: root.name.toUpperCase(), layers: layersOf(parts, source), warnings }
   }
-  if (!looksLikePointTable(start.slice(0, 4096))) throw unknown('it is neither GeoJSON, KML, GPX nor a table of points')
+  if (!looksLikePointTable(start.slice(0, 4096))) throw unknown('it is neither GeoJSON, KML, GPX, DXF nor a table of points')
   const { features, unit } = readPointTable(text)
   const placed = await placer(
     unit === 'degrees' ? ['EPSG:4326'] : [],
@@ -119,6 +125,24 @@ const layersOf = (parts: readonly LoosePart[], source: string, warnings: readonl
     warnings,
     problem: null,
   }))
+
+/** A drawing says at best its unit; where it lies is asked, but for our own. Its layers are parts. Throws InputError `vector/unit-unknown` (a question). */
+async function fromDrawing(bytes: Uint8Array, source: string, options: VectorFileOptions, several: boolean): Promise<VectorLayers> {
+  if (bytes.length > MAX_TEXT_BYTES) throw tooLarge(bytes.length)
+  const { features, unit_m, crs, warnings } = readDxf(bytes, options.unit === undefined ? null : METRES_PER[options.unit])
+  if (unit_m === null)
+    throw new InputError(
+      'vector/unit-unknown',
+      'The drawing does not say in which unit it is drawn ($INSUNITS), so nobody knows how long its lines are. Give --features-unit m, ft or ftUS (for the line --line-unit), or set the unit in the drawing.',
+      {},
+    )
+  const placed = await placer(crs === null ? [] : [crs], options, unit_m, several)
+  const parts = inParts(
+    features.map(feature => moved(feature, placed)),
+    ({ properties }) => String(properties.get('layer') ?? ''),
+  )
+  return { format: 'DXF', layers: layersOf(parts, source), warnings }
+}
 
 async function fromGeoPackage(bytes: Uint8Array, options: VectorFileOptions): Promise<VectorLayers> {
   const { member, signal } = options
@@ -196,7 +220,7 @@ async function fromMember(
     const { layers, ...read } = await fromGeoPackage(content, others)
     return { ...read, layers: layers.map(layer => ({ ...layer, source: `${member.name}/${layer.source}` })) }
   }
-  return fromText(textOf(content), member.name, options, several)
+  return fromBytes(content, member.name, options, several)
 }
 
 /** Layers, or, of several, one that carries its refusal in their place. */
@@ -304,7 +328,7 @@ async function placer(
     if (options.local) return ([x, y]) => [x * (unit_m ?? 1), y * (unit_m ?? 1)]
     throw new InputError(
       'vector/system-unknown',
-      'The file does not say in which coordinate system its places lie, so nobody knows where they are. Bring its .prj file with it, export it in longitude and latitude, or give the system with --features-crs EPSG:n.',
+      'The file does not say in which coordinate system its places lie, so nobody knows where they are. Bring its .prj file with it, export it in longitude and latitude, or give the system with --features-crs EPSG:n (for the line --line-crs).',
       {},
     )
   }
@@ -348,7 +372,9 @@ type Geometry = LooseFeature['geometry']
 
 function moved({ properties, geometry }: LooseFeature, place: (at: Place) => Place): LooseFeature {
   const each = (value: unknown): unknown =>
-    Array.isArray(value) && typeof value[0] === 'number' ? place(value as unknown as Place) : (value as unknown[]).map(each)
+    Array.isArray(value) && typeof value[0] === 'number'
+      ? [...place(value as unknown as Place), ...(value as number[]).slice(2)]
+      : (value as unknown[]).map(each)
   const shifted = (shape: Geometry): Geometry =>
     shape === null
       ? null

@@ -17,10 +17,12 @@ import {
 import {
   answersKept,
   featureCollection,
+  groundInside,
   optionsKept,
   type Projection,
   placeOnEarth,
   type Reading,
+  type ReadOptions,
   readAsBuilt,
   readDailyRain,
   readFeatures,
@@ -28,6 +30,8 @@ import {
   readRainTable,
   readSoilRecord,
   stakesCsv,
+  withGroundInside,
+  withoutGroundInside,
   writeCsv,
   writeGeoJson,
 } from '@soakline/io'
@@ -71,8 +75,8 @@ import { type Point, polygonsOf, stations, surfaceValue } from 'soakline/raster'
 import { noGoRings, type SiteFeature } from 'soakline/siting'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
-import { jsonText, type OutputFile, readJson, readText } from '../files.js'
-import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { jsonText, type OutputFile, readBytes, readJson, readText } from '../files.js'
+import { groundFrom, LINE_OPTIONS, lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { featureText } from '../layer-file.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { type Arguments, GROUND_OPTIONS, type OptionTable, UsageError, wordOption } from '../usage.js'
@@ -87,7 +91,7 @@ export const ASK_USAGE =
 export const ASK_OPTIONS: OptionTable = {
   ...GROUND_OPTIONS,
   ...STUDY_OPTIONS,
-  line: 'FILE',
+  ...LINE_OPTIONS,
   rain: 'FILE',
   'daily-rain': 'FILE',
   storm: 'FILE',
@@ -121,8 +125,8 @@ export async function answeredFrom(args: Arguments, talk: Talk): Promise<Answere
 /** The whole answer about one line. */
 export const assessCommand: Command = {
   name: 'assess',
-  usage: `assess ${ASK_USAGE} [--as-built FILE.csv [--fresh]] [--paper A4|A3|Letter] --out DIR`,
-  options: { ...ASK_OPTIONS, 'as-built': 'FILE', fresh: null, paper: 'A4|A3|Letter' },
+  usage: `assess ${ASK_USAGE} [--as-built FILE.csv [--fresh]] [--paper A4|A3|Letter] [--ground inside|beside] --out DIR`,
+  options: { ...ASK_OPTIONS, 'as-built': 'FILE', fresh: null, paper: 'A4|A3|Letter', ground: 'inside|beside' },
   async run(args, talk) {
     const folder = outOption(args)
     const paper = wordOption(args, 'paper', PAPER_NAMES) ?? (talk.voice.units === 'us' ? 'Letter' : 'A4')
@@ -205,7 +209,7 @@ export const assessCommand: Command = {
       ...(answer.hydrograph ? [{ name: 'hydrograph.csv', content: hydrographCsv(answer) }] : []),
       { name: 'report.html', content: reportHtml(input, talk.voice) },
       { name: 'drawing-set.html', content: drawingSetHtml(input, talk.voice) },
-      { name: 'plan.soakline.json', content: writePlan(plan) },
+      { name: 'plan.soakline.json', content: writePlan(await withItsGround(plan, args, asked, talk)) },
     ]
     return {
       folder,
@@ -215,6 +219,16 @@ export const assessCommand: Command = {
       exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0,
     }
   },
+}
+
+/** The plan with its raster inside or beside it, as `--ground` says; without a word as the plan was, and beside a new one. */
+async function withItsGround(plan: Plan, args: Arguments, { file, read }: Asked, { warn }: Talk): Promise<Plan> {
+  const where = wordOption(args, 'ground', ['inside', 'beside'])
+  if (where === 'beside') return withoutGroundInside(plan)
+  if (where === undefined || plan.ground.inside) return plan
+  const inside = await withGroundInside(plan, new Uint8Array(await readBytes(file)), read)
+  warn({ code: 'plan/ground-inside', details: { size_MB: Math.ceil(inside.ground.inside!.base64.length / 1e5) / 10 } })
+  return inside
 }
 
 /** What was read on the dug ditch, and the answer about it. */
@@ -286,7 +300,9 @@ export interface Asked {
   readonly settings: Settings
   readonly assumed: readonly (keyof Settings)[]
   readonly plan: Plan
+  /** The raster's file (its name alone where it came out of the plan), and what was said of it. */
   readonly file: string
+  readonly read: ReadOptions
 }
 
 async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
@@ -295,7 +311,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   if (lineFile === undefined) throw new UsageError('Say which line: --line FILE.')
   const options = readOptions(args)
   const reading = await openGround(file, options, talk)
-  const line = await lineFrom(lineFile, reading, talk)
+  const line = await lineFrom(lineFile, args, reading, talk)
   const { features, hollows } = await onTheGround(args, reading, talk)
   const rainFile = args.options.get('rain')
   const rain = rainFile === undefined ? null : rainFrom(await readText(rainFile), talk)
@@ -335,19 +351,48 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
     settings: given as Partial<Settings>,
   }
   const lineName = basename(lineFile, extname(lineFile))
-  return { reading, lineName, line, others: [], soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file }
+  return {
+    reading,
+    lineName,
+    line,
+    others: [],
+    soil,
+    dailyRain,
+    measuredStorm,
+    features,
+    hollows,
+    rain,
+    settings,
+    assumed,
+    plan,
+    file,
+    read: options,
+  }
 }
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
-  for (const other of ['line', 'features', 'soil', 'hollows', 'rain', 'daily-rain', 'storm', 'settings'])
+  for (const other of [
+    'line',
+    'line-name',
+    'line-crs',
+    'line-unit',
+    'features',
+    'soil',
+    'hollows',
+    'rain',
+    'daily-rain',
+    'storm',
+    'settings',
+  ])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
   const opened = readPlan(await readText(planFile))
-  const file = args.operands[0] ?? resolve(dirname(planFile), opened.ground.file)
-  const options = { ...optionsKept(groundAnswers(opened.ground)), ...readOptions(args) }
-  const answers = answersKept(options)
+  const inside = args.operands.length === 0 ? await groundInside(opened) : null
+  const file = inside?.name ?? args.operands[0] ?? resolve(dirname(planFile), opened.ground.file)
+  const read: ReadOptions = { ...optionsKept(groundAnswers(opened.ground)), ...readOptions(args) }
+  const answers = answersKept(read)
   const plan: Plan = answers === undefined ? opened : { ...opened, ground: { ...opened.ground, answers } }
-  const reading = await openGround(file, options, talk)
+  const reading = inside ? await groundFrom(inside.bytes, inside.name, read, talk) : await openGround(file, read, talk)
   if (reading.report.sha256 !== plan.ground.sha256)
     throw new InputError(
       'plan/other-ground',
@@ -407,6 +452,7 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
     assumed,
     plan,
     file,
+    read,
   }
 }
 

@@ -177,7 +177,7 @@ function fieldFiles(work: GroundWork, answered: Answered, talk: Talk): OutputFil
   const { projection }: { projection: Projection } = answered.asked.reading
   const drawing = fieldDrawing(fieldPlan(work, answered, talk))
   return [
-    { name: 'plan.dxf', content: writeDxf(drawing) },
+    { name: 'plan.dxf', content: writeDxf(drawing, { crs: projection.crs }) },
     { name: 'plan.geojson', content: geoJson(work, answered, talk) },
     ...(projection.kind === 'local'
       ? []

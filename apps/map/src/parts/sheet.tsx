@@ -54,7 +54,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
   const room = useLeafPlaces(leaf)
-  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null
+  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null || sheet.layerQuestion.value !== null
   return (
     <DeskContext.Provider value={desk}>
       <a class="skip" href="#margin">

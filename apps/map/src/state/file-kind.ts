@@ -1,4 +1,12 @@
-import { isRainRecord, looksLikeAsciiGrid, looksLikePng, looksLikePointTable, looksLikeZip, surveyTableKind } from '@soakline/io'
+import {
+  isRainRecord,
+  looksLikeAsciiGrid,
+  looksLikeDxf,
+  looksLikePng,
+  looksLikePointTable,
+  looksLikeZip,
+  surveyTableKind,
+} from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
 
 /** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
@@ -31,9 +39,10 @@ export function isTiff(head: Uint8Array): boolean {
 /** Enough of a file to know it by. */
 export const HEAD_BYTES = 512
 
-/** What the first bytes say, where they say it: rasters, and archives, whose contents must be looked at. */
-export function headKind(name: string, head: Uint8Array): 'ground' | 'archive' | null {
+/** What the first bytes say, where they say it: rasters, drawings, and archives, whose contents must be looked at. */
+export function headKind(name: string, head: Uint8Array): 'ground' | 'layer' | 'archive' | null {
   if (isTiff(head) || looksLikePng(head) || looksLikeAsciiGrid(head) || /\.hgt$/i.test(name)) return 'ground'
+  if (looksLikeDxf(head) || /\.dxf$/i.test(name)) return 'layer'
   return looksLikeZip(head) ? 'archive' : null
 }
 
@@ -83,5 +92,7 @@ function geoJsonKind(object: { type?: unknown; features?: unknown }): FileKind {
   }[]
   if (features.length === 0 || features.some(f => typeof f?.properties?.kind === 'string')) return 'features'
   const shapes = features.map(f => f?.geometry?.type ?? f?.type)
-  return shapes.length === 1 && shapes[0] === 'LineString' ? 'line' : 'features-without-kind'
+  // Files of ours say what each shape is: the one line among them is the swale.
+  const own = features.filter((f, k) => (f?.properties as { what?: unknown } | null)?.what === 'line' && shapes[k] === 'LineString')
+  return own.length === 1 || (shapes.length === 1 && shapes[0] === 'LineString') ? 'line' : 'features-without-kind'
 }

@@ -332,8 +332,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       }
     },
 
-    readLayer({ bytes }) {
-      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local' })
+    readLayer({ bytes, said }) {
+      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local', ...said })
     },
 
     importFeatures({ text }) {
@@ -342,9 +342,12 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return { features: features.map(f => planFeature(f, here.reading.projection)), warnings }
     },
 
-    importLine({ text }) {
+    importLine({ text, line }) {
       const here = open()
-      const { path, warnings } = readLineFile(text, here.reading.projection, extentOf(here))
+      const { path, warnings } = readLineFile(text, here.reading.projection, {
+        ...extentOf(here),
+        ...(line === undefined ? {} : { line }),
+      })
       return { path: path.map(at => planPlace(here, at)), warnings }
     },
 
@@ -388,7 +391,7 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         csv: () => stakesCsv(work.stakes, projection),
         gpx: () => writeGpx(fieldDrawing(plan), projection),
         kml: () => writeKml(fieldDrawing(plan), projection),
-        dxf: () => writeDxf(fieldDrawing(plan)),
+        dxf: () => writeDxf(fieldDrawing(plan), { crs: projection.crs }),
         geojson: () => fieldGeoJson(plan, projection),
         levels: () => levellingPaper(work, voice),
       }

@@ -57,6 +57,7 @@ export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export { type GroundAnswers, groundAnswers } from './ground-answers.js'
 export type { CatchmentCover } from './ground-cover.js'
+export type { GroundInside } from './ground-inside.js'
 export {
   builtAgainstPlan,
   type GroundWork,

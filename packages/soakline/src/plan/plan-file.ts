@@ -11,6 +11,7 @@ import {
 } from '../hydrology/index.js'
 import type { LoggedStorm } from './care.js'
 import { answersSchema, type GroundAnswers, problemWithAnswers } from './ground-answers.js'
+import { type GroundInside, groundInsideSchema, problemWithGroundInside } from './ground-inside.js'
 import type { Plant } from './plant-list.js'
 import { type Settings, settingsFrom, settingsSchema } from './settings.js'
 import { problemWithRecords, recordSchemas, type SiteRecords } from './site-records.js'
@@ -63,6 +64,8 @@ export interface Plan extends SiteRecords {
     readonly nodata: number | null
     /** What was said when it was read; absent in plans from before this was kept, and where nothing was asked: see `groundAnswers`. */
     readonly answers?: GroundAnswers
+    /** The raster itself, where the user chose to keep it in the plan. */
+    readonly inside?: GroundInside
   }
   readonly lines: readonly PlanLine[]
   readonly features: readonly PlanFeature[]
@@ -128,6 +131,8 @@ export function readPlan(text: string): Plan {
     throw bad('"ground" needs file, sha256 and crs')
   const unclear = problemWithAnswers(plan.ground.answers)
   if (unclear !== null) throw bad(unclear)
+  const wrongGround = plan.ground.inside === undefined ? null : problemWithGroundInside(plan.ground.inside)
+  if (wrongGround !== null) throw bad(wrongGround)
   if (!Array.isArray(plan.lines) || !plan.lines.every(line => typeof line?.id === 'string' && isPath(line.path)))
     throw bad('"lines" must hold lines with an id and a path of at least two places')
   if (
@@ -201,6 +206,7 @@ export function planSchema(): Record<string, unknown> {
           elevationUnit: { enum: ['m', 'ft', 'ftUS', null] },
           nodata: numberOrNull,
           answers: answersSchema(),
+          inside: groundInsideSchema(),
         },
       },
       lines: {
