@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals'
-import { archiveHolds } from '@soakline/io'
+import { archiveHolds, outlineOfText } from '@soakline/io'
 import { emptyPlan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import type { Kept, Store } from '../src/state/browser-store.js'
@@ -11,6 +11,22 @@ import type { Question } from '../src/worker/protocol.js'
 
 const tiff = (): Blob => new Blob([new Uint8Array([0x49, 0x49, 0x2a, 0, 1, 2, 3])])
 const EMPTY = { type: 'FeatureCollection', features: [] }
+
+/** A layer as the worker gives it. */
+const layerOf = (geojson: string, source = '', more: object = {}) => ({
+  source,
+  part: '',
+  geojson,
+  outline: outlineOfText(geojson),
+  warnings: [],
+  problem: null,
+  ...more,
+})
+const points = (...kinds: (string | null)[]): string =>
+  JSON.stringify({
+    type: 'FeatureCollection',
+    features: kinds.map(kind => ({ type: 'Feature', properties: kind ? { kind } : {}, geometry: { type: 'Point', coordinates: [1, 2] } })),
+  })
 
 /** A worker that answers at once with little; each question may be overridden. */
 function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}, kept: Kept | null = null, mine = true) {
@@ -43,7 +59,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     sectionAt: () => null,
     limitChange: () => null,
     readPlace: () => null,
-    readLayer: () => ({ format: 'KML', geojson: '{}', warnings: [] }),
+    readLayers: () => ({ format: 'KML', layers: [layerOf('{}')], warnings: [] }),
     importFeatures: () => ({ features: [], warnings: [] }),
     importLine: () => ({
       path: [
@@ -105,18 +121,156 @@ describe('the sheet', () => {
     const geojson =
       '{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[1,2]}}]}'
     const warnings = [{ code: 'vector/links-not-followed', details: { links: 1 } }]
-    const { sheet, asked } = fakeWorld({ readLayer: () => ({ format: 'KML', geojson, warnings }) })
+    const { sheet, asked } = fakeWorld({ readLayers: () => ({ format: 'KML', layers: [layerOf(geojson)], warnings }) })
     const kml = { file: new Blob(['<?xml version="1.0"?><kml></kml>']), name: 'a.kml' }
     await sheet.openFiles([kml])
-    expect(asked.some(({ question }) => question === 'readLayer')).toBe(false)
+    expect(asked.some(({ question }) => question === 'readLayers')).toBe(false)
     await sheet.start()
     await sheet.idle()
     await sheet.openFiles([kml])
-    expect(sheet.kindQuestion.value).toMatchObject({ name: 'a.kml', text: geojson })
-    await sheet.answerKind('building')
+    expect(sheet.kindQuestion.value).toMatchObject({ name: 'a.kml', layers: [{ geojson }] })
+    await sheet.answerKinds(['building'])
     const sent = asked.filter(({ question }) => question === 'importFeatures').at(-1)!.sent as { text: string }
     expect(JSON.parse(sent.text).features[0].properties.kind).toBe('building')
     expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.kml', warnings })
+  })
+
+  test('layers of one file are told apart in one step, each to its own kind; what is left out or broken is counted, and it is one undo', async () => {
+    const layers = [
+      layerOf(points(null, 'well'), 'a.shp'),
+      layerOf(points('forest'), 'b.shp'),
+      layerOf(points(null, null, null), 'c.shp'),
+      layerOf('', 'd.shp', { problem: { code: 'shapefile/truncated', message: '', details: {} } }),
+      layerOf(points(null), 'e.shp'),
+    ]
+    const { sheet, asked } = fakeWorld({
+      readLayers: () => ({ format: 'shapefile', layers, warnings: [] }),
+      importFeatures: ({ text }: { text: string }) => {
+        if (text.includes('"culvert"')) throw new Refused({ code: 'features/line-too-short', message: '', details: {} })
+        const { features } = JSON.parse(text) as { features: { properties: { kind: string } }[] }
+        return {
+          features: features.map(({ properties: { kind } }, k) => ({ id: `f${k}`, kind, name: null, floor_m: null, geometry: {} })),
+          warnings: [],
+        }
+      },
+    })
+    await sheet.start()
+    await sheet.openFiles([{ file: new Blob(['PK']), name: 'farm.kml' }])
+    expect(sheet.kindQuestion.value?.layers.length).toBe(5)
+    const before = sheet.plan.value
+    await sheet.answerKinds(['building', 'own', 'leave', 'leave', 'culvert'])
+    expect(sheet.plan.value.features.slice(before.features.length).map(f => f.kind)).toEqual(['building', 'well', 'forest'])
+    expect(asked.filter(({ question }) => question === 'importLine').length).toBe(1)
+    const [refused, taken] = sheet.files.value.slice(-2)
+    expect(refused).toMatchObject({ name: 'farm.kml: e.shp', refusal: { code: 'features/line-too-short' } })
+    expect(taken).toMatchObject({
+      name: 'farm.kml',
+      what: 'features',
+      count: 3,
+      warnings: [
+        { code: 'vector/layers-unreadable', details: { layers: 1, first: 'd.shp' } },
+        { code: 'vector/layers-left-out', details: { layers: 1, features: 3 } },
+      ],
+    })
+    sheet.undo()
+    expect(sheet.plan.value.features).toEqual(before.features)
+  })
+
+  test('files brought at once are opened in turn: a question holds up those behind it, and each ends in its line', async () => {
+    const { sheet } = fakeWorld({
+      readLayers: ({ bytes }: { bytes: ArrayBuffer }) => ({
+        format: 'KML',
+        layers: [layerOf(points(bytes.byteLength > 40 ? 'well' : null))],
+        warnings: [],
+      }),
+    })
+    await sheet.start()
+    const kml = (name: string, more = '') => ({ file: new Blob([`<?xml version="1.0"?><kml>${more}</kml>`]), name })
+    const from = sheet.files.value.length
+    await sheet.openFiles([
+      kml('a.kml'),
+      kml('b.kml', '<Placemark/>'),
+      kml('c.kml'),
+      kml('d.kml'),
+      { file: new Blob(['?']), name: 'e.bin' },
+    ])
+    expect(sheet.kindQuestion.value?.name).toBe('a.kml')
+    expect(sheet.waiting.value.map(({ name }) => name)).toEqual(['b.kml', 'c.kml', 'd.kml', 'e.bin'])
+    await sheet.openFiles([kml('f.kml', '<Placemark/>')])
+    await sheet.answerKinds(['building'])
+    expect(sheet.kindQuestion.value?.name).toBe('c.kml')
+    await sheet.leaveQuestion()
+    expect(sheet.kindQuestion.value?.name).toBe('d.kml')
+    await sheet.answerKinds(['forest'])
+    expect(sheet.kindQuestion.value).toBeNull()
+    expect(sheet.files.value.slice(from).map(({ name, refusal }) => [name, refusal?.code ?? null])).toEqual([
+      ['a.kml', null],
+      ['b.kml', null],
+      ['c.kml', 'file/left-unanswered'],
+      ['d.kml', null],
+      ['e.bin', 'file/unknown'],
+      ['f.kml', null],
+    ])
+    // More lines than a page shows at once are all there.
+    const many = Array.from({ length: 40 }, (_, k) => ({ file: new Blob(['?']), name: `x${k}.bin` }))
+    await sheet.openFiles(many)
+    expect(many.every(({ name }) => sheet.files.value.some(line => line.name === name))).toBe(true)
+  })
+
+  test('what comes with a ground that is not opened is not laid on another one, and says so', async () => {
+    const layer = { file: new Blob([points('well')]), name: 'trees.geojson' }
+    const { sheet, asked } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { crs?: string } }) => {
+        if (name === 'asks.tif' && options.crs === undefined) throw new Refused({ code: 'crs/unknown', message: '', details: {} })
+        if (name === 'bad.tif') throw new Refused({ code: 'grid/truncated', message: '', details: {} })
+        return { name, report: { sha256: name, crs: 'EPSG:1', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 1 }
+      },
+    })
+    await sheet.start()
+    const imported = () => asked.filter(({ question }) => question === 'importFeatures').length
+    const before = imported()
+    await sheet.openFiles([layer, { file: tiff(), name: 'bad.tif' }])
+    expect(sheet.files.value.slice(-2).map(({ name, refusal }) => [name, refusal?.code])).toEqual([
+      ['bad.tif', 'grid/truncated'],
+      ['trees.geojson', 'file/ground-left'],
+    ])
+    await sheet.openFiles([layer, { file: tiff(), name: 'asks.tif' }])
+    expect(sheet.waiting.value.length).toBe(1)
+    await sheet.leaveQuestion()
+    expect(sheet.files.value.slice(-2).map(({ name, refusal }) => [name, refusal?.code])).toEqual([
+      ['asks.tif', 'file/left-unanswered'],
+      ['trees.geojson', 'file/ground-left'],
+    ])
+    expect(imported()).toBe(before)
+    await sheet.openFiles([layer, { file: tiff(), name: 'asks.tif' }])
+    await sheet.answerGround({ crs: 'EPSG:1' })
+    expect(imported()).toBe(before + 1)
+    expect(sheet.files.value.at(-1)).toMatchObject({ name: 'trees.geojson', refusal: null })
+  })
+
+  test('a plan brought with its raster is opened first, so that what it keeps about the raster is not asked again', async () => {
+    const { sheet } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { crs?: string } }) => {
+        if (name === 'mine.tif' && options.crs === undefined) throw new Refused({ code: 'crs/unknown', message: '', details: {} })
+        return { name, report: { sha256: name, crs: 'EPSG:1', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 1 }
+      },
+    })
+    await sheet.start()
+    const kept = emptyPlan('Kept', {
+      file: 'mine.tif',
+      sha256: 'mine.tif',
+      crs: 'EPSG:1',
+      elevationUnit: null,
+      nodata: null,
+      answers: { crs: 'EPSG:1' },
+    })
+    await sheet.openFiles([
+      { file: tiff(), name: 'mine.tif' },
+      { file: new Blob([writePlan(kept)]), name: 'mine.soakline.json' },
+    ])
+    expect(sheet.groundQuestion.value).toBeNull()
+    expect(sheet.plan.value.holding).toBe('Kept')
+    expect(sheet.notices.value).not.toContain('ground-missing')
   })
 
   test('rasters brought together come to the worker as one archive, which is then asked about', async () => {

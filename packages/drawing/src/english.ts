@@ -404,6 +404,10 @@ export const english = {
       `The file links to ${f.number('links') ?? 'some'} other file(s); they were not fetched, so what they show is missing.`,
     'vector/shapes-left-out': f =>
       `${f.number('shapes') ?? 'Some'} picture(s), model(s) or moving track(s) of the file are no points, lines or areas on the ground and were left out.`,
+    'vector/layers-left-out': f =>
+      `${f.number('layers') ?? 'Some'} layer(s) with ${f.number('features') ?? 'some'} feature(s) were left out, as you said.`,
+    'vector/layers-unreadable': f =>
+      `${f.number('layers') ?? 'Some'} layer(s) of the file could not be read and were left out, the first is ${f.text('first') ?? 'not named'}.`,
     'geopackage/rows-left-out': f =>
       `${f.number('rows') ?? 'Some'} of ${f.number('of') ?? 'the'} row(s) of the table hold no shape that can be read and were left out, the first is number ${f.number('first') ?? 'unknown'}. What they show is not on the plan.`,
     'geopackage/curves-left-out': f =>

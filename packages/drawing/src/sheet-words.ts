@@ -433,6 +433,21 @@ const english = {
     kind: (name: string) => `What does ${name} show?`,
     kindLine: 'a line for a ditch',
     kindTitle: 'One question about this file',
+    kindsTitle: (layers: number) => `What do these ${layers} layers show?`,
+    unnamedLayer: 'the rest',
+    kindOwn: 'as the file says',
+    kindLeave: 'not wanted: leave it out',
+    oneLineOnly: 'A plan has one line: choose it for one layer only.',
+    outline: ({ features, points, lines, areas }: { features: number; points: number; lines: number; areas: number }) =>
+      [
+        ...(points > 0 ? [points === 1 ? '1 point' : `${points} points`] : []),
+        ...(lines > 0 ? [lines === 1 ? '1 line' : `${lines} lines`] : []),
+        ...(areas > 0 ? [areas === 1 ? '1 area' : `${areas} areas`] : []),
+        ...(features > points + lines + areas ? [`${features - points - lines - areas} without a shape`] : []),
+      ].join(', ') || 'nothing in it',
+    gpxPart: { waypoints: 'waypoints', routes: 'routes', tracks: 'tracks' },
+    waiting: (names: readonly string[]) =>
+      `After this: ${names.slice(0, 4).join(', ')}${names.length > 4 ? ` and ${names.length - 4} more` : ''}.`,
     choose: 'Choose…',
   },
 
@@ -462,6 +477,10 @@ const english = {
     'file/unknown': 'This kind of file is not read here. Bring a GeoTIFF, GeoJSON, a CSV of measured points or of rain, or a saved plan.',
     'file/too-large': 'The file is too large for what it seems to be.',
     'file/no-ground-yet': 'There is no ground to lay it on yet. Open the height data first.',
+    'file/left-unanswered': 'The question about it was left open. Bring it again when you know the answer.',
+    'file/ground-left': 'It came with height data that were not opened, and lies on no other. Bring both again.',
+    'file/beside-another': 'It only stands beside another file and holds nothing that is needed here.',
+    'file/too-many': 'There are more files in the folder than are taken at once. Bring the ones that are meant.',
     'grid/empty-file': 'The file is empty. Copy it again from where it came.',
     'grid/unknown-format':
       'These are no heights that can be read here. Save them as GeoTIFF or as an ASCII grid, or measured points as CSV.',
@@ -1053,6 +1072,20 @@ const spanish: typeof english = {
     kind: name => `¿Qué muestra ${name}?`,
     kindLine: 'una línea para una zanja',
     kindTitle: 'Una pregunta sobre este archivo',
+    kindsTitle: layers => `¿Qué muestran estas ${layers} capas?`,
+    unnamedLayer: 'lo demás',
+    kindOwn: 'lo que dice el archivo',
+    kindLeave: 'no hace falta: dejarla fuera',
+    oneLineOnly: 'Un plan tiene una sola línea: elíjala en una sola capa.',
+    outline: ({ features, points, lines, areas }) =>
+      [
+        ...(points > 0 ? [points === 1 ? '1 punto' : `${points} puntos`] : []),
+        ...(lines > 0 ? [lines === 1 ? '1 línea' : `${lines} líneas`] : []),
+        ...(areas > 0 ? [areas === 1 ? '1 área' : `${areas} áreas`] : []),
+        ...(features > points + lines + areas ? [`${features - points - lines - areas} sin forma`] : []),
+      ].join(', ') || 'está vacía',
+    gpxPart: { waypoints: 'puntos de referencia', routes: 'rutas', tracks: 'recorridos' },
+    waiting: names => `Después de este: ${names.slice(0, 4).join(', ')}${names.length > 4 ? ` y ${names.length - 4} más` : ''}.`,
     choose: 'Escoja…',
   },
 
@@ -1082,6 +1115,10 @@ const spanish: typeof english = {
       'Este tipo de archivo no se lee aquí. Traiga un GeoTIFF, un GeoJSON, una tabla CSV de puntos medidos o de lluvias, o un plan guardado.',
     'file/too-large': 'El archivo es demasiado grande para lo que parece ser.',
     'file/no-ground-yet': 'Todavía no hay terreno donde ponerlo. Abra primero los datos de altura.',
+    'file/left-unanswered': 'La pregunta sobre él quedó sin respuesta. Tráigalo otra vez cuando la sepa.',
+    'file/ground-left': 'Vino con datos de altura que no se abrieron, y no va sobre otros. Traiga los dos otra vez.',
+    'file/beside-another': 'Solo acompaña a otro archivo y no trae nada que aquí haga falta.',
+    'file/too-many': 'La carpeta trae más archivos de los que se toman de una vez. Traiga los que hacen falta.',
     'grid/empty-file': 'El archivo está vacío. Cópielo otra vez de donde vino.',
     'grid/unknown-format':
       'Estas no son alturas que se puedan leer aquí. Guárdelas como GeoTIFF o como cuadrícula ASCII, o los puntos medidos como CSV.',

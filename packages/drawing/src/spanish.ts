@@ -421,6 +421,10 @@ export const spanish: Words = {
       `El archivo enlaza a ${f.number('links') ?? 'otros'} archivo(s); no se bajaron, así que falta lo que muestran.`,
     'vector/shapes-left-out': f =>
       `${f.number('shapes') ?? 'Algunas'} imagen(es), modelo(s) o recorrido(s) del archivo no son puntos, líneas ni áreas del terreno y se dejaron fuera.`,
+    'vector/layers-left-out': f =>
+      `${f.number('layers') ?? 'Algunas'} capa(s) con ${f.number('features') ?? 'algunos'} elemento(s) se dejaron fuera, como usted dijo.`,
+    'vector/layers-unreadable': f =>
+      `${f.number('layers') ?? 'Algunas'} capa(s) del archivo no se pudieron leer y se dejaron fuera; la primera es ${f.text('first') ?? 'una sin nombre'}.`,
     'geopackage/rows-left-out': f =>
       `${f.number('rows') ?? 'Algunas'} de ${f.number('of') ?? 'las'} fila(s) de la tabla no traen una forma legible y se dejaron fuera; la primera es la ${f.number('first') ?? 'desconocida'}. Lo que muestran no está en el plano.`,
     'geopackage/curves-left-out': f =>

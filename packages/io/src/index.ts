@@ -46,7 +46,7 @@ export { type RainRow, readRainTable } from './rain-csv.js'
 export { type DateOrder, isRainRecord, RAIN_UNITS, type RainSeriesOptions, type RainUnit } from './rain-series-table.js'
 export { looksLikeDxf } from './read-dxf.js'
 export { ELEVATION_FORMATS, type ElevationFormat, readElevation } from './read-elevation.js'
-export { withKind } from './said-kind.js'
+export { isFeatureKind, withKind } from './said-kind.js'
 export { sha256Hex } from './sha256.js'
 export { readSoilRecord } from './soil-record.js'
 export { looksLikeSqlite } from './sqlite.js'
@@ -55,7 +55,14 @@ export { readSurveyGround } from './survey-ground.js'
 export { readSurveyPoints, type SurveyOptions, type SurveyReading } from './survey-points.js'
 export { type SurveyColumn, surveyTableKind } from './survey-table.js'
 export { joinedLayers, readVectorFile, type VectorFile } from './vector-file.js'
-export { type LayerOutline, readVectorLayers, type VectorFileOptions, type VectorLayer, type VectorLayers } from './vector-layers.js'
+export {
+  type LayerOutline,
+  outlineOfText,
+  readVectorLayers,
+  type VectorFileOptions,
+  type VectorLayer,
+  type VectorLayers,
+} from './vector-layers.js'
 export { type GeoTiffOptions, type WritableGrid, writeGeoTiff } from './write-geotiff.js'
 export { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'
 export { looksLikeZip } from './zip.js'

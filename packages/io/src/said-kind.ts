@@ -1,4 +1,9 @@
-/** The same GeoJSON with a kind said for each feature that has none. */
+import { FEATURE_KINDS } from 'soakline/siting'
+
+/** Whether a word is the name of a kind of things on the ground. */
+export const isFeatureKind = (word: unknown): boolean => (FEATURE_KINDS as readonly unknown[]).includes(word)
+
+/** The same GeoJSON with a kind said for each feature that does not name one itself. */
 export function withKind(geojson: string, kind: string): string {
   const root = JSON.parse(geojson.replace(/^\uFEFF/, '')) as { features?: unknown; type?: unknown }
   const features = (
@@ -12,6 +17,9 @@ export function withKind(geojson: string, kind: string): string {
   }[]
   return JSON.stringify({
     type: 'FeatureCollection',
-    features: features.map(f => ({ ...f, properties: { ...f.properties, kind: f.properties?.kind ?? kind } })),
+    features: features.map(f => ({
+      ...f,
+      properties: { ...f.properties, kind: isFeatureKind(f.properties?.kind) ? f.properties!.kind : kind },
+    })),
   })
 }

@@ -1,5 +1,5 @@
 import { InputError, type Warning } from 'soakline/foundation'
-import { readVectorLayers, type VectorFileOptions, type VectorLayer } from './vector-layers.js'
+import { readVectorLayers, type VectorFileOptions } from './vector-layers.js'
 
 /** A layer as GeoJSON text, which all further reading starts from. */
 export interface VectorFile {
@@ -30,7 +30,7 @@ export async function readVectorFile(bytes: ArrayBuffer, options: VectorFileOpti
  *
  * Throws   the refusal of a layer that could not be read.
  */
-export function joinedLayers(layers: readonly Pick<VectorLayer, 'geojson' | 'problem'>[]): string {
+export function joinedLayers(layers: readonly { readonly geojson: string; readonly problem: unknown }[]): string {
   for (const { problem } of layers) if (problem !== null) throw problem
   const [only] = layers
   if (layers.length === 1) return only!.geojson

@@ -7,6 +7,7 @@ import { gpxParts, inParts, kmlParts, type LooseFeature, type LoosePart } from '
 import { otherFormat } from './other-formats.js'
 import { looksLikePointTable, readPointTable } from './point-table.js'
 import { looksLikeDxf, readDxf } from './read-dxf.js'
+import { isFeatureKind } from './said-kind.js'
 import { readShapes, type ShapeGeometry } from './shapefile.js'
 import { looksLikeSqlite } from './sqlite.js'
 import { parseXml } from './xml.js'
@@ -431,7 +432,7 @@ function counted(features: readonly { readonly kind: unknown; readonly type: unk
     points: typed('Point'),
     lines: typed('LineString'),
     areas: typed('Polygon'),
-    ofKind: features.filter(({ kind }) => typeof kind === 'string' && kind !== '').length,
+    ofKind: features.filter(({ kind }) => isFeatureKind(kind)).length,
   }
 }
 

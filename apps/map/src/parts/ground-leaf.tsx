@@ -7,7 +7,6 @@ import {
   formatSlope,
   formatVolume,
   plainText,
-  sayFeature,
   sayFinding,
   sayWarning,
 } from '@soakline/drawing'
@@ -15,7 +14,6 @@ import { COLOUR_CODES, type ReadOptions } from '@soakline/io'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { HOLLOW_TREATMENTS, type HollowTreatment } from 'soakline/hydrology'
 import { settingsFrom } from 'soakline/plan'
-import { FEATURE_KINDS, type FeatureKind } from 'soakline/siting'
 import { toDisplay } from '../display.js'
 import * as edits from '../state/edits.js'
 import type { FileLine, GroundQuestion } from '../state/sheet.js'
@@ -24,6 +22,7 @@ import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
+import { KindForm } from './kind-form.js'
 import { LayerForm } from './layer-form.js'
 import { Refused } from './refused.js'
 import { SoilRecordPart } from './soil-record.js'
@@ -254,7 +253,7 @@ function UnitQuestion() {
 
 /** What must be asked before a file can be read, or before its numbers can be trusted. */
 export function FileQuestions() {
-  const { sheet } = useDesk()
+  const { sheet, say } = useDesk()
   const assumed = sheet.ground.value?.card.report.warnings.some(w => w.code === 'elevation-unit/assumed') ?? false
   const ground = sheet.groundQuestion.value
   const kind = sheet.kindQuestion.value
@@ -262,8 +261,11 @@ export function FileQuestions() {
   return (
     <>
       {ground && <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />}
-      {kind && <KindForm name={kind.name} />}
+      {kind && <KindForm key={kind.name} question={kind} />}
       {layer && <LayerForm key={`${layer.name} ${layer.refusal.code}`} question={layer} />}
+      {(ground || kind || layer) && sheet.waiting.value.length > 0 && (
+        <p class="small">{say.ask.waiting(sheet.waiting.value.map(({ name }) => plainText(name)))}</p>
+      )}
       {assumed && ground === null && <UnitQuestion />}
     </>
   )
@@ -437,55 +439,7 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
         <button type="submit" class="firm" disabled={options === null}>
           {say.ask.go}
         </button>
-        <button
-          type="button"
-          onClick={() => {
-            sheet.groundQuestion.value = null
-          }}
-        >
-          {say.ask.not}
-        </button>
-      </p>
-    </form>
-  )
-}
-
-function KindForm({ name }: { readonly name: string }) {
-  const { sheet, voice, say } = useDesk()
-  const [kind, setKind] = useState<string>('')
-  const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
-  return (
-    <form
-      class="block question"
-      onSubmit={event => {
-        event.preventDefault()
-        if (kind !== '') void sheet.answerKind(kind as FeatureKind | 'line')
-      }}
-    >
-      <h2 ref={heading} tabIndex={-1}>
-        {say.ask.kindTitle}
-      </h2>
-      <Select
-        label={say.ask.kind(plainText(name))}
-        value={kind}
-        choices={[
-          { value: '', text: say.ask.choose },
-          ...FEATURE_KINDS.map(k => ({ value: k as string, text: sayFeature(k, voice) })),
-          { value: 'line', text: say.ask.kindLine },
-        ]}
-        onChoose={setKind}
-      />
-      <p class="button-row">
-        <button type="submit" class="firm" disabled={kind === ''}>
-          {say.ask.go}
-        </button>
-        <button
-          type="button"
-          onClick={() => {
-            sheet.kindQuestion.value = null
-          }}
-        >
+        <button type="button" onClick={() => void sheet.leaveQuestion()}>
           {say.ask.not}
         </button>
       </p>

@@ -94,12 +94,7 @@ export function LayerForm({ question }: { readonly question: LayerQuestion }) {
         <button type="submit" class="firm" disabled={answer === null}>
           {say.ask.go}
         </button>
-        <button
-          type="button"
-          onClick={() => {
-            sheet.layerQuestion.value = null
-          }}
-        >
+        <button type="button" onClick={() => void sheet.leaveQuestion()}>
           {say.ask.not}
         </button>
       </p>

@@ -4,7 +4,9 @@ import {
   answersKept,
   archiveHolds,
   groundInside,
+  joinedLayers,
   optionsKept,
+  outlineOfText,
   packZip,
   type ReadOptions,
   readDailyRain,
@@ -40,12 +42,14 @@ import type {
   HollowCard,
   LineAnswer,
   PlaceReading,
+  ReadLayer,
   Refusal,
   Sent,
   WorkAnswer,
   WorkAsked,
   WorkRecords,
 } from '../worker/protocol.js'
+import { type BroughtFile, putTogether } from './brought-files.js'
 import type { Store } from './browser-store.js'
 import * as edits from './edits.js'
 import { HEAD_BYTES, headKind, MOST_TEXT_BYTES, textKind } from './file-kind.js'
@@ -75,11 +79,11 @@ export interface GroundQuestion {
 }
 
 /** What was said of a layer that leaves something open. */
-export type LayerSaid = Partial<Sent<'readLayer'>['said']> & {
+export type LayerSaid = Partial<Sent<'readLayers'>['said']> & {
   /** Which of its lines is the swale: its name, or its number in the file. */
   readonly line?: string
-  /** What it shows. */
-  readonly kind?: FeatureKind | 'line'
+  /** What its layers show, in their order. */
+  readonly kinds?: readonly LayerKind[]
 }
 
 /** A layer that waits for an answer of the user. */
@@ -90,15 +94,24 @@ export interface LayerQuestion {
   readonly refusal: Refusal
 }
 
-/** GeoJSON that waits to be told what it shows. */
+/** A file in the order in which those brought together are opened. */
+interface Waiting extends BroughtFile {
+  readonly drop: number
+  readonly isGround: boolean
+}
+
+/** Layers of a file that wait to be told what they show. */
 export interface KindQuestion {
   readonly file: Blob
   readonly name: string
   readonly said: LayerSaid
-  readonly text: string
-  /** What was left out while it was read. */
+  readonly layers: readonly ReadLayer[]
+  /** What was left out of the file as a whole. */
   readonly warnings: readonly Warning[]
 }
+
+/** What a layer shows: a kind, the line, what its features say themselves, or nothing that is wanted. */
+export type LayerKind = FeatureKind | 'line' | 'own' | 'leave'
 
 /** What a dropped file came to: one visible line each. */
 export interface FileLine {
@@ -183,6 +196,9 @@ const FIRST_LENGTH_M = 60
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
 
+/** Lines about files that are kept: more than come at once. Source: judgement. */
+const MOST_FILE_LINES = 600
+
 /** Rasters brought together that are larger are opened one by one. Source: judgement. */
 const MOST_JOINED_BYTES = 512e6
 
@@ -211,6 +227,11 @@ export function createSheet(world: World) {
   const groundQuestion = signal<GroundQuestion | null>(null)
   const kindQuestion = signal<KindQuestion | null>(null)
   const layerQuestion = signal<LayerQuestion | null>(null)
+  /** Files that come after the one that is asked about. */
+  const waiting = signal<readonly Waiting[]>([])
+  let drops = 0
+  /** The file that was opened last of those that waited. */
+  let last: Waiting | null = null
   const awaitingGround = signal<Plan | null>(null)
   const answer = signal<LineAnswer | null>(null)
   /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
@@ -684,7 +705,7 @@ export function createSheet(world: World) {
   }
 
   const addFile = (line: Omit<FileLine, 'number'>): void => {
-    files.value = [...files.value.slice(-9), { ...line, number: ++fileNumber }]
+    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber }]
   }
   const taken = (name: string, what: FileLine['what'], count: number | null, warnings: readonly Warning[] = []): void =>
     addFile({ name, what, count, refusal: null, warnings })
@@ -776,6 +797,7 @@ export function createSheet(world: World) {
         ground.value = { card, file, name, options, demo: how.demo ?? false }
         groundQuestion.value = null
         awaitingGround.value = null
+        notices.value = notices.value.filter(notice => notice !== 'ground-missing')
         contours.value = null
         site.value = null
         takeAnswer(null)
@@ -826,6 +848,30 @@ export function createSheet(world: World) {
     )
   }
 
+  /** What came with a ground that was not opened lies on that one and on no other: it is not taken, with a line for each. */
+  function leaveWhatLiesOn(drop: number): void {
+    const lying = waiting.value.filter(one => one.drop === drop && !one.isGround)
+    waiting.value = waiting.value.filter(one => !lying.includes(one))
+    for (const { name } of lying) notTaken(name, refusal('file/ground-left'))
+  }
+
+  let inTurn: Promise<void> = Promise.resolve()
+
+  /** Opens what waits, one file after another, until one of them must be asked about. */
+  function openNext(): Promise<void> {
+    inTurn = inTurn.then(async () => {
+      for (;;) {
+        const [next, ...rest] = waiting.value
+        if (next === undefined || groundQuestion.value !== null || kindQuestion.value !== null || layerQuestion.value !== null) return
+        waiting.value = rest
+        last = next
+        await openOne(next.file, next.name)
+        if (next.isGround && groundQuestion.value === null && ground.value?.file !== next.file) leaveWhatLiesOn(next.drop)
+      }
+    })
+    return inTurn
+  }
+
   async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
     let head: 'ground' | 'layer' | null
     try {
@@ -840,19 +886,13 @@ export function createSheet(world: World) {
       }
       return
     }
-    if (file.size > MOST_TEXT_BYTES) return notTaken(name, refusal('file/too-large'))
-    const whole = head === 'layer' ? '' : await file.text()
-    const seen = head ?? textKind(name, whole)
+    if (head !== 'layer' && file.size > MOST_TEXT_BYTES) return notTaken(name, refusal('file/too-large'))
+    const text = head === 'layer' ? '' : await file.text()
+    const seen = head ?? textKind(name, text)
     try {
       if (seen === 'layer' && ground.value === null) return notTaken(name, refusal('file/no-ground-yet'))
-      const { line: wanted, kind: shows, ...left } = said
-      const layer = seen === 'layer' ? await world.ask('readLayer', { bytes: await file.arrayBuffer(), said: left }) : null
-      const text = layer?.geojson ?? whole
-      const found = layer === null ? seen : textKind('layer.geojson', text)
-      // A layer is never a plan or a table, whatever its features are called.
-      const told = found === 'layer' ? 'features' : found
-      // What the user said it shows goes before what it seems to be.
-      const kind = shows !== undefined && told === 'features-without-kind' ? (shows === 'line' ? 'line' : 'features') : told
+      if (seen === 'layer') return await openLayers(file, name, said)
+      const kind = seen
       if (kind === 'ground') {
         if (await openGround(file, name, {}, { setAside: true })) {
           taken(name, 'ground', null)
@@ -867,8 +907,8 @@ export function createSheet(world: World) {
       } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
       else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
       else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-      else if (kind === 'features-without-kind') kindQuestion.value = { file, name, said, text, warnings: layer?.warnings ?? [] }
-      else if (kind === 'line') await takeLine(name, text, layer?.warnings, wanted)
+      else if (kind === 'features-without-kind') await tellApart({ file, name, said, layers: [wholeLayer(text)], warnings: [] })
+      else if (kind === 'line') await takeLine(name, text, [], said.line)
       else if (kind === 'rain') {
         const { rows, warnings } = await world.ask('importRain', { text })
         edit(now => edits.setRain(now, rows))
@@ -889,10 +929,65 @@ export function createSheet(world: World) {
         note(now => edits.addReadings(now, readings))
         leaf.value = 'work'
         taken(name, 'readings', readings.length)
-      } else await takeFeatures(name, text, layer?.warnings)
+      } else await takeFeatures(name, text)
     } catch (error) {
       askOrRefuse(file, name, said, inputRefusal(error))
     }
+  }
+
+  /** Reads a file of layers: taken as it is where it says itself what it shows, else asked about layer by layer in one step. */
+  async function openLayers(file: Blob, name: string, said: LayerSaid): Promise<void> {
+    const { line: _line, kinds: _kinds, ...left } = said
+    const { layers, warnings } = await world.ask('readLayers', { bytes: await file.arrayBuffer(), said: left })
+    const open = layers.find(({ problem }) => problem !== null && LAYER_ASKABLE.includes(problem.code))
+    if (open?.problem) {
+      layerQuestion.value = { file, name, said, refusal: open.problem }
+      return
+    }
+    const question = { file, name, said, layers, warnings }
+    if (said.kinds !== undefined || layers.some(({ problem }) => problem !== null)) return tellApart(question)
+    const text = joinedLayers(layers)
+    const all = [...warnings, ...layers.flatMap(layer => layer.warnings)]
+    // A layer is never a plan or a table, whatever its features are called.
+    const kind = textKind('layer.geojson', text)
+    if (kind === 'line') await takeLine(name, text, all, said.line)
+    else if (kind === 'features-without-kind') await tellApart(question)
+    else await takeFeatures(name, text, all)
+  }
+
+  /** Takes layers by what was said that they show; asks where nothing was said yet. */
+  async function tellApart(question: KindQuestion): Promise<void> {
+    const { name, said, layers, warnings } = question
+    const { kinds } = said
+    if (kinds === undefined) {
+      kindQuestion.value = question
+      return
+    }
+    const meant = layers.flatMap((layer, k) =>
+      kinds[k] === 'leave' || layer.problem !== null ? [] : [{ ...layer, kind: kinds[k] ?? 'own' }],
+    )
+    const line = meant.find(({ kind }) => kind === 'line')
+    const before = [...warnings, ...meant.flatMap(layer => layer.warnings), ...leftOut(layers, kinds)]
+    // The line first: where it must be asked which one is meant, nothing was taken yet.
+    if (line !== undefined) await takeLine(name, line.geojson, meant.length > 1 ? [] : before, said.line)
+    const features: PlanFeature[] = []
+    let refused = 0
+    for (const { kind, geojson, source, part } of meant) {
+      if (kind === 'line') continue
+      try {
+        const { features: found, warnings: more } = await world.ask('importFeatures', {
+          text: kind === 'own' ? geojson : withKind(geojson, kind),
+        })
+        features.push(...found)
+        before.push(...more)
+      } catch (error) {
+        if (layers.length === 1) throw error
+        refused++
+        notTaken([name, source, part].filter(word => word !== '').join(': '), inputRefusal(error))
+      }
+    }
+    if (features.length > 0) edit(now => edits.importFeatures(now, features))
+    if (features.length > 0 || (line === undefined && refused === 0)) taken(name, 'features', features.length, before)
   }
 
   /** What a layer leaves open is asked; all else is told as a refusal. */
@@ -1155,6 +1250,7 @@ export function createSheet(world: World) {
     groundQuestion,
     kindQuestion,
     layerQuestion,
+    waiting,
     awaitingGround,
     answer,
     settled,
@@ -1269,20 +1365,28 @@ export function createSheet(world: World) {
       await openDemo()
     },
 
-    /** Opens files one after another: ground first, since all else lies on them. */
-    async openFiles(list: readonly { readonly file: Blob; readonly name: string }[]): Promise<void> {
+    /** Opens files one after another: a plan before its ground, ground before all that lies on it. A question holds up those that come after it. */
+    async openFiles(list: readonly BroughtFile[], more = false): Promise<void> {
       if (readOnly.value) return tell('second-tab')
+      if (more) notTaken('…', refusal('file/too-many'))
+      const { files: brought, beside } = await putTogether(list)
+      for (const name of beside) notTaken(name, refusal('file/beside-another'))
       const isGround = await Promise.all(
-        list.map(
+        brought.map(
           async ({ file, name }) =>
             /\.tiff?$/i.test(name) ||
             (await contentKind(file, name).catch(() => null)) === 'ground' ||
             (/\.(csv|txt)$/i.test(name) && textKind(name, await file.slice(0, 4096).text()) === 'ground'),
         ),
       )
-      const grounds = list.filter((_, k) => isGround[k])
-      const sorted = [...(await asOneGround(grounds)), ...list.filter((_, k) => !isGround[k])]
-      for (const { file, name } of sorted) await openOne(file, name)
+      const grounds = brought.filter((_, k) => isGround[k])
+      const others = brought.filter((_, k) => !isGround[k])
+      const plans = grounds.length === 0 ? [] : others.filter(({ name }) => /\.soakline\.json$/i.test(name))
+      const sorted = [...plans, ...(await asOneGround(grounds)), ...others.filter(one => !plans.includes(one))]
+      const drop = ++drops
+      const carriers = new Set(plans.length > 0 ? [] : sorted.slice(0, sorted.length - others.length).map(({ name }) => name))
+      waiting.value = [...waiting.value, ...sorted.map(one => ({ ...one, drop, isGround: carriers.has(one.name) }))]
+      await openNext()
     },
 
     /** Tries the waiting raster again with what the user said. */
@@ -1295,6 +1399,21 @@ export function createSheet(world: World) {
         taken(name, 'ground', null)
         saveSoon()
       }
+      await openNext()
+    },
+    /** Leaves the file that is asked about, with a line that says so; those after it are opened. */
+    async leaveQuestion(): Promise<void> {
+      const question = groundQuestion.value ?? layerQuestion.value ?? kindQuestion.value
+      if (question === null) return
+      const wasGround = question === groundQuestion.value
+      batch(() => {
+        groundQuestion.value = null
+        layerQuestion.value = null
+        kindQuestion.value = null
+        notTaken(question.name, refusal('file/left-unanswered'))
+        if (wasGround && last?.file === question.file) leaveWhatLiesOn(last.drop)
+      })
+      await openNext()
     },
     /** Reads the open raster again with more said about it; the plan stays. */
     async confirmGround(said: ReadOptions): Promise<void> {
@@ -1302,16 +1421,18 @@ export function createSheet(world: World) {
       if (open === null) return
       if (await openGround(open.file, open.name, { ...open.options, ...said }, { demo: open.demo })) saveSoon()
     },
-    async answerKind(kind: FeatureKind | 'line'): Promise<void> {
+    /** What each layer shows, in their order. */
+    async answerKinds(kinds: readonly LayerKind[]): Promise<void> {
       const question = kindQuestion.value
       if (question === null) return
       kindQuestion.value = null
+      const said = { ...question.said, kinds }
       try {
-        if (kind === 'line') await takeLine(question.name, question.text, question.warnings)
-        else await takeFeatures(question.name, withKind(question.text, kind), question.warnings)
+        await tellApart({ ...question, said })
       } catch (error) {
-        askOrRefuse(question.file, question.name, { ...question.said, kind }, inputRefusal(error))
+        askOrRefuse(question.file, question.name, said, inputRefusal(error))
       }
+      await openNext()
     },
     /** Reads the waiting layer again with what the user said. */
     async answerLayer(more: LayerSaid): Promise<void> {
@@ -1319,6 +1440,7 @@ export function createSheet(world: World) {
       if (question === null) return
       layerQuestion.value = null
       await openOne(question.file, question.name, { ...question.said, ...more })
+      await openNext()
     },
     /** Takes up the work that was set aside. */
     async goBack(): Promise<void> {
@@ -1468,6 +1590,35 @@ const asksTheSame = (a: Plan, b: Plan): boolean =>
   (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
     key => a[key] === b[key],
   )
+
+/** GeoJSON that is one layer. */
+const wholeLayer = (geojson: string): ReadLayer => ({
+  source: '',
+  part: '',
+  geojson,
+  outline: outlineOfText(geojson),
+  warnings: [],
+  problem: null,
+})
+
+/** What was said to be left out, and what could not be read, as one remark each. */
+function leftOut(layers: readonly ReadLayer[], kinds: readonly LayerKind[]): Warning[] {
+  const unread = layers.filter(({ problem }) => problem !== null)
+  const left = layers.filter(({ problem }, k) => problem === null && kinds[k] === 'leave')
+  return [
+    ...(unread.length > 0
+      ? [{ code: 'vector/layers-unreadable' as const, details: { layers: unread.length, first: unread[0]!.source } }]
+      : []),
+    ...(left.length > 0
+      ? [
+          {
+            code: 'vector/layers-left-out' as const,
+            details: { layers: left.length, features: left.reduce((sum, { outline }) => sum + outline.features, 0) },
+          },
+        ]
+      : []),
+  ]
+}
 
 const refusal = (code: InputErrorCode): Refusal => ({ code, message: code, details: {} })
 

@@ -12,7 +12,7 @@ import {
   readFeatures,
   readLineFile,
   readRainTable,
-  readVectorFile,
+  readVectorLayers,
   stakesCsv,
   writeDxf,
   writeGpx,
@@ -332,8 +332,9 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       }
     },
 
-    readLayer({ bytes, said }) {
-      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local', ...said })
+    async readLayers({ bytes, said }) {
+      const { layers, ...file } = await readVectorLayers(bytes, { local: open().reading.projection.kind === 'local', ...said })
+      return { ...file, layers: layers.map(({ problem, ...layer }) => ({ ...layer, problem: problem?.toJSON() ?? null })) }
     },
 
     importFeatures({ text }) {
