@@ -19,7 +19,7 @@ function Progress() {
   return <progress max={1} value={sheet.openingDone.value} aria-label={say.file.opening(sheet.opening.value ?? '')} />
 }
 
-/** What the page has to say just now: notices, what is being read, and the last file's line. */
+/** What the page has to say just now: notices, what is being read, and the lines about the files that were brought last. */
 export function Notices() {
   const { sheet, savePlan, say } = useDesk()
   const notices = sheet.notices.value
@@ -62,7 +62,12 @@ export function Notices() {
       ))}
       {last && (
         <ul class="files notice">
-          <FileEntry file={last} />
+          {files
+            .filter(({ drop }) => drop === last.drop)
+            .reverse()
+            .map(file => (
+              <FileEntry key={file.number} file={file} />
+            ))}
         </ul>
       )}
     </div>

@@ -116,6 +116,8 @@ export type LayerKind = FeatureKind | 'line' | 'own' | 'leave'
 /** What a dropped file came to: one visible line each. */
 export interface FileLine {
   readonly number: number
+  /** Which drop it came with: those of one are shown together. */
+  readonly drop: number
   readonly name: string
   readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
@@ -230,6 +232,7 @@ export function createSheet(world: World) {
   /** Files that come after the one that is asked about. */
   const waiting = signal<readonly Waiting[]>([])
   let drops = 0
+  let dropSpokenOf = 0
   /** The file that was opened last of those that waited. */
   let last: Waiting | null = null
   const awaitingGround = signal<Plan | null>(null)
@@ -704,8 +707,8 @@ export function createSheet(world: World) {
     }
   }
 
-  const addFile = (line: Omit<FileLine, 'number'>): void => {
-    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber }]
+  const addFile = (line: Omit<FileLine, 'number' | 'drop'>): void => {
+    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber, drop: dropSpokenOf }]
   }
   const taken = (name: string, what: FileLine['what'], count: number | null, warnings: readonly Warning[] = []): void =>
     addFile({ name, what, count, refusal: null, warnings })
@@ -865,6 +868,7 @@ export function createSheet(world: World) {
         if (next === undefined || groundQuestion.value !== null || kindQuestion.value !== null || layerQuestion.value !== null) return
         waiting.value = rest
         last = next
+        dropSpokenOf = next.drop
         await openOne(next.file, next.name)
         if (next.isGround && groundQuestion.value === null && ground.value?.file !== next.file) leaveWhatLiesOn(next.drop)
       }
@@ -1368,6 +1372,8 @@ export function createSheet(world: World) {
     /** Opens files one after another: a plan before its ground, ground before all that lies on it. A question holds up those that come after it. */
     async openFiles(list: readonly BroughtFile[], more = false): Promise<void> {
       if (readOnly.value) return tell('second-tab')
+      const drop = ++drops
+      if (waiting.value.length === 0) dropSpokenOf = drop
       if (more) notTaken('…', refusal('file/too-many'))
       const { files: brought, beside } = await putTogether(list)
       for (const name of beside) notTaken(name, refusal('file/beside-another'))
@@ -1383,7 +1389,6 @@ export function createSheet(world: World) {
       const others = brought.filter((_, k) => !isGround[k])
       const plans = grounds.length === 0 ? [] : others.filter(({ name }) => /\.soakline\.json$/i.test(name))
       const sorted = [...plans, ...(await asOneGround(grounds)), ...others.filter(one => !plans.includes(one))]
-      const drop = ++drops
       const carriers = new Set(plans.length > 0 ? [] : sorted.slice(0, sorted.length - others.length).map(({ name }) => name))
       waiting.value = [...waiting.value, ...sorted.map(one => ({ ...one, drop, isGround: carriers.has(one.name) }))]
       await openNext()
