@@ -1,11 +1,21 @@
 import { totalmem } from 'node:os'
 import { basename } from 'node:path'
 import { sayWarning, type Voice } from '@soakline/drawing'
-import { COLOUR_CODES, lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLineFile } from '@soakline/io'
+import {
+  COLOUR_CODES,
+  type FileBounds,
+  lonLatExtent,
+  type Projection,
+  type Reading,
+  type ReadOptions,
+  readElevation,
+  readLineFile,
+} from '@soakline/io'
 import { InputError, type Warning } from 'soakline/foundation'
 import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { readBytes, readText } from './files.js'
+import { foundSystem, type SystemClues, systemClues } from './found-system.js'
 import { LENGTH_UNITS, layerText } from './layer-file.js'
 import { type Arguments, numberOption, type OptionTable, pairOption, UsageError, wordOption } from './usage.js'
 
@@ -21,8 +31,11 @@ export const voiceOf = (args: Arguments): Voice => ({
   units: wordOption(args, 'units', ['metric', 'us']) ?? 'metric',
 })
 
+/** What was said about a raster; `clues` lead to its coordinate system where it names none. */
+export type SaidOfGround = ReadOptions & { readonly clues?: SystemClues }
+
 /** What the options answer about a raster. Throws UsageError. */
-export function readOptions(args: Arguments): ReadOptions {
+export function readOptions(args: Arguments): SaidOfGround {
   const crs = args.options.get('crs')
   const elevationUnit = wordOption(args, 'elevation-unit', ['m', 'ft', 'ftUS'])
   const band = numberOption(args, 'band', 1, 65535)
@@ -36,7 +49,9 @@ export function readOptions(args: Arguments): ReadOptions {
   const member = args.options.get('member')
   const colours = coloursOption(args)
   const tile = tileOption(args)
+  const clues = systemClues(args)
   return {
+    ...(clues === null ? {} : { clues }),
     ...(member === undefined ? {} : { member }),
     ...(args.flags.has('join') ? { join: true } : {}),
     ...(colours === undefined ? {} : { colours }),
@@ -71,13 +86,21 @@ function tileOption(args: Arguments): ReadOptions['tile'] {
 }
 
 /** Reads the raster of a command and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
-export const openGround = async (path: string, options: ReadOptions, talk: Talk): Promise<Reading> =>
+export const openGround = async (path: string, options: SaidOfGround, talk: Talk): Promise<Reading> =>
   groundFrom(await readBytes(path), basename(path), options, talk)
 
-/** The same from bytes at hand. */
-export async function groundFrom(bytes: ArrayBuffer, fileName: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
+/** The same from bytes at hand. Throws, besides, InputError `crs/none-fits`, `crs/several-fit`, `crs/known-points`. */
+export async function groundFrom(bytes: ArrayBuffer, fileName: string, said: SaidOfGround, { warn }: Talk): Promise<Reading> {
   const maxCells = Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
-  const reading = await readElevation(bytes, { maxCells, fileName, ...options })
+  const { clues = {}, ...options } = said
+  const read = (crs: string | null): Promise<Reading> =>
+    readElevation(bytes, { maxCells, fileName, ...options, ...(crs === null ? {} : { crs }) })
+  const reading = await read(await foundSystem(clues, null)).catch(async error => {
+    const bounds = error instanceof InputError && error.code === 'crs/unknown' ? error.details.bounds : undefined
+    const crs = Array.isArray(bounds) ? await foundSystem(clues, bounds as unknown as FileBounds) : null
+    if (crs === null) throw error
+    return read(crs)
+  })
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }

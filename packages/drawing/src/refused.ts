@@ -2,6 +2,7 @@ import { REFUSED_FILES } from './refused-files.js'
 import { REFUSED_FORMATS } from './refused-formats.js'
 import { REFUSED_GEOPACKAGE } from './refused-geopackage.js'
 import { REFUSED_GROUND_WORK } from './refused-ground-work.js'
+import { REFUSED_SYSTEMS } from './refused-systems.js'
 import { REFUSED_WATER } from './refused-water.js'
 import { REFUSED_WORKS } from './refused-works.js'
 import type { Sentence } from './templates.js'
@@ -12,6 +13,7 @@ export const REFUSED = {
   ...REFUSED_FORMATS,
   ...REFUSED_GEOPACKAGE,
   ...REFUSED_GROUND_WORK,
+  ...REFUSED_SYSTEMS,
   ...REFUSED_WATER,
   ...REFUSED_WORKS,
 } as const satisfies Readonly<Record<string, Sentence>>

@@ -17,6 +17,7 @@ export {
   stakesCsv,
 } from './field-files.js'
 export type { FieldDrawing, FieldReading, FieldWhat, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
+export { type FileBounds, type FittingSystem, type KnownPoint, standsOut, systemsNear, systemsThrough } from './find-system.js'
 export {
   type DrawnFeature,
   featureCollection,

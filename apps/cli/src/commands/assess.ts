@@ -323,7 +323,9 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   const settingsFile = args.options.get('settings')
   const given = settingsFile === undefined ? {} : await readJson(settingsFile)
   const { settings, assumed } = settingsFrom(given)
-  const answers = answersKept(options)
+  const { clues, ...asked } = options
+  // What the clues led to is kept as if it had been said.
+  const answers = answersKept({ ...asked, ...(clues ? { crs: reading.report.fileCrs } : {}) })
   const plan: Plan = {
     format: 'soakline-plan/1',
     holding: args.options.get('holding') ?? '',
@@ -366,7 +368,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
     assumed,
     plan,
     file,
-    read: options,
+    read: asked,
   }
 }
 
@@ -389,7 +391,8 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const opened = readPlan(await readText(planFile))
   const inside = args.operands.length === 0 ? await groundInside(opened) : null
   const file = inside?.name ?? args.operands[0] ?? resolve(dirname(planFile), opened.ground.file)
-  const read: ReadOptions = { ...optionsKept(groundAnswers(opened.ground)), ...readOptions(args) }
+  const { clues: _, ...said } = readOptions(args)
+  const read: ReadOptions = { ...optionsKept(groundAnswers(opened.ground)), ...said }
   const answers = answersKept(read)
   const plan: Plan = answers === undefined ? opened : { ...opened, ground: { ...opened.ground, answers } }
   const reading = inside ? await groundFrom(inside.bytes, inside.name, read, talk) : await openGround(file, read, talk)
