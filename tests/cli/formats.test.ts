@@ -117,3 +117,29 @@ test('a plan keeps how its raster was read: assessed again from the plan alone, 
   expect(again.error).not.toMatch(/archive\/|crs\//)
   expect(again.json('plan.soakline.json')).toMatchObject({ ground: { sha256: plan.ground.sha256, answers: plan.ground.answers } })
 })
+
+test('a system that nobody knows by its number: found through two known points, narrowed by a place, else local metres', async () => {
+  const dem = file('dem.asc', grid())
+  const corner = (x: number, y: number): string =>
+    `${x},${y}=${utm
+      .toLonLat(x, y)
+      .map(value => value.toFixed(8))
+      .join(',')}`
+  const points = [corner(WEST, SOUTH), corner(WEST + SIDE * CELL, SOUTH + SIDE * CELL)].join(';')
+  const [longitude, latitude] = utm.toLonLat(...CENTRE)
+  const at = ['--at', `${longitude},${latitude}`]
+  const ran = await soakline('path', dem, '--crs-points', points, ...at)
+  expect(ran.error).not.toMatch(/internal|crs\//)
+  expect(ran.code).toBe(0)
+  const near = await soakline('path', dem, '--crs-near', `${longitude.toFixed(1)},${latitude.toFixed(1)}`, ...at)
+  expect(near.code).toBe(3)
+  expect(near.error).toMatch(/crs\/several-fit/)
+  expect(near.error).toMatch(/EPSG:32632 \(WGS 84 \/ UTM zone 32N/)
+  expect((await soakline('path', dem, '--crs-near', '-60,-20', ...at)).error).toContain('crs/none-fits')
+  expect((await soakline('path', dem, '--crs-points', corner(WEST, SOUTH), ...at)).error).toContain('crs/known-points')
+  expect((await soakline('path', dem, '--crs-points', '1,2=3', ...at)).code).toBe(2)
+  expect((await soakline('path', dem, '--crs', 'local', '--crs-points', points, ...at)).code).toBe(2)
+  const line = file('line.kml', kml)
+  const kept = await soakline('assess', dem, '--crs-points', points, '--line', line, ...noTerrainsTried())
+  expect(kept.json('plan.soakline.json')).toMatchObject({ ground: { answers: { crs: 'EPSG:32632' } } })
+})

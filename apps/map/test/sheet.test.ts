@@ -60,6 +60,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     limitChange: () => null,
     readPlace: () => null,
     readLayers: () => ({ format: 'KML', layers: [layerOf('{}')], warnings: [] }),
+    findSystems: () => [],
     importFeatures: () => ({ features: [], warnings: [] }),
     importLine: () => ({
       path: [

@@ -110,7 +110,7 @@ function offBy_m(
   return [east - x * unit_m, north - y * unit_m]
 }
 
-/** Systems that fit, by how far off they are in whole steps; among equals those first whose place on Earth is sure, and of these WGS 84. */
+/** Systems that fit, by how far off they are in whole steps; of those that agree to a millimetre one. */
 async function rank(
   places: readonly { readonly longitude: number; readonly latitude: number }[],
   fit: (projection: Projection) => { readonly off_m: number; readonly alike: readonly number[] } | null,
@@ -118,7 +118,7 @@ async function rank(
   signal: AbortSignal | undefined,
 ): Promise<FittingSystem[]> {
   const { EPSG_DEFINITIONS } = await import('./generated/epsg.js')
-  const fitting: (FittingSystem & { readonly alike: readonly number[]; readonly doubts: number; readonly wgs84: boolean })[] = []
+  const fitting: (FittingSystem & { readonly alike: readonly number[]; readonly rank: number })[] = []
   for (const [k, code] of Object.keys(EPSG_DEFINITIONS).entries()) {
     if (k % 256 === 0) signal?.throwIfAborted()
     const [, definition] = EPSG_DEFINITIONS[code]!
@@ -127,26 +127,24 @@ async function rank(
       const projection = await openProjection(`EPSG:${code}`)
       if (projection.kind === 'geographic' && code !== '4326') continue
       const found = fit(projection)
-      if (found)
-        fitting.push({
-          crs: `EPSG:${code}`,
-          name: projection.name,
-          doubts: projection.warnings.length,
-          wgs84: /^WGS 84( \/|$)/.test(projection.name),
-          ...found,
-        })
+      if (found) fitting.push({ crs: `EPSG:${code}`, name: projection.name, rank: rankOf(code, projection), ...found })
     } catch (error) {
       // A system that cannot be opened, or does not reach there, is none that fits.
       if (!(error instanceof InputError)) throw error
     }
   }
   const step = ({ off_m }: FittingSystem): number => Math.round(off_m / step_m)
-  fitting.sort((p, q) => step(p) - step(q) || p.doubts - q.doubts || Number(q.wgs84) - Number(p.wgs84) || p.off_m - q.off_m)
+  const byName = [...fitting].sort((p, q) => p.rank - q.rank || p.off_m - q.off_m)
   const kept: typeof fitting = []
-  for (const one of fitting)
+  for (const one of byName)
     if (!kept.some(({ alike }) => alike.every((value, n) => Math.abs(value - one.alike[n]!) <= SAME_M))) kept.push(one)
+  kept.sort((p, q) => step(p) - step(q) || p.rank - q.rank || p.off_m - q.off_m)
   return kept.map(({ crs, name, off_m }) => ({ crs, name, off_m }))
 }
+
+/** Which of several systems that fit alike is told first: the UTM zones of WGS 84, then what has no doubt about its place on Earth. */
+const rankOf = (code: string, { warnings }: Projection): number =>
+  /^32[67]\d\d$/.test(code) ? 0 : code === '4326' ? 1 : warnings.length === 0 ? 2 : 3
 
 /** Whether a definition's middle line lies within reach of the places: what is far from it is opened in vain. */
 function mayReach(definition: string, places: readonly { readonly longitude: number }[]): boolean {

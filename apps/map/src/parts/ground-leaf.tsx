@@ -20,6 +20,7 @@ import type { FileLine, GroundQuestion } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
+import { CrsQuestion } from './crs-question.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
 import { KindForm } from './kind-form.js'
@@ -292,16 +293,14 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
   useEffect(() => heading.current?.focus(), [])
   const id = useId()
   const { code, details } = question.refusal
-  const [crs, setCrs] = useState<'code' | 'local'>('code')
-  const [number, setNumber] = useState(details.looksLikeDegrees === true ? '4326' : '')
+  const [crs, setCrs] = useState<string | null>(details.looksLikeDegrees === true ? 'EPSG:4326' : null)
   const [choice, setChoice] = useState<string>('')
   const [typed, setTyped] = useState('')
   const members = Array.isArray(details.members) ? details.members.filter(name => typeof name === 'string') : []
   const bands = typeof details.bands === 'number' ? Math.min(details.bands, 99) : 1
   const value = typeof details.value === 'number' ? details.value : Number.NaN
   const said = (): ReadOptions | null => {
-    if (code === 'crs/unknown')
-      return crs === 'local' ? { crs: 'local' } : /^\d{3,6}$/.test(number.trim()) ? { crs: `EPSG:${number.trim()}` } : null
+    if (code === 'crs/unknown') return crs === null ? null : { crs }
     if (code === 'elevation-unit/unknown') return choice === 'm' || choice === 'ft' || choice === 'ftUS' ? { elevationUnit: choice } : null
     if (code === 'grid/nodata-unclear' || code === 'grid/nodata-is-a-height')
       return choice === 'gap' ? { nodata: value } : choice === 'ground' ? { nodata: Number.NaN } : null
@@ -328,37 +327,7 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
         {say.ask.title}
       </h2>
       <p class="file-name">{plainText(question.name)}</p>
-      {code === 'crs/unknown' && (
-        <>
-          <Choices<'code' | 'local'>
-            legend={say.ask.crs}
-            value={crs}
-            choices={[
-              { value: 'code', text: say.ask.crsCode },
-              { value: 'local', text: say.ask.crsLocal },
-            ]}
-            onChoose={next => setCrs(next)}
-          />
-          {crs === 'code' && (
-            <div class="field">
-              <label for={id}>{say.ask.crsCode}</label>
-              <input
-                id={id}
-                type="text"
-                inputMode="numeric"
-                autocomplete="off"
-                value={number}
-                aria-describedby={`${id}-hint`}
-                onInput={event => setNumber(event.currentTarget.value)}
-              />
-              <p class="small" id={`${id}-hint`}>
-                {details.looksLikeDegrees === true ? `${say.ask.crsLooksLikeDegrees} ` : ''}
-                {say.ask.crsCodeHint}
-              </p>
-            </div>
-          )}
-        </>
-      )}
+      {code === 'crs/unknown' && <CrsQuestion details={details} onSay={setCrs} />}
       {code === 'elevation-unit/unknown' && (
         <>
           <Choices

@@ -3,6 +3,7 @@ import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/
 import {
   answersKept,
   archiveHolds,
+  type FittingSystem,
   groundInside,
   joinedLayers,
   optionsKept,
@@ -1420,6 +1421,12 @@ export function createSheet(world: World) {
       })
       await openNext()
     },
+    /** Looks for coordinate systems that put a file where it is said to lie. */
+    findSystems: (asked: Sent<'findSystems'>): Promise<{ readonly systems: readonly FittingSystem[] } | { readonly refusal: Refusal }> =>
+      world.ask('findSystems', asked).then(
+        systems => ({ systems }),
+        error => ({ refusal: refusalOf(error) }),
+      ),
     /** Reads the open raster again with more said about it; the plan stays. */
     async confirmGround(said: ReadOptions): Promise<void> {
       const open = ground.value

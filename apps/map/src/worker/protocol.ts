@@ -1,5 +1,5 @@
 import type { Language, SaidOutlet, UnitSystem } from '@soakline/drawing'
-import type { GroundReport, ReadOptions, VectorFileOptions, VectorLayer } from '@soakline/io'
+import type { FileBounds, FittingSystem, GroundReport, KnownPoint, ReadOptions, VectorFileOptions, VectorLayer } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
@@ -235,6 +235,14 @@ export interface Protocol {
   /** A table of levels read on site. */
   importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
+  /** Coordinate systems that put a file where it is said to lie; needs no open ground. */
+  findSystems: [
+    (
+      | { readonly points: readonly KnownPoint[] }
+      | { readonly near: { readonly bounds: FileBounds; readonly place: readonly [number, number] } }
+    ),
+    readonly FittingSystem[],
+  ]
   /** The layers of a file of any format that is read, each as GeoJSON text. */
   readLayers: [
     { readonly bytes: ArrayBuffer; readonly said: Pick<VectorFileOptions, 'crs' | 'unit' | 'member'> },

@@ -14,6 +14,8 @@ import {
   readRainTable,
   readVectorLayers,
   stakesCsv,
+  systemsNear,
+  systemsThrough,
   writeDxf,
   writeGpx,
   writeKml,
@@ -331,6 +333,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         noGo: drawn ? reasonsOf(drawn.site.noGo.reasons[cell]!) : [],
       }
     },
+
+    findSystems: asked => ('points' in asked ? systemsThrough(asked.points) : systemsNear(asked.near.bounds, asked.near.place)),
 
     async readLayers({ bytes, said }) {
       const { layers, ...file } = await readVectorLayers(bytes, { local: open().reading.projection.kind === 'local', ...said })
