@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { openProjection, writeKml } from '@soakline/io'
 import type { Point } from 'soakline/raster'
 import { expect, test } from 'vitest'
+import { blob, buildGeoPackage, point } from '../../packages/io/test/geopackage-builder.js'
 import { buildDbf, buildShp } from '../../packages/io/test/shapefile-builder.js'
 import { buildZip } from '../../packages/io/test/zip-builder.js'
 import { newFolder, noTerrainsTried, soakline } from '../helpers/command-line.js'
@@ -87,6 +88,30 @@ test('features of a zipped shapefile: their kind and system are said where they 
   const said = await soakline(...words, '--features-crs', 'EPSG:32632', '--features-kind', 'building')
   expect(said.code).toBe(0)
   expect(said.error).toContain('vector/records-left-out')
+})
+
+test('layers of one GeoPackage: each to its own kind in one option, what is left out is told', async () => {
+  const dem = file('dem.asc', grid())
+  const spot = (x: number): Uint8Array => blob(point([CENTRE[0] + x, CENTRE[1] - 80]), { system: 32632 })
+  const layers = file(
+    'farm.gpkg',
+    await buildGeoPackage([
+      { name: 'Houses', system: 32632, columns: { name: 'TEXT' }, rows: [[spot(50), 'Byre']] },
+      { name: 'wells', system: 32632, columns: { kind: 'TEXT' }, rows: [[spot(60), 'well']] },
+      { name: 'old', system: 32632, rows: [[spot(70)]] },
+    ]),
+  )
+  const words = ['path', dem, ...UTM, '--at-xy', `${CENTRE[0] + 55},${CENTRE[1] - 40}`, '--features', layers]
+  const asked = await soakline(...words)
+  expect(asked.code).toBe(3)
+  expect(asked.error).toMatch(/archive\/several-files.*Houses, wells, old.*--features-kind LAYER=KIND/s)
+  expect((await soakline(...words, '--features-kind', 'houses=building')).error).toMatch(/does not say what the layer old shows/)
+  expect((await soakline(...words, '--features-kind', 'houses=building,barns=none')).error).toMatch(/"barns", which fits 0 layers/)
+  expect((await soakline(...words, '--features-kind', 'houses=castle')).code).toBe(2)
+  const said = await soakline(...words, '--features-kind', 'houses=building,old=none')
+  expect(said.error).not.toMatch(/internal/)
+  expect(said.code).toBe(0)
+  expect(said.error).toContain('vector/layers-left-out')
 })
 
 test('what is typed about colours and tiles is checked', async () => {
