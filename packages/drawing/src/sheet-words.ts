@@ -19,7 +19,7 @@ const english = {
   bar: {
     open: 'Open…',
     openHint:
-      'Height data (GeoTIFF, or measured points as CSV), drawn things or a line (GeoJSON), a rain table (CSV) or a plan. Dropping files anywhere or pasting them works too.',
+      'Height data (GeoTIFF, or measured points as CSV), drawn things or a line (GeoJSON, KML, GPX, GeoPackage, DXF, shapefile), a rain table (CSV) or a plan. Dropping files or folders anywhere or pasting them works too.',
     save: 'Save plan',
     saveHint: 'Saves the plan as one file (.soakline.json). It holds what you put in, not the height data.',
     print: 'Report',
@@ -674,7 +674,7 @@ const spanish: typeof english = {
   bar: {
     open: 'Abrir…',
     openHint:
-      'Datos de altura (GeoTIFF, o puntos medidos en CSV), cosas dibujadas o una línea (GeoJSON), una tabla de lluvias (CSV) o un plan. También puede soltar los archivos en cualquier parte, o pegarlos.',
+      'Datos de altura (GeoTIFF, o puntos medidos en CSV), cosas dibujadas o una línea (GeoJSON, KML, GPX, GeoPackage, DXF, shapefile), una tabla de lluvias (CSV) o un plan. También puede soltar archivos o carpetas en cualquier parte, o pegarlos.',
     save: 'Guardar plan',
     saveHint: 'Guarda el plan en un archivo (.soakline.json). Lleva lo que usted puso, no los datos de altura.',
     print: 'Informe',

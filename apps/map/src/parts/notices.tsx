@@ -23,8 +23,7 @@ function Progress() {
 export function Notices() {
   const { sheet, savePlan, say } = useDesk()
   const notices = sheet.notices.value
-  const files = sheet.files.value
-  const last = files[files.length - 1]
+  const files = sheet.files.value.filter(({ drop }) => drop === sheet.dropSpokenOf.value)
   const opening = sheet.opening.value
   return (
     <div class="notices" role="status">
@@ -60,14 +59,11 @@ export function Notices() {
           </button>
         </p>
       ))}
-      {last && (
+      {files.length > 0 && (
         <ul class="files notice">
-          {files
-            .filter(({ drop }) => drop === last.drop)
-            .reverse()
-            .map(file => (
-              <FileEntry key={file.number} file={file} />
-            ))}
+          {[...files].reverse().map(file => (
+            <FileEntry key={file.number} file={file} />
+          ))}
         </ul>
       )}
     </div>

@@ -40,7 +40,10 @@ export async function putTogether(list: readonly BroughtFile[]): Promise<PutToge
   const partsOf = (main: BroughtFile, endings: readonly string[]): BroughtFile[] =>
     list.filter(one => !used.has(one) && endings.some(ending => one.name.toLowerCase() === `${stemOf(main.name)}.${ending}`))
   for (const one of list) if (/\.shp$/i.test(one.name)) files.push(await packed(one, partsOf(one, PARTS)))
-  for (const one of list) if (!used.has(one) && WITH_PRJ.test(one.name)) files.push(await packed(one, partsOf(one, ['prj'])))
+  // A raster with its system beside it; several are tiles of one, or one of them is meant: they stay together, and it is asked.
+  const withSystem = list.filter(one => !used.has(one) && WITH_PRJ.test(one.name) && partsOf(one, ['prj']).length > 0)
+  const [first, ...others] = withSystem.sort((a, b) => (a.name < b.name ? -1 : 1))
+  if (first !== undefined) files.push(await packed(first, [...others, ...withSystem.flatMap(one => partsOf(one, ['prj']))]))
   const rest = list.filter(one => !used.has(one))
   return {
     // In the order in which they were brought, by their main file.

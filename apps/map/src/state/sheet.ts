@@ -233,7 +233,8 @@ export function createSheet(world: World) {
   /** Files that come after the one that is asked about. */
   const waiting = signal<readonly Waiting[]>([])
   let drops = 0
-  let dropSpokenOf = 0
+  /** The drop that is being opened, or was last. */
+  const dropSpokenOf = signal(0)
   /** The file that was opened last of those that waited. */
   let last: Waiting | null = null
   const awaitingGround = signal<Plan | null>(null)
@@ -709,7 +710,7 @@ export function createSheet(world: World) {
   }
 
   const addFile = (line: Omit<FileLine, 'number' | 'drop'>): void => {
-    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber, drop: dropSpokenOf }]
+    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber, drop: dropSpokenOf.value }]
   }
   const taken = (name: string, what: FileLine['what'], count: number | null, warnings: readonly Warning[] = []): void =>
     addFile({ name, what, count, refusal: null, warnings })
@@ -869,7 +870,7 @@ export function createSheet(world: World) {
         if (next === undefined || groundQuestion.value !== null || kindQuestion.value !== null || layerQuestion.value !== null) return
         waiting.value = rest
         last = next
-        dropSpokenOf = next.drop
+        dropSpokenOf.value = next.drop
         await openOne(next.file, next.name)
         if (next.isGround && groundQuestion.value === null && ground.value?.file !== next.file) leaveWhatLiesOn(next.drop)
       }
@@ -1256,6 +1257,7 @@ export function createSheet(world: World) {
     kindQuestion,
     layerQuestion,
     waiting,
+    dropSpokenOf,
     awaitingGround,
     answer,
     settled,
@@ -1374,7 +1376,7 @@ export function createSheet(world: World) {
     async openFiles(list: readonly BroughtFile[], more = false): Promise<void> {
       if (readOnly.value) return tell('second-tab')
       const drop = ++drops
-      if (waiting.value.length === 0) dropSpokenOf = drop
+      if (waiting.value.length === 0) dropSpokenOf.value = drop
       if (more) notTaken('…', refusal('file/too-many'))
       const { files: brought, beside } = await putTogether(list)
       for (const name of beside) notTaken(name, refusal('file/beside-another'))
