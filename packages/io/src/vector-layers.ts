@@ -324,7 +324,8 @@ async function placer(
   several = false,
 ): Promise<(at: Place) => Place> {
   const asked = options.crs === undefined ? [] : [options.crs]
-  const definitions = several && own.length > 0 ? own : asked.length > 0 ? asked : own
+  // What the user says stands before the one layer's own word, and after it where several layers may each have their own.
+  const definitions = several ? [...own, ...asked] : asked.length > 0 ? asked : own
   if (definitions.length === 0) {
     if (options.local) return ([x, y]) => [x * (unit_m ?? 1), y * (unit_m ?? 1)]
     throw new InputError(

@@ -191,7 +191,13 @@ const ASKABLE: readonly string[] = [
 ]
 
 /** Refusals of layers that are questions. */
-const LAYER_ASKABLE: readonly string[] = ['vector/system-unknown', 'vector/unit-unknown', 'line/several', 'line/no-such-line']
+const LAYER_ASKABLE: readonly string[] = [
+  'vector/system-unknown',
+  'crs/unknown',
+  'vector/unit-unknown',
+  'line/several',
+  'line/no-such-line',
+]
 
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
