@@ -30,6 +30,10 @@ export const REFUSED_FILES = {
     en: 'The file does not say the unit of its heights. Meters taken for feet make every slope wrong by a factor of 3.28. Say which it is.',
     es: 'El archivo no dice en qué unidad están las alturas. Metros tomados por pies cambian cada pendiente por un factor de 3,28. Diga cuál es.',
   },
+  'grid/no-line': {
+    en: 'That raster is about a line, and there is none yet. Draw or bring one.',
+    es: 'Ese ráster trata de una línea, y todavía no hay ninguna. Dibuje o traiga una.',
+  },
   'grid/no-such-band': {
     en: 'The raster has no layer of that number. Choose one that it has.',
     es: 'El ráster no tiene una capa con ese número. Elija una de las que tiene.',

@@ -476,6 +476,7 @@ const english = {
       storm: (n: number) => `as a measured storm, ${n} steps`,
       'daily-rain': (n: number) => `as rain day by day, ${n} days`,
       readings: (n: number) => (n === 1 ? '1 level read' : `${n} levels read`),
+      'level-book': (n: number) => `as the level book, ${n} lines`,
       plan: () => 'as the plan',
       settings: (n: number) => (n === 1 ? '1 setting' : `${n} settings`),
     },
@@ -619,6 +620,9 @@ const english = {
     keep: 'Save as a file',
     needsLine: 'The report needs a line with an answer.',
     atFullSize: 'Print at 100 %, not fitted to the page.',
+    which: 'What is printed',
+    asReport: 'Report, one sheet after another',
+    asSet: (paper: string) => `Drawing set to scale on ${paper}`,
   },
 
   help: {
@@ -1128,6 +1132,7 @@ const spanish: typeof english = {
       storm: n => `como un aguacero medido, ${n} pasos`,
       'daily-rain': n => `como lluvia día por día, ${n} días`,
       readings: n => (n === 1 ? '1 nivel leído' : `${n} niveles leídos`),
+      'level-book': n => `como la libreta de nivel, ${n} renglones`,
       plan: () => 'como plan',
       settings: n => (n === 1 ? '1 ajuste' : `${n} ajustes`),
     },
@@ -1273,6 +1278,9 @@ const spanish: typeof english = {
     keep: 'Guardar como archivo',
     needsLine: 'El informe necesita una línea con respuesta.',
     atFullSize: 'Imprima al 100 %, sin ajustar a la página.',
+    which: 'Qué se imprime',
+    asReport: 'Informe, una hoja tras otra',
+    asSet: paper => `Juego de planos a escala en ${paper}`,
   },
 
   help: {

@@ -30,6 +30,10 @@ export const FILE_REMARKS = {
     en: 'The plan’s file holds its ground: {size_MB} MB more. It opens without the raster.',
     es: 'El archivo del plan lleva adentro su terreno: {size_MB} MB más. Se abre sin el ráster.',
   },
+  'level-book/start-assumed': {
+    en: 'The level book does not say the level of its first point; that of the ground at the base stake was taken, {level_m:height}, which is no better than the height data.',
+    es: 'La libreta no dice el nivel de su primer punto; se tomó el del suelo en la estaca base, {level_m:height}, que no es mejor que los datos de altura.',
+  },
   'dxf/no-entities': {
     en: 'The drawing has no part in which anything is drawn.',
     es: 'El dibujo no tiene ninguna parte en la que haya algo dibujado.',

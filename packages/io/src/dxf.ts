@@ -8,6 +8,7 @@ export const OWN_REMARK = 'Soakline: '
 export const OWN_SYSTEM = 'Soakline system: '
 export const OWN_LAYER = 'Soakline layer: '
 
+/** What `writeDxf` may be told besides. */
 export interface DxfOptions {
   /** Coordinate system of the drawing, so that it is known when the drawing comes back; default none is said. */
   readonly crs?: string

@@ -15,6 +15,7 @@ export interface FieldPlan {
   readonly words?: FieldWords
 }
 
+/** Names and remarks in the reader’s language that go into the files. */
 export interface FieldWords {
   /** Name of a stake, short enough for a receiver; default its number and kinds. */
   readonly stake?: (stake: Stake) => string
@@ -25,6 +26,7 @@ export interface FieldWords {
 
 /** Folders and layers of the files. */
 export const FIELD_GROUPS = ['line', 'stakes', 'catchment', 'overflow', 'planting'] as const
+/** One of `FIELD_GROUPS`. */
 export type FieldGroup = (typeof FIELD_GROUPS)[number]
 
 /** The drawing that GPX, KML and DXF are written from: line and stakes; and, for maps and drawings, catchment, overflow and planting. */

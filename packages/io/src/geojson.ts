@@ -13,6 +13,7 @@ export type PlainGeometry =
   | { readonly type: 'LineString'; readonly coordinates: readonly Position[]; readonly multi: boolean }
   | { readonly type: 'Polygon'; readonly coordinates: readonly (readonly Position[])[]; readonly multi: boolean }
 
+/** A feature as its file says it, before anybody said what it shows. */
 export interface PlainFeature {
   /** Place in the file, from 1. */
   readonly number: number
@@ -22,6 +23,7 @@ export interface PlainFeature {
   readonly geometries: readonly PlainGeometry[]
 }
 
+/** What `readGeoJson` may be told besides. */
 export interface VectorOptions {
   /** West, south, east, north of the raster in degrees; only used to see whether longitude and latitude are swapped. */
   readonly extent?: readonly [west: number, south: number, east: number, north: number]

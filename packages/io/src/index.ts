@@ -36,6 +36,7 @@ export { type GroundReport, groundHash, type Reading, toGround } from './ground.
 export { answersKept, optionsKept } from './ground-answers.js'
 export { readHollowChoices } from './hollow-choices.js'
 export { type KmlOptions, readKml, writeKml } from './kml.js'
+export { readLevelBook, type WrittenBook } from './level-book-csv.js'
 export { lineFormat, readLineFile } from './line-file.js'
 export { type MeasuredStormOptions, readMeasuredStorm } from './measured-storm.js'
 export { type FileToPack, packZip } from './pack-zip.js'

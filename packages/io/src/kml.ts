@@ -5,6 +5,7 @@ import type { FieldDrawing, FieldReading, NamedArea, NamedLine, NamedPoint } fro
 import { plain } from './gpx.js'
 import { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'
 
+/** What `writeKml` may be told besides. */
 export interface KmlOptions {
   /**
    * `clampToGround` lays everything on the viewer's own ground, heights kept in the coordinates; `absolute` hangs it at the raster's heights, which may

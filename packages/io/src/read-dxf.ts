@@ -132,7 +132,7 @@ function groupsOf(text: string): Group[] {
   throw broken('it ends before its end mark (EOF)', lines.length)
 }
 
-const broken = (what: string, line: number): InputError =>
+const broken = (what: string, line?: number): InputError =>
   new InputError('dxf/broken', `The drawing cannot be read: ${what}. It may have been cut off on its way; save or fetch it again.`, {
     line,
   })
@@ -210,7 +210,7 @@ function numberOf(groups: readonly Group[], code: number): number {
   const found = groups.find(group => group.code === code)
   if (found === undefined) return 0
   const value = found.value.trim() === '' ? Number.NaN : Number(found.value)
-  if (!Number.isFinite(value)) throw broken(`"${found.value.slice(0, 30)}" stands where a number belongs`, 0)
+  if (!Number.isFinite(value)) throw broken(`"${found.value.slice(0, 30)}" stands where a number belongs`)
   return value
 }
 
@@ -281,7 +281,7 @@ function geometryOf(entity: Entity, unit_m: number | null): Geometry | 'left-out
         else if (code === 20 && path.length > 0) path[path.length - 1]!.y = number
         else if (code === 42 && path.length > 0) path[path.length - 1]!.bulge = number
       }
-      if (path.some(({ x, y, bulge }) => !Number.isFinite(x + y + bulge))) throw broken('a polyline has a place that is no number', 0)
+      if (path.some(({ x, y, bulge }) => !Number.isFinite(x + y + bulge))) throw broken('a polyline has a place that is no number')
       const closed = numberOf(groups, 70) % 2 === 1
       return outline(
         chords(path, closed).map(([x, y]) => place(side * x, y, z, lies)),

@@ -38,7 +38,7 @@ describe('feet', () => {
     const [first, ...others] = await Promise.all(UNITS.map(read))
     for (const { grid } of others) {
       expect(grid.geometry).toEqual(first!.grid.geometry)
-      grid.data.forEach((value, k) => expect(Math.abs(value - first!.grid.data[k]!)).toBeLessThanOrEqual(2 ** -17))
+      for (const [k, value] of grid.data.entries()) expect(Math.abs(value - first!.grid.data[k]!)).toBeLessThanOrEqual(2 ** -17)
     }
   })
 

@@ -53,6 +53,7 @@ import {
   builtAgainstPlan,
   cascadeOf,
   fieldPapers,
+  GRID_NAMES,
   groundAnswers,
   groundWork,
   type LaidLine,
@@ -76,6 +77,7 @@ import { noGoRings, type SiteFeature } from 'soakline/siting'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readBytes, readJson, readText } from '../files.js'
+import { gridFiles, gridsOption } from '../grid-files.js'
 import { groundFrom, LINE_OPTIONS, lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { featureText } from '../layer-file.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
@@ -125,13 +127,14 @@ export async function answeredFrom(args: Arguments, talk: Talk): Promise<Answere
 /** The whole answer about one line. */
 export const assessCommand: Command = {
   name: 'assess',
-  usage: `assess ${ASK_USAGE} [--as-built FILE.csv [--fresh]] [--paper A4|A3|Letter] [--ground inside|beside] --out DIR`,
-  options: { ...ASK_OPTIONS, 'as-built': 'FILE', fresh: null, paper: 'A4|A3|Letter', ground: 'inside|beside' },
+  usage: `assess ${ASK_USAGE} [--as-built FILE.csv [--fresh]] [--paper A4|A3|Letter] [--ground inside|beside] [--grids NAME,…|all] --out DIR`,
+  options: { ...ASK_OPTIONS, 'as-built': 'FILE', fresh: null, paper: 'A4|A3|Letter', ground: 'inside|beside', grids: 'NAME,…|all' },
   async run(args, talk) {
     const folder = outOption(args)
     const paper = wordOption(args, 'paper', PAPER_NAMES) ?? (talk.voice.units === 'us' ? 'Letter' : 'A4')
     if (args.flags.has('fresh') && !args.options.has('as-built'))
       throw new UsageError('--fresh says how the berm was read: it belongs to --as-built FILE.')
+    const grids = gridsOption(args, GRID_NAMES)
     const answered = await answeredFrom(args, talk)
     const { asked, site, laid } = answered
     const built = await builtFrom(args, answered)
@@ -209,6 +212,7 @@ export const assessCommand: Command = {
       ...(answer.hydrograph ? [{ name: 'hydrograph.csv', content: hydrographCsv(answer) }] : []),
       { name: 'report.html', content: reportHtml(input, talk.voice) },
       { name: 'drawing-set.html', content: drawingSetHtml(input, talk.voice) },
+      ...(await gridFiles(grids, { study: site.study, gradient: site.gradient, noGo: () => site.noGo, answer }, projection)),
       { name: 'plan.soakline.json', content: writePlan(await withItsGround(plan, args, asked, talk)) },
     ]
     return {

@@ -22,8 +22,9 @@ export const catchment: Command = {
       throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { projection } = reading
-    const study = studyOf(reading, await onTheGround(args, reading, talk), talk)
+    // A refused line costs nothing: it is read before the water is studied.
     const target = lineFile === undefined ? [placeOn(asked!, reading)] : await lineFrom(lineFile, args, reading, talk)
+    const study = studyOf(reading, await onTheGround(args, reading, talk), talk)
     let found: Catchment | null
     if (lineFile === undefined) found = pointCatchment(study.drained, target[0]!, study.rim)
     else {

@@ -23,6 +23,7 @@ import { OpenButtons } from './answers.js'
 import { CrsQuestion } from './crs-question.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
+import { GridFiles } from './grid-files.js'
 import { KindForm } from './kind-form.js'
 import { LayerForm } from './layer-form.js'
 import { Refused } from './refused.js'
@@ -46,6 +47,7 @@ export function GroundLeaf() {
           <GroundCardPart />
           <SoilRecordPart />
           <Hollows />
+          <GridFiles />
         </>
       )}
       <section class="block">

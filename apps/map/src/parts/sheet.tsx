@@ -25,7 +25,7 @@ const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work
 
 /** The whole page. */
 export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
-  const [dialog, setDialog] = useState<'help' | 'report' | 'menu' | null>(null)
+  const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
   const chooser = useRef<HTMLInputElement>(null)
@@ -124,7 +124,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       />
       {dropping && <div class="drop-here">{say.bar.dropHere}</div>}
       {dialog === 'help' && <HelpDialog onClose={() => setDialog(null)} />}
-      {dialog === 'report' && <ReportDialog onClose={() => setDialog(null)} />}
+      {(dialog === 'report' || dialog === 'drawing-set') && <ReportDialog first={dialog} onClose={() => setDialog(null)} />}
       {dialog === 'menu' && <MenuDialog onClose={() => setDialog(now => (now === 'menu' ? null : now))} />}
     </DeskContext.Provider>
   )

@@ -113,7 +113,7 @@ const FILE_KINDS: Readonly<Record<FieldFile, { readonly end: string; readonly ty
 
 /** The files that are taken along, and the plan itself. */
 function Files({ onEarth }: { readonly onEarth: boolean }) {
-  const { sheet, savePlan, voice } = useDesk()
+  const { sheet, savePlan, openDialog, voice } = useDesk()
   const { files: say } = onSiteWords(voice)
   const [refusal, setRefusal] = useState<Refusal | null>(null)
   const save = (file: FieldFile): void => {
@@ -143,6 +143,9 @@ function Files({ onEarth }: { readonly onEarth: boolean }) {
             {say[file]}
           </button>
         ))}
+        <button type="button" onClick={() => openDialog('drawing-set')}>
+          {say.drawingSet}
+        </button>
         <button type="button" onClick={savePlan}>
           {say.plan}
         </button>

@@ -23,6 +23,7 @@ export type FileKind =
   | 'storm'
   | 'daily-rain'
   | 'readings'
+  | 'level-book'
   | 'plan'
   | 'settings'
   | 'table-without-header'
@@ -54,6 +55,9 @@ const NAMED_AS_GROUND = /\.(tiff?|asc|grd|dem|img|hgt|vrt|adf|nc|jp2|zip|las|laz
 const READINGS =
   /^"?(stake|chainage|distance|estaca|progresiva|distancia|what|qu[eé])[^,;\t]*[,;\t].*(bed|crest|berm|sill|level|lecho|fondo|cresta|corona|bordo|camell[oó]n|vertedero|umbral|nivel|cota)/i
 
+/** A level book as it was written down: readings back and fore. */
+const LEVEL_BOOK = /(^|[,;\t"])(back|backsight|bs|atr[aá]s)[^,;\t]*[,;\t].*(fore|foresight|fs|adelante)/i
+
 /** Kind of a file without TIFF's first bytes. */
 export function textKind(name: string, text: string): FileKind {
   const trimmed = text.replace(/^\uFEFF/, '').trimStart()
@@ -63,6 +67,7 @@ export function textKind(name: string, text: string): FileKind {
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
   if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'
   if (isRainRecord(header)) return 'daily-rain'
+  if (LEVEL_BOOK.test(header)) return 'level-book'
   if (READINGS.test(header)) return 'readings'
   if (looksLikePointTable(trimmed.slice(0, 4096))) return 'layer'
   const table = surveyTableKind(trimmed.slice(0, 4096))

@@ -1,5 +1,5 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
-import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
+import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
 import {
   answersKept,
   archiveHolds,
@@ -11,6 +11,7 @@ import {
   packZip,
   type ReadOptions,
   readDailyRain,
+  readLevelBook,
   readMeasuredStorm,
   withGroundInside,
   withKind,
@@ -21,6 +22,7 @@ import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
+  type GridName,
   groundAnswers,
   type LineSection,
   type Place,
@@ -120,7 +122,7 @@ export interface FileLine {
   /** Which drop it came with: those of one are shown together. */
   readonly drop: number
   readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'plan' | 'settings' | null
+  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'level-book' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
   readonly count: number | null
   readonly refusal: Refusal | null
@@ -941,6 +943,13 @@ export function createSheet(world: World) {
         note(now => edits.addReadings(now, readings))
         leaf.value = 'work'
         taken(name, 'readings', readings.length)
+      } else if (kind === 'level-book') {
+        const { readings, start_m: said_m, closesOn_m } = readLevelBook(text)
+        const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
+        if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
+        note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
+        leaf.value = 'work'
+        taken(name, 'level-book', readings.length)
       } else await takeFeatures(name, text)
     } catch (error) {
       askOrRefuse(file, name, said, inputRefusal(error))
@@ -1586,6 +1595,19 @@ export function createSheet(world: World) {
     markInFile: () => {
       planInFile.value = plan.value
     },
+    /** A raster of the ground, or of the line in sight, as a GeoTIFF. */
+    gridFile: (grid: GridName) => world.ask('gridFile', { grid }),
+    /** The printed drawing set, with what the plan keeps of crossings, prices, plants and whom to ring. */
+    drawingSet: (language: Language, units: UnitSystem, dateText: string, paper: PaperName) =>
+      world.ask('drawingSet', {
+        records: records.value,
+        holding: plan.value.holding,
+        lineName: plan.value.lines[0]?.id ?? '',
+        dateText,
+        paper,
+        language,
+        units,
+      }),
     report: (language: Language, units: 'metric' | 'us', dateText: string) =>
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }

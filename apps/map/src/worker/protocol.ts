@@ -1,4 +1,4 @@
-import type { Language, SaidOutlet, UnitSystem } from '@soakline/drawing'
+import type { Language, PaperName, SaidOutlet, UnitSystem } from '@soakline/drawing'
 import type { FileBounds, FittingSystem, GroundReport, KnownPoint, ReadOptions, VectorFileOptions, VectorLayer } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
@@ -7,6 +7,7 @@ import type {
   AsBuilt,
   Assessment,
   BuiltReading,
+  GridName,
   GroundWork,
   LevelBook,
   LineSection,
@@ -227,6 +228,21 @@ export interface Protocol {
       readonly file: FieldFile
       readonly records: WorkRecords
       readonly holding: string
+      readonly language: Language
+      readonly units: UnitSystem
+    },
+    string,
+  ]
+  /** A raster of the open ground, or of the last answer, as a GeoTIFF. */
+  gridFile: [{ readonly grid: GridName }, Uint8Array<ArrayBuffer>]
+  /** The printed drawing set about the last answer. */
+  drawingSet: [
+    {
+      readonly records: WorkRecords
+      readonly holding: string
+      readonly lineName: string
+      readonly dateText: string
+      readonly paper: PaperName
       readonly language: Language
       readonly units: UnitSystem
     },

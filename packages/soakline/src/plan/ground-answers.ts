@@ -1,4 +1,5 @@
 import type { LengthUnit } from '../foundation/index.js'
+import type { Plan } from './plan-file.js'
 
 /** What was said about a raster when it was read, so that nobody is asked again; what is absent was not asked. */
 export interface GroundAnswers {
@@ -19,16 +20,8 @@ export interface GroundAnswers {
   readonly tile?: { readonly z: number; readonly x: number; readonly y: number }
 }
 
-/** The ground of a plan as far as answers are concerned. */
-interface AnsweredGround {
-  readonly crs: string
-  readonly elevationUnit: LengthUnit | null
-  readonly nodata: number | null
-  readonly answers?: GroundAnswers
-}
-
 /** The answers of a plan's ground; those of a plan from before they were kept follow from what it kept of them. */
-export function groundAnswers({ crs, elevationUnit, nodata, answers }: AnsweredGround): GroundAnswers {
+export function groundAnswers({ crs, elevationUnit, nodata, answers }: Plan['ground']): GroundAnswers {
   if (answers !== undefined) return answers
   return {
     ...(crs === 'local' ? { crs } : {}),
