@@ -2,7 +2,18 @@ import type { GroundAnswers } from 'soakline/plan'
 import type { ReadOptions } from './stored-raster.js'
 
 /** What a plan keeps of the answers that a raster was read with; undefined where nothing was asked. */
-export function answersKept({ crs, elevationUnit, nodata, band, member, join, colours, tile }: ReadOptions): GroundAnswers | undefined {
+export function answersKept({
+  crs,
+  elevationUnit,
+  nodata,
+  band,
+  member,
+  join,
+  colours,
+  tile,
+  fillVoids_m2,
+  window,
+}: ReadOptions): GroundAnswers | undefined {
   const values = nodata === undefined ? undefined : typeof nodata === 'number' ? [nodata] : nodata
   const kept: GroundAnswers = {
     ...(crs === undefined ? {} : { crs }),
@@ -14,6 +25,8 @@ export function answersKept({ crs, elevationUnit, nodata, band, member, join, co
     ...(join === undefined ? {} : { join }),
     ...(colours === undefined ? {} : { colours }),
     ...(tile === undefined ? {} : { tile }),
+    ...(fillVoids_m2 === undefined ? {} : { fillVoids_m2 }),
+    ...(window === undefined ? {} : { window }),
   }
   return Object.keys(kept).length === 0 ? undefined : kept
 }

@@ -1,11 +1,16 @@
+import { InputError } from 'soakline/foundation'
 import { FEATURE_KINDS } from 'soakline/siting'
+import { parseJson } from './json-text.js'
 
 /** Whether a word is the name of a kind of things on the ground. */
 export const isFeatureKind = (word: unknown): boolean => (FEATURE_KINDS as readonly unknown[]).includes(word)
 
-/** The same GeoJSON with a kind said for each feature that does not name one itself. */
+/** The same GeoJSON with a kind said for each feature that does not name one itself. Throws InputError `vector/not-json`, `vector/too-deep`. */
 export function withKind(geojson: string, kind: string): string {
-  const root = JSON.parse(geojson.replace(/^\uFEFF/, '')) as { features?: unknown; type?: unknown }
+  const root = parseJson(
+    geojson,
+    why => new InputError('vector/not-json', `The vector file is not JSON (${why}). Export it as GeoJSON.`),
+  ) as { features?: unknown; type?: unknown }
   const features = (
     Array.isArray(root.features)
       ? root.features

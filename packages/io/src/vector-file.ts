@@ -1,4 +1,5 @@
 import { InputError, type Warning } from 'soakline/foundation'
+import { parseJson } from './json-text.js'
 import { readVectorLayers, type VectorFileOptions } from './vector-layers.js'
 
 /** A layer as GeoJSON text, which all further reading starts from. */
@@ -28,15 +29,19 @@ export async function readVectorFile(bytes: ArrayBuffer, options: VectorFileOpti
 /**
  * Several layers as one GeoJSON text. One alone goes through as it is.
  *
- * Throws   the refusal of a layer that could not be read.
+ * Throws   the refusal of a layer that could not be read; InputError `vector/not-json`, `vector/too-deep`.
  */
 export function joinedLayers(layers: readonly { readonly geojson: string; readonly problem: unknown }[]): string {
   for (const { problem } of layers) if (problem !== null) throw problem
   const [only] = layers
   if (layers.length === 1) return only!.geojson
   const features = layers.flatMap(({ geojson }) => {
-    const root = JSON.parse(geojson.replace(/^\uFEFF/, '')) as { features?: unknown[]; type?: unknown }
-    return root.features ?? [root.type === 'Feature' ? root : { type: 'Feature', properties: null, geometry: root }]
+    const root = parseJson(geojson, why => new InputError('vector/not-json', `A layer is not JSON (${why}). Export it as GeoJSON.`)) as {
+      features?: unknown
+      type?: unknown
+    } | null
+    if (Array.isArray(root?.features)) return root.features as unknown[]
+    return [root?.type === 'Feature' ? root : { type: 'Feature', properties: null, geometry: root }]
   })
   return JSON.stringify({ type: 'FeatureCollection', features })
 }

@@ -17,6 +17,8 @@ const anyAnswers: fc.Arbitrary<GroundAnswers> = fc.record(
     join: fc.boolean(),
     colours: fc.record({ base_m: number, step_m: number }),
     tile: fc.record({ z: fc.nat(22), x: fc.nat(1e6), y: fc.nat(1e6) }),
+    fillVoids_m2: fc.nat(1e6),
+    window: fc.record({ box: fc.tuple(number, number, number, number), in: fc.constantFrom('lonlat' as const, 'own' as const) }),
   },
   { requiredKeys: [] },
 )
@@ -51,6 +53,7 @@ test.each<[string, unknown]>([
   ['half a band', { band: 1.5 }],
   ['a member that is a number', { member: 3 }],
   ['a base without a step', { colours: { base_m: 1 } }],
+  ['a part without its system', { window: { box: [1, 2, 3, 4] } }],
   ['a tile without a place', { tile: { z: 3, x: -1, y: 2 } }],
 ])('answers with %s are refused', (_, answers) => {
   expect(() => readPlan(writePlan({ ...emptyPlan('Bad', GROUND), ground: { ...GROUND, answers } } as never))).toThrow(
@@ -63,10 +66,10 @@ test('the published schema knows them, and leaves keys of a newer version alone'
     planSchema().properties as { ground: { properties: { answers: { properties: object; additionalProperties?: boolean } } } }
   ).ground
   expect(Object.keys(ground.properties.answers.properties).sort()).toEqual(
-    ['band', 'colours', 'crs', 'elevationUnit', 'join', 'member', 'nodata', 'tile'].sort(),
+    ['band', 'colours', 'crs', 'elevationUnit', 'fillVoids_m2', 'join', 'member', 'nodata', 'tile', 'window'].sort(),
   )
   expect(ground.properties.answers.additionalProperties).toBeUndefined()
-  const newer = { ...emptyPlan('New', GROUND), ground: { ...GROUND, answers: { window: [1, 2] } } }
+  const newer = { ...emptyPlan('New', GROUND), ground: { ...GROUND, answers: { later: [1, 2] } } }
   expect(readPlan(writePlan(newer as never))).toEqual(newer)
 })
 

@@ -5,6 +5,7 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/ho
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
 import { filesOfDrop } from '../state/brought-files.js'
+import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
@@ -24,7 +25,7 @@ import { WorkLeaf } from './work-leaf.js'
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
+export function Sheet({ sheet, prefs, open }: { readonly sheet: SheetState; readonly prefs: Prefs; readonly open: OpenData }) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
@@ -34,6 +35,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
     () => ({
       sheet,
       prefs,
+      open,
       view: () => view.current,
       setView: next => {
         view.current = next
@@ -46,7 +48,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       },
       announce: setSpoken,
     }),
-    [sheet, prefs],
+    [sheet, prefs, open],
   )
 
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])

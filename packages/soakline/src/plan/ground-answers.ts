@@ -18,6 +18,10 @@ export interface GroundAnswers {
   readonly colours?: { readonly base_m: number; readonly step_m: number }
   /** Which map tile it is. */
   readonly tile?: { readonly z: number; readonly x: number; readonly y: number }
+  /** Gaps up to this area that are filled. */
+  readonly fillVoids_m2?: number
+  /** The part that was cut out: west, south, east, north in degrees or in the raster's own coordinates. */
+  readonly window?: { readonly box: readonly [number, number, number, number]; readonly in: 'lonlat' | 'own' }
 }
 
 /** The answers of a plan's ground; those of a plan from before they were kept follow from what it kept of them. */
@@ -48,6 +52,11 @@ const CHECKS: { readonly [K in keyof Required<GroundAnswers>]: (value: unknown) 
   join: value => typeof value === 'boolean',
   colours: value => isNumber(member(value, 'base_m')) && isNumber(member(value, 'step_m')),
   tile: value => ['z', 'x', 'y'].every(key => isCount(member(value, key))),
+  fillVoids_m2: value => isNumber(value) && (value as number) >= 0,
+  window: value => {
+    const [box, system] = [member(value, 'box'), member(value, 'in')]
+    return Array.isArray(box) && box.length === 4 && box.every(isNumber) && (system === 'lonlat' || system === 'own')
+  },
 }
 
 /** What is wrong with the answers of a parsed plan; null where nothing is. Keys of a newer version are left alone. */
@@ -79,6 +88,12 @@ export const answersSchema = (): Record<string, unknown> => {
       join: { type: 'boolean' },
       colours: { type: 'object', required: ['base_m', 'step_m'], properties: { base_m: numbers, step_m: numbers } },
       tile: { type: 'object', required: ['z', 'x', 'y'], properties: { z: count, x: count, y: count } },
+      fillVoids_m2: { type: 'number', minimum: 0 },
+      window: {
+        type: 'object',
+        required: ['box', 'in'],
+        properties: { box: { type: 'array', items: numbers, minItems: 4, maxItems: 4 }, in: { enum: ['lonlat', 'own'] } },
+      },
     },
   }
 }
