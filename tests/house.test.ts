@@ -10,7 +10,7 @@ const ROOMS = ['foundation', 'raster', 'terrain', 'hydrology', 'earthworks', 'si
 /** The packages: which others each may import, and what from outside. */
 const PACKAGES: Readonly<Record<string, { readonly imports: readonly string[]; readonly outside: readonly RegExp[] }>> = {
   'packages/soakline': { imports: [], outside: [] },
-  'packages/io': { imports: ['soakline'], outside: [/^geotiff$/, /^proj4$/, /^delaunator$/] },
+  'packages/io': { imports: ['soakline'], outside: [/^geotiff$/, /^proj4$/, /^delaunator$/, /^sql\.js\/dist\/sql-wasm-inline\.js$/] },
   'packages/drawing': { imports: ['soakline'], outside: [] },
   'apps/map': {
     imports: ['soakline', '@soakline/io', '@soakline/drawing'],

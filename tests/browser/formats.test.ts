@@ -32,7 +32,7 @@ test('two tiles dropped together are asked about, joined and placed; a KML layer
   await page.getByRole('button', { name: 'Read it so' }).click()
   await page.getByRole('textbox', { name: 'EPSG number' }).fill('32632')
   await page.getByRole('button', { name: 'Read it so' }).click()
-  await fileLine(page, 'west.asc + 1')
+  await fileLine(page, 'east.asc + 1')
   await page.waitForSelector('[data-ready="2"]', { timeout: 2 * PATIENCE_MS })
   await page.getByRole('tab', { name: 'Ground' }).click()
   const card = await page.locator('.ground-card').textContent()

@@ -4,6 +4,7 @@ import {
   type AddressOptions,
   addressSource,
   COLOUR_CODES,
+  type FileBounds,
   type GroundWindow,
   lonLatExtent,
   type Projection,
@@ -17,6 +18,7 @@ import { InputError, type Warning } from 'soakline/foundation'
 import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { openFile, readText } from './files.js'
+import { foundSystem, type SystemClues, systemClues } from './found-system.js'
 import { LENGTH_UNITS, layerText } from './layer-file.js'
 import { type Arguments, numberOption, type OptionTable, pairOption, UsageError, wordOption } from './usage.js'
 
@@ -34,8 +36,11 @@ export const voiceOf = (args: Arguments): Voice => ({
   units: wordOption(args, 'units', ['metric', 'us']) ?? 'metric',
 })
 
+/** What was said about a raster; `clues` lead to its coordinate system where it names none. */
+export type SaidOfGround = ReadOptions & { readonly clues?: SystemClues }
+
 /** What the options answer about a raster. Throws UsageError. */
-export function readOptions(args: Arguments): ReadOptions {
+export function readOptions(args: Arguments): SaidOfGround {
   const crs = args.options.get('crs')
   const elevationUnit = wordOption(args, 'elevation-unit', ['m', 'ft', 'ftUS'])
   const band = numberOption(args, 'band', 1, 65535)
@@ -49,9 +54,11 @@ export function readOptions(args: Arguments): ReadOptions {
   const member = args.options.get('member')
   const colours = coloursOption(args)
   const tile = tileOption(args)
+  const clues = systemClues(args)
   const window = windowOption(args)
   const fillVoids_m2 = numberOption(args, 'fill-gaps', 0, 1e12)
   return {
+    ...(clues === null ? {} : { clues }),
     ...(window === undefined ? {} : { window }),
     ...(member === undefined ? {} : { member }),
     ...(args.flags.has('join') ? { join: true } : {}),
@@ -105,19 +112,34 @@ function tileOption(args: Arguments): ReadOptions['tile'] {
 /** Cells that this machine's memory lets a study have. */
 const mostCells = (): number => Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
 
-/** Reads the raster of a command, at an address or in a file, and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
-export async function openGround(path: string, options: ReadOptions, talk: Talk): Promise<Reading> {
+/**
+ * Reads the raster of a command, at an address or in a file, and tells its remarks. One that would take more than this machine's memory is refused before
+ * any is taken. Throws, besides what reading throws, InputError `crs/none-fits`, `crs/several-fit`, `crs/known-points`.
+ */
+export async function openGround(path: string, options: SaidOfGround, talk: Talk): Promise<Reading> {
   const file = isAddress(path) ? null : await openFile(path)
   try {
-    return told(await readElevationFrom(file ?? (await addressSource(path, talk.network)), { maxCells: mostCells(), ...options }), talk)
+    const source = file ?? (await addressSource(path, talk.network))
+    return told(await byClues(options, said => readElevationFrom(source, { maxCells: mostCells(), ...said })), talk)
   } finally {
     await file?.close()
   }
 }
 
 /** The same from bytes at hand. */
-export const groundFrom = async (bytes: ArrayBuffer, fileName: string, options: ReadOptions, talk: Talk): Promise<Reading> =>
-  told(await readElevation(bytes, { maxCells: mostCells(), fileName, ...options }), talk)
+export const groundFrom = async (bytes: ArrayBuffer, fileName: string, options: SaidOfGround, talk: Talk): Promise<Reading> =>
+  told(await byClues(options, said => readElevation(bytes, { maxCells: mostCells(), fileName, ...said })), talk)
+
+/** Reads by what was said, and where the system is asked for by the one that the clues lead to. */
+async function byClues({ clues = {}, ...options }: SaidOfGround, read: (said: ReadOptions) => Promise<Reading>): Promise<Reading> {
+  const readIn = (crs: string | null): Promise<Reading> => read({ ...options, ...(crs === null ? {} : { crs }) })
+  return readIn(await foundSystem(clues, null)).catch(async error => {
+    const bounds = error instanceof InputError && error.code === 'crs/unknown' ? error.details.bounds : undefined
+    const crs = Array.isArray(bounds) ? await foundSystem(clues, bounds as unknown as FileBounds) : null
+    if (crs === null) throw error
+    return readIn(crs)
+  })
+}
 
 function told(reading: Reading, { warn }: Talk): Reading {
   for (const warning of reading.report.warnings) warn(warning)

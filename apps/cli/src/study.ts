@@ -13,7 +13,7 @@ export const STUDY_OPTIONS: OptionTable = {
   features: 'FILE',
   'features-crs': 'EPSG:n',
   'features-unit': 'm|ft|ftUS',
-  'features-kind': 'KIND',
+  'features-kind': 'KIND|LAYER=KIND,…',
   hollows: 'FILE',
 }
 

@@ -10,6 +10,8 @@ export type OptionTable = Readonly<Record<string, string | null>>
 export const GROUND_OPTIONS: OptionTable = {
   out: 'DIR',
   crs: 'EPSG:n|local',
+  'crs-near': 'LON,LAT',
+  'crs-points': 'X,Y=LON,LAT;X,Y=LON,LAT',
   'elevation-unit': 'm|ft|ftUS',
   nodata: 'V',
   band: 'N',

@@ -1,10 +1,22 @@
 import { signal } from '@preact/signals'
 import type { Kept, Store } from '../src/state/browser-store.js'
+import { outlineOfText } from '@soakline/io'
 import { createSheet } from '../src/state/sheet.js'
 import type { Question } from '../src/worker/protocol.js'
 
 export const tiff = (): Blob => new Blob([new Uint8Array([0x49, 0x49, 0x2a, 0, 1, 2, 3])])
 export const EMPTY = { type: 'FeatureCollection', features: [] }
+
+/** A layer as the worker gives it. */
+export const layerOf = (geojson: string, source = '', more: object = {}) => ({
+  source,
+  part: '',
+  geojson,
+  outline: outlineOfText(geojson),
+  warnings: [],
+  problem: null,
+  ...more,
+})
 
 /** A worker that answers at once with little; each question may be overridden. */
 export function fakeWorld(
@@ -42,7 +54,8 @@ export function fakeWorld(
     sectionAt: () => null,
     limitChange: () => null,
     readPlace: () => null,
-    readLayer: () => ({ format: 'KML', geojson: '{}', warnings: [] }),
+    readLayers: () => ({ format: 'KML', layers: [layerOf('{}')], warnings: [] }),
+    findSystems: () => [],
     importFeatures: () => ({ features: [], warnings: [] }),
     importLine: () => ({
       path: [

@@ -5,7 +5,13 @@ import * as edits from '../src/state/edits.js'
 import { textKind } from '../src/state/file-kind.js'
 import type { createSheet } from '../src/state/sheet.js'
 import { Refused } from '../src/worker/client.js'
-import { EMPTY, fakeWorld, settled, tiff } from './fake-world.js'
+import { EMPTY, fakeWorld, layerOf, settled, tiff } from './fake-world.js'
+
+const points = (...kinds: (string | null)[]): string =>
+  JSON.stringify({
+    type: 'FeatureCollection',
+    features: kinds.map(kind => ({ type: 'Feature', properties: kind ? { kind } : {}, geometry: { type: 'Point', coordinates: [1, 2] } })),
+  })
 
 const pathOf = (sheet: ReturnType<typeof createSheet>) =>
   (sheet.answer.value as unknown as { assessment: { line: { path: unknown } } }).assessment.line.path
@@ -27,18 +33,156 @@ describe('the sheet', () => {
     const geojson =
       '{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[1,2]}}]}'
     const warnings = [{ code: 'vector/links-not-followed', details: { links: 1 } }]
-    const { sheet, asked } = fakeWorld({ readLayer: () => ({ format: 'KML', geojson, warnings }) })
+    const { sheet, asked } = fakeWorld({ readLayers: () => ({ format: 'KML', layers: [layerOf(geojson)], warnings }) })
     const kml = { file: new Blob(['<?xml version="1.0"?><kml></kml>']), name: 'a.kml' }
     await sheet.openFiles([kml])
-    expect(asked.some(({ question }) => question === 'readLayer')).toBe(false)
+    expect(asked.some(({ question }) => question === 'readLayers')).toBe(false)
     await sheet.start()
     await sheet.idle()
     await sheet.openFiles([kml])
-    expect(sheet.kindQuestion.value).toMatchObject({ name: 'a.kml', text: geojson })
-    await sheet.answerKind('building')
+    expect(sheet.kindQuestion.value).toMatchObject({ name: 'a.kml', layers: [{ geojson }] })
+    await sheet.answerKinds(['building'])
     const sent = asked.filter(({ question }) => question === 'importFeatures').at(-1)!.sent as { text: string }
     expect(JSON.parse(sent.text).features[0].properties.kind).toBe('building')
     expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.kml', warnings })
+  })
+
+  test('layers of one file are told apart in one step, each to its own kind; what is left out or broken is counted, and it is one undo', async () => {
+    const layers = [
+      layerOf(points(null, 'well'), 'a.shp'),
+      layerOf(points('forest'), 'b.shp'),
+      layerOf(points(null, null, null), 'c.shp'),
+      layerOf('', 'd.shp', { problem: { code: 'shapefile/truncated', message: '', details: {} } }),
+      layerOf(points(null), 'e.shp'),
+    ]
+    const { sheet, asked } = fakeWorld({
+      readLayers: () => ({ format: 'shapefile', layers, warnings: [] }),
+      importFeatures: ({ text }: { text: string }) => {
+        if (text.includes('"culvert"')) throw new Refused({ code: 'features/line-too-short', message: '', details: {} })
+        const { features } = JSON.parse(text) as { features: { properties: { kind: string } }[] }
+        return {
+          features: features.map(({ properties: { kind } }, k) => ({ id: `f${k}`, kind, name: null, floor_m: null, geometry: {} })),
+          warnings: [],
+        }
+      },
+    })
+    await sheet.start()
+    await sheet.openFiles([{ file: new Blob(['PK']), name: 'farm.kml' }])
+    expect(sheet.kindQuestion.value?.layers.length).toBe(5)
+    const before = sheet.plan.value
+    await sheet.answerKinds(['building', 'own', 'leave', 'leave', 'culvert'])
+    expect(sheet.plan.value.features.slice(before.features.length).map(f => f.kind)).toEqual(['building', 'well', 'forest'])
+    expect(asked.filter(({ question }) => question === 'importLine').length).toBe(1)
+    const [refused, taken] = sheet.files.value.slice(-2)
+    expect(refused).toMatchObject({ name: 'farm.kml: e.shp', refusal: { code: 'features/line-too-short' } })
+    expect(taken).toMatchObject({
+      name: 'farm.kml',
+      what: 'features',
+      count: 3,
+      warnings: [
+        { code: 'vector/layers-unreadable', details: { layers: 1, first: 'd.shp' } },
+        { code: 'vector/layers-left-out', details: { layers: 1, features: 3 } },
+      ],
+    })
+    sheet.undo()
+    expect(sheet.plan.value.features).toEqual(before.features)
+  })
+
+  test('files brought at once are opened in turn: a question holds up those behind it, and each ends in its line', async () => {
+    const { sheet } = fakeWorld({
+      readLayers: ({ bytes }: { bytes: ArrayBuffer }) => ({
+        format: 'KML',
+        layers: [layerOf(points(bytes.byteLength > 40 ? 'well' : null))],
+        warnings: [],
+      }),
+    })
+    await sheet.start()
+    const kml = (name: string, more = '') => ({ file: new Blob([`<?xml version="1.0"?><kml>${more}</kml>`]), name })
+    const from = sheet.files.value.length
+    await sheet.openFiles([
+      kml('a.kml'),
+      kml('b.kml', '<Placemark/>'),
+      kml('c.kml'),
+      kml('d.kml'),
+      { file: new Blob(['?']), name: 'e.bin' },
+    ])
+    expect(sheet.kindQuestion.value?.name).toBe('a.kml')
+    expect(sheet.waiting.value.map(({ name }) => name)).toEqual(['b.kml', 'c.kml', 'd.kml', 'e.bin'])
+    await sheet.openFiles([kml('f.kml', '<Placemark/>')])
+    await sheet.answerKinds(['building'])
+    expect(sheet.kindQuestion.value?.name).toBe('c.kml')
+    await sheet.leaveQuestion()
+    expect(sheet.kindQuestion.value?.name).toBe('d.kml')
+    await sheet.answerKinds(['forest'])
+    expect(sheet.kindQuestion.value).toBeNull()
+    expect(sheet.files.value.slice(from).map(({ name, refusal }) => [name, refusal?.code ?? null])).toEqual([
+      ['a.kml', null],
+      ['b.kml', null],
+      ['c.kml', 'file/left-unanswered'],
+      ['d.kml', null],
+      ['e.bin', 'file/unknown'],
+      ['f.kml', null],
+    ])
+    // More lines than a page shows at once are all there.
+    const many = Array.from({ length: 40 }, (_, k) => ({ file: new Blob(['?']), name: `x${k}.bin` }))
+    await sheet.openFiles(many)
+    expect(many.every(({ name }) => sheet.files.value.some(line => line.name === name))).toBe(true)
+  })
+
+  test('what comes with a ground that is not opened is not laid on another one, and says so', async () => {
+    const layer = { file: new Blob([points('well')]), name: 'trees.geojson' }
+    const { sheet, asked } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { crs?: string } }) => {
+        if (name === 'asks.tif' && options.crs === undefined) throw new Refused({ code: 'crs/unknown', message: '', details: {} })
+        if (name === 'bad.tif') throw new Refused({ code: 'grid/truncated', message: '', details: {} })
+        return { name, report: { sha256: name, crs: 'EPSG:1', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 1 }
+      },
+    })
+    await sheet.start()
+    const imported = () => asked.filter(({ question }) => question === 'importFeatures').length
+    const before = imported()
+    await sheet.openFiles([layer, { file: tiff(), name: 'bad.tif' }])
+    expect(sheet.files.value.slice(-2).map(({ name, refusal }) => [name, refusal?.code])).toEqual([
+      ['bad.tif', 'grid/truncated'],
+      ['trees.geojson', 'file/ground-left'],
+    ])
+    await sheet.openFiles([layer, { file: tiff(), name: 'asks.tif' }])
+    expect(sheet.waiting.value.length).toBe(1)
+    await sheet.leaveQuestion()
+    expect(sheet.files.value.slice(-2).map(({ name, refusal }) => [name, refusal?.code])).toEqual([
+      ['asks.tif', 'file/left-unanswered'],
+      ['trees.geojson', 'file/ground-left'],
+    ])
+    expect(imported()).toBe(before)
+    await sheet.openFiles([layer, { file: tiff(), name: 'asks.tif' }])
+    await sheet.answerGround({ crs: 'EPSG:1' })
+    expect(imported()).toBe(before + 1)
+    expect(sheet.files.value.at(-1)).toMatchObject({ name: 'trees.geojson', refusal: null })
+  })
+
+  test('a plan brought with its raster is opened first, so that what it keeps about the raster is not asked again', async () => {
+    const { sheet } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { crs?: string } }) => {
+        if (name === 'mine.tif' && options.crs === undefined) throw new Refused({ code: 'crs/unknown', message: '', details: {} })
+        return { name, report: { sha256: name, crs: 'EPSG:1', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 1 }
+      },
+    })
+    await sheet.start()
+    const kept = emptyPlan('Kept', {
+      file: 'mine.tif',
+      sha256: 'mine.tif',
+      crs: 'EPSG:1',
+      elevationUnit: null,
+      nodata: null,
+      answers: { crs: 'EPSG:1' },
+    })
+    await sheet.openFiles([
+      { file: tiff(), name: 'mine.tif' },
+      { file: new Blob([writePlan(kept)]), name: 'mine.soakline.json' },
+    ])
+    expect(sheet.groundQuestion.value).toBeNull()
+    expect(sheet.plan.value.holding).toBe('Kept')
+    expect(sheet.notices.value).not.toContain('ground-missing')
   })
 
   test('what a layer leaves open is asked one after another, and all that was said goes with it', async () => {
@@ -48,12 +192,12 @@ describe('the sheet', () => {
       throw new Refused({ code: code as 'a/b', message: code, details: details as Record<string, unknown> })
     }
     const { sheet, asked } = fakeWorld({
-      readLayer: ({ said }: { said: { crs?: string; unit?: string } }) =>
+      readLayers: ({ said }: { said: { crs?: string; unit?: string } }) =>
         said.unit === undefined
           ? problem('vector/unit-unknown')
           : said.crs === undefined
             ? problem('vector/system-unknown')
-            : { format: 'DXF', geojson, warnings: [] },
+            : { format: 'DXF', layers: [layerOf(geojson)], warnings: [] },
       importLine: ({ line }: { line?: string }) =>
         line === undefined
           ? problem('line/several', { names: ['a', 'b'] })
@@ -75,11 +219,13 @@ describe('the sheet', () => {
       expect(sheet.layerQuestion.value?.refusal.code).toBe(code)
       await sheet.answerLayer(said)
     }
-    await sheet.answerKind('line')
+    await sheet.answerKinds(['line'])
     expect(sheet.layerQuestion.value?.refusal.details.names).toEqual(['a', 'b'])
     await sheet.answerLayer({ line: '2' })
     expect(asked.filter(({ question }) => question === 'importLine').at(-1)!.sent).toEqual({ text: geojson, line: '2' })
-    expect(asked.filter(({ question }) => question === 'readLayer').at(-1)!.sent).toMatchObject({ said: { unit: 'ft', crs: 'EPSG:32625' } })
+    expect(asked.filter(({ question }) => question === 'readLayers').at(-1)!.sent).toMatchObject({
+      said: { unit: 'ft', crs: 'EPSG:32625' },
+    })
     expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.dxf', what: 'line' })
     expect(sheet.plan.value.lines[0]!.path).toEqual([
       [1, 2],
@@ -100,7 +246,7 @@ describe('the sheet', () => {
     const opened = asked.slice(before).filter(({ question }) => question === 'openGround')
     expect(opened.length).toBe(1)
     const { name, bytes } = opened[0]!.sent as { name: string; bytes: ArrayBuffer }
-    expect(name).toBe('west.tif + 1')
+    expect(name).toBe('east.tif + 1')
     expect(archiveHolds(bytes)).toBe('ground')
     expect(sheet.files.value.map(f => f.name)).toContain('a.geojson')
   })
@@ -390,6 +536,49 @@ describe('the sheet', () => {
     expect(sheet.plan.value.holding).toBe('Demo')
     await sheet.openFiles([{ file: tiff(), name: 'mine.tif' }])
     expect(sheet.plan.value).toEqual(mine)
+  })
+
+  test('a plan that keeps what was said about its raster asks nothing again; what an older one left out is kept from then on', async () => {
+    const answers = { crs: 'EPSG:32632', join: true }
+    const said: object[] = []
+    const { sheet } = fakeWorld({
+      openGround: ({ name, options }: { name: string; options: { crs?: string; join?: boolean } }) => {
+        said.push(options)
+        if (name !== 'ground.tif' && options.crs === undefined) throw new Refused({ code: 'crs/unknown', message: '', details: {} })
+        return {
+          name,
+          report: { sha256: name, crs: options.crs ?? 'EPSG:32625', warnings: [] },
+          bounds: [0, 0, 1, 1],
+          localCentre: null,
+          groundNumber: 1,
+        }
+      },
+    })
+    await sheet.start()
+    const plan = (holding: string, more: object) =>
+      emptyPlan(holding, { file: 'mine.tif', sha256: 'mine.tif', crs: 'EPSG:32632', elevationUnit: null, nodata: null, ...more })
+    const bring = async (text: string, raster = 'mine.tif'): Promise<void> => {
+      await sheet.openFiles([{ file: new Blob([text]), name: 'mine.soakline.json' }])
+      await sheet.openFiles([{ file: tiff(), name: raster }])
+    }
+    await bring(writePlan(plan('Kept', { answers })))
+    expect(sheet.groundQuestion.value).toBeNull()
+    expect(sheet.plan.value).toEqual(plan('Kept', { answers }))
+    expect(sheet.ground.value?.options).toEqual(answers)
+    expect(readPlan(sheet.planText()).ground.answers).toEqual(answers)
+
+    await sheet.openDemo()
+    await bring(writePlan(plan('Old', {})))
+    expect(sheet.groundQuestion.value?.refusal.code).toBe('crs/unknown')
+    await sheet.answerGround({ crs: 'EPSG:32632' })
+    expect(sheet.plan.value).toEqual(plan('Old', { answers: { crs: 'EPSG:32632' } }))
+
+    // Another raster is not read by the answers about this one.
+    await sheet.openDemo()
+    said.length = 0
+    await bring(writePlan(plan('Kept', { answers })), 'other.tif')
+    expect(said).toEqual([answers, {}])
+    expect(sheet.groundQuestion.value?.refusal.code).toBe('crs/unknown')
   })
 })
 

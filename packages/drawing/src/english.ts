@@ -407,6 +407,22 @@ export const english = {
       `The file links to ${f.number('links') ?? 'some'} other file(s); they were not fetched, so what they show is missing.`,
     'vector/shapes-left-out': f =>
       `${f.number('shapes') ?? 'Some'} picture(s), model(s) or moving track(s) of the file are no points, lines or areas on the ground and were left out.`,
+    'vector/layers-left-out': f =>
+      `${f.number('layers') ?? 'Some'} layer(s) with ${f.number('features') ?? 'some'} feature(s) were left out, as you said.`,
+    'vector/layers-unreadable': f =>
+      `${f.number('layers') ?? 'Some'} layer(s) of the file could not be read and were left out, the first is ${f.text('first') ?? 'not named'}.`,
+    'geopackage/rows-left-out': f =>
+      `${f.number('rows') ?? 'Some'} of ${f.number('of') ?? 'the'} row(s) of the table hold no shape that can be read and were left out, the first is number ${f.number('first') ?? 'unknown'}. What they show is not on the plan.`,
+    'geopackage/curves-left-out': f =>
+      `${f.number('features') ?? 'Some'} feature(s) are curves or surfaces in space, which are not read here, and were left out. Export the layer with straight pieces.`,
+    'geopackage/other-system-left-out': f =>
+      `${f.number('features') ?? 'Some'} feature(s) say that they lie in another coordinate system than their table and were left out.`,
+    'geopackage/views-left-out': f =>
+      `${f.number('layers') ?? 'Some'} layer(s) are worked out by instructions in the file, which are not carried out here, and were left out, the first is ${f.text('first') ?? 'not named'}. Export them as tables.`,
+    'geopackage/tables-left-out': f =>
+      `${f.number('tables') ?? 'Some'} other table(s) of the file are no features (pictures, heights or lists) and were left out, the first is ${f.text('first') ?? 'not named'}.`,
+    'geopackage/may-lack-changes': () =>
+      'The file was copied while it was open elsewhere: its last changes may stand in a second file (-wal) and be missing here. Close it there and export it again.',
     'vector/copies-left-out': f => `${f.number('features') ?? 'Some'} feature(s) stand twice in the file; each was taken once.`,
     'vector/local-metres': () =>
       'The raster has no place on Earth, so the drawn coordinates were taken as meters of the raster’s own grid.',

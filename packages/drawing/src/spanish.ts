@@ -424,6 +424,22 @@ export const spanish: Words = {
       `El archivo enlaza a ${f.number('links') ?? 'otros'} archivo(s); no se bajaron, así que falta lo que muestran.`,
     'vector/shapes-left-out': f =>
       `${f.number('shapes') ?? 'Algunas'} imagen(es), modelo(s) o recorrido(s) del archivo no son puntos, líneas ni áreas del terreno y se dejaron fuera.`,
+    'vector/layers-left-out': f =>
+      `${f.number('layers') ?? 'Algunas'} capa(s) con ${f.number('features') ?? 'algunos'} elemento(s) se dejaron fuera, como usted dijo.`,
+    'vector/layers-unreadable': f =>
+      `${f.number('layers') ?? 'Algunas'} capa(s) del archivo no se pudieron leer y se dejaron fuera; la primera es ${f.text('first') ?? 'una sin nombre'}.`,
+    'geopackage/rows-left-out': f =>
+      `${f.number('rows') ?? 'Algunas'} de ${f.number('of') ?? 'las'} fila(s) de la tabla no traen una forma legible y se dejaron fuera; la primera es la ${f.number('first') ?? 'desconocida'}. Lo que muestran no está en el plano.`,
+    'geopackage/curves-left-out': f =>
+      `${f.number('features') ?? 'Algunos'} elemento(s) son curvas o superficies en el espacio, que aquí no se leen, y se dejaron fuera. Exporte la capa con tramos rectos.`,
+    'geopackage/other-system-left-out': f =>
+      `${f.number('features') ?? 'Algunos'} elemento(s) dicen estar en otro sistema de coordenadas que su tabla y se dejaron fuera.`,
+    'geopackage/views-left-out': f =>
+      `${f.number('layers') ?? 'Algunas'} capa(s) salen de instrucciones dentro del archivo, que aquí no se ejecutan, y se dejaron fuera; la primera es ${f.text('first') ?? 'una sin nombre'}. Expórtelas como tablas.`,
+    'geopackage/tables-left-out': f =>
+      `${f.number('tables') ?? 'Algunas'} tabla(s) más del archivo no son elementos (imágenes, alturas o listas) y se dejaron fuera; la primera es ${f.text('first') ?? 'una sin nombre'}.`,
+    'geopackage/may-lack-changes': () =>
+      'El archivo se copió mientras estaba abierto en otro lado: sus últimos cambios pueden estar en un segundo archivo (-wal) y faltar aquí. Ciérrelo allá y expórtelo otra vez.',
     'vector/copies-left-out': f =>
       `${f.number('features') ?? 'Algunos'} elemento(s) están dos veces en el archivo; cada uno se tomó una vez.`,
     'vector/local-metres': () =>

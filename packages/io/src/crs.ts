@@ -176,8 +176,71 @@ function fromProj(definition: string, code: string | null, givenName: string | n
   return projection({ crs, name, geographic, method, unit_m: unit, definition: metric, warnings: datumWarnings(definition, shown) })
 }
 
+/** A datum that differs by more is another system than the one that is named. Judgement: datums of one country lie closer. */
+const DATUM_APART_M = 3000
+
+/** WKT and PROJJSON. Where the definition names its own code in the EPSG table, that entry, which knows the datum, if both draw the same map; else as it stands. */
+async function fromText(text: string): Promise<Projection> {
+  const code = ownCode(text)
+  const entry = code === null ? null : await openProjection(code).catch(() => null)
+  let own: Projection
+  try {
+    const { EPSG_DEFINITIONS } = await import('./generated/epsg.js')
+    own = asWritten(text, base => EPSG_DEFINITIONS[base]?.[1] ?? null)
+  } catch (error) {
+    // A method that is not known by its words is known by the code that the definition gives itself, unless its unit says otherwise.
+    if (entry !== null && entry.kind === 'projected' && Math.abs(statedUnit_m(text) - entry.horizontalUnit_m) < 1e-9) return entry
+    throw error
+  }
+  return entry !== null && drawsTheSame(own, entry) ? entry : own
+}
+
+/** `EPSG:n` that a definition gives for itself as a whole; null where it gives none. */
+function ownCode(text: string): string | null {
+  if (/WEB_MERCATOR_AUXILIARY_SPHERE/i.test(text) && /^PROJCS\[/i.test(text)) return 'EPSG:3857'
+  if (!text.startsWith('{')) {
+    // The last of all, closed together with the whole; a remark may follow it.
+    const number = /(?:AUTHORITY|ID)\s*\[\s*"EPSG"\s*,\s*"?(\d{3,7})"?\s*\]\s*(?:,\s*REMARK\s*\[[^\]]{0,500}\]\s*)?\]\s*$/i.exec(
+      text.slice(-1000),
+    )?.[1]
+    return number === undefined ? null : `EPSG:${number}`
+  }
+  try {
+    const { id } = JSON.parse(text) as { id?: { authority?: unknown; code?: unknown } }
+    return id?.authority === 'EPSG' && Number.isInteger(Number(id.code)) ? `EPSG:${Number(id.code)}` : null
+  } catch {
+    return null
+  }
+}
+
+/** Metres of the unit that a projected definition writes last, which is that of its axes; NaN where none is found. */
+function statedUnit_m(text: string): number {
+  if (!text.startsWith('{'))
+    return Number([...text.matchAll(/UNIT\s*\[\s*"[^"]{0,80}"\s*,\s*([\d.eE+-]{1,30})/gi)].at(-1)?.[1] ?? Number.NaN)
+  const { coordinate_system: axes } = JSON.parse(text) as { coordinate_system?: { axis?: readonly { unit?: unknown }[] } }
+  const unit = axes?.axis?.[0]?.unit
+  if (unit === 'metre') return 1
+  return Number((unit as { conversion_factor?: unknown } | undefined)?.conversion_factor ?? Number.NaN)
+}
+
+/** Whether two systems put a place of the first at the same numbers, but for their datums. */
+function drawsTheSame(own: Projection, entry: Projection): boolean {
+  if (own.kind !== entry.kind || (own.kind === 'projected' && Math.abs(own.horizontalUnit_m - entry.horizontalUnit_m) > 1e-9)) return false
+  const home = /\+lon_0=(\S+)/.exec(own.crs)?.[1]
+  const latitudes = ['lat_1', 'lat_0'].flatMap(key => new RegExp(`\\+${key}=(\\S+)`).exec(own.crs)?.[1] ?? [])
+  const [longitude, latitude] = [Number(home ?? 0) + 0.5, Number(latitudes.find(value => Number(value) !== 0) ?? 40) + 0.5]
+  try {
+    const [p, q] = [own.fromLonLat(longitude, latitude), entry.fromLonLat(longitude, latitude)]
+    return Math.hypot(p[0] - q[0], p[1] - q[1]) < (own.kind === 'geographic' ? DATUM_APART_M / 111_320 : DATUM_APART_M)
+  } catch {
+    return false
+  }
+}
+
 /** WKT and PROJJSON: read by proj4, written again as a PROJ string in metres, and kept only if both give the same places. */
-function fromText(text: string): Projection {
+function asWritten(given: string, baseOf: (code: string) => string | null): Projection {
+  // The older word of WKT 2 for the same thing, by which proj4 loses the ellipsoid and the datum.
+  const text = given.replace(/\b(BASE)?GEODCRS\b/gi, '$1GEOGCRS')
   let parsed: Readonly<Record<string, unknown>>
   try {
     parsed = new proj4.Proj(text.startsWith('{') ? JSON.parse(text) : text) as unknown as Readonly<Record<string, unknown>>
@@ -211,24 +274,27 @@ function fromText(text: string): Projection {
     ['y_0', number('y0')],
     ['a', number('a')],
     ['b', number('b')],
-    ['towgs84', shift === '' ? undefined : datumShift(parsed, shift)],
   ]
   const proj = parts
     .filter(([, value]) => value !== undefined)
     .map(([key, value]) => `+${key}=${value}`)
     .join(' ')
+  const shifted = (towgs84: string | undefined): string => (towgs84 === undefined ? proj : `${proj} +towgs84=${towgs84}`)
   const geographic = method === 'longlat'
   const toMetre = geographic ? 1 : exactFoot(number('to_meter') ?? 1)
   const name = typeof parsed.name === 'string' ? parsed.name : typeof parsed.srsCode === 'string' ? parsed.srsCode : 'user-defined'
-  const opened = fromProj(geographic ? proj : `${proj} +to_meter=${toMetre}`, null, name.slice(0, 120))
+  const openedWith = (towgs84: string | undefined): Projection =>
+    fromProj(geographic ? shifted(towgs84) : `${shifted(towgs84)} +to_meter=${toMetre}`, null, name.slice(0, 120))
+  const found = shift === '' ? undefined : shift
   // The same place by both readings, or nothing.
   const longitude = degrees('long0') ?? degrees('longc') ?? 0
   const latitude = degrees('lat1') ?? degrees('lat0') ?? 45
   try {
     const own = proj4(WGS84, parsed as never, [longitude + 0.5, latitude + 0.5]) as number[]
-    const ours = opened.fromLonLat(longitude + 0.5, latitude + 0.5)
+    const ours = openedWith(found).fromLonLat(longitude + 0.5, latitude + 0.5)
     const factor = geographic ? 1 : (number('to_meter') ?? 1)
-    if (Math.hypot(own[0]! * factor - ours[0], own[1]! * factor - ours[1]) < (geographic ? 1e-9 : 0.001)) return opened
+    if (Math.hypot(own[0]! * factor - ours[0], own[1]! * factor - ours[1]) < (geographic ? 1e-9 : 0.001))
+      return openedWith(datumShift(parsed, found, baseOf))
   } catch {
     // falls through to the refusal
   }
@@ -241,11 +307,28 @@ function fromText(text: string): Projection {
   )
 }
 
-/** WKT that names WGS 84 or a plate-fixed datum close to it (NAD83, ETRS89, GDA) carries no shift: none is meant. */
-function datumShift(parsed: Readonly<Record<string, unknown>>, shift: string | undefined): string | undefined {
-  if (shift !== undefined) return shift
-  const rf = typeof parsed.rf === 'number' ? parsed.rf : Number.NaN
-  return Math.abs(rf - 298.257222101) < 1e-4 || Math.abs(rf - 298.257223563) < 1e-4 ? '0,0,0,0,0,0,0' : undefined
+/**
+ * Names of datums that stand within two metres of WGS 84, as WKT of both kinds writes them: WGS 84 and the ITRF, NAD83, ETRS89, GDA, NZGD2000, SIRGAS and
+ * the national ones of South America and Asia that follow the ITRF. From memory.
+ */
+const NEAR_WGS84 =
+  /^(d_)?(wgs_?(19)?84|world_geodetic_system_1984|itrf|igs|nad_?(19)?83|north_american_(datum_)?1983|etrs_?(19)?89|european_terrestrial_reference|etrf|gda_?(19)?94|gda_?2020|geocentric_datum_of_(australia|korea)|nzgd_?2000|new_zealand_geodetic_datum_2000|sirgas|sistema_de_referencia_geocentrico|posgar_?(98|1998|2007)|posiciones_geodesicas_argentinas|magna|marco_geocentrico|jgd_?20|japanese_geodetic_datum_20|cgcs|china_(geodetic_coordinate_system_)?2000|rgf_?(19)?93|reseau_geodesique_francais_1993|korea(n)?_?(geodetic_datum_)?200[02]|hartebeesthoek|rdn_?2008|sweref_?(19)?99|euref|mexico_itrf|taiwan_datum_1997|twd_?(19)?97|svy21|cr05|peru_?96)/
+
+/**
+ * The shift of a definition to WGS 84: of the base system whose code it gives in the table, else what proj4 found. WKT that names a datum close to WGS 84
+ * carries none: none is meant. Any other datum without one is unknown, whatever its ellipsoid.
+ */
+function datumShift(
+  parsed: Readonly<Record<string, unknown>>,
+  shift: string | undefined,
+  baseOf: (code: string) => string | null,
+): string | undefined {
+  const name = typeof parsed.datumCode === 'string' ? parsed.datumCode.toLowerCase().replace(/[\s()-]+/g, '_') : ''
+  const base = /^epsg_(\d+)$/.exec(name)?.[1]
+  const definition = base === undefined ? null : baseOf(base)
+  if (definition !== null)
+    return /\+towgs84=(\S+)/.exec(definition)?.[1] ?? (/\+datum=WGS84|\+ellps=(GRS80|WGS84)/.test(definition) ? '0,0,0,0,0,0,0' : shift)
+  return shift ?? (NEAR_WGS84.test(name) ? '0,0,0,0,0,0,0' : undefined)
 }
 
 function unitOf(units: string | undefined, toMetre: string | undefined, geographic: boolean, shown: string): number {

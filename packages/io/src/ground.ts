@@ -67,7 +67,9 @@ export async function toGround(raster: StoredRaster, options: ReadOptions = {}):
     // Nothing can be said about slope on fewer; still read, so that a caller may look.
     warnings.push({ code: 'grid/tiny', details: { width, height } })
   }
-  const source = await sourceProjection(stored, options, warnings)
+  const source = await sourceProjection(stored, options, warnings).catch(error => {
+    throw withBounds(error, stored)
+  })
   refuseCellSize(stored.affine, source.horizontalUnit_m)
   const [elevationUnit, elevationUnitFrom] = elevationUnitOf(stored, source, options, warnings)
 
@@ -154,6 +156,20 @@ export async function groundHash(data: Float32Array, g: GridGeometry): Promise<s
   bytes.set(new Uint8Array(data.buffer, data.byteOffset, data.byteLength))
   bytes.set(text, data.byteLength)
   return sha256Hex(bytes)
+}
+
+/** A question about the system with what helps to answer it: west, south, east, north in the file's own numbers. */
+function withBounds(error: unknown, { width, height, affine: [a, b, c, d, e, f] }: StoredRaster): unknown {
+  if (!(error instanceof InputError) || error.code !== 'crs/unknown') return error
+  const corners = [
+    [0, 0],
+    [width, 0],
+    [0, height],
+    [width, height],
+  ].map(([column, row]) => [a * column! + b * row! + c, d * column! + e * row! + f])
+  const [xs, ys] = [corners.map(at => at[0]!), corners.map(at => at[1]!)]
+  const bounds = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)]
+  return new InputError(error.code, error.message, { ...error.details, bounds })
 }
 
 /** The system that a raster's coordinates are in: the one the user gave, else its own. Throws InputError `crs/unknown`, `crs/not-metric`. */

@@ -21,6 +21,7 @@ export {
   stakesCsv,
 } from './field-files.js'
 export type { FieldDrawing, FieldReading, FieldWhat, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
+export { type FileBounds, type FittingSystem, type KnownPoint, standsOut, systemsNear, systemsThrough } from './find-system.js'
 export {
   type DrawnFeature,
   featureCollection,
@@ -36,6 +37,7 @@ export {
 export { outlineOfGeoTiff, type RasterOutline, readGeoTiff, readGeoTiffFrom, readStoredGeoTiff } from './geotiff.js'
 export { readGpx, writeGpx } from './gpx.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
+export { answersKept, optionsKept } from './ground-answers.js'
 export {
   GROUND_SOURCES,
   type GroundSource,
@@ -62,14 +64,23 @@ export { type RainRow, readRainTable } from './rain-csv.js'
 export { type DateOrder, isRainRecord, RAIN_UNITS, type RainSeriesOptions, type RainUnit } from './rain-series-table.js'
 export { looksLikeDxf } from './read-dxf.js'
 export { ELEVATION_FORMATS, type ElevationFormat, readElevation, readElevationFrom } from './read-elevation.js'
-export { withKind } from './said-kind.js'
+export { isFeatureKind, withKind } from './said-kind.js'
 export { sha256Hex } from './sha256.js'
 export { readSoilRecord } from './soil-record.js'
+export { looksLikeSqlite } from './sqlite.js'
 export type { ColourHeights, ReadOptions, StoredRaster, TileAddress } from './stored-raster.js'
 export { readSurveyGround } from './survey-ground.js'
 export { readSurveyPoints, type SurveyOptions, type SurveyReading } from './survey-points.js'
 export { type SurveyColumn, surveyTableKind } from './survey-table.js'
-export { readVectorFile, type VectorFile, type VectorFileOptions } from './vector-file.js'
+export { joinedLayers, readVectorFile, type VectorFile } from './vector-file.js'
+export {
+  type LayerOutline,
+  outlineOfText,
+  readVectorLayers,
+  type VectorFileOptions,
+  type VectorLayer,
+  type VectorLayers,
+} from './vector-layers.js'
 export { filledVoids, type Void, type VoidList, voidsOf } from './voids.js'
 export { type GeoTiffOptions, type WritableGrid, writeGeoTiff } from './write-geotiff.js'
 export { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'

@@ -1,5 +1,6 @@
 import { InputError } from 'soakline/foundation'
-import type { GroundInside, Plan } from 'soakline/plan'
+import { type GroundInside, groundAnswers, type Plan } from 'soakline/plan'
+import { answersKept, optionsKept } from './ground-answers.js'
 import { inflate, MAX_INFLATION } from './inflate.js'
 import type { ReadOptions } from './stored-raster.js'
 
@@ -31,8 +32,9 @@ export async function withGroundInside(plan: Plan, file: Uint8Array<ArrayBuffer>
       `The elevation file has ${packed.length} bytes when packed, more than the ${MOST_PACKED_BYTES} that a plan may hold. Keep it as a file beside the plan, or cut out the holding.`,
       { bytes: packed.length, most: MOST_PACKED_BYTES },
     )
-  const inside: GroundInside = { packing, bytes: file.length, base64: base64Of(packed), options: keptOptions(options) }
-  return { ...plan, ground: { ...plan.ground, inside } }
+  const inside: GroundInside = { packing, bytes: file.length, base64: base64Of(packed) }
+  const answers = answersKept(options)
+  return { ...plan, ground: { ...plan.ground, ...(answers === undefined ? {} : { answers }), inside } }
 }
 
 /** The plan with its raster named and known by its hash alone. */
@@ -59,11 +61,10 @@ export async function groundInside({ ground }: Plan, signal?: AbortSignal): Prom
   if (inside.bytes > packed.length * MAX_INFLATION) throw damaged()
   const bytes = inside.packing === 'none' ? packed : await unpacked(packed, inside.bytes, signal)
   if (bytes.length !== inside.bytes) throw damaged()
-  const { nodata, ...options } = inside.options
   return {
     name: ground.file.split(/[\\/]/).at(-1) ?? ground.file,
     bytes: bytes.buffer,
-    options: { ...options, ...(nodata === undefined ? {} : { nodata: nodata === 'none' ? Number.NaN : nodata }) },
+    options: optionsKept(groundAnswers(ground)),
   }
 }
 
@@ -86,15 +87,6 @@ async function unpacked(packed: Uint8Array, bytes: number, signal?: AbortSignal)
 async function deflate(bytes: Uint8Array<ArrayBuffer>): Promise<Uint8Array<ArrayBuffer>> {
   const stream = new Blob([bytes]).stream().pipeThrough(new CompressionStream('deflate'))
   return new Uint8Array(await new Response(stream).arrayBuffer())
-}
-
-/** Of what can be said about a file, what changes how it is read. */
-function keptOptions({ crs, elevationUnit, nodata, band, member, join, colours, tile }: ReadOptions): GroundInside['options'] {
-  const kept = { crs, elevationUnit, band, member, join, colours, tile }
-  return {
-    ...(Object.fromEntries(Object.entries(kept).filter(([, value]) => value !== undefined)) as GroundInside['options']),
-    ...(nodata === undefined ? {} : { nodata: typeof nodata === 'number' && Number.isNaN(nodata) ? 'none' : nodata }),
-  }
 }
 
 /** In pieces of whole triples: the arguments of one call are limited. Source: RFC 4648, section 4. */

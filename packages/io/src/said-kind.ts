@@ -1,7 +1,11 @@
 import { InputError } from 'soakline/foundation'
+import { FEATURE_KINDS } from 'soakline/siting'
 import { parseJson } from './json-text.js'
 
-/** The same GeoJSON with a kind said for each feature that has none. Throws InputError `vector/not-json`, `vector/too-deep`. */
+/** Whether a word is the name of a kind of things on the ground. */
+export const isFeatureKind = (word: unknown): boolean => (FEATURE_KINDS as readonly unknown[]).includes(word)
+
+/** The same GeoJSON with a kind said for each feature that does not name one itself. Throws InputError `vector/not-json`, `vector/too-deep`. */
 export function withKind(geojson: string, kind: string): string {
   const root = parseJson(
     geojson,
@@ -18,6 +22,9 @@ export function withKind(geojson: string, kind: string): string {
   }[]
   return JSON.stringify({
     type: 'FeatureCollection',
-    features: features.map(f => ({ ...f, properties: { ...f.properties, kind: f.properties?.kind ?? kind } })),
+    features: features.map(f => ({
+      ...f,
+      properties: { ...f.properties, kind: isFeatureKind(f.properties?.kind) ? f.properties!.kind : kind },
+    })),
   })
 }

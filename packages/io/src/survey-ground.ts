@@ -89,6 +89,18 @@ export async function readSurveyGround(bytes: ArrayBuffer, options: ReadOptions 
   }
 }
 
+/** West, south, east, north of the points, in the table's own numbers. */
+function boundsOf(rows: SurveyTable['rows']): [number, number, number, number] {
+  const bounds: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (const { x, y } of rows) {
+    bounds[0] = Math.min(bounds[0], x)
+    bounds[1] = Math.min(bounds[1], y)
+    bounds[2] = Math.max(bounds[2], x)
+    bounds[3] = Math.max(bounds[3], y)
+  }
+  return bounds
+}
+
 /** The system that the user names; a table names none. */
 async function sourceSystem({ rows, unit }: SurveyTable, { crs }: ReadOptions): Promise<Projection> {
   const likeDegrees = unit === 'degrees' || boundsLikeDegrees(rows) !== null
@@ -96,7 +108,7 @@ async function sourceSystem({ rows, unit }: SurveyTable, { crs }: ReadOptions): 
     throw new InputError(
       'crs/unknown',
       `A table of points does not say in which coordinate system they lie. Give --crs EPSG:n${likeDegrees ? ' (its coordinates look like degrees: perhaps EPSG:4326)' : ''}, or --crs local if its coordinates are plain lengths.`,
-      { found: 'a table of points', looksLikeDegrees: likeDegrees },
+      { found: 'a table of points', looksLikeDegrees: likeDegrees, bounds: boundsOf(rows) },
     )
   const source = await openProjection(crs)
   if (source.kind === 'geographic') {

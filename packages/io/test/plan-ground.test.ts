@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import { groundInside, packZip, readElevation, withGroundInside, withoutGroundInside, writeGeoTiff } from '@soakline/io'
+import { answersKept, groundInside, packZip, readElevation, withGroundInside, withoutGroundInside, writeGeoTiff } from '@soakline/io'
 import { emptyPlan, type Plan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import { refusal } from './refusal.js'
@@ -31,7 +31,7 @@ test('what was answered about the file goes along: unit, "no data", layer, membe
   const answers = { elevationUnit: 'ft', nodata: -999 } as const
   const { report } = await readElevation(tif.slice().buffer, answers)
   const again = await opened(writePlan(await withGroundInside(plan('feet.tif', report.sha256), tif, answers)))
-  expect(again.options).toEqual(answers)
+  expect(answersKept(again.options)).toEqual(answersKept(answers))
   const back = await readElevation(again.bytes, again.options)
   expect([back.report.sha256, back.report.elevationUnitFrom]).toEqual([report.sha256, 'user'])
 
@@ -64,8 +64,6 @@ describe('a plan that lies about its ground', () => {
     [{ base64: 'no base 64' }, 'plan/bad-value'],
     [{ packing: 'zip' }, 'plan/bad-value'],
     [{ bytes: -1 }, 'plan/bad-value'],
-    [{ options: { maxCells: 1e12 } }, 'plan/bad-value'],
-    [{ options: { crs: 7 } }, 'plan/bad-value'],
   ])('%o is refused, and nothing huge is taken', async (change, code) => {
     const text = await changed(change)
     expect((await refusal(() => opened(text))).code).toBe(code)

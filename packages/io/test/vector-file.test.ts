@@ -98,7 +98,8 @@ describe('zipped shapefiles', () => {
       ],
     }
     const { features, warnings } = await read(shapefile([line, { ...line, saysPoints: 262 }, line, { kind: 0, parts: [] }]))
-    expect(features.length).toBe(2)
+    // The empty record stays as a feature without a shape, which the reader of features counts.
+    expect(features.map(f => f.geometry?.type ?? null)).toEqual(['MultiLineString', 'MultiLineString', null])
     expect(warnings).toContainEqual({ code: 'vector/records-left-out', details: { records: 1, first: 2, of: 4 } })
     expect(warnings).toContainEqual({ code: 'vector/without-attributes', details: { features: 2 } })
   })
@@ -284,8 +285,8 @@ describe('GPX, GeoJSON and tables', () => {
   })
 
   test('known other files are named, unknown ones and other code pages refused', async () => {
-    const named = await refusal(() => readVectorFile(bytes('SQLite format 3\u0000')))
-    expect(named).toMatchObject({ code: 'vector/other-format', details: { format: 'GeoPackage or another SQLite database' } })
+    const named = await refusal(() => readVectorFile(bytes('LASF and points')))
+    expect(named).toMatchObject({ code: 'vector/other-format', details: { format: 'LAS (a cloud of points)' } })
     expect(await code(bytes('just a letter'))).toBe('vector/unknown-format')
     expect(await code(new ArrayBuffer(0))).toBe('vector/unknown-format')
     expect(await code(Uint8Array.from([0x6c, 0xff, 0xfe, 0x80]).buffer)).toBe('vector/not-text')

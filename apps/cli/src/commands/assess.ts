@@ -15,8 +15,10 @@ import {
   type Voice,
 } from '@soakline/drawing'
 import {
+  answersKept,
   featureCollection,
   groundInside,
+  optionsKept,
   type Projection,
   placeOnEarth,
   type Reading,
@@ -52,6 +54,7 @@ import {
   cascadeOf,
   fieldPapers,
   GRID_NAMES,
+  groundAnswers,
   groundWork,
   type LaidLine,
   laidLine,
@@ -324,6 +327,9 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   const settingsFile = args.options.get('settings')
   const given = settingsFile === undefined ? {} : await readJson(settingsFile)
   const { settings, assumed } = settingsFrom(given)
+  const { clues, ...asked } = options
+  // What the clues led to is kept as if it had been said.
+  const answers = answersKept({ ...asked, ...(clues ? { crs: reading.report.fileCrs } : {}) })
   const plan: Plan = {
     format: 'soakline-plan/1',
     holding: args.options.get('holding') ?? '',
@@ -333,6 +339,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
       crs: reading.projection.crs,
       elevationUnit: reading.report.elevationUnitFrom === 'user' ? reading.report.elevationUnit : null,
       nodata: typeof options.nodata === 'number' && Number.isFinite(options.nodata) ? options.nodata : null,
+      ...(answers === undefined ? {} : { answers }),
     },
     lines: [{ id: 'line-1', path: line.map(at => placeInJson(reading.projection, at)) }],
     features: features.map(feature => planFeature(feature, reading.projection)),
@@ -365,7 +372,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
     assumed,
     plan,
     file,
-    read: options,
+    read: asked,
   }
 }
 
@@ -385,17 +392,13 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
     'settings',
   ])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
-  const plan = readPlan(await readText(planFile))
-  const inside = args.operands.length === 0 ? await groundInside(plan) : null
-  const file = inside?.name ?? args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
-  const read: ReadOptions = {
-    ...(inside?.options ?? {
-      ...(plan.ground.crs === 'local' ? { crs: 'local' } : {}),
-      ...(plan.ground.elevationUnit ? { elevationUnit: plan.ground.elevationUnit } : {}),
-      ...(plan.ground.nodata === null ? {} : { nodata: plan.ground.nodata }),
-    }),
-    ...readOptions(args),
-  }
+  const opened = readPlan(await readText(planFile))
+  const inside = args.operands.length === 0 ? await groundInside(opened) : null
+  const file = inside?.name ?? args.operands[0] ?? resolve(dirname(planFile), opened.ground.file)
+  const { clues: _, ...said } = readOptions(args)
+  const read: ReadOptions = { ...optionsKept(groundAnswers(opened.ground)), ...said }
+  const answers = answersKept(read)
+  const plan: Plan = answers === undefined ? opened : { ...opened, ground: { ...opened.ground, answers } }
   const reading = inside ? await groundFrom(inside.bytes, inside.name, read, talk) : await openGround(file, read, talk)
   if (reading.report.sha256 !== plan.ground.sha256)
     throw new InputError(

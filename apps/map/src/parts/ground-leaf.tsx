@@ -10,7 +10,6 @@ import {
   importReport,
   plainText,
   type ReportLine,
-  sayFeature,
   sayFinding,
   sayWarning,
 } from '@soakline/drawing'
@@ -18,16 +17,17 @@ import { COLOUR_CODES, type ReadOptions } from '@soakline/io'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { HOLLOW_TREATMENTS, type HollowTreatment } from 'soakline/hydrology'
 import { settingsFrom } from 'soakline/plan'
-import { FEATURE_KINDS, type FeatureKind } from 'soakline/siting'
 import { toDisplay } from '../display.js'
 import * as edits from '../state/edits.js'
 import type { FileLine, GroundQuestion } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
+import { CrsQuestion } from './crs-question.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
 import { GridFiles } from './grid-files.js'
+import { KindForm } from './kind-form.js'
 import { LayerForm } from './layer-form.js'
 import { OpenDataPart, WindowForm } from './open-data.js'
 import { Refused } from './refused.js'
@@ -252,7 +252,7 @@ function UnitQuestion() {
 
 /** What must be asked before a file can be read, or before its numbers can be trusted. */
 export function FileQuestions() {
-  const { sheet } = useDesk()
+  const { sheet, say } = useDesk()
   const assumed = sheet.ground.value?.card.report.warnings.some(w => w.code === 'elevation-unit/assumed') ?? false
   const ground = sheet.groundQuestion.value
   const kind = sheet.kindQuestion.value
@@ -265,8 +265,11 @@ export function FileQuestions() {
         ) : (
           <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />
         ))}
-      {kind && <KindForm name={kind.name} />}
+      {kind && <KindForm key={kind.name} question={kind} />}
       {layer && <LayerForm key={`${layer.name} ${layer.refusal.code}`} question={layer} />}
+      {(ground || kind || layer) && sheet.waiting.value.length > 0 && (
+        <p class="small">{say.ask.waiting(sheet.waiting.value.map(({ name }) => plainText(name)))}</p>
+      )}
       {assumed && ground === null && <UnitQuestion />}
     </>
   )
@@ -295,16 +298,14 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
   const { details } = question.refusal
   // Heights in the colours of a raster are asked about as those of a picture are.
   const code = question.refusal.code === 'grid/colours' ? 'colours/unknown-code' : question.refusal.code
-  const [crs, setCrs] = useState<'code' | 'local'>('code')
-  const [number, setNumber] = useState(details.looksLikeDegrees === true ? '4326' : '')
+  const [crs, setCrs] = useState<string | null>(details.looksLikeDegrees === true ? 'EPSG:4326' : null)
   const [choice, setChoice] = useState<string>('')
   const [typed, setTyped] = useState('')
   const members = Array.isArray(details.members) ? details.members.filter(name => typeof name === 'string') : []
   const bands = typeof details.bands === 'number' ? Math.min(details.bands, 99) : 1
   const value = typeof details.value === 'number' ? details.value : Number.NaN
   const said = (): ReadOptions | null => {
-    if (code === 'crs/unknown')
-      return crs === 'local' ? { crs: 'local' } : /^\d{3,6}$/.test(number.trim()) ? { crs: `EPSG:${number.trim()}` } : null
+    if (code === 'crs/unknown') return crs === null ? null : { crs }
     if (code === 'elevation-unit/unknown') return choice === 'm' || choice === 'ft' || choice === 'ftUS' ? { elevationUnit: choice } : null
     if (code === 'grid/nodata-unclear' || code === 'grid/nodata-is-a-height')
       return choice === 'gap' ? { nodata: value } : choice === 'ground' ? { nodata: Number.NaN } : null
@@ -331,37 +332,7 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
         {say.ask.title}
       </h2>
       <p class="file-name">{plainText(question.name)}</p>
-      {code === 'crs/unknown' && (
-        <>
-          <Choices<'code' | 'local'>
-            legend={say.ask.crs}
-            value={crs}
-            choices={[
-              { value: 'code', text: say.ask.crsCode },
-              { value: 'local', text: say.ask.crsLocal },
-            ]}
-            onChoose={next => setCrs(next)}
-          />
-          {crs === 'code' && (
-            <div class="field">
-              <label for={id}>{say.ask.crsCode}</label>
-              <input
-                id={id}
-                type="text"
-                inputMode="numeric"
-                autocomplete="off"
-                value={number}
-                aria-describedby={`${id}-hint`}
-                onInput={event => setNumber(event.currentTarget.value)}
-              />
-              <p class="small" id={`${id}-hint`}>
-                {details.looksLikeDegrees === true ? `${say.ask.crsLooksLikeDegrees} ` : ''}
-                {say.ask.crsCodeHint}
-              </p>
-            </div>
-          )}
-        </>
-      )}
+      {code === 'crs/unknown' && <CrsQuestion details={details} onSay={setCrs} />}
       {code === 'elevation-unit/unknown' && (
         <>
           <Choices
@@ -442,55 +413,7 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
         <button type="submit" class="firm" disabled={options === null}>
           {say.ask.go}
         </button>
-        <button
-          type="button"
-          onClick={() => {
-            sheet.groundQuestion.value = null
-          }}
-        >
-          {say.ask.not}
-        </button>
-      </p>
-    </form>
-  )
-}
-
-function KindForm({ name }: { readonly name: string }) {
-  const { sheet, voice, say } = useDesk()
-  const [kind, setKind] = useState<string>('')
-  const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
-  return (
-    <form
-      class="block question"
-      onSubmit={event => {
-        event.preventDefault()
-        if (kind !== '') void sheet.answerKind(kind as FeatureKind | 'line')
-      }}
-    >
-      <h2 ref={heading} tabIndex={-1}>
-        {say.ask.kindTitle}
-      </h2>
-      <Select
-        label={say.ask.kind(plainText(name))}
-        value={kind}
-        choices={[
-          { value: '', text: say.ask.choose },
-          ...FEATURE_KINDS.map(k => ({ value: k as string, text: sayFeature(k, voice) })),
-          { value: 'line', text: say.ask.kindLine },
-        ]}
-        onChoose={setKind}
-      />
-      <p class="button-row">
-        <button type="submit" class="firm" disabled={kind === ''}>
-          {say.ask.go}
-        </button>
-        <button
-          type="button"
-          onClick={() => {
-            sheet.kindQuestion.value = null
-          }}
-        >
+        <button type="button" onClick={() => void sheet.leaveQuestion()}>
           {say.ask.not}
         </button>
       </p>

@@ -13,12 +13,13 @@ export function LayerForm({ question }: { readonly question: LayerQuestion }) {
   useEffect(() => heading.current?.focus(), [])
   const id = useId()
   const { code, details } = question.refusal
+  const asksSystem = code === 'vector/system-unknown' || code === 'crs/unknown'
   const [choice, setChoice] = useState('')
   const [number, setNumber] = useState('')
   const names = Array.isArray(details.names) ? details.names.filter(name => typeof name === 'string') : []
   const groundCrs = sheet.ground.value?.card.report.crs ?? null
   const said = (): LayerSaid | null => {
-    if (code === 'vector/system-unknown') {
+    if (asksSystem) {
       if (choice === 'ground') return groundCrs === null ? null : { crs: groundCrs }
       return choice === 'code' && /^\d{3,6}$/.test(number.trim()) ? { crs: `EPSG:${number.trim()}` } : null
     }
@@ -38,7 +39,7 @@ export function LayerForm({ question }: { readonly question: LayerQuestion }) {
         {say.ask.title}
       </h2>
       <p class="file-name">{plainText(question.name)}</p>
-      {code === 'vector/system-unknown' ? (
+      {asksSystem ? (
         <>
           <Choices
             legend={say.ask.crs}
@@ -94,12 +95,7 @@ export function LayerForm({ question }: { readonly question: LayerQuestion }) {
         <button type="submit" class="firm" disabled={answer === null}>
           {say.ask.go}
         </button>
-        <button
-          type="button"
-          onClick={() => {
-            sheet.layerQuestion.value = null
-          }}
-        >
+        <button type="button" onClick={() => void sheet.leaveQuestion()}>
           {say.ask.not}
         </button>
       </p>

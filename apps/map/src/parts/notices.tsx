@@ -47,12 +47,11 @@ function NoticeButtons({ notice }: { readonly notice: Notice }) {
   )
 }
 
-/** What the page has to say just now: notices, what is being read, and the last file's line. */
+/** What the page has to say just now: notices, what is being read, and the lines about the files that were brought last. */
 export function Notices() {
   const { sheet, say } = useDesk()
   const notices = sheet.notices.value
-  const files = sheet.files.value
-  const last = files[files.length - 1]
+  const files = sheet.files.value.filter(({ drop }) => drop === sheet.dropSpokenOf.value)
   const opening = sheet.opening.value
   return (
     <div class="notices" role="status">
@@ -73,9 +72,11 @@ export function Notices() {
           </button>
         </p>
       ))}
-      {last && (
+      {files.length > 0 && (
         <ul class="files notice">
-          <FileEntry file={last} />
+          {[...files].reverse().map(file => (
+            <FileEntry key={file.number} file={file} />
+          ))}
         </ul>
       )}
     </div>

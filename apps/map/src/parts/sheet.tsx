@@ -4,6 +4,7 @@ import type { RefObject } from 'preact'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
+import { filesOfDrop } from '../state/brought-files.js'
 import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
@@ -190,7 +191,7 @@ function watch(desk: Desk, setDropping: (on: boolean) => void, say: (text: strin
   on('drop', event => {
     event.preventDefault()
     setDropping(false)
-    take(event.dataTransfer?.files ?? [])
+    if (event.dataTransfer !== null) void filesOfDrop(event.dataTransfer).then(({ files, more }) => sheet.openFiles(files, more))
   })
   on('paste', event => {
     if (isTyping(event.target)) return

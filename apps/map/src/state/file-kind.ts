@@ -1,9 +1,11 @@
 import {
+  isFeatureKind,
   isRainRecord,
   looksLikeAsciiGrid,
   looksLikeDxf,
   looksLikePng,
   looksLikePointTable,
+  looksLikeSqlite,
   looksLikeZip,
   surveyTableKind,
 } from '@soakline/io'
@@ -40,10 +42,10 @@ export function isTiff(head: Uint8Array): boolean {
 /** Enough of a file to know it by. */
 export const HEAD_BYTES = 512
 
-/** What the first bytes say, where they say it: rasters, drawings, and archives, whose contents must be looked at. */
+/** What the first bytes say, where they say it: rasters, drawings, databases, and archives, whose contents must be looked at. */
 export function headKind(name: string, head: Uint8Array): 'ground' | 'layer' | 'archive' | null {
   if (isTiff(head) || looksLikePng(head) || looksLikeAsciiGrid(head) || /\.hgt$/i.test(name)) return 'ground'
-  if (looksLikeDxf(head) || /\.dxf$/i.test(name)) return 'layer'
+  if (looksLikeDxf(head) || /\.dxf$/i.test(name) || looksLikeSqlite(head)) return 'layer'
   return looksLikeZip(head) ? 'archive' : null
 }
 
@@ -95,7 +97,7 @@ function geoJsonKind(object: { type?: unknown; features?: unknown }): FileKind {
     geometry?: { type?: unknown } | null
     type?: unknown
   }[]
-  if (features.length === 0 || features.some(f => typeof f?.properties?.kind === 'string')) return 'features'
+  if (features.every(f => isFeatureKind(f?.properties?.kind))) return 'features'
   const shapes = features.map(f => f?.geometry?.type ?? f?.type)
   // Files of ours say what each shape is: the one line among them is the swale.
   const own = features.filter((f, k) => (f?.properties as { what?: unknown } | null)?.what === 'line' && shapes[k] === 'LineString')

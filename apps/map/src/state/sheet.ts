@@ -1,8 +1,13 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
 import {
+  answersKept,
   archiveHolds,
+  type FittingSystem,
   groundInside,
+  joinedLayers,
+  optionsKept,
+  outlineOfText,
   packZip,
   type ReadOptions,
   readDailyRain,
@@ -18,6 +23,7 @@ import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
   type GridName,
+  groundAnswers,
   type LineSection,
   type Place,
   type Plan,
@@ -39,12 +45,14 @@ import type {
   HollowCard,
   LineAnswer,
   PlaceReading,
+  ReadLayer,
   Refusal,
   Sent,
   WorkAnswer,
   WorkAsked,
   WorkRecords,
 } from '../worker/protocol.js'
+import { type BroughtFile, putTogether } from './brought-files.js'
 import { type Base, type Kept, type Store, StoreProblem, type StoreTrouble } from './browser-store.js'
 import * as edits from './edits.js'
 import { HEAD_BYTES, headKind, MOST_TEXT_BYTES, textKind } from './file-kind.js'
@@ -76,11 +84,11 @@ export interface GroundQuestion {
 }
 
 /** What was said of a layer that leaves something open. */
-export type LayerSaid = Partial<Sent<'readLayer'>['said']> & {
+export type LayerSaid = Partial<Sent<'readLayers'>['said']> & {
   /** Which of its lines is the swale: its name, or its number in the file. */
   readonly line?: string
-  /** What it shows. */
-  readonly kind?: FeatureKind | 'line'
+  /** What its layers show, in their order. */
+  readonly kinds?: readonly LayerKind[]
 }
 
 /** A layer that waits for an answer of the user. */
@@ -91,19 +99,30 @@ export interface LayerQuestion {
   readonly refusal: Refusal
 }
 
-/** GeoJSON that waits to be told what it shows. */
+/** A file in the order in which those brought together are opened. */
+export interface Waiting extends BroughtFile {
+  readonly drop: number
+  readonly isGround: boolean
+}
+
+/** Layers of a file that wait to be told what they show. */
 export interface KindQuestion {
   readonly file: Blob
   readonly name: string
   readonly said: LayerSaid
-  readonly text: string
-  /** What was left out while it was read. */
+  readonly layers: readonly ReadLayer[]
+  /** What was left out of the file as a whole. */
   readonly warnings: readonly Warning[]
 }
+
+/** What a layer shows: a kind, the line, what its features say themselves, or nothing that is wanted. */
+export type LayerKind = FeatureKind | 'line' | 'own' | 'leave'
 
 /** What a dropped file came to: one visible line each. */
 export interface FileLine {
   readonly number: number
+  /** Which drop it came with: those of one are shown together. */
+  readonly drop: number
   readonly name: string
   readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'level-book' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
@@ -188,7 +207,13 @@ const ASKABLE: readonly string[] = [
 ]
 
 /** Refusals of layers that are questions. */
-const LAYER_ASKABLE: readonly string[] = ['vector/system-unknown', 'vector/unit-unknown', 'line/several', 'line/no-such-line']
+const LAYER_ASKABLE: readonly string[] = [
+  'vector/system-unknown',
+  'crs/unknown',
+  'vector/unit-unknown',
+  'line/several',
+  'line/no-such-line',
+]
 
 /** Whether an answer helps: a picture may be heights that are packed into its colours, a palette is none; of a raster too large a part may be cut where it has a place. */
 const isAskable = ({ code, details }: Refusal): boolean =>
@@ -201,6 +226,9 @@ const FIRST_LENGTH_M = 60
 
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
+
+/** Lines about files that are kept: more than come at once. Source: judgement. */
+const MOST_FILE_LINES = 600
 
 /** Side of the area that open data is brought for, at first. Source: judgement. */
 const FIRST_SIDE_M = 1000
@@ -245,6 +273,13 @@ export function createSheet(world: World) {
   const groundQuestion = signal<GroundQuestion | null>(null)
   const kindQuestion = signal<KindQuestion | null>(null)
   const layerQuestion = signal<LayerQuestion | null>(null)
+  /** Files that come after the one that is asked about. */
+  const waiting = signal<readonly Waiting[]>([])
+  let drops = 0
+  /** The drop that is being opened, or was last. */
+  const dropSpokenOf = signal(0)
+  /** The file that was opened last of those that waited. */
+  let last: Waiting | null = null
   const awaitingGround = signal<Plan | null>(null)
   const answer = signal<LineAnswer | null>(null)
   /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
@@ -869,8 +904,8 @@ export function createSheet(world: World) {
     })
   }
 
-  const addFile = (line: Omit<FileLine, 'number'>): void => {
-    files.value = [...files.value.slice(-9), { ...line, number: ++fileNumber }]
+  const addFile = (line: Omit<FileLine, 'number' | 'drop'>): void => {
+    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber, drop: dropSpokenOf.value }]
   }
   const taken = (name: string, what: FileLine['what'], count: number | null, warnings: readonly Warning[] = []): void =>
     addFile({ name, what, count, refusal: null, warnings })
@@ -889,19 +924,19 @@ export function createSheet(world: World) {
     readonly quiet?: boolean
   }
 
-  /** Opens a raster. When it is refused, everything stays as it was. */
-  async function openGround(file: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
-    opening.value = name
-    openingDone.value = 0
-    const off = new AbortController()
-    openingOff = off
-    try {
+  /** Reads a raster as a waiting plan has it, where that gives the plan's own ground; else as if nothing had been said before. */
+  async function readGround(
+    file: Blob,
+    name: string,
+    options: ReadOptions,
+    wanted: Plan | null,
+    off: AbortController,
+  ): Promise<{ readonly card: GroundCard; readonly options: ReadOptions }> {
+    const read = async (said: ReadOptions): Promise<GroundCard> => {
       const bytes = file.size > MOST_WHOLE_BYTES ? file : await file.arrayBuffer()
-      const wanted = how.plan ?? awaitingGround.value
-      const options = wanted === null ? given : { ...saidBy(wanted), ...given }
-      const card = await world.ask(
+      return world.ask(
         'openGround',
-        { name, bytes, options },
+        { name, bytes, options: said },
         {
           transfer: bytes instanceof ArrayBuffer ? [bytes] : [],
           signal: off.signal,
@@ -910,14 +945,37 @@ export function createSheet(world: World) {
           },
         },
       )
+    }
+    const kept = wanted === null ? {} : optionsKept(groundAnswers(wanted.ground))
+    if (Object.keys(options).length === 0 && Object.keys(kept).length > 0) {
+      const card = await read(kept).catch(error => {
+        if (off.signal.aborted || refusalOf(error).code === 'worker/died') throw error
+        return null
+      })
+      if (card !== null && card.report.sha256 === wanted?.ground.sha256) return { card, options: kept }
+    }
+    return { card: await read(options), options }
+  }
+
+  /** Opens a raster. When it is refused, everything stays as it was. */
+  async function openGround(file: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
+    opening.value = name
+    openingDone.value = 0
+    const off = new AbortController()
+    openingOff = off
+    try {
+      const wanted = how.plan ?? awaitingGround.value
+      const { card, options } = await readGround(file, name, given, wanted, off)
       const nodata = typeof options.nodata === 'number' ? options.nodata : null
       const { report } = card
+      const answers = answersKept(options)
       const said = {
         file: name,
         sha256: report.sha256,
         crs: report.crs,
         elevationUnit: options.elevationUnit ?? null,
         nodata: Number.isNaN(nodata) ? null : nodata,
+        ...(answers === undefined ? {} : { answers }),
       }
       readAs.set(said, options)
       if (how.setAside && store !== null && ground.value?.file !== file) {
@@ -927,13 +985,23 @@ export function createSheet(world: World) {
         canGoBack.value = 'aside'
       }
       const again = wanted === null && ground.value?.file === file
-      const next = wanted ?? (again ? { ...plan.value, ground: said } : emptyPlan(mayBeShort(name), said))
+      // Its own ground again: what had to be asked this time is kept for the next.
+      const itself = wanted !== null && wanted.ground.sha256 === report.sha256 && answers !== undefined
+      const next =
+        wanted === null
+          ? again
+            ? { ...plan.value, ground: said }
+            : emptyPlan(mayBeShort(name), said)
+          : itself
+            ? { ...wanted, ground: { ...wanted.ground, answers } }
+            : wanted
       if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
       sentFeatures = null
       batch(() => {
         ground.value = { card, file, name, options, demo: how.demo ?? false }
         groundQuestion.value = null
         awaitingGround.value = null
+        notices.value = notices.value.filter(notice => notice !== 'ground-missing')
         contours.value = null
         site.value = null
         takeAnswer(null)
@@ -1002,6 +1070,31 @@ export function createSheet(world: World) {
     )
   }
 
+  /** What came with a ground that was not opened lies on that one and on no other: it is not taken, with a line for each. */
+  function leaveWhatLiesOn(drop: number): void {
+    const lying = waiting.value.filter(one => one.drop === drop && !one.isGround)
+    waiting.value = waiting.value.filter(one => !lying.includes(one))
+    for (const { name } of lying) notTaken(name, refusal('file/ground-left'))
+  }
+
+  let inTurn: Promise<void> = Promise.resolve()
+
+  /** Opens what waits, one file after another, until one of them must be asked about. */
+  function openNext(): Promise<void> {
+    inTurn = inTurn.then(async () => {
+      for (;;) {
+        const [next, ...rest] = waiting.value
+        if (next === undefined || groundQuestion.value !== null || kindQuestion.value !== null || layerQuestion.value !== null) return
+        waiting.value = rest
+        last = next
+        dropSpokenOf.value = next.drop
+        await openOne(next.file, next.name)
+        if (next.isGround && groundQuestion.value === null && ground.value?.file !== next.file) leaveWhatLiesOn(next.drop)
+      }
+    })
+    return inTurn
+  }
+
   async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
     let head: 'ground' | 'layer' | null
     try {
@@ -1016,19 +1109,13 @@ export function createSheet(world: World) {
       }
       return
     }
-    if (file.size > MOST_TEXT_BYTES) return notTaken(name, refusal('file/too-large'))
-    const whole = head === 'layer' ? '' : await file.text()
-    const seen = head ?? textKind(name, whole)
+    if (head !== 'layer' && file.size > MOST_TEXT_BYTES) return notTaken(name, refusal('file/too-large'))
+    const text = head === 'layer' ? '' : await file.text()
+    const seen = head ?? textKind(name, text)
     try {
       if (seen === 'layer' && ground.value === null) return notTaken(name, refusal('file/no-ground-yet'))
-      const { line: wanted, kind: shows, ...left } = said
-      const layer = seen === 'layer' ? await world.ask('readLayer', { bytes: await file.arrayBuffer(), said: left }) : null
-      const text = layer?.geojson ?? whole
-      const found = layer === null ? seen : textKind('layer.geojson', text)
-      // A layer is never a plan or a table, whatever its features are called.
-      const told = found === 'layer' ? 'features' : found
-      // What the user said it shows goes before what it seems to be.
-      const kind = shows !== undefined && told === 'features-without-kind' ? (shows === 'line' ? 'line' : 'features') : told
+      if (seen === 'layer') return await openLayers(file, name, said)
+      const kind = seen
       if (kind === 'ground') {
         if (await openGround(file, name, {}, { setAside: true })) {
           taken(name, 'ground', null)
@@ -1043,8 +1130,8 @@ export function createSheet(world: World) {
       } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
       else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
       else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-      else if (kind === 'features-without-kind') kindQuestion.value = { file, name, said, text, warnings: layer?.warnings ?? [] }
-      else if (kind === 'line') await takeLine(name, text, layer?.warnings, wanted)
+      else if (kind === 'features-without-kind') await tellApart({ file, name, said, layers: [wholeLayer(text)], warnings: [] })
+      else if (kind === 'line') await takeLine(name, text, [], said.line)
       else if (kind === 'rain') {
         const { rows, warnings } = await world.ask('importRain', { text })
         edit(now => edits.setRain(now, rows))
@@ -1072,10 +1159,65 @@ export function createSheet(world: World) {
         note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
         leaf.value = 'work'
         taken(name, 'level-book', readings.length)
-      } else await takeFeatures(name, text, layer?.warnings)
+      } else await takeFeatures(name, text)
     } catch (error) {
       askOrRefuse(file, name, said, inputRefusal(error))
     }
+  }
+
+  /** Reads a file of layers: taken as it is where it says itself what it shows, else asked about layer by layer in one step. */
+  async function openLayers(file: Blob, name: string, said: LayerSaid): Promise<void> {
+    const { line: _line, kinds: _kinds, ...left } = said
+    const { layers, warnings } = await world.ask('readLayers', { bytes: await file.arrayBuffer(), said: left })
+    const open = layers.find(({ problem }) => problem !== null && LAYER_ASKABLE.includes(problem.code))
+    if (open?.problem) {
+      layerQuestion.value = { file, name, said, refusal: open.problem }
+      return
+    }
+    const question = { file, name, said, layers, warnings }
+    if (said.kinds !== undefined || layers.some(({ problem }) => problem !== null)) return tellApart(question)
+    const text = joinedLayers(layers)
+    const all = [...warnings, ...layers.flatMap(layer => layer.warnings)]
+    // A layer is never a plan or a table, whatever its features are called.
+    const kind = textKind('layer.geojson', text)
+    if (kind === 'line') await takeLine(name, text, all, said.line)
+    else if (kind === 'features-without-kind') await tellApart(question)
+    else await takeFeatures(name, text, all)
+  }
+
+  /** Takes layers by what was said that they show; asks where nothing was said yet. */
+  async function tellApart(question: KindQuestion): Promise<void> {
+    const { name, said, layers, warnings } = question
+    const { kinds } = said
+    if (kinds === undefined) {
+      kindQuestion.value = question
+      return
+    }
+    const meant = layers.flatMap((layer, k) =>
+      kinds[k] === 'leave' || layer.problem !== null ? [] : [{ ...layer, kind: kinds[k] ?? 'own' }],
+    )
+    const line = meant.find(({ kind }) => kind === 'line')
+    const before = [...warnings, ...meant.flatMap(layer => layer.warnings), ...leftOut(layers, kinds)]
+    // The line first: where it must be asked which one is meant, nothing was taken yet.
+    if (line !== undefined) await takeLine(name, line.geojson, meant.length > 1 ? [] : before, said.line)
+    const features: PlanFeature[] = []
+    let refused = 0
+    for (const { kind, geojson, source, part } of meant) {
+      if (kind === 'line') continue
+      try {
+        const { features: found, warnings: more } = await world.ask('importFeatures', {
+          text: kind === 'own' ? geojson : withKind(geojson, kind),
+        })
+        features.push(...found)
+        before.push(...more)
+      } catch (error) {
+        if (layers.length === 1) throw error
+        refused++
+        notTaken([name, source, part].filter(word => word !== '').join(': '), inputRefusal(error))
+      }
+    }
+    if (features.length > 0) edit(now => edits.importFeatures(now, features))
+    if (features.length > 0 || (line === undefined && refused === 0)) taken(name, 'features', features.length, before)
   }
 
   /** What a layer leaves open is asked; all else is told as a refusal. */
@@ -1095,8 +1237,10 @@ export function createSheet(world: World) {
     const [first] = rasters
     if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
     const files = await Promise.all(rasters.map(async ({ file, name }) => ({ name, bytes: new Uint8Array(await file.arrayBuffer()) })))
+    // By name: the first tile gives the heights where two overlap, in whatever order they were dropped.
+    files.sort((a, b) => (a.name < b.name ? -1 : 1))
     return [
-      { file: new Blob([packZip(files)]), name: `${first.name} + ${rasters.length - 1}` },
+      { file: new Blob([packZip(files)]), name: `${files[0]!.name} + ${rasters.length - 1}` },
       ...list.filter((_, k) => heads[k] !== 'ground'),
     ]
   }
@@ -1143,7 +1287,7 @@ export function createSheet(world: World) {
         tell('ground-missing')
       })
     } else {
-      const options = { ...open.options, ...saidBy(opened) }
+      const options = { ...open.options, ...optionsKept(groundAnswers(opened.ground)) }
       readAs.set(opened.ground, options)
       edit(now => edits.openPlan(now, opened))
       if (JSON.stringify(options) !== JSON.stringify(open.options))
@@ -1357,6 +1501,8 @@ export function createSheet(world: World) {
     groundQuestion,
     kindQuestion,
     layerQuestion,
+    waiting,
+    dropSpokenOf,
     awaitingGround,
     answer,
     settled,
@@ -1474,20 +1620,29 @@ export function createSheet(world: World) {
       await openDemo()
     },
 
-    /** Opens files one after another: ground first, since all else lies on them. */
-    async openFiles(list: readonly { readonly file: Blob; readonly name: string }[]): Promise<void> {
+    /** Opens files one after another: a plan before its ground, ground before all that lies on it. A question holds up those that come after it. */
+    async openFiles(list: readonly BroughtFile[], more = false): Promise<void> {
       if (readOnly.value) return tell('second-tab')
+      const drop = ++drops
+      if (waiting.value.length === 0) dropSpokenOf.value = drop
+      if (more) notTaken('…', refusal('file/too-many'))
+      const { files: brought, beside } = await putTogether(list)
+      for (const name of beside) notTaken(name, refusal('file/beside-another'))
       const isGround = await Promise.all(
-        list.map(
+        brought.map(
           async ({ file, name }) =>
             /\.tiff?$/i.test(name) ||
             (await contentKind(file, name).catch(() => null)) === 'ground' ||
             (/\.(csv|txt)$/i.test(name) && textKind(name, await file.slice(0, 4096).text()) === 'ground'),
         ),
       )
-      const grounds = list.filter((_, k) => isGround[k])
-      const sorted = [...(await asOneGround(grounds)), ...list.filter((_, k) => !isGround[k])]
-      for (const { file, name } of sorted) await openOne(file, name)
+      const grounds = brought.filter((_, k) => isGround[k])
+      const others = brought.filter((_, k) => !isGround[k])
+      const plans = grounds.length === 0 ? [] : others.filter(({ name }) => /\.soakline\.json$/i.test(name))
+      const sorted = [...plans, ...(await asOneGround(grounds)), ...others.filter(one => !plans.includes(one))]
+      const carriers = new Set(plans.length > 0 ? [] : sorted.slice(0, sorted.length - others.length).map(({ name }) => name))
+      waiting.value = [...waiting.value, ...sorted.map(one => ({ ...one, drop, isGround: carriers.has(one.name) }))]
+      await openNext()
     },
 
     /** Tries the waiting raster again with what the user said. */
@@ -1501,24 +1656,47 @@ export function createSheet(world: World) {
       if (file !== null && (await openGround(file, name, left, { plan: wanted, demo, setAside: true }))) {
         taken(name, 'ground', null)
         keep()
-      }
+      } else if (groundQuestion.value === null && last?.file === whole) leaveWhatLiesOn(last.drop)
+      await openNext()
     },
+    /** Leaves the file that is asked about, with a line that says so; those after it are opened. */
+    async leaveQuestion(): Promise<void> {
+      const question = groundQuestion.value ?? layerQuestion.value ?? kindQuestion.value
+      if (question === null) return
+      const wasGround = question === groundQuestion.value
+      batch(() => {
+        groundQuestion.value = null
+        layerQuestion.value = null
+        kindQuestion.value = null
+        notTaken(question.name, refusal('file/left-unanswered'))
+        if (wasGround && last?.file === question.file) leaveWhatLiesOn(last.drop)
+      })
+      await openNext()
+    },
+    /** Looks for coordinate systems that put a file where it is said to lie. */
+    findSystems: (asked: Sent<'findSystems'>): Promise<{ readonly systems: readonly FittingSystem[] } | { readonly refusal: Refusal }> =>
+      world.ask('findSystems', asked).then(
+        systems => ({ systems }),
+        error => ({ refusal: refusalOf(error) }),
+      ),
     /** Reads the open raster again with more said about it; the plan stays. */
     async confirmGround(said: ReadOptions): Promise<void> {
       const open = ground.value
       if (open === null) return
       if (await openGround(open.file, open.name, { ...open.options, ...said }, { demo: open.demo })) keep()
     },
-    async answerKind(kind: FeatureKind | 'line'): Promise<void> {
+    /** What each layer shows, in their order. */
+    async answerKinds(kinds: readonly LayerKind[]): Promise<void> {
       const question = kindQuestion.value
       if (question === null) return
       kindQuestion.value = null
+      const said = { ...question.said, kinds }
       try {
-        if (kind === 'line') await takeLine(question.name, question.text, question.warnings)
-        else await takeFeatures(question.name, withKind(question.text, kind), question.warnings)
+        await tellApart({ ...question, said })
       } catch (error) {
-        askOrRefuse(question.file, question.name, { ...question.said, kind }, inputRefusal(error))
+        askOrRefuse(question.file, question.name, said, inputRefusal(error))
       }
+      await openNext()
     },
     /** Reads the waiting layer again with what the user said. */
     async answerLayer(more: LayerSaid): Promise<void> {
@@ -1526,6 +1704,7 @@ export function createSheet(world: World) {
       if (question === null) return
       layerQuestion.value = null
       await openOne(question.file, question.name, { ...question.said, ...more })
+      await openNext()
     },
     /** Takes up the work that was set aside; that of now is set aside in its place. */
     async goBack(): Promise<void> {
@@ -1703,13 +1882,6 @@ const WORK_RECORDS = [
 const recordsOf = (plan: Plan): WorkRecords =>
   Object.fromEntries(WORK_RECORDS.flatMap(key => (plan[key] === undefined ? [] : [[key, plan[key]]]))) as WorkRecords
 
-/** How a plan says that its raster is to be read. */
-const saidBy = ({ ground }: Plan): ReadOptions => ({
-  ...(ground.crs === 'local' ? { crs: 'local' as const } : {}),
-  ...(ground.elevationUnit ? { elevationUnit: ground.elevationUnit } : {}),
-  ...(ground.nodata === null ? {} : { nodata: ground.nodata }),
-})
-
 const NO_STORE: Readonly<Record<StoreTrouble, Notice>> = {
   newer: 'newer-store',
   blocked: 'older-tab',
@@ -1752,6 +1924,35 @@ const asksTheSame = (a: Plan, b: Plan): boolean =>
   (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
     key => a[key] === b[key],
   )
+
+/** GeoJSON that is one layer. */
+const wholeLayer = (geojson: string): ReadLayer => ({
+  source: '',
+  part: '',
+  geojson,
+  outline: outlineOfText(geojson),
+  warnings: [],
+  problem: null,
+})
+
+/** What was said to be left out, and what could not be read, as one remark each. */
+function leftOut(layers: readonly ReadLayer[], kinds: readonly LayerKind[]): Warning[] {
+  const unread = layers.filter(({ problem }) => problem !== null)
+  const left = layers.filter(({ problem }, k) => problem === null && kinds[k] === 'leave')
+  return [
+    ...(unread.length > 0
+      ? [{ code: 'vector/layers-unreadable' as const, details: { layers: unread.length, first: unread[0]!.source } }]
+      : []),
+    ...(left.length > 0
+      ? [
+          {
+            code: 'vector/layers-left-out' as const,
+            details: { layers: left.length, features: left.reduce((sum, { outline }) => sum + outline.features, 0) },
+          },
+        ]
+      : []),
+  ]
+}
 
 const refusal = (code: InputErrorCode): Refusal => ({ code, message: code, details: {} })
 

@@ -1,5 +1,17 @@
 import type { Language, PaperName, SaidOutlet, UnitSystem } from '@soakline/drawing'
-import type { Box, GroundReport, GroundSource, MapData, MapDataSource, ReadOptions, VectorFile, VectorFileOptions } from '@soakline/io'
+import type {
+  Box,
+  FileBounds,
+  FittingSystem,
+  GroundReport,
+  GroundSource,
+  KnownPoint,
+  MapData,
+  MapDataSource,
+  ReadOptions,
+  VectorFileOptions,
+  VectorLayer,
+} from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
@@ -44,6 +56,9 @@ export interface GroundCard {
   /** Counts the grounds opened in this session; tiles carry it so that old ones are not taken for new. */
   readonly groundNumber: number
 }
+
+/** A layer as it was read; what refused it crosses the thread as data. */
+export type ReadLayer = Omit<VectorLayer, 'problem'> & { readonly problem: Refusal | null }
 
 /** A hollow of the ground before any was opened, and what is done with it. */
 export interface HollowCard {
@@ -249,8 +264,19 @@ export interface Protocol {
   /** A table of levels read on site. */
   importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
-  /** A layer of any format that is read, to GeoJSON text. */
-  readLayer: [{ readonly bytes: ArrayBuffer; readonly said: Pick<VectorFileOptions, 'crs' | 'unit' | 'member'> }, VectorFile]
+  /** Coordinate systems that put a file where it is said to lie; needs no open ground. */
+  findSystems: [
+    (
+      | { readonly points: readonly KnownPoint[] }
+      | { readonly near: { readonly bounds: FileBounds; readonly place: readonly [number, number] } }
+    ),
+    readonly FittingSystem[],
+  ]
+  /** The layers of a file of any format that is read, each as GeoJSON text. */
+  readLayers: [
+    { readonly bytes: ArrayBuffer; readonly said: Pick<VectorFileOptions, 'crs' | 'unit' | 'member'> },
+    { readonly format: string; readonly layers: readonly ReadLayer[]; readonly warnings: readonly Warning[] },
+  ]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
   /** GeoJSON, GPX or KML to the line of the plan; `line` says which of several. */

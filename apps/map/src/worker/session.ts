@@ -11,8 +11,10 @@ import {
   readFeatures,
   readLineFile,
   readRainTable,
-  readVectorFile,
+  readVectorLayers,
   stakesCsv,
+  systemsNear,
+  systemsThrough,
   writeDxf,
   writeGeoTiff,
   writeGpx,
@@ -361,8 +363,11 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
       }
     },
 
-    readLayer({ bytes, said }) {
-      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local', ...said })
+    findSystems: asked => ('points' in asked ? systemsThrough(asked.points) : systemsNear(asked.near.bounds, asked.near.place)),
+
+    async readLayers({ bytes, said }) {
+      const { layers, ...file } = await readVectorLayers(bytes, { local: open().reading.projection.kind === 'local', ...said })
+      return { ...file, layers: layers.map(({ problem, ...layer }) => ({ ...layer, problem: problem?.toJSON() ?? null })) }
     },
 
     importFeatures({ text }) {

@@ -55,6 +55,7 @@ export type { Earth } from './earth.js'
 export { type FieldPapers, fieldPapers, type NotableSection } from './field-papers.js'
 export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
+export { type GroundAnswers, groundAnswers } from './ground-answers.js'
 export type { CatchmentCover } from './ground-cover.js'
 export {
   GRID_NAMES,

@@ -10,6 +10,7 @@ import {
   soilRecordSchema,
 } from '../hydrology/index.js'
 import type { LoggedStorm } from './care.js'
+import { answersSchema, type GroundAnswers, problemWithAnswers } from './ground-answers.js'
 import { type GroundInside, groundInsideSchema, problemWithGroundInside } from './ground-inside.js'
 import type { Plant } from './plant-list.js'
 import { type Settings, settingsFrom, settingsSchema } from './settings.js'
@@ -63,6 +64,8 @@ export interface Plan extends SiteRecords {
     readonly crs: string
     readonly elevationUnit: 'm' | 'ft' | 'ftUS' | null
     readonly nodata: number | null
+    /** What was said when it was read; absent in plans from before this was kept, and where nothing was asked: see `groundAnswers`. */
+    readonly answers?: GroundAnswers
     /** The raster itself, where the user chose to keep it in the plan. */
     readonly inside?: GroundInside
   }
@@ -128,6 +131,8 @@ export function readPlan(text: string): Plan {
   const bad = (what: string): InputError => new InputError('plan/bad-value', `In the plan, ${what}. It was not opened.`, { what })
   if (typeof plan.ground?.file !== 'string' || typeof plan.ground.sha256 !== 'string' || typeof plan.ground.crs !== 'string')
     throw bad('"ground" needs file, sha256 and crs')
+  const unclear = problemWithAnswers(plan.ground.answers)
+  if (unclear !== null) throw bad(unclear)
   const wrongGround = plan.ground.inside === undefined ? null : problemWithGroundInside(plan.ground.inside)
   if (wrongGround !== null) throw bad(wrongGround)
   if (!Array.isArray(plan.lines) || !plan.lines.every(line => typeof line?.id === 'string' && isPath(line.path)))
@@ -211,6 +216,7 @@ export function planSchema(): Record<string, unknown> {
           crs: text,
           elevationUnit: { enum: ['m', 'ft', 'ftUS', null] },
           nodata: numberOrNull,
+          answers: answersSchema(),
           inside: groundInsideSchema(),
         },
       },
