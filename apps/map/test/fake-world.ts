@@ -54,6 +54,8 @@ export function fakeWorld(
     importRain: () => ({ rows: [], warnings: [] }),
     groundWork: () => null,
     fieldFile: () => '',
+    gridFile: () => new Uint8Array(),
+    drawingSet: () => '',
     importReadings: () => ({ readings: [] }),
     report: () => '',
     ...own,

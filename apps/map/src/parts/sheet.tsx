@@ -26,7 +26,7 @@ const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work
 
 /** The whole page. */
 export function Sheet({ sheet, prefs, newest }: { readonly sheet: SheetState; readonly prefs: Prefs; newest(): void }) {
-  const [dialog, setDialog] = useState<'help' | 'report' | 'menu' | null>(null)
+  const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
   const chooser = useRef<HTMLInputElement>(null)
@@ -57,7 +57,7 @@ export function Sheet({ sheet, prefs, newest }: { readonly sheet: SheetState; re
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
   const room = useLeafPlaces(leaf)
-  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null
+  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null || sheet.layerQuestion.value !== null
   return (
     <DeskContext.Provider value={desk}>
       <a class="skip" href="#margin">
@@ -127,7 +127,7 @@ export function Sheet({ sheet, prefs, newest }: { readonly sheet: SheetState; re
       />
       {dropping && <div class="drop-here">{say.bar.dropHere}</div>}
       {dialog === 'help' && <HelpDialog onClose={() => setDialog(null)} />}
-      {dialog === 'report' && <ReportDialog onClose={() => setDialog(null)} />}
+      {(dialog === 'report' || dialog === 'drawing-set') && <ReportDialog first={dialog} onClose={() => setDialog(null)} />}
       {dialog === 'menu' && <MenuDialog onClose={() => setDialog(now => (now === 'menu' ? null : now))} />}
     </DeskContext.Provider>
   )
