@@ -67,6 +67,10 @@ async function workUntilKilled(context: BrowserContext, after_ms: number): Promi
   await page.evaluate(last => {
     const field = document.querySelector<HTMLInputElement>('.title-holding input')!
     let k = last
+    /** What the field does after it was drawn is done then: a hand never types sooner. */
+    const drawn = async (): Promise<void> => {
+      for (let frame = 0; frame < 2; frame++) await new Promise(resolve => requestAnimationFrame(() => setTimeout(resolve, 0)))
+    }
     const edit = async (): Promise<void> => {
       k++
       field.focus()
@@ -75,12 +79,12 @@ async function workUntilKilled(context: BrowserContext, after_ms: number): Promi
       await new Promise(resolve => setTimeout(resolve, 0))
       field.blur()
       console.info(`edit ${k}`)
+      await drawn()
       // The next one when the page says that this one is kept.
-      await new Promise(resolve => requestAnimationFrame(resolve))
       while (!/^Saved/.test(document.querySelector('.bar .saving')!.textContent ?? '')) await new Promise(resolve => setTimeout(resolve, 2))
       setTimeout(edit, 0)
     }
-    setTimeout(edit, 0)
+    void drawn().then(edit)
   }, found)
   await new Promise(resolve => setTimeout(resolve, after_ms))
   void killer.send('Page.crash').catch(() => undefined)
