@@ -11,7 +11,7 @@ beforeAll(async () => {
 afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
-test('without storage the sheet says so and works', async () => {
+test('failure 83: without storage the sheet says so and works', async () => {
   const sheet = await openSheet(house, {
     before: () => {
       const refuse = () => {
@@ -50,7 +50,7 @@ test('without WebGL the sheet says so and answers all the same', async () => {
 
 const losses = cases(2)
 test(
-  `a drawing context lost ${losses} times is told and comes back, handles and all; the answers can be had meanwhile, and nothing is lost`,
+  `failure 87: a drawing context lost ${losses} times is told and comes back, handles and all; the answers can be had meanwhile, and nothing is lost`,
   async () => {
     const sheet = await openSheet(house)
     const { page } = sheet

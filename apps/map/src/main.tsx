@@ -9,6 +9,7 @@ import { render } from 'preact'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
 import { oneTab } from './state/one-tab.js'
+import { createOpenData } from './state/open-data.js'
 import { createPrefs } from './state/prefs.js'
 import { followReleases, freshPage } from './state/releases.js'
 import { createSheet } from './state/sheet.js'
@@ -23,17 +24,15 @@ const KEY = 'soakline-'
 
 /** Small things that the browser keeps; where it keeps nothing they last as long as the page. */
 const kept = new Map<string, string>()
-const prefs = createPrefs({
-  languages: navigator.languages,
-  dark: matchMedia('(prefers-color-scheme: dark)').matches,
-  read(key) {
+const keeping = {
+  read(key: string): string | null {
     try {
       return localStorage.getItem(KEY + key)
     } catch {
       return kept.get(key) ?? null
     }
   },
-  write(key, value) {
+  write(key: string, value: string): void {
     kept.set(key, value)
     try {
       localStorage.setItem(KEY + key, value)
@@ -41,7 +40,8 @@ const prefs = createPrefs({
       // Storage is blocked or full: the choice holds for this visit.
     }
   },
-})
+}
+const prefs = createPrefs({ languages: navigator.languages, dark: matchMedia('(prefers-color-scheme: dark)').matches, ...keeping })
 
 const sheet = createSheet({
   ask: askWorker,
@@ -58,10 +58,12 @@ const sheet = createSheet({
   demoHolding: language => sheetWords({ language }).demo.holding,
 })
 
+const open = createOpenData({ ask: askWorker, sheet, now: () => new Date(), ...keeping })
+
 // The built page opens with no network; while developing, nothing is kept.
 const releases = import.meta.env.PROD && 'serviceWorker' in navigator ? followReleases(() => sheet.tell('new-version')) : null
 const newest = (): void => void sheet.saveNow().then(() => (releases ? releases.load() : freshPage()))
 
-render(<Sheet sheet={sheet} prefs={prefs} newest={newest} />, document.getElementById('sheet')!)
+render(<Sheet sheet={sheet} prefs={prefs} open={open} newest={newest} />, document.getElementById('sheet')!)
 void sheet.start()
 if (new URL(location.href).searchParams.has('fresh')) history.replaceState(null, '', './')

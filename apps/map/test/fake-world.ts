@@ -58,6 +58,10 @@ export function fakeWorld(
     drawingSet: () => '',
     importReadings: () => ({ readings: [] }),
     report: () => '',
+    bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
+    bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
+    forgetBrought: () => null,
+    cutGround: () => ({ file: new ArrayBuffer(8) }),
     ...own,
   }
   const store: Store = {

@@ -4,6 +4,7 @@ import type { RefObject } from 'preact'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
+import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
@@ -25,7 +26,17 @@ const WorkLeaf = later(() => import('./work-leaf.js').then(part => part.WorkLeaf
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs, newest }: { readonly sheet: SheetState; readonly prefs: Prefs; newest(): void }) {
+export function Sheet({
+  sheet,
+  prefs,
+  open,
+  newest,
+}: {
+  readonly sheet: SheetState
+  readonly prefs: Prefs
+  readonly open: OpenData
+  newest(): void
+}) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
@@ -35,6 +46,7 @@ export function Sheet({ sheet, prefs, newest }: { readonly sheet: SheetState; re
     () => ({
       sheet,
       prefs,
+      open,
       view: () => view.current,
       setView: next => {
         view.current = next
@@ -48,7 +60,7 @@ export function Sheet({ sheet, prefs, newest }: { readonly sheet: SheetState; re
       announce: setSpoken,
       newest,
     }),
-    [sheet, prefs],
+    [sheet, prefs, open],
   )
 
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])
