@@ -8,7 +8,10 @@ import { sheetWords } from '@soakline/drawing'
 import { render } from 'preact'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
-import { createPrefs } from './state/prefs.js'
+import { createField } from './state/field.js'
+import { watchInstalling } from './state/installing.js'
+import { ownPosition } from './state/own-position.js'
+import { createPrefs, type Reader } from './state/prefs.js'
 import { createSheet } from './state/sheet.js'
 import { askWorker } from './worker/client.js'
 
@@ -18,7 +21,7 @@ const KEY = 'soakline-'
 
 /** Small things that the browser keeps; where it keeps nothing they last as long as the page. */
 const kept = new Map<string, string>()
-const prefs = createPrefs({
+const reader: Reader = {
   languages: navigator.languages,
   dark: matchMedia('(prefers-color-scheme: dark)').matches,
   read(key) {
@@ -36,7 +39,8 @@ const prefs = createPrefs({
       // Storage is blocked or full: the choice holds for this visit.
     }
   },
-})
+}
+const prefs = createPrefs(reader)
 
 const sheet = createSheet({
   ask: askWorker,
@@ -53,7 +57,8 @@ const sheet = createSheet({
   saveAfter_ms: 600,
 })
 
-render(<Sheet sheet={sheet} prefs={prefs} />, document.getElementById('sheet')!)
+const beside = { field: createField(sheet, reader), ownPosition: ownPosition(navigator.geolocation), installing: watchInstalling(window) }
+render(<Sheet sheet={sheet} prefs={prefs} beside={beside} />, document.getElementById('sheet')!)
 void sheet.start()
 
 // The built page opens with no network; while developing, nothing is kept. A page that is not served securely does without.

@@ -88,8 +88,15 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
     verticalUnitText: metadata.unit || null,
     verticalDatum: reference.verticalDatum,
     ellipsoidal: reference.ellipsoidal,
+    ...writtenOn(image.text(306)),
     warnings,
   }
+}
+
+/** The day of a TIFF's DateTime, `YYYY:MM:DD HH:MM:SS`. Source: TIFF 6.0 (1992), tag 306. */
+function writtenOn(text: string | null): Pick<StoredRaster, 'written'> {
+  const parts = /^(\d{4}):(0[1-9]|1[0-2]):(0[1-9]|[12]\d|3[01]) /.exec(text ?? '')
+  return parts === null || parts[1] === '0000' ? {} : { written: `${parts[1]}-${parts[2]}-${parts[3]}` }
 }
 
 /** Heights out of the red, green and blue bands of a picture. */

@@ -59,5 +59,7 @@ export interface StoredRaster {
   readonly verticalUnitText: string | null
   readonly verticalDatum: string | null
   readonly ellipsoidal: boolean
+  /** When the file says that it was written: `YYYY-MM-DD`; absent where it does not. Seldom the day of the survey. */
+  readonly written?: string
   readonly warnings: readonly Warning[]
 }

@@ -12,6 +12,7 @@ import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
 import { Foot, TitleBlock } from './foot.js'
 import { FileQuestions, GroundLeaf } from './ground-leaf.js'
+import { GuidedLook } from './guided-look.js'
 import { Notices } from './notices.js'
 import { DrawingPanel, PlanPane } from './plan-pane.js'
 import { ASKED, QuestionsBar } from './questions-bar.js'
@@ -23,7 +24,15 @@ import { WorkLeaf } from './work-leaf.js'
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
+export function Sheet({
+  sheet,
+  prefs,
+  beside,
+}: {
+  readonly sheet: SheetState
+  readonly prefs: Prefs
+  readonly beside: Pick<Desk, 'field' | 'ownPosition' | 'installing'>
+}) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
@@ -31,6 +40,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
   const view = useRef<PlanView | null>(null)
   const desk = useMemo<Desk>(
     () => ({
+      ...beside,
       sheet,
       prefs,
       view: () => view.current,
@@ -45,7 +55,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       },
       announce: setSpoken,
     }),
-    [sheet, prefs],
+    [sheet, prefs, beside],
   )
 
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])
@@ -64,6 +74,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       <main class="desk">
         <PlanPane />
         <div class="margin" id="margin" tabIndex={-1}>
+          <GuidedLook />
           <DrawingPanel />
           <div
             class="leaves"

@@ -93,6 +93,8 @@ export interface PlanView {
   setSiting(siting: FeatureCollection): void
   /** Stakes, places to plant, low spots of the berm: `properties`: what, label, named, zone. */
   setWork(work: FeatureCollection): void
+  /** The own place and the stake that is sought: `properties.what`: own, accuracy, goal, way. */
+  setOwnPlace(place: FeatureCollection): void
   /** The possible line that stands out, by its rank. */
   setFoundShown(rank: number | null): void
   /** What is being drawn; no places: nothing. */
@@ -174,6 +176,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     siting: EMPTY,
     work: EMPTY,
     draft: EMPTY,
+    'own-place': EMPTY,
   }
   const handles = new Map<string, HandleOnMap>()
   let pointer: Display | null = null
@@ -417,6 +420,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     setAnswer: drawn => set('answer', drawn),
     setSiting: siting => set('siting', siting),
     setWork: work => set('work', work),
+    setOwnPlace: place => set('own-place', place),
     setFoundShown: found => relook({ ...look, found }),
     setDraft(places, shape) {
       set('draft', draftOf(places, shape))
