@@ -10,6 +10,7 @@ import { Answers } from './answers.js'
 import { Bar } from './bar.js'
 import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
+import { droppedFiles } from './dropped.js'
 import { Foot, TitleBlock } from './foot.js'
 import { FileQuestions, GroundLeaf } from './ground-leaf.js'
 import { GuidedLook } from './guided-look.js'
@@ -185,7 +186,10 @@ function watch(desk: Desk, setDropping: (on: boolean) => void, say: (text: strin
   on('drop', event => {
     event.preventDefault()
     setDropping(false)
-    take(event.dataTransfer?.files ?? [])
+    if (event.dataTransfer === null) return
+    // A page laid over the sheet would hide what becomes of the files.
+    desk.openDialog(null)
+    void droppedFiles(event.dataTransfer).then(sheet.openFiles)
   })
   on('paste', event => {
     if (isTyping(event.target)) return
