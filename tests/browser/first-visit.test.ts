@@ -48,11 +48,11 @@ for (const [voice, locale, screen] of READERS)
         await expect.poll(() => pressed.count(), { timeout: PATIENCE_MS }).toBe(asked === null ? 0 : 1)
         if (station === 'bench')
           await expect.poll(() => page.locator('.answer-fails.answer-focused').count(), { timeout: PATIENCE_MS }).toBe(1)
-        expect(await page.locator('.looked-at').count()).toBe(1)
+        await expect.poll(() => page.locator('.looked-at').count(), { timeout: PATIENCE_MS }).toBe(1)
         await page.keyboard.press('Enter')
       }
       await page.locator('.guided-look').waitFor({ state: 'detached' })
-      expect(await page.locator('.looked-at').count()).toBe(0)
+      await expect.poll(() => page.locator('.looked-at').count(), { timeout: PATIENCE_MS }).toBe(0)
       await first.calm()
       await page.close()
 
