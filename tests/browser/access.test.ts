@@ -42,7 +42,6 @@ test(
     const voice: Voice = { language: 'es', units: 'metric' }
     const sheet = await openSheet(house, {
       screen: { viewport: { width: 320, height: 640 }, locale: 'es-ES', hasTouch: true, isMobile: true },
-
     })
     const { page } = sheet
     await quick(page)
@@ -108,7 +107,9 @@ const RULES = ['--control-rule', '--water']
 /** Relative luminance of `#rrggbb`, or of `#rgb` as a build writes it. Source: WCAG 2.2, definition. */
 function luminance(given: string): number {
   const colour = given.length === 4 ? given.replace(/[0-9a-f]/gi, '$&$&') : given
-  const [r, g, b] = [1, 3, 5].map(k => Number.parseInt(colour.slice(k, k + 2), 16) / 255).map(c => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4))
+  const [r, g, b] = [1, 3, 5]
+    .map(k => Number.parseInt(colour.slice(k, k + 2), 16) / 255)
+    .map(c => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4))
   return 0.2126 * r! + 0.7152 * g! + 0.0722 * b!
 }
 const contrast = (a: string, b: string): number => {
@@ -177,7 +178,6 @@ test(
   async () => {
     const sheet = await openSheet(house, {
       screen: { viewport: { width: 1000, height: 640 }, forcedColors: 'active' } as never,
-
     })
     const { page } = sheet
     const moving = await page.evaluate(

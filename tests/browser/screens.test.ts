@@ -40,7 +40,13 @@ for (const { size, language, look } of CASES)
     async () => {
       const locale = language === 'en' ? 'en-US' : 'es-CR'
       const sheet = await openSheet(house, {
-        screen: { ...SCREENS[size], locale, colorScheme: look === 'night' ? 'dark' : 'light', permissions: ['geolocation'], geolocation: STANDING },
+        screen: {
+          ...SCREENS[size],
+          locale,
+          colorScheme: look === 'night' ? 'dark' : 'light',
+          permissions: ['geolocation'],
+          geolocation: STANDING,
+        },
         firstVisit: true,
       })
       const { page } = sheet
@@ -83,7 +89,10 @@ for (const { size, language, look } of CASES)
         await check(leaf, '.margin')
       }
       await page.getByRole('tab', { name: words.leaf.work, exact: true }).click()
-      await page.locator('.work .work-group').first().waitFor({ timeout: 2 * PATIENCE_MS })
+      await page
+        .locator('.work .work-group')
+        .first()
+        .waitFor({ timeout: 2 * PATIENCE_MS })
       await picture('work')
       await page.getByRole('button', { name: fieldWords({ language }).open }).click()
       const panel = page.locator('.field-panel')
