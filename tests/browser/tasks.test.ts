@@ -170,6 +170,7 @@ test(
     await page.waitForFunction(() => navigator.serviceWorker.controller !== null)
     await context.setOffline(true)
     await page.reload()
+    await page.waitForSelector('.answers[aria-busy=false] .answer', { state: 'attached', timeout: 4 * PATIENCE_MS })
     const before = await answers(page)
     await page.getByRole('button', { name: /On the bench/ }).click()
     await otherAnswers(page, before)

@@ -6,8 +6,8 @@ import { InputError, type Warning } from 'soakline/foundation'
 import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { readBytes, readText } from './files.js'
-import { layerText } from './layer-file.js'
-import { type Arguments, numberOption, pairOption, UsageError, wordOption } from './usage.js'
+import { LENGTH_UNITS, layerText } from './layer-file.js'
+import { type Arguments, numberOption, type OptionTable, pairOption, UsageError, wordOption } from './usage.js'
 
 /** How the command talks: language, units, and where its remarks go. */
 export interface Talk {
@@ -71,9 +71,13 @@ function tileOption(args: Arguments): ReadOptions['tile'] {
 }
 
 /** Reads the raster of a command and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
-export async function openGround(path: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
+export const openGround = async (path: string, options: ReadOptions, talk: Talk): Promise<Reading> =>
+  groundFrom(await readBytes(path), basename(path), options, talk)
+
+/** The same from bytes at hand. */
+export async function groundFrom(bytes: ArrayBuffer, fileName: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
   const maxCells = Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
-  const reading = await readElevation(await readBytes(path), { maxCells, fileName: basename(path), ...options })
+  const reading = await readElevation(bytes, { maxCells, fileName, ...options })
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }
@@ -135,12 +139,21 @@ export function placeOn(asked: AskedPlace, { grid, projection }: Reading): Point
   )
 }
 
-/** The line of a file, in the working CRS: the one route, track or line of GPX and KML, whatever else stands there; the only line of any other layer. */
-export async function lineFrom(path: string, reading: Reading, talk: Talk): Promise<Point[]> {
+/** Options of every command that takes a line: which file, and what it leaves open. */
+export const LINE_OPTIONS: OptionTable = { line: 'FILE', 'line-name': 'NAME|N', 'line-crs': 'EPSG:n', 'line-unit': 'm|ft|ftUS' }
+
+/** The line of a file, in the working CRS: the one that `--line-name` names, else the only one, else the one that says itself that it is the line. */
+export async function lineFrom(path: string, args: Arguments, reading: Reading, talk: Talk): Promise<Point[]> {
   const { grid, projection } = reading
   const extent = lonLatExtent(grid.geometry, projection)
-  const text = /\.(gpx|kml)$/i.test(path) ? await readText(path) : await layerText(path, reading, talk)
-  const { path: line, warnings } = readLineFile(text, projection, extent ? { extent } : {})
+  const [name, crs, unit] = [args.options.get('line-name'), args.options.get('line-crs'), wordOption(args, 'line-unit', LENGTH_UNITS)]
+  const text = /\.(gpx|kml)$/i.test(path)
+    ? await readText(path)
+    : await layerText(path, reading, talk, { ...(crs === undefined ? {} : { crs }), ...(unit === undefined ? {} : { unit }) })
+  const { path: line, warnings } = readLineFile(text, projection, {
+    ...(extent ? { extent } : {}),
+    ...(name === undefined ? {} : { line: name }),
+  })
   for (const warning of warnings) talk.warn(warning)
   return line
 }

@@ -55,6 +55,8 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     importRain: () => ({ rows: [], warnings: [] }),
     groundWork: () => null,
     fieldFile: () => '',
+    gridFile: () => new Uint8Array(),
+    drawingSet: () => '',
     importReadings: () => ({ readings: [] }),
     report: () => '',
     ...own,
@@ -117,6 +119,52 @@ describe('the sheet', () => {
     const sent = asked.filter(({ question }) => question === 'importFeatures').at(-1)!.sent as { text: string }
     expect(JSON.parse(sent.text).features[0].properties.kind).toBe('building')
     expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.kml', warnings })
+  })
+
+  test('what a layer leaves open is asked one after another, and all that was said goes with it', async () => {
+    const line = '{"type":"Feature","properties":{},"geometry":{"type":"LineString","coordinates":[[1,2],[3,4]]}}'
+    const geojson = `{"type":"FeatureCollection","features":[${line},${line}]}`
+    const problem = (code: string, details: object = {}): never => {
+      throw new Refused({ code: code as 'a/b', message: code, details: details as Record<string, unknown> })
+    }
+    const { sheet, asked } = fakeWorld({
+      readLayer: ({ said }: { said: { crs?: string; unit?: string } }) =>
+        said.unit === undefined
+          ? problem('vector/unit-unknown')
+          : said.crs === undefined
+            ? problem('vector/system-unknown')
+            : { format: 'DXF', geojson, warnings: [] },
+      importLine: ({ line }: { line?: string }) =>
+        line === undefined
+          ? problem('line/several', { names: ['a', 'b'] })
+          : {
+              path: [
+                [1, 2],
+                [3, 4],
+              ],
+              warnings: [],
+            },
+    })
+    await sheet.start()
+    await sheet.idle()
+    await sheet.openFiles([{ file: new Blob(['  0\nSECTION\n']), name: 'a.dxf' }])
+    for (const [code, said] of [
+      ['vector/unit-unknown', { unit: 'ft' }],
+      ['vector/system-unknown', { crs: 'EPSG:32625' }],
+    ] as const) {
+      expect(sheet.layerQuestion.value?.refusal.code).toBe(code)
+      await sheet.answerLayer(said)
+    }
+    await sheet.answerKind('line')
+    expect(sheet.layerQuestion.value?.refusal.details.names).toEqual(['a', 'b'])
+    await sheet.answerLayer({ line: '2' })
+    expect(asked.filter(({ question }) => question === 'importLine').at(-1)!.sent).toEqual({ text: geojson, line: '2' })
+    expect(asked.filter(({ question }) => question === 'readLayer').at(-1)!.sent).toMatchObject({ said: { unit: 'ft', crs: 'EPSG:32625' } })
+    expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.dxf', what: 'line' })
+    expect(sheet.plan.value.lines[0]!.path).toEqual([
+      [1, 2],
+      [3, 4],
+    ])
   })
 
   test('rasters brought together come to the worker as one archive, which is then asked about', async () => {

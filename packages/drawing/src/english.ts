@@ -4,6 +4,7 @@ import type { FeatureKind, NoGoReason, PathEnd } from 'soakline/siting'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
 import { type Say, sayings, texts } from './templates.js'
+import { FILE_REMARKS } from './words-of-files.js'
 import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
@@ -440,6 +441,7 @@ export const english = {
     'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
     'stakes/screening-only': () =>
       'This height data is good for a first look alone, so no stakes were written: bring finer height data of the bare ground, or survey the place.',
+    ...sayings(FILE_REMARKS, 'en'),
     ...sayings(RAIN_REMARKS, 'en'),
     ...sayings(LIMIT_REMARKS, 'en'),
   } satisfies Record<string, Say>,

@@ -2,6 +2,7 @@ import type { Words } from './english.js'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
 import { sayings, texts } from './templates.js'
+import { FILE_REMARKS } from './words-of-files.js'
 import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
@@ -458,6 +459,7 @@ export const spanish: Words = {
     'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
     'stakes/screening-only': () =>
       'Estos datos de altura sirven solo para una primera mirada, así que no se escribieron estacas: traiga datos más finos del suelo pelado, o levante el lugar.',
+    ...sayings(FILE_REMARKS, 'es'),
     ...sayings(RAIN_REMARKS, 'es'),
     ...sayings(LIMIT_REMARKS, 'es'),
   },

@@ -2,6 +2,7 @@ import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
 import type { GridGeometry, Point, Shape } from 'soakline/raster'
 import { FEATURE_KINDS, type FeatureKind, type SiteFeature } from 'soakline/siting'
 import type { Projection } from './crs.js'
+import { whichLine } from './which-line.js'
 
 /** A position as it stands in the file. */
 type Position = readonly number[]
@@ -12,6 +13,7 @@ export type PlainGeometry =
   | { readonly type: 'LineString'; readonly coordinates: readonly Position[]; readonly multi: boolean }
   | { readonly type: 'Polygon'; readonly coordinates: readonly (readonly Position[])[]; readonly multi: boolean }
 
+/** A feature as its file says it, before anybody said what it shows. */
 export interface PlainFeature {
   /** Place in the file, from 1. */
   readonly number: number
@@ -21,9 +23,12 @@ export interface PlainFeature {
   readonly geometries: readonly PlainGeometry[]
 }
 
+/** What `readGeoJson` may be told besides. */
 export interface VectorOptions {
   /** West, south, east, north of the raster in degrees; only used to see whether longitude and latitude are swapped. */
   readonly extent?: readonly [west: number, south: number, east: number, north: number]
+  /** Which of several lines is meant, by its name or its number in the file; default as `whichLine`. */
+  readonly line?: string
   /** Most characters that are taken. Default 100 million; judgement. */
   readonly maxCharacters?: number
 }
@@ -107,14 +112,21 @@ export function readGeoJson(text: string, options: VectorOptions = {}): { featur
 }
 
 /**
- * The line of a plan: the one LineString of a GeoJSON file, in the working system.
+ * The line of a plan: the LineString of a GeoJSON file that `whichLine` finds, in the working system.
  *
  * Units    metres; a third coordinate is ignored. For a `local` projection the file's coordinates are taken as those metres, with a warning.
- * Throws   InputError `line/none`, `line/several`, `line/too-short`, `vector/not-lonlat`, `vector/swapped`, and those of `readGeoJson` and `Projection`.
+ * Throws   InputError `line/none`, `line/several`, `line/no-such-line`, `line/too-short`, `vector/not-lonlat`, `vector/swapped`, and those of `readGeoJson` and `Projection`.
  */
 export function readLine(text: string, projection: Projection, options: VectorOptions = {}): { path: Point[]; warnings: Warning[] } {
   const { features, warnings } = readGeoJson(text, options)
-  const lines = features.flatMap(feature => feature.geometries).filter(geometry => geometry.type === 'LineString')
+  const words = (value: unknown): string => (typeof value === 'string' ? value : '')
+  const lines = features.flatMap(({ geometries, properties }) =>
+    geometries.flatMap(geometry =>
+      geometry.type === 'LineString'
+        ? [{ ...geometry, name: words(properties.get('name')) || words(properties.get('layer')), what: words(properties.get('what')) }]
+        : [],
+    ),
+  )
   if (lines.length === 0) {
     throw new InputError(
       'line/none',
@@ -122,19 +134,17 @@ export function readLine(text: string, projection: Projection, options: VectorOp
       { features: features.length },
     )
   }
-  if (lines.length > 1 || lines[0]!.multi) {
+  const line = whichLine(lines, options.line)
+  if (line.multi)
     throw new InputError(
       'line/several',
-      `The file holds ${lines.length === 1 ? 'a MultiLineString' : `${lines.length} lines`}; which one is meant is not clear. Export the one line, as a LineString.`,
-      {
-        lines: lines.length,
-      },
+      'The file holds a MultiLineString; which of its parts is meant is not clear. Export the one line, as a LineString.',
+      { lines: lines.length },
     )
-  }
   const others = features.length - 1
   if (others > 0) warnings.push({ code: 'line/others-ignored', details: { features: others } })
   const toWorking = placer(projection, features, options, warnings)
-  const path = withoutRepeats(lines[0]!.coordinates.map(toWorking))
+  const path = withoutRepeats(line.coordinates.map(toWorking))
   if (path.length < 2)
     throw new InputError(
       'line/too-short',

@@ -16,7 +16,7 @@ export {
   placeOnEarth,
   stakesCsv,
 } from './field-files.js'
-export type { FieldDrawing, FieldReading, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
+export type { FieldDrawing, FieldReading, FieldWhat, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
 export {
   type DrawnFeature,
   featureCollection,
@@ -34,14 +34,17 @@ export { readGpx, writeGpx } from './gpx.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
 export { readHollowChoices } from './hollow-choices.js'
 export { type KmlOptions, readKml, writeKml } from './kml.js'
+export { readLevelBook, type WrittenBook } from './level-book-csv.js'
 export { lineFormat, readLineFile } from './line-file.js'
 export { type MeasuredStormOptions, readMeasuredStorm } from './measured-storm.js'
 export { type FileToPack, packZip } from './pack-zip.js'
+export { groundInside, type UnpackedGround, withGroundInside, withoutGroundInside } from './plan-ground.js'
 export { looksLikePng } from './png.js'
 export { looksLikePointTable } from './point-table.js'
 export { looksLikePrecipitationFrequency, type PrecipitationFrequency, readPrecipitationFrequency } from './precipitation-frequency.js'
 export { type RainRow, readRainTable } from './rain-csv.js'
 export { type DateOrder, isRainRecord, RAIN_UNITS, type RainSeriesOptions, type RainUnit } from './rain-series-table.js'
+export { looksLikeDxf } from './read-dxf.js'
 export { ELEVATION_FORMATS, type ElevationFormat, readElevation } from './read-elevation.js'
 export { withKind } from './said-kind.js'
 export { sha256Hex } from './sha256.js'

@@ -7,6 +7,7 @@ export interface WritableGrid {
   readonly data: Float32Array | Float64Array | Uint16Array | Uint8Array
 }
 
+/** What `writeGeoTiff` may be told besides. */
 export interface GeoTiffOptions {
   /** Value that means "no data"; NaN cells are written as it. Default NaN for floating-point cells, none for whole numbers. */
   readonly nodata?: number | null

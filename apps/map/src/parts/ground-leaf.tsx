@@ -26,6 +26,8 @@ import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
+import { GridFiles } from './grid-files.js'
+import { LayerForm } from './layer-form.js'
 import { Refused } from './refused.js'
 import { SoilRecordPart } from './soil-record.js'
 import { useDesk } from './with-sheet.js'
@@ -47,6 +49,7 @@ export function GroundLeaf() {
           <GroundCardPart />
           <SoilRecordPart />
           <Hollows />
+          <GridFiles />
         </>
       )}
       <section class="block">
@@ -277,10 +280,12 @@ export function FileQuestions() {
   const assumed = sheet.ground.value?.card.report.warnings.some(w => w.code === 'elevation-unit/assumed') ?? false
   const ground = sheet.groundQuestion.value
   const kind = sheet.kindQuestion.value
+  const layer = sheet.layerQuestion.value
   return (
     <>
       {ground && <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />}
       {kind && <KindForm name={kind.name} />}
+      {layer && <LayerForm key={`${layer.name} ${layer.refusal.code}`} question={layer} />}
       {assumed && ground === null && <UnitQuestion />}
     </>
   )

@@ -34,7 +34,7 @@ export function Sheet({
   readonly prefs: Prefs
   readonly beside: Pick<Desk, 'field' | 'ownPosition' | 'installing'>
 }) {
-  const [dialog, setDialog] = useState<'help' | 'report' | 'menu' | null>(null)
+  const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
   const chooser = useRef<HTMLInputElement>(null)
@@ -65,7 +65,7 @@ export function Sheet({
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
   const room = useLeafPlaces(leaf)
-  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null
+  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null || sheet.layerQuestion.value !== null
   return (
     <DeskContext.Provider value={desk}>
       <a class="skip" href="#margin">
@@ -135,7 +135,7 @@ export function Sheet({
       />
       {dropping && <div class="drop-here">{say.bar.dropHere}</div>}
       {dialog === 'help' && <HelpDialog onClose={() => setDialog(null)} />}
-      {dialog === 'report' && <ReportDialog onClose={() => setDialog(null)} />}
+      {(dialog === 'report' || dialog === 'drawing-set') && <ReportDialog first={dialog} onClose={() => setDialog(null)} />}
       {dialog === 'menu' && <MenuDialog onClose={() => setDialog(now => (now === 'menu' ? null : now))} />}
     </DeskContext.Provider>
   )
@@ -235,8 +235,11 @@ const isTyping = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement && target.matches('input:not([type=checkbox]):not([type=radio]), textarea, select, [contenteditable]')
 
 function onKey(event: KeyboardEvent, { sheet, prefs, view, openDialog, savePlan }: Desk): void {
-  if (event.defaultPrevented || isTyping(event.target)) return
+  if (event.defaultPrevented) return
   const key = event.key.toLowerCase()
+  // Undo in a field is the field's own; saving is not: the browser would save the page, not the plan.
+  const saves = (event.ctrlKey || event.metaKey) && key === 's'
+  if (isTyping(event.target) && !saves) return
   if (event.ctrlKey || event.metaKey) {
     if (key === 'z' && !event.shiftKey) sheet.undo()
     else if ((key === 'z' && event.shiftKey) || key === 'y') sheet.redo()

@@ -19,7 +19,7 @@ export interface Desk {
   /** The view of the plan once it stands; null before, and where it cannot be drawn. */
   view(): PlanView | null
   setView(view: PlanView | null): void
-  openDialog(which: 'help' | 'report' | 'menu' | null): void
+  openDialog(which: 'help' | 'report' | 'drawing-set' | 'menu' | null): void
   /** Lets the reader choose files. */
   chooseFiles(): void
   savePlan(): void

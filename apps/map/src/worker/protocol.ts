@@ -1,5 +1,5 @@
-import type { Language, SaidOutlet, UnitSystem } from '@soakline/drawing'
-import type { GroundReport, ReadOptions, VectorFile } from '@soakline/io'
+import type { Language, PaperName, SaidOutlet, UnitSystem } from '@soakline/drawing'
+import type { GroundReport, ReadOptions, VectorFile, VectorFileOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
@@ -7,6 +7,7 @@ import type {
   AsBuilt,
   Assessment,
   BuiltReading,
+  GridName,
   GroundWork,
   LevelBook,
   LineSection,
@@ -231,15 +232,33 @@ export interface Protocol {
     },
     string,
   ]
+  /** A raster of the open ground, or of the last answer, as a GeoTIFF. */
+  gridFile: [{ readonly grid: GridName }, Uint8Array<ArrayBuffer>]
+  /** The printed drawing set about the last answer. */
+  drawingSet: [
+    {
+      readonly records: WorkRecords
+      readonly holding: string
+      readonly lineName: string
+      readonly dateText: string
+      readonly paper: PaperName
+      readonly language: Language
+      readonly units: UnitSystem
+    },
+    string,
+  ]
   /** A table of levels read on site. */
   importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** A layer of any format that is read, to GeoJSON text. */
-  readLayer: [{ readonly bytes: ArrayBuffer }, VectorFile]
+  readLayer: [{ readonly bytes: ArrayBuffer; readonly said: Pick<VectorFileOptions, 'crs' | 'unit' | 'member'> }, VectorFile]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
-  /** GeoJSON, GPX or KML to the line of the plan. */
-  importLine: [{ readonly text: string }, { readonly path: readonly Place[]; readonly warnings: readonly Warning[] }]
+  /** GeoJSON, GPX or KML to the line of the plan; `line` says which of several. */
+  importLine: [
+    { readonly text: string; readonly line?: string | undefined },
+    { readonly path: readonly Place[]; readonly warnings: readonly Warning[] },
+  ]
   importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
   /** The printable report about the last answered line. */
   report: [{ readonly language: 'en' | 'es'; readonly units: 'metric' | 'us'; readonly holding: string; readonly dateText: string }, string]

@@ -1,4 +1,4 @@
-import { levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
+import { drawingSetHtml, levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
 import {
   featureCollection,
   fieldDrawing,
@@ -15,6 +15,7 @@ import {
   readVectorFile,
   stakesCsv,
   writeDxf,
+  writeGeoTiff,
   writeGpx,
   writeKml,
 } from '@soakline/io'
@@ -47,7 +48,9 @@ import {
   type BookReading,
   builtAgainstPlan,
   calibratedAFrame,
+  fieldPapers,
   type GroundWork,
+  gridNamed,
   groundFit,
   groundWork,
   type LaidLine,
@@ -61,6 +64,7 @@ import {
   SETTINGS,
   type Settings,
   type Site,
+  screeningOnly,
   sectionAt,
   settingsAsBuilt,
   settingsFrom,
@@ -174,6 +178,26 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
   /** The ditch of the last answer, laid out; null where there is none. */
   const laidOut = (): LaidLine | null => answered && laidLine(open().reading.grid, answered, site().settings)
   const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({}), EMPTY_SOIL_RECORD))
+
+  /** What the report and the drawing set are made of. Throws InputError `line/none`. */
+  function reportOf(units: UnitSystem, { holding, dateText }: { readonly holding: string; readonly dateText: string }) {
+    const here = open()
+    const { site: at, noGo, settings, assumed } = site()
+    if (!answered) throw new InputError('line/none', 'No line has been answered yet, so there is nothing to report. Draw one.')
+    const { report } = here.reading
+    return {
+      holding,
+      dateText,
+      version,
+      assessment: answered,
+      contours: here.contours(units),
+      features: at.features,
+      noGo,
+      settings,
+      assumed,
+      groundReport: { fileName: here.name, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
+    }
+  }
 
   return {
     async openGround({ name, bytes, options }, turns = {}) {
@@ -333,8 +357,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       }
     },
 
-    readLayer({ bytes }) {
-      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local' })
+    readLayer({ bytes, said }) {
+      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local', ...said })
     },
 
     importFeatures({ text }) {
@@ -343,9 +367,12 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return { features: features.map(f => planFeature(f, here.reading.projection)), warnings }
     },
 
-    importLine({ text }) {
+    importLine({ text, line }) {
       const here = open()
-      const { path, warnings } = readLineFile(text, here.reading.projection, extentOf(here))
+      const { path, warnings } = readLineFile(text, here.reading.projection, {
+        ...extentOf(here),
+        ...(line === undefined ? {} : { line }),
+      })
       return { path: path.map(at => planPlace(here, at)), warnings }
     },
 
@@ -389,11 +416,37 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
         csv: () => stakesCsv(work.stakes, projection),
         gpx: () => writeGpx(fieldDrawing(plan), projection),
         kml: () => writeKml(fieldDrawing(plan), projection),
-        dxf: () => writeDxf(fieldDrawing(plan)),
+        dxf: () => writeDxf(fieldDrawing(plan), { crs: projection.crs }),
         geojson: () => fieldGeoJson(plan, projection),
         levels: () => levellingPaper(work, voice),
       }
       return make[file]()
+    },
+
+    gridFile({ grid }) {
+      const here = open()
+      const { study, gradient: steep, noGo } = site().site
+      const { geometry, data, nodata, unit } = gridNamed(grid, { study, gradient: steep, noGo: () => noGo, answer: answered })
+      const { crs } = here.reading.projection
+      return writeGeoTiff({ geometry, data }, { nodata, crs, ...(unit === '' ? {} : { unit }) })
+    },
+
+    drawingSet({ records, lineName, paper, language, units, ...words }) {
+      const here = open()
+      const laid = laidOut()
+      const input = reportOf(units, words)
+      const papers =
+        laid === null || screeningOnly(input.assessment) !== null ? null : fieldPapers(laid, workOf(here, laid, input.assessment, records))
+      return drawingSetHtml(
+        {
+          ...input,
+          lineName,
+          paper,
+          papers,
+          stakePlaces: papers === null || here.card.localCentre !== null ? null : papers.stakes.map(({ at }) => planPlace(here, at)),
+        },
+        { language, units },
+      )
     },
 
     importReadings({ text }) {
@@ -403,26 +456,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
       return { readings: readAsBuilt(text, { stakes }).map(({ what, chainage_m, level_m }) => ({ what, chainage_m, level_m })) }
     },
 
-    report({ language, units, holding, dateText }) {
-      const here = open()
-      const { site: at, noGo, settings, assumed } = site()
-      if (!answered) throw new InputError('line/none', 'No line has been answered yet, so there is nothing to report. Draw one.')
-      const { report } = here.reading
-      return reportHtml(
-        {
-          holding,
-          dateText,
-          version,
-          assessment: answered,
-          contours: here.contours(units),
-          features: at.features,
-          noGo,
-          settings,
-          assumed,
-          groundReport: { fileName: here.name, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
-        },
-        { language, units },
-      )
+    report({ language, units, ...words }) {
+      return reportHtml(reportOf(units, words), { language, units })
     },
   }
 }

@@ -3,12 +3,10 @@ import { extentOf, widened } from '../page-frame.js'
 import { fittingScale, type PlanInput, planToScaleSvg, type ScaledPage, seenOnPage } from '../plan.js'
 import { planKey, prose, sayScale } from '../report.js'
 import { wordsOf } from '../sentences.js'
-import { SMALL_mm } from './blocks.js'
+import { KEY_COLUMN_mm, SMALL_mm } from './paper.js'
 import { type Desk, onWhite, type SheetPages } from './sheet.js'
 import { linesIn } from './text-size.js'
 
-/** The key stands in columns of at least this width; a line of it takes so much, and its sign so much of the line. */
-export const KEY_COLUMN_mm = 56
 const KEY_LINE_mm = 5
 const KEY_SIGN_mm = 13
 const NOTE_mm = 12.5

@@ -17,6 +17,7 @@ export const FEATURE_KINDS = [
   'slip',
   'pit',
 ] as const
+/** One of `FEATURE_KINDS`. */
 export type FeatureKind = (typeof FEATURE_KINDS)[number]
 
 /** A thing on the holding that matters to a swale. */

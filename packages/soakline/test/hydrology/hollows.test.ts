@@ -270,6 +270,9 @@ describe('guesses', () => {
       because: 'embankment',
     })
     expect(guessHollow({ ...plain, floorCells: 10 }, known)).toEqual({ is: 'real', because: 'flat-floor' })
+    // A floor of few cells, or of less than half the hollow, is no sign of open water.
+    expect(guessHollow({ ...plain, cells: 12, floorCells: 9 }, known)).toEqual({ is: 'unsure', because: 'between' })
+    expect(guessHollow({ ...plain, cells: 21, floorCells: 10 }, known)).toEqual({ is: 'unsure', because: 'between' })
     expect(guessHollow({ ...plain, depth_m: 0.5, cells: 25 }, known)).toEqual({ is: 'real', because: 'deep-and-wide' })
     expect(guessHollow({ ...plain, depth_m: 0.5, cells: 25 }, { ...known, elevationError_m: 0.11 }).is).toBe('unsure')
   })

@@ -200,6 +200,7 @@ describe('what the overflow and a break meet', () => {
   test('the raster ends before a stream, a wood or the boundary', () => {
     const a = whole({ features: [cabin([12, 110]), around('boundary', -20, -20, SIZE + 20, SIZE + 20)] })
     expect(found(a, 'overflow-misses-buildings')).toEqual(['unknown', 'overflow/leaves-raster'])
+    expect(found(a, 'spill-place')).toEqual(['unknown', 'spill/leaves-raster'])
     expect(found(a, 'overflow-stays-on-holding')).toEqual(['unknown', 'holding/leaves-raster'])
     expect(found(a, 'breach-misses-buildings')).toEqual(['unknown', 'breach/leaves-raster'])
   })
