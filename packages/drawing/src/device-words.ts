@@ -10,6 +10,7 @@ const english = {
   notOffline: 'It is not yet kept for use without a network. Leave it open a moment while there is one.',
 }
 
+/** The words about where the sheet is kept. */
 export type DeviceWords = typeof english
 
 const spanish: DeviceWords = {
@@ -21,4 +22,5 @@ const spanish: DeviceWords = {
   notOffline: 'Todavía no está guardada para usarla sin red. Déjela abierta un momento mientras haya señal.',
 }
 
+/** What the sheet says of being kept on a device. */
 export const deviceWords = ({ language }: Pick<Voice, 'language'>): DeviceWords => (language === 'es' ? spanish : english)

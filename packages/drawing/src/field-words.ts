@@ -83,6 +83,7 @@ const english = {
   winds: ['north', 'northeast', 'east', 'southeast', 'south', 'southwest', 'west', 'northwest'],
 }
 
+/** The words of the panel that is carried out to the stakes. */
 export type FieldWords = typeof english
 
 const spanish: FieldWords = {
@@ -158,6 +159,7 @@ const spanish: FieldWords = {
   winds: ['norte', 'noreste', 'este', 'sureste', 'sur', 'suroeste', 'oeste', 'noroeste'],
 }
 
+/** What the sheet says to a person who stands at a stake. */
 export const fieldWords = ({ language }: Pick<Voice, 'language'>): FieldWords => (language === 'es' ? spanish : english)
 
 /** The way to a stake: first what is read at a glance, empty where no way is told, then the sentences under it. */

@@ -2,6 +2,7 @@ import type { Voice } from './voice.js'
 
 /** Stations of the guided look, in their order. */
 export const LOOK_STATIONS = ['plan', 'answers', 'why', 'ridge', 'building', 'bench', 'section', 'point', 'own'] as const
+/** One of them. */
 export type LookStation = (typeof LOOK_STATIONS)[number]
 
 /** What the guided look says, about two minutes of reading, in English. Spanish has the same keys, or does not compile. */
@@ -54,6 +55,7 @@ const english = {
   } as Readonly<Record<LookStation, { readonly title: string; readonly text: string }>>,
 }
 
+/** The words of the guided look. */
 export type LookWords = typeof english
 
 const spanish: LookWords = {
@@ -105,4 +107,5 @@ const spanish: LookWords = {
   },
 }
 
+/** What the guided look says at each station. */
 export const lookWords = ({ language }: Pick<Voice, 'language'>): LookWords => (language === 'es' ? spanish : english)

@@ -61,14 +61,13 @@ export function OwnPlace({ answer, stake }: { readonly answer: WorkAnswer; reado
   const position = ownPosition.position.value
   const goal = stakePlace(answer.drawn, stake.number)
   const here = position.kind === 'on' ? position.fix.at : null
-  // The first position, and each next stake, come into sight together.
-  const has = here !== null
+  // Stake and own place stay in sight together, wherever one walks; where both are in sight already, the plan stays.
   useEffect(() => {
     if (goal === null) return
     const all = here !== null && answer.onEarth ? [goal, here] : [goal]
     const [x, y] = [all.map(p => p[0]), all.map(p => p[1])]
     view()?.show([Math.min(...x), Math.min(...y), Math.max(...x), Math.max(...y)])
-  }, [has, stake.number])
+  }, [here?.[0], here?.[1], stake.number])
   // What the device says stays with who looks: it is asked no more once the panel is gone.
   useEffect(() => () => ownPosition.stop(), [])
   if (!answer.onEarth) return <p class="small">{say.position.local}</p>

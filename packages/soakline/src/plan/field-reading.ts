@@ -13,6 +13,7 @@ export type FieldReading =
   /** A-frame: one leg on a point of known level, the other here; how far the string hangs off the level mark toward the leg here. */
   | { readonly tool: 'frame'; readonly known_m: number; readonly offset_m: number; readonly frame?: AFrame }
 
+/** The tools that a level is read with out at the stakes. */
 export const FIELD_TOOLS = ['staff', 'water', 'frame'] as const satisfies readonly FieldReading['tool'][]
 
 /**
