@@ -9,7 +9,10 @@ const sheet = readFileSync(join(repositoryRoot, 'tests/browser/forty-points.md')
 const points = [...sheet.matchAll(/^\| (\d+) \| (.+?) \| ([012]) \| (.+) \|$/gm)].map(([, number, , score, evidence]) => ({
   number: Number(number),
   score: Number(score),
-  evidence: [...evidence!.matchAll(/`((?:tests|apps|packages)\/[^`]+)` "([^"]*)"/g)].map(([, path, words]) => ({ path: path!, words: words! })),
+  evidence: [...evidence!.matchAll(/`((?:tests|apps|packages)\/[^`]+)` "([^"]*)"/g)].map(([, path, words]) => ({
+    path: path!,
+    words: words!,
+  })),
 }))
 
 test('the forty points stand once each, in order, and the sum is theirs', () => {

@@ -51,7 +51,8 @@ test(
     const first = await openSheet(house, {
       // The system's print dialog would hold the page up; that it was asked for, and by which page, is what can be seen here.
       before: () => {
-        window.print = () => window.parent.document.body.setAttribute('data-printed', String(document.querySelectorAll('figure.plan svg').length))
+        window.print = () =>
+          window.parent.document.body.setAttribute('data-printed', String(document.querySelectorAll('figure.plan svg').length))
       },
     })
     const { context } = first

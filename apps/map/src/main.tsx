@@ -10,6 +10,7 @@ import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
 import { createField } from './state/field.js'
 import { watchInstalling } from './state/installing.js'
+import { createOpenData } from './state/open-data.js'
 import { ownPosition } from './state/own-position.js'
 import { createPrefs, type Reader } from './state/prefs.js'
 import { createSheet } from './state/sheet.js'
@@ -31,7 +32,7 @@ const reader: Reader = {
       return kept.get(key) ?? null
     }
   },
-  write(key, value) {
+  write(key: string, value: string): void {
     kept.set(key, value)
     try {
       localStorage.setItem(KEY + key, value)
@@ -57,7 +58,13 @@ const sheet = createSheet({
   saveAfter_ms: 600,
 })
 
-const beside = { field: createField(sheet, reader), ownPosition: ownPosition(navigator.geolocation), installing: watchInstalling(window) }
+const open = createOpenData({ ask: askWorker, sheet, now: () => new Date(), ...reader })
+const beside = {
+  open,
+  field: createField(sheet, reader),
+  ownPosition: ownPosition(navigator.geolocation),
+  installing: watchInstalling(window),
+}
 render(<Sheet sheet={sheet} prefs={prefs} beside={beside} />, document.getElementById('sheet')!)
 void sheet.start()
 

@@ -59,6 +59,10 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     drawingSet: () => '',
     importReadings: () => ({ readings: [] }),
     report: () => '',
+    bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
+    bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
+    forgetBrought: () => null,
+    cutGround: () => ({ file: new ArrayBuffer(8) }),
     ...own,
   }
   const store: Store = {
@@ -603,4 +607,37 @@ describe('the work on the ground', () => {
   ])('a table is told by its header: %j', (text, kind) => {
     expect(textKind('table.csv', text)).toBe(kind)
   })
+})
+
+test('the next tap on the plan is the middle of the area for open data, and nothing is asked by it', async () => {
+  const { sheet, asked } = fakeWorld()
+  await sheet.start()
+  await settled()
+  const before = asked.length
+  sheet.pointArea()
+  expect(sheet.mode.value).toEqual({ kind: 'choose-area' })
+  sheet.tap([-93.4, 46.3], null)
+  expect(sheet.area.value).toEqual({ middle: [-93.4, 46.3], side_m: 1000 })
+  expect(sheet.mode.value).toEqual({ kind: 'look' })
+  expect(asked).toHaveLength(before)
+})
+
+test('of a raster too large to be held the chosen part is opened and kept in its place', async () => {
+  let times = 0
+  const { sheet, asked, written } = fakeWorld({
+    openGround: ({ name }: { name: string }) => {
+      if (name === 'large.tif' && times++ === 0)
+        throw new Refused({ code: 'grid/too-large', message: '', details: { west: 0, south: 0, east: 1, north: 1 } })
+      return { name, report: { sha256: name, crs: 'EPSG:32625', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 2 }
+    },
+  })
+  await sheet.start()
+  await sheet.openFiles([{ file: tiff(), name: 'large.tif' }])
+  expect(sheet.groundQuestion.value?.refusal.code).toBe('grid/too-large')
+  const window = { in: 'lonlat', box: [0.4, 0.4, 0.5, 0.5] } as const
+  await sheet.answerGround({ window })
+  await settled()
+  expect(asked.find(({ question }) => question === 'cutGround')?.sent).toMatchObject({ options: { window } })
+  expect(sheet.ground.value).toMatchObject({ name: 'large.tif', options: {} })
+  expect(written.at(-1)?.ground.size).toBe(8)
 })

@@ -14,7 +14,7 @@ const english = {
   titleBlock: 'Title block',
   tools: 'Drawing tools',
   skipToAnswers: 'Go to the answers',
-  privacy: 'Nothing leaves this device: no account, no upload.',
+  privacy: 'Nothing leaves this device: no account, no upload. Only a host that you say yes to is asked for open data.',
 
   bar: {
     open: 'Open…',
@@ -649,7 +649,7 @@ const spanish: typeof english = {
   titleBlock: 'Cuadro de datos',
   tools: 'Herramientas de dibujo',
   skipToAnswers: 'Ir a las respuestas',
-  privacy: 'Nada sale de este equipo: sin cuenta, sin subir archivos.',
+  privacy: 'Nada sale de este equipo: sin cuenta, sin subir archivos. Solo se piden datos abiertos a un servidor si usted le dice que sí.',
 
   bar: {
     open: 'Abrir…',

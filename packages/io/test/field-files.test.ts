@@ -132,7 +132,7 @@ describe.each(HOSTILE)('a name such as %j', name => {
   })
 })
 
-test('GPX keeps the order of its schema: metadata, waypoints, routes; ele, name, desc, type', () => {
+test('failure 62: GPX keeps the order of its schema: metadata, waypoints, routes; ele, name, desc, type', () => {
   const root = parseXml(writeGpx(drawing('x'), UTM))
   expect(root.children.map(c => c.name)).toEqual(['metadata', 'wpt', 'wpt', 'rte'])
   expect(root.children[1]!.children.map(c => c.name)).toEqual(['ele', 'name', 'desc', 'type'])

@@ -420,6 +420,7 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
           name: f.name,
           ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
           ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+          ...(f.source === undefined ? {} : { source: f.source }),
         },
       })),
     ),
@@ -467,15 +468,15 @@ function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): re
 }
 
 /** Pits and sightings: of `--soil`, or else the pits among the features that say what was found in them. */
-async function soilFrom(args: Arguments, reading: Reading, { voice, warn }: Talk): Promise<SoilRecord> {
+async function soilFrom(args: Arguments, reading: Reading, talk: Talk): Promise<SoilRecord> {
   const { projection } = reading
   const soilFile = args.options.get('soil')
   // What was left out of the features is told where they are read for the site.
-  const features = soilFile === undefined ? await featureText(args, reading, { voice, warn: () => undefined }) : undefined
+  const features = soilFile === undefined ? await featureText(args, reading, { ...talk, warn: () => undefined }) : undefined
   const text = soilFile !== undefined ? await readText(soilFile) : features !== undefined ? recordsAmong(features) : null
   if (text === null) return EMPTY_SOIL_RECORD
   const { record, warnings } = readSoilRecord(text, projection)
-  for (const warning of warnings) warn(warning)
+  for (const warning of warnings) talk.warn(warning)
   return record
 }
 
@@ -510,6 +511,7 @@ function planFeature(feature: SiteFeature, projection: Projection): PlanFeature 
     name: feature.name,
     floor_m: feature.floor_m,
     ...(feature.height_m === undefined ? {} : { height_m: feature.height_m }),
+    ...(feature.source === undefined ? {} : { source: feature.source }),
     geometry: collection.features[0]!.geometry,
   }
 }

@@ -1,3 +1,5 @@
+import { basename } from 'node:path'
+import { importReport } from '@soakline/drawing'
 import { type Reading, writeGeoJson } from '@soakline/io'
 import { defaultSettings, GROUND_GRIDS, siteOf } from 'soakline/plan'
 import { cellCentre, type GridGeometry } from 'soakline/raster'
@@ -42,6 +44,9 @@ export const terrain: Command = {
       minimum_m: report.minimum_m,
       maximum_m: report.maximum_m,
       voidCells: report.voidCells,
+      verticalReference: report.verticalReference,
+      quantum_m: report.quantum_m,
+      voids: report.voids.map(({ at: place, ...gap }) => ({ ...gap, at: placeInJson(projection, place) })),
       sha256: report.sha256,
       contourInterval_m: interval,
       hollows: study.hollows.map(h => ({
@@ -75,11 +80,16 @@ export const terrain: Command = {
         { name: 'contours.geojson', content: contoursJson(lines, reading) },
         { name: 'terrain.json', content: jsonText(summary) },
       ],
-      summary: terrainSummary(summary, grid.geometry, lines.length, talk.voice.language === 'es'),
+      summary: [
+        ...importReport(basename(rasterOperand(args)), report, sidesOf(grid.geometry), null, talk.voice).map(line => line.join(': ')),
+        ...terrainSummary(summary, lines.length, talk.voice.language === 'es'),
+      ],
       exitCode: 0,
     }
   },
 }
+
+const sidesOf = ({ width, height, cell_m }: GridGeometry): [number, number] => [width * cell_m, height * cell_m]
 
 const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Reading): string =>
   writeGeoJson(
@@ -91,25 +101,16 @@ const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Re
   )
 
 function terrainSummary(
-  t: {
-    cell_m: number
-    minimum_m: number
-    maximum_m: number
-    voidCells: number
-    hollows: readonly { depth_m: number; volume_m3: number }[]
-  },
-  g: GridGeometry,
+  t: { readonly hollows: readonly { readonly depth_m: number; readonly volume_m3: number }[] },
   contours: number,
   spanish: boolean,
 ): string[] {
   const deepest = t.hollows[0]
   return spanish
     ? [
-        `${g.width} × ${g.height} celdas de ${t.cell_m} m; alturas de ${t.minimum_m.toFixed(2)} a ${t.maximum_m.toFixed(2)} m; ${t.voidCells} celdas sin datos.`,
         `${t.hollows.length} hondonadas${deepest ? `; la mayor guarda ${Math.round(deepest.volume_m3)} m³ y tiene ${deepest.depth_m.toFixed(2)} m de hondo` : ''}. ${contours} curvas de nivel.`,
       ]
     : [
-        `${g.width} × ${g.height} cells of ${t.cell_m} m; heights ${t.minimum_m.toFixed(2)} to ${t.maximum_m.toFixed(2)} m; ${t.voidCells} cells without data.`,
         `${t.hollows.length} hollows${deepest ? `; the largest holds ${Math.round(deepest.volume_m3)} m³ and is ${deepest.depth_m.toFixed(2)} m deep` : ''}. ${contours} contour lines.`,
       ]
 }

@@ -32,7 +32,7 @@ export function Sheet({
 }: {
   readonly sheet: SheetState
   readonly prefs: Prefs
-  readonly beside: Pick<Desk, 'field' | 'ownPosition' | 'installing'>
+  readonly beside: Pick<Desk, 'open' | 'field' | 'ownPosition' | 'installing'>
 }) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)

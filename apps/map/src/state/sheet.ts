@@ -176,11 +176,23 @@ const ASKABLE: readonly string[] = [
 /** Refusals of layers that are questions. */
 const LAYER_ASKABLE: readonly string[] = ['vector/system-unknown', 'vector/unit-unknown', 'line/several', 'line/no-such-line']
 
+/** Whether an answer helps: a picture may be heights that are packed into its colours, a palette is none; of a raster too large a part may be cut where it has a place. */
+const isAskable = ({ code, details }: Refusal): boolean =>
+  ASKABLE.includes(code) ||
+  (code === 'grid/colours' && details.packable === true) ||
+  (code === 'grid/too-large' && typeof details.west === 'number')
+
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
 
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
+
+/** Side of the area that open data is brought for, at first. Source: judgement. */
+const FIRST_SIDE_M = 1000
+
+/** A raster of more bytes is read by slices of its file, never whole. Source: judgement. */
+const MOST_WHOLE_BYTES = 64e6
 
 /** Rasters brought together that are larger are opened one by one. Source: judgement. */
 const MOST_JOINED_BYTES = 512e6
@@ -191,6 +203,12 @@ const MOST_HANDLES = 40
 const NO_GROUND: Plan['ground'] = { file: '', sha256: '', crs: 'local', elevationUnit: null, nodata: null }
 
 const mayBeShort = (name: string): string => name.replace(/\.[^.]+$/, '').replace(/[-_]+/g, ' ')
+
+/** A square on the ground: its middle in degrees, and its side. */
+export interface Area {
+  readonly middle: readonly [number, number]
+  readonly side_m: number
+}
 
 export type Sheet = ReturnType<typeof createSheet>
 
@@ -276,6 +294,8 @@ export function createSheet(world: World) {
   const planInFile = signal<Plan | null>(null)
   const readOnly = signal(false)
   const leaf = signal<Leaf>('answers')
+  /** The square that open data is to be brought for. */
+  const area = signal<Area | null>(null)
   const canGoBack = signal<'aside' | null>(null)
 
   let store: Store | null = null
@@ -707,12 +727,12 @@ export function createSheet(world: World) {
     const off = new AbortController()
     openingOff = off
     try {
-      const bytes = await file.arrayBuffer()
+      const bytes = file.size > MOST_WHOLE_BYTES ? file : await file.arrayBuffer()
       const card = await world.ask(
         'openGround',
         { name, bytes, options },
         {
-          transfer: [bytes],
+          transfer: bytes instanceof ArrayBuffer ? [bytes] : [],
           signal: off.signal,
           onProgress: done => {
             openingDone.value = done
@@ -770,10 +790,23 @@ export function createSheet(world: World) {
       // Called off: the sheet stays as it was, and nothing need be said.
       if (off.signal.aborted) return false
       const refusal = refusalOf(error)
-      if (ASKABLE.includes(refusal.code))
-        groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
+      if (isAskable(refusal)) groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
       else notTaken(name, refusal)
       return false
+    } finally {
+      opening.value = null
+    }
+  }
+
+  /** The part of a large raster that was chosen: it is opened and kept in its place. */
+  async function partOf(whole: Blob, name: string, options: ReadOptions): Promise<[Blob | null, ReadOptions]> {
+    opening.value = name
+    try {
+      const { file } = await world.ask('cutGround', { name, file: whole, options })
+      return [new Blob([file]), {}]
+    } catch (error) {
+      notTaken(name, refusalOf(error))
+      return [null, options]
     } finally {
       opening.value = null
     }
@@ -1007,6 +1040,11 @@ export function createSheet(world: World) {
   const draw = (place: Place): void => {
     const now = mode.value
     if (now.kind === 'point-line') pointAt(place)
+    else if (now.kind === 'choose-area')
+      batch(() => {
+        area.value = { middle: [place[0], place[1]], side_m: area.value?.side_m ?? FIRST_SIDE_M }
+        mode.value = { kind: 'look' }
+      })
     else if (now.kind === 'place-soil') placeSoil(place, now.seen)
     else if (now.kind === 'draw-line') mode.value = { ...now, places: [...now.places, place] }
     else if (now.kind === 'draw-feature') {
@@ -1191,6 +1229,13 @@ export function createSheet(world: World) {
     readOnly,
     canGoBack,
     leaf,
+    area,
+    chooseArea: (next: Area) => {
+      area.value = next
+    },
+    pointArea: () => {
+      mode.value = { kind: 'choose-area' }
+    },
     pointer,
     sectionHere,
     toFit,
@@ -1261,8 +1306,10 @@ export function createSheet(world: World) {
       const question = groundQuestion.value
       if (question === null) return
       groundQuestion.value = null
-      const { file, name, plan: wanted, demo } = question
-      if (await openGround(file, name, { ...question.options, ...said }, { plan: wanted, demo, setAside: true })) {
+      const { file: whole, name, plan: wanted, demo } = question
+      const options = { ...question.options, ...said }
+      const [file, left] = said.window === undefined ? [whole, options] : await partOf(whole, name, options)
+      if (file !== null && (await openGround(file, name, left, { plan: wanted, demo, setAside: true }))) {
         taken(name, 'ground', null)
         saveSoon()
       }

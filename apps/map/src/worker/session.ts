@@ -8,7 +8,6 @@ import {
   placeOnEarth,
   type Reading,
   readAsBuilt,
-  readElevation,
   readFeatures,
   readLineFile,
   readRainTable,
@@ -33,7 +32,6 @@ import {
   type RainTable,
   rainDepth_mm,
   type SoilRecord,
-  STUDY_BYTES_PER_CELL,
   stormRunoff_mm,
   studyWater,
   studyWaterSteps,
@@ -109,6 +107,7 @@ import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
+import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
 import type {
   Answered,
   Display,
@@ -123,6 +122,7 @@ import type {
   WorkAsked,
   WorkRecords,
 } from './protocol.js'
+import { readGround, withProjection } from './read-ground.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
 /** What answers each question. */
@@ -133,6 +133,8 @@ export interface SessionTools {
   toBitmap(picture: Picture): Promise<ImageBitmap>
   /** Version printed in the report. */
   readonly version?: string
+  /** Default: no host is reached. */
+  readonly network?: Network
 }
 
 /** All that is known of the one open raster. */
@@ -165,7 +167,7 @@ interface Drawn {
 }
 
 /** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
-export function createSession({ toBitmap, version = '' }: SessionTools): Session {
+export function createSession({ toBitmap, version = '', network = NO_NETWORK }: SessionTools): Session {
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
@@ -200,8 +202,11 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
   }
 
   return {
-    async openGround({ name, bytes, options }, turns = {}) {
-      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options }), grounds + 1, turns)
+    ...openDataAnswers(network),
+
+    async openGround(sent, turns = {}) {
+      const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
+      const next = await study(sent.name, reading, grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -519,9 +524,6 @@ function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm 
   }
 }
 
-/** What a page may be asked to hold: some 2 GB, the study of the water and all that is worked out on it. Source: judgement, tabs end near 4 GB. */
-const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
-
 async function study(name: string, reading: Reading, groundNumber: number, turns: TurnOptions): Promise<Ground> {
   const { grid, report } = reading
   const { geometry } = grid
@@ -675,14 +677,23 @@ function siteFeatures({ reading: { projection } }: Ground, planned: readonly Pla
       name: f.name,
       ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
       ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+      ...(f.source === undefined ? {} : { source: f.source }),
     },
   }))
   return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
 }
 
-function planFeature({ id, kind, name, floor_m, height_m, shapes }: SiteFeature, projection: Projection): PlanFeature {
+function planFeature({ id, kind, name, floor_m, height_m, source, shapes }: SiteFeature, projection: Projection): PlanFeature {
   const { features } = featureCollection([{ shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
-  return { id, kind, name, floor_m, ...(height_m === undefined ? {} : { height_m }), geometry: features[0]!.geometry }
+  return {
+    id,
+    kind,
+    name,
+    floor_m,
+    ...(height_m === undefined ? {} : { height_m }),
+    ...(source === undefined ? {} : { source }),
+    geometry: features[0]!.geometry,
+  }
 }
 
 /** Cells across the clearance from which its outline is drawn: a picture, not an answer. */

@@ -26,6 +26,8 @@ export interface PlanFeature {
   readonly floor_m: number | null
   /** Height of a wall over the ground; absent when not given. */
   readonly height_m?: number
+  /** Whom its drawing is owed to, where it was brought from open map data; absent when drawn here. */
+  readonly source?: string
   readonly geometry: { readonly type: string; readonly coordinates: unknown }
 }
 
@@ -218,6 +220,7 @@ export function planSchema(): Record<string, unknown> {
             name: { type: ['string', 'null'] },
             floor_m: numberOrNull,
             height_m: { type: 'number', exclusiveMinimum: 0 },
+            source: text,
             geometry: { type: 'object', required: ['type', 'coordinates'], properties: { type: text, coordinates: { type: 'array' } } },
           },
         },
