@@ -134,7 +134,7 @@ test(
     await report.locator('figure.plan svg').first().waitFor()
     await tabTo(page, new RegExp(`^${say.report.print}$`))
     await page.keyboard.press('Enter')
-    await expect.poll(() => page.locator('body').getAttribute('data-printed')).toBe('1')
+    await expect.poll(() => page.locator('body').getAttribute('data-printed')).toMatch(/^[1-9]/)
     expect(await report.locator('body').textContent()).toMatch(/1 ?: ?\d/)
     await page.keyboard.press('Escape')
 
