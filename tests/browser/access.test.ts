@@ -2,7 +2,7 @@ import { sheetWords, type Voice } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
-import { drop, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 import { beyondTheEdge, focusNow, smallTargets } from '../helpers/reachable.js'
 
 // For everybody: small screens, large letters, the keyboard alone, less motion, more contrast. WCAG 2.2, by its numbers.
@@ -193,6 +193,45 @@ test(
     expect(moving).toBe(0)
     const grounds = await page.locator('.leaves [role=tab]').evaluateAll(tabs => tabs.map(tab => getComputedStyle(tab).backgroundColor))
     expect(grounds[0]).not.toBe(grounds[1])
+    await sheet.calm()
+  },
+  4 * PATIENCE_MS,
+)
+
+test(
+  'single keys can be turned off, the plan is zoomed by buttons, text is pasted, and what changed is told to those who hear the page',
+  async () => {
+    const sheet = await openSheet(house, { screen: { viewport: { width: 1000, height: 640 } } })
+    const { page } = sheet
+    const say = sheetWords({ language: 'en' })
+    const spoken = page.locator('p.unseen[role=status]')
+    await expect.poll(() => spoken.textContent(), { timeout: PATIENCE_MS }).toContain('Which ridge drains here?')
+
+    const scale = page.locator('.plan-scale')
+    const drawn = async (): Promise<string> => `${await scale.textContent()} ${JSON.stringify(await scale.boundingBox())}`
+    const before = await drawn()
+    await page.getByRole('button', { name: say.tool.zoomIn }).click()
+    await expect.poll(drawn, { timeout: PATIENCE_MS }).not.toBe(before)
+
+    await page.locator('#margin').focus()
+    await page.keyboard.press('l')
+    await page.locator('.drawing-panel').waitFor()
+    await page.keyboard.press('Escape')
+    await page.keyboard.press('?')
+    await page.getByRole('dialog').getByLabel(say.help.singleKeys).uncheck()
+    await page.keyboard.press('Escape')
+    await page.getByRole('dialog').waitFor({ state: 'detached' })
+    await page.locator('#margin').focus()
+    await page.keyboard.press('l')
+    await page.keyboard.press('?')
+    expect(await page.locator('.drawing-panel, dialog').count()).toBe(0)
+
+    await page.evaluate(() => {
+      const clipboardData = new DataTransfer()
+      clipboardData.setData('text/plain', 'duration_h,chance_per_year,depth_mm\n1,0.1,40\n24,0.1,90\n')
+      document.getElementById('margin')!.dispatchEvent(new ClipboardEvent('paste', { bubbles: true, cancelable: true, clipboardData }))
+    })
+    expect(await (await fileLine(page, 'pasted.csv')).textContent()).toContain(say.file.what.rain(2))
     await sheet.calm()
   },
   4 * PATIENCE_MS,
