@@ -137,5 +137,5 @@ for (const { size, language, look } of CASES)
       expect([...new Set(all)]).toEqual([])
       await sheet.calm()
     },
-    8 * PATIENCE_MS,
+    14 * PATIENCE_MS,
   )
