@@ -1,4 +1,4 @@
-import { formatChance, sayWarning, sheetWords, sizingWords, type Voice, wordsOf } from '@soakline/drawing'
+import { formatChance, sayJobStep, sayWarning, sheetWords, sizingWords, type Voice, wordsOf } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import {
@@ -73,8 +73,9 @@ for (const { locale, voice, mark } of READERS)
     expect(await lettered(page, '.cross-section')).toContain(sizing.section.storm)
 
     // Digging has its own place after the answers.
-    await page.locator('.answer-more', { hasText: sizing.earth.title }).locator('summary').click()
-    await page.locator('.answer-more dl').waitFor()
+    const digging = page.locator('.answer-more', { hasText: sayJobStep({ step: 'digging', because: '', values: {} }, voice).title })
+    await digging.locator('summary').click()
+    await digging.locator('dl').waitFor()
 
     await page.getByRole('tab', { name: say.leaf.settings }).click()
     await page.locator('.setting-group > summary').getByRole('heading', { name: say.settings.groups.spill, exact: true }).click()

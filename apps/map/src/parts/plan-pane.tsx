@@ -3,6 +3,7 @@ import {
   formatElevation,
   formatLength,
   formatSlope,
+  handsWords,
   sayFeature,
   sayReason,
   sheetWords,
@@ -16,6 +17,7 @@ import type { Place, PlanFeature } from 'soakline/plan'
 import { fromDisplay, toDisplay } from '../display.js'
 import { createPlanView, type PlanView, type PlanWords } from '../plan-view/plan-view.js'
 import { nearestAlong, placeAlong } from '../state/along-line.js'
+import type { Hands } from '../state/hands.js'
 import type { Handle } from '../state/mode.js'
 import type { Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
@@ -79,7 +81,7 @@ function answerShown(sheet: Sheet): FeatureCollection {
 }
 
 /** Possible lines, test pits, and things seen on the walk. */
-function sitingShown(sheet: Sheet): FeatureCollection {
+function sitingShown(sheet: Sheet, hands: Hands): FeatureCollection {
   const { pits = [], sightings = [] } = sheet.plan.value.soil ?? {}
   const centre = sheet.localCentre.value
   const sign = (what: string, at: readonly [number, number] | null, label: string) =>
@@ -96,6 +98,24 @@ function sitingShown(sheet: Sheet): FeatureCollection {
     type: 'FeatureCollection',
     features: [
       ...(sheet.found.value?.search.drawn.features ?? []),
+      // A line that is being added leaves the plan's first one where it is.
+      ...sheet.plan.value.lines.slice(sheet.adding.value && sheet.line.value !== sheet.plan.value.lines[0] ? 0 : 1).map((line, k) => ({
+        type: 'Feature' as const,
+        properties: { what: 'other-line', label: String(k + 2) },
+        geometry: { type: 'LineString' as const, coordinates: line.path.map(place => [...toDisplay(place, centre)]) },
+      })),
+      ...(hands.designs.other.value === null
+        ? []
+        : [
+            {
+              type: 'Feature' as const,
+              properties: { what: 'design-a', label: 'A' },
+              geometry: {
+                type: 'LineString' as const,
+                coordinates: hands.designs.other.value.line.path.map(place => [...toDisplay(place, centre)]),
+              },
+            },
+          ]),
       ...pits.flatMap(({ at }, k) => sign('pit', at, String(k + 1))),
       ...sightings.flatMap(({ at }) => sign('seen', at, '')),
     ],
@@ -104,7 +124,7 @@ function sitingShown(sheet: Sheet): FeatureCollection {
 
 /** The plan with its tools. State flows into the view, taps and drags flow back. */
 export function PlanPane() {
-  const { sheet, prefs, view: standing, setView, say } = useDesk()
+  const { sheet, hands, prefs, view: standing, setView, say } = useDesk()
   const holder = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const container = holder.current
@@ -118,6 +138,7 @@ export function PlanPane() {
         sheet.dragDisplay(handle, at, phase),
       onMove: (at: readonly [number, number] | null) => {
         sheet.readPlace(at)
+        if (at !== null) sheet.walkTo(at)
         const answer = sheet.answer.value
         const found = at === null || answer === null ? null : nearestAlong(answer, at)
         const near = at !== null && found !== null && (standing()?.between_px(at, found.place) ?? Number.POSITIVE_INFINITY) <= NEAR_PX
@@ -139,7 +160,7 @@ export function PlanPane() {
       view => {
         if (gone) return view.dispose()
         setView(view)
-        const stops = follow(view, sheet, prefs)
+        const stops = follow(view, sheet, hands, prefs)
         stop = () => {
           for (const end of stops) end()
           setView(null)
@@ -169,7 +190,7 @@ export function PlanPane() {
 const LEAST_RIM_PX = 34
 const RIM_GAP_PX = 10
 
-function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>['prefs']): (() => void)[] {
+function follow(view: PlanView, sheet: Sheet, hands: Hands, prefs: ReturnType<typeof useDesk>['prefs']): (() => void)[] {
   const pane = document.querySelector('.plan-holder')
   const top = document.querySelector<HTMLElement>('.plan-top')
   let rim = 0
@@ -194,12 +215,18 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
     }),
     effect(() => view.setFeatures(collection(sheet.features.value, sheet.localCentre.value))),
     effect(() => view.setAnswer(answerShown(sheet))),
-    effect(() => view.setSiting(sitingShown(sheet))),
+    effect(() => view.setSiting(sitingShown(sheet, hands))),
+    effect(() => view.setStorm(hands.water.onPlan.value)),
     effect(() => view.setWork(sheet.leaf.value === 'work' ? (sheet.work.value?.drawn ?? NONE) : NONE)),
     effect(() => view.setFoundShown(sheet.foundShown.value)),
     effect(() => {
       const mode = sheet.mode.value
-      const places = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places : []
+      const places =
+        mode.kind === 'draw-line' || mode.kind === 'draw-feature'
+          ? mode.places
+          : mode.kind === 'walk-line' && mode.from !== null
+            ? [mode.from]
+            : []
       const shape = mode.kind === 'draw-feature' ? mode.shape : 'line'
       view.setDraft(
         places.map(place => toDisplay(place, sheet.localCentre.value)),
@@ -207,7 +234,11 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
       )
       view.setChosen(mode.kind === 'chosen-feature' ? mode.id : null)
       view.setCrosshair(
-        mode.kind === 'point-line' || mode.kind === 'draw-line' || mode.kind === 'draw-feature' || mode.kind === 'place-soil',
+        mode.kind === 'point-line' ||
+          mode.kind === 'walk-line' ||
+          mode.kind === 'draw-line' ||
+          mode.kind === 'draw-feature' ||
+          mode.kind === 'place-soil',
       )
     }),
     effect(() => {
@@ -215,10 +246,18 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
       const name = (handle: Handle): string => {
         if (handle.what === 'line-through') return say.handle.through
         if (handle.what === 'line-end') return handle.end === 'first' ? say.handle.first : say.handle.last
+        if (handle.what === 'spill') return handsWords(prefs.voice.value).spill.handle
         return handle.what === 'line-vertex' ? say.handle.vertex(handle.number) : `${say.handle.corner} ${handle.index + 1}`
       }
       const centre = sheet.localCentre.value
-      view.setHandles(sheet.handles.value.map(({ handle, place }) => ({ handle, at: toDisplay(place, centre), label: name(handle) })))
+      view.setHandles(
+        sheet.handles.value.map(({ handle, place, lean }) => ({
+          handle,
+          at: toDisplay(place, centre),
+          label: name(handle),
+          ...(lean ? { lean } : {}),
+        })),
+      )
     }),
     effect(() => view.zoomToEvidence(sheet.focused.value)),
     effect(() => {
@@ -236,7 +275,7 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
 }
 
 function Tools() {
-  const { sheet, view, say } = useDesk()
+  const { sheet, view, voice, say } = useDesk()
   const mode = sheet.mode.value
   const ground = sheet.ground.value
   if (ground === null) return null
@@ -256,6 +295,20 @@ function Tools() {
         }}
       >
         {say.tool.point}
+      </button>
+      <button
+        type="button"
+        aria-pressed={mode.kind === 'walk-line'}
+        title={handsWords(voice).walk.hint}
+        onClick={() => {
+          if (mode.kind === 'walk-line') sheet.cancel()
+          else {
+            sheet.walkLine()
+            view()?.focus()
+          }
+        }}
+      >
+        {handsWords(voice).walk.tool}
       </button>
       <button
         type="button"
@@ -325,11 +378,15 @@ export function DrawingPanel() {
       ? say.mode.pointLine
       : mode.kind === 'draw-line'
         ? say.mode.drawLine
-        : mode.kind === 'place-soil'
-          ? mode.seen === null
-            ? soilSay.placePit
-            : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
-          : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
+        : mode.kind === 'walk-line'
+          ? mode.from === null
+            ? handsWords(voice).walk.from
+            : handsWords(voice).walk.to
+          : mode.kind === 'place-soil'
+            ? mode.seen === null
+              ? soilSay.placePit
+              : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
+            : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
   return (
     <div class="drawing-panel">
       <p role="status">
@@ -337,7 +394,7 @@ export function DrawingPanel() {
       </p>
       <TraceProblem />
       <p class="button-row">
-        {mode.kind !== 'point-line' && mode.kind !== 'place-soil' && (
+        {(mode.kind === 'draw-line' || mode.kind === 'draw-feature') && (
           <button type="button" class="firm" disabled={count < needed} onClick={sheet.finish}>
             {say.mode.done}
           </button>

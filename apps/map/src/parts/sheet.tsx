@@ -4,10 +4,12 @@ import type { RefObject } from 'preact'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
+import { createHands } from '../state/hands.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
 import { Bar } from './bar.js'
+import { ByHand } from './by-hand.js'
 import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
 import { Foot, TitleBlock } from './foot.js'
@@ -17,6 +19,7 @@ import { DrawingPanel, PlanPane } from './plan-pane.js'
 import { ASKED, QuestionsBar } from './questions-bar.js'
 import { saveText } from './save-file.js'
 import { SettingsLeaf } from './settings.js'
+import { useNarrow } from './use-narrow.js'
 import { type Desk, DeskContext } from './with-sheet.js'
 import { WorkLeaf } from './work-leaf.js'
 
@@ -32,6 +35,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
   const desk = useMemo<Desk>(
     () => ({
       sheet,
+      hands: createHands(sheet),
       prefs,
       view: () => view.current,
       setView: next => {
@@ -51,6 +55,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])
 
   const { language } = prefs
+  const narrow = useNarrow()
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
   const room = useLeafPlaces(leaf)
@@ -65,6 +70,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
         <PlanPane />
         <div class="margin" id="margin" tabIndex={-1}>
           <DrawingPanel />
+          <ByHand />
           <div
             class="leaves"
             role="tablist"
@@ -104,7 +110,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
           </div>
         </div>
         <QuestionsBar />
-        <Foot />
+        {!narrow && <Foot />}
         <TitleBlock />
       </main>
       <p class="unseen" role="status">
@@ -245,6 +251,9 @@ function onKey(event: KeyboardEvent, { sheet, prefs, view, openDialog, savePlan 
     view()?.focus()
   } else if (key === 'd') {
     sheet.drawLine()
+    view()?.focus()
+  } else if (key === 'w') {
+    sheet.walkLine()
     view()?.focus()
   } else if (key === 'f') sheet.leaf.value = 'drawn'
   else if (key === 'backspace') sheet.takeBackPlace()

@@ -2,12 +2,14 @@ import { type SheetWords, sheetWords, type Voice, wordsOf } from '@soakline/draw
 import { createContext } from 'preact'
 import { useContext } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
+import type { Hands } from '../state/hands.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Sheet } from '../state/sheet.js'
 
 /** What every part of the page may use. */
 export interface Desk {
   readonly sheet: Sheet
+  readonly hands: Hands
   readonly prefs: Prefs
   /** The view of the plan once it stands; null before, and where it cannot be drawn. */
   view(): PlanView | null

@@ -47,6 +47,12 @@ export interface PlanLine {
   }
 }
 
+/** A line with its settings, kept to be compared with the one that is worked on. */
+export interface PlanDesign {
+  readonly line: PlanLine
+  readonly settings: Partial<Settings>
+}
+
 /**
  * What a steward has put in, never what came out: results are worked out again when the plan is opened. Unknown keys of a newer version are kept.
  */
@@ -76,6 +82,8 @@ export interface Plan extends SiteRecords {
   readonly plants?: readonly Plant[]
   /** Storms as they were seen. */
   readonly stormLog?: readonly LoggedStorm[]
+  /** A design set aside, to be compared with this one; absent: none. */
+  readonly otherDesign?: PlanDesign
   /** Only what the user has set; everything else is assumed. */
   readonly settings: Partial<Settings>
 }
@@ -157,6 +165,11 @@ export function readPlan(text: string): Plan {
     if (!Array.isArray(depths_mm) || typeof step_h !== 'number') throw bad('"measuredStorm" must hold step_h and a depth for each step')
     measuredHyetograph(step_h, depths_mm, '')
   }
+  if (plan.otherDesign !== undefined) {
+    const { line, settings } = plan.otherDesign ?? {}
+    if (typeof line?.id !== 'string' || !isPath(line.path)) throw bad('"otherDesign" must hold a line with an id and a path, and settings')
+    settingsFrom(settings)
+  }
   const wrong = problemWithRecords(plan)
   if (wrong !== null) throw bad(wrong)
   settingsFrom(plan.settings)
@@ -175,6 +188,7 @@ export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2
 export function planSchema(): Record<string, unknown> {
   const place = { type: 'array', items: { type: 'number' }, minItems: 2 }
   const text = { type: 'string' }
+  const line = { type: 'object', required: ['id', 'path'], properties: { id: text, path: { type: 'array', items: place, minItems: 2 } } }
   const numberOrNull = { type: ['number', 'null'] }
   return {
     $schema: 'https://json-schema.org/draft/2020-12/schema',
@@ -191,10 +205,7 @@ export function planSchema(): Record<string, unknown> {
         required: ['file', 'sha256', 'crs', 'elevationUnit', 'nodata'],
         properties: { file: text, sha256: text, crs: text, elevationUnit: { enum: ['m', 'ft', 'ftUS', null] }, nodata: numberOrNull },
       },
-      lines: {
-        type: 'array',
-        items: { type: 'object', required: ['id', 'path'], properties: { id: text, path: { type: 'array', items: place, minItems: 2 } } },
-      },
+      lines: { type: 'array', items: line },
       features: {
         type: 'array',
         items: {
@@ -246,6 +257,7 @@ export function planSchema(): Record<string, unknown> {
         },
       },
       ...recordSchemas(),
+      otherDesign: { type: 'object', required: ['line', 'settings'], properties: { line, settings: { $ref: '#/properties/settings' } } },
       settings: settingsSchema(),
     },
   }
