@@ -45,6 +45,7 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     fitLine: () => null,
     linesBelow: () => ({ lines: [], drop_m: 1 }),
     stages: () => null,
+    dugView: () => null,
     matters: () => [],
     compare: () => ({ compared: null, drawn: EMPTY }),
     cascade: () => null,

@@ -17,16 +17,13 @@ interface HandsWords {
     readonly bed: string
     readonly bedAt: (depth: string, level: string) => string
     readonly water: string
-    readonly hands: string
     readonly letGo: string
   }
   readonly storm: {
     readonly slider: string
-    readonly title: string
     readonly play: string
     readonly pause: string
     readonly putAway: string
-    readonly none: string
     readonly water: string
     readonly waterNow: string
   }
@@ -64,9 +61,8 @@ interface HandsWords {
     readonly rule: string
   }
   readonly key: { readonly other: string; readonly designA: string }
-  readonly job: { readonly open: string; readonly standing: string }
+  readonly job: { readonly open: string }
   readonly relief: {
-    readonly title: string
     readonly open: string
     readonly text: string
     readonly turn: string
@@ -102,16 +98,13 @@ const ENGLISH: HandsWords = {
     bed: 'Level of the bed',
     bedAt: (depth, level) => `${depth} deep, bed at ${level}`,
     water: 'Level of the water',
-    hands: 'Drag the bed or the water up and down.',
     letGo: 'Water at the storm’s level again',
   },
   storm: {
     slider: 'Hour of the storm',
-    title: 'The storm, hour by hour',
     play: 'Let it rain',
     pause: 'Stop',
     putAway: 'Put the storm away',
-    none: 'No storm can be followed: bring a rain table.',
     water: 'water at this hour',
     waterNow: 'water as set',
   },
@@ -149,9 +142,8 @@ const ENGLISH: HandsWords = {
     rule: 'Empty: the middle of what the published spacing rules give for this slope.',
   },
   key: { other: 'another swale of the plan', designA: 'design A' },
-  job: { open: 'Open its sheet', standing: 'how this step stands' },
+  job: { open: 'Open its sheet' },
   relief: {
-    title: 'The ground as dug, seen from the side',
     open: 'See the ground as dug',
     text: 'A picture to look at; no number is read from it. Heights are drawn larger than lengths.',
     turn: 'Turn the picture',
@@ -187,16 +179,13 @@ const SPANISH: HandsWords = {
     bed: 'Nivel del fondo',
     bedAt: (depth, level) => `${depth} de hondo, fondo a ${level}`,
     water: 'Nivel del agua',
-    hands: 'Arrastre el fondo o el agua hacia arriba o abajo.',
     letGo: 'Otra vez el agua de la tormenta',
   },
   storm: {
     slider: 'Hora de la tormenta',
-    title: 'La tormenta, hora por hora',
     play: 'Que llueva',
     pause: 'Parar',
     putAway: 'Quitar la tormenta',
-    none: 'No se puede seguir ninguna tormenta: traiga una tabla de lluvias.',
     water: 'agua a esta hora',
     waterNow: 'agua puesta a mano',
   },
@@ -234,9 +223,8 @@ const SPANISH: HandsWords = {
     rule: 'Vacío: la mitad de lo que dan las reglas publicadas de espaciamiento para esta ladera.',
   },
   key: { other: 'otra zanja del plano', designA: 'diseño A' },
-  job: { open: 'Abrir su hoja', standing: 'cómo está este paso' },
+  job: { open: 'Abrir su hoja' },
   relief: {
-    title: 'El suelo ya cavado, visto de lado',
     open: 'Ver el suelo ya cavado',
     text: 'Un dibujo para mirar; de él no se lee ningún número. Las alturas se dibujan más grandes que los largos.',
     turn: 'Girar el dibujo',

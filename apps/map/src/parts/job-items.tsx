@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks'
 import { type JobStep, jobSteps, type StepStanding, settingsFrom } from 'soakline/plan'
 import { Mark } from './drawing.js'
 import { Foot } from './foot.js'
+import { Relief } from './relief.js'
 import { Said } from './sizing.js'
 import { CascadeSaid } from './swales.js'
 import { useNarrow } from './use-narrow.js'
@@ -38,7 +39,7 @@ export function JobItem({ standing }: { readonly standing: StepStanding }) {
   const digging = standing.step === 'digging'
   const isBefore = settled !== sheet.answer.value
   return (
-    <li class="answer-more" title={isBefore ? sizingWords(voice).hydrograph.moving : undefined}>
+    <li class={`answer-more answer-${standing.verdict}`} title={isBefore ? sizingWords(voice).hydrograph.moving : undefined}>
       <h2>
         <Mark verdict={standing.verdict} voice={voice} />
         <span>{said.title}</span>
@@ -57,6 +58,7 @@ export function JobItem({ standing }: { readonly standing: StepStanding }) {
             <p class="next">
               <strong>{say.answer.next}:</strong> {said.next}
             </p>
+            {standing.step === 'section' && <Relief />}
             {digging && <Said part={sayEarth(settled.assessment, voice)} />}
             {ON_WORK_LEAF.includes(standing.step) && (
               <p>

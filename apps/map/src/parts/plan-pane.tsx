@@ -22,6 +22,7 @@ import type { Handle } from '../state/mode.js'
 import type { Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
+import { Sign } from './icons.js'
 import { TraceProblem } from './notices.js'
 import { PlanKey } from './plan-key.js'
 import { TracingFields } from './tracing-fields.js'
@@ -294,6 +295,7 @@ function Tools() {
           }
         }}
       >
+        <Sign of="point" />
         {say.tool.point}
       </button>
       <button
@@ -308,6 +310,7 @@ function Tools() {
           }
         }}
       >
+        <Sign of="walk" />
         {handsWords(voice).walk.tool}
       </button>
       <button
@@ -321,6 +324,7 @@ function Tools() {
           }
         }}
       >
+        <Sign of="draw" />
         {say.tool.draw}
       </button>
       <button
@@ -329,9 +333,11 @@ function Tools() {
         title={say.tool.featureHint}
         onClick={() => (sheet.leaf.value = 'drawn')}
       >
+        <Sign of="feature" />
         {say.tool.feature}
       </button>
       <button type="button" onClick={() => view()?.fit(ground.card.bounds)}>
+        <Sign of="fit" />
         {say.tool.fit}
       </button>
     </div>

@@ -1,7 +1,7 @@
 import { formatHeight, formatStakeLevel, handsWords, type LongSectionFrame, longSectionFrame, type SectionSize } from '@soakline/drawing'
 import { useRef } from 'preact/hooks'
 import { MM_PER_INCH } from 'soakline/foundation'
-import { type Assessment, SETTINGS, settingsFrom } from 'soakline/plan'
+import { type Assessment, SETTINGS } from 'soakline/plan'
 import { useDesk } from './with-sheet.js'
 
 /** One step of an arrow key, and of Page Up and Page Down, in the reader's units: a centimetre and five, or half an inch and two. */
@@ -96,11 +96,11 @@ export function SectionHands({ assessment, room }: { readonly assessment: Assess
   const { sheet, hands, voice } = useDesk()
   const say = handsWords(voice).section
   const frame = longSectionFrame(assessment, room)
-  const { line, storage } = assessment
-  if (frame === null || storage === null || sheet.readOnly.value) return null
-  const depth_m = sheet.draftSettings.value?.depth_m ?? settingsFrom(sheet.plan.value.settings).settings.depth_m
+  const { line, storage, section } = assessment
+  if (frame === null || storage === null || section === null || sheet.readOnly.value) return null
+  const { depth_m } = section.shape
   const [least, most] = SETTINGS.depth_m.range!
-  // What the bed lies at follows from the depth: the ground over it stays.
+  // What the bed lies at follows from the depth; the ground over it stays, whatever is tried.
   const ground_m = line.bedElevation_m + depth_m
   const water_m = hands.water.level_m.value ?? storage.sillElevation_m
   const deep = (bed_m: number): number => Math.round((ground_m - bed_m) * 1000) / 1000

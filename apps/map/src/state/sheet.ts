@@ -328,6 +328,7 @@ export function createSheet(world: World) {
         batch(() => {
           draftLine.value = null
           if (job.commit?.name === 'trace-line') mode.value = { kind: 'point-line' }
+          if (job.commit?.name === 'walk-line') byHand.value = 'no-way'
         })
       }
       if (traced !== null && job.commit === null) draftLine.value = traced
@@ -402,11 +403,10 @@ export function createSheet(world: World) {
     return first === undefined || adding.value ? { id: edits.freshId('line', plan.value.lines) } : first
   }
 
-  /** The level line from a place toward another; null, and told, where none leads there. */
+  /** The level line from a place toward another; null where none leads there. */
   async function walked({ from, toward }: Extract<Trace, { kind: 'walk' }>): Promise<PlanLine | null> {
     const found = await world.ask('walkLine', { from, toward })
     traceProblem.value = null
-    byHand.value = found === null ? 'no-way' : null
     return found && { ...lineToBe(), path: found.path, traced: { through: found.through, length_m: found.length_m, fall_ratio: 0 } }
   }
 
@@ -1004,6 +1004,7 @@ export function createSheet(world: World) {
   /** The first end of a walked line, or its other end. */
   function walk(from: Place | null, place: Place) {
     if (readOnly.value) return tell('second-tab')
+    byHand.value = null
     if (from === null) {
       mode.value = { kind: 'walk-line', from: place }
       return

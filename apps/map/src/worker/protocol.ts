@@ -9,6 +9,7 @@ import type {
   BuiltReading,
   Cascade,
   ComparedDesigns,
+  DugView,
   GroundWork,
   Influence,
   LevelBook,
@@ -230,6 +231,8 @@ export interface Protocol {
   ]
   /** What the last answered ditch holds and lets out at each level of its water; null without a ditch. */
   stages: [{ readonly revision: number }, readonly Stage[] | null]
+  /** The ground round the last answered line, before and as dug, to be looked at; null without a ditch. */
+  dugView: [{ readonly revision: number }, DugView | null]
   /** What would change the checks of a line most. It takes a second or more and runs behind other questions; a newer line, or a changed site, calls it off. */
   matters: [LineInput & StormInput, readonly Influence[]]
   /** Two designs on the same ground, side by side, and the line of the first as the map shows it. */

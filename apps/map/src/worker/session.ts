@@ -48,6 +48,7 @@ import {
   calibratedAFrame,
   cascadeOf,
   compareDesigns,
+  dugView,
   type GroundWork,
   groundFit,
   groundWork,
@@ -352,6 +353,11 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
     stages() {
       const { site: at, settings } = site()
       return answered && stagesOf(at, answered, answeredBy ?? settings)
+    },
+
+    dugView() {
+      const { site: at, settings } = site()
+      return answered && dugView(at, answered, answeredBy ?? settings)
     },
 
     matters({ path, rain }, turns = {}) {

@@ -52,6 +52,7 @@ export {
   type Rates,
 } from './digging.js'
 export { type DitchBuilt, ditchBuilt } from './ditch-built.js'
+export { type DugView, dugView } from './dug-view.js'
 export type { Earth } from './earth.js'
 export { type FieldPapers, fieldPapers, type NotableSection } from './field-papers.js'
 export { groundFit } from './findings.js'

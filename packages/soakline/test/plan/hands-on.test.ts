@@ -135,9 +135,15 @@ describe('how the steps of the job stand', () => {
   })
   test('a line that lies off its level is told of before no ditch fits it', () => {
     expect(step('line', answer, settings.depth_m, work, null).verdict).toBe('holds')
-    const off = answerOf({}, LINE.map(([x, y], k): Point => (k === 0 ? [x, y + 1] : [x, y])))
+    const off = answerOf(
+      {},
+      LINE.map(([x, y], k): Point => (k === 0 ? [x, y + 1] : [x, y])),
+    )
     expect(step('line', off, settings.depth_m, null, null).verdict).toBe('watch')
-    const far = answerOf({}, LINE.map(([x, y], k): Point => (k === 0 ? [x, y + 8] : [x, y])))
+    const far = answerOf(
+      {},
+      LINE.map(([x, y], k): Point => (k === 0 ? [x, y + 8] : [x, y])),
+    )
     expect([far.storage, step('line', far, settings.depth_m, null, null).verdict]).toEqual([null, 'fails'])
   })
   test('digging waits while a check fails or is unknown; nothing built and no storm noted is unknown, never within limits', () => {
