@@ -103,7 +103,7 @@ const ENGLISH: HandsWords = {
   storm: {
     slider: 'Hour of the storm',
     play: 'Let it rain',
-    pause: 'Stop',
+    pause: 'Pause',
     putAway: 'Put the storm away',
     water: 'water at this hour',
     waterNow: 'water as set',
@@ -184,7 +184,7 @@ const SPANISH: HandsWords = {
   storm: {
     slider: 'Hora de la tormenta',
     play: 'Que llueva',
-    pause: 'Parar',
+    pause: 'Pausa',
     putAway: 'Quitar la tormenta',
     water: 'agua a esta hora',
     waterNow: 'agua puesta a mano',

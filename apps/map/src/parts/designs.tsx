@@ -71,7 +71,7 @@ export function Designs() {
               <li key={text}>{text}</li>
             ))}
           </ul>
-          <SaidRows table={said.table} label={say.title} />
+          <SaidRows table={said.table} label={say.differs} />
         </div>
       )}
     </section>
