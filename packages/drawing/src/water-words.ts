@@ -23,6 +23,10 @@ const WORDS = {
     en: 'So far {came} came: {standing} stand in the ditch, {soaked} have soaked in, {spilled} have spilled.',
     es: 'Hasta aquí vinieron {came}: {standing} están en la zanja, {soaked} se infiltraron, {spilled} rebalsaron.',
   },
+  soakUnknown: {
+    en: 'So far {came} came: {standing} stand in the ditch, {spilled} have spilled. What soaks in is unknown, so none is counted.',
+    es: 'Hasta aquí vinieron {came}: {standing} están en la zanja, {spilled} rebalsaron. Lo que se infiltra no se sabe, así que no se cuenta.',
+  },
   scrubbed: { en: 'hour {hour}', es: 'hora {hour}' },
 } as const satisfies Readonly<Record<string, Sentence>>
 
@@ -49,8 +53,8 @@ export function sayStage({ level_m, depth_m, held_m3, leaves_m3s, againstFill_m,
 
 const hours = (hour_h: number, voice: Voice): string => formatNumber(hour_h, voice, 1)
 
-/** The storm at an hour, in two sentences. */
-export function sayStormHour(at: StormHour, voice: Voice): string {
+/** The storm at an hour, in two sentences. `soakKnown` is false where nobody has tried the soil: then none is counted, and that is said. */
+export function sayStormHour(at: StormHour, soakKnown: boolean, voice: Voice): string {
   const m = measuresOf(voice)
   return [
     fill('hour', voice, {
@@ -59,7 +63,7 @@ export function sayStormHour(at: StormHour, voice: Voice): string {
       spill: m.flow(at.spill_m3s),
       level: formatStakeLevel(at.level_m, voice),
     }),
-    fill('sums', voice, {
+    fill(soakKnown ? 'sums' : 'soakUnknown', voice, {
       came: m.volume(at.came_m3),
       standing: m.volume(at.standing_m3),
       soaked: m.volume(at.soaked_m3),

@@ -64,8 +64,9 @@ test('water at a level and in a storm at an hour, in the reader’s units', () =
   expect(sayStage({ ...stage, leaves_m3s: 0, againstFill_m: 0 }, ES)).toMatch(/160,10 m.*No sale nada\.$/)
   expect(sayStage({ ...stage, leaves_m3s: null, crestOver_m: 0 }, EN)).toMatch(/How much leaves is not known\..*top of the settled berm\.$/)
   const at = stormAt(assessment.storms[0]!.levels!, 13)
-  for (const voice of VOICES) whole(sayStormHour(at, voice))
-  expect(sayStormHour(at, EN)).toMatch(/^Hour 13: 110 liters\/s run in, 100 liters\/s run out/)
+  for (const voice of VOICES) whole(sayStormHour(at, true, voice))
+  expect(sayStormHour(at, false, EN)).toMatch(/What soaks in is unknown, so none is counted\.$/)
+  expect(sayStormHour(at, true, EN)).toMatch(/^Hour 13: 110 liters\/s run in, 100 liters\/s run out/)
 })
 
 describe('two designs', () => {

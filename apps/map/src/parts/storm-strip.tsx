@@ -58,7 +58,8 @@ export function StormStrip() {
 
 /** What the water does at the hour or the level that is shown; null while none is. */
 export function useWaterText(): string | null {
-  const { hands, voice } = useDesk()
+  const { sheet, hands, voice } = useDesk()
   const [hour, stage] = [hands.water.hour.value, hands.water.stage.value]
-  return hour !== null ? sayStormHour(hour, voice) : stage !== null ? sayStage(stage, voice) : null
+  const soakKnown = (sheet.settled.value?.assessment.soaking.infiltration_mmh ?? null) !== null
+  return hour !== null ? sayStormHour(hour, soakKnown, voice) : stage !== null ? sayStage(stage, voice) : null
 }

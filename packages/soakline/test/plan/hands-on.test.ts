@@ -3,6 +3,7 @@ import {
   assess,
   busyHours,
   compareDesigns,
+  dugView,
   type GroundWork,
   groundWork,
   JOB_STEPS,
@@ -154,4 +155,24 @@ describe('how the steps of the job stand', () => {
     expect(step('care', held, settings.depth_m, work, null).verdict).toBe('unknown')
     expect(step('stakes', held, settings.depth_m, null, null).verdict).toBe('unknown')
   })
+})
+
+test('the ground to look at: nothing changes but the strip of the works, cut on the uphill side and raised on the downhill one', () => {
+  const { before, asDug } = dugView(site, answer, settings)!
+  const { geometry } = asDug
+  expect(before.geometry).toEqual(geometry)
+  expect(Math.max(geometry.width, geometry.height)).toBeLessThanOrEqual(222)
+  const lineNorth_m = LINE[0]![1]
+  let [cut, laid] = [0, 0]
+  for (let k = 0; k < asDug.data.length; k++) {
+    const changed = asDug.data[k]! - before.data[k]!
+    if (Math.abs(changed) < 0.02) continue
+    const y = geometry.north_m - (Math.floor(k / geometry.width) + 0.5) * geometry.cell_m
+    // The slope falls to the south.
+    expect(Math.abs(y - lineNorth_m)).toBeLessThan(8)
+    if (changed < 0) cut++
+    else laid++
+  }
+  expect(Math.min(cut, laid)).toBeGreaterThan(100)
+  expect(dugView(site, { ...answer, storage: null }, settings)).toBeNull()
 })
