@@ -4,6 +4,7 @@ import {
   formatLength,
   formatSlope,
   handsWords,
+  openGroundWords,
   sayFeature,
   sayReason,
   sheetWords,
@@ -11,6 +12,7 @@ import {
   type Voice,
   wordsOf,
 } from '@soakline/drawing'
+import { boxRound } from '@soakline/io'
 import type { FeatureCollection, Geometry } from 'geojson'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Place, PlanFeature } from 'soakline/plan'
@@ -19,11 +21,12 @@ import { createPlanView, type PlanView, type PlanWords } from '../plan-view/plan
 import { nearestAlong, placeAlong } from '../state/along-line.js'
 import type { Hands } from '../state/hands.js'
 import type { Handle } from '../state/mode.js'
-import type { Sheet } from '../state/sheet.js'
+import type { Area, Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
 import { Sign } from './icons.js'
 import { TraceProblem } from './notices.js'
+import { CreditLine } from './open-data.js'
 import { PlanKey } from './plan-key.js'
 import { TracingFields } from './tracing-fields.js'
 import { TypedPlaceForm } from './typed-place-form.js'
@@ -43,6 +46,17 @@ const planWords = (voice: Voice): PlanWords => {
     length: m => formatLength(m, voice),
     pathEnd: code => (wordsOf(voice).endWord as Readonly<Record<string, string>>)[code] ?? code,
   }
+}
+
+/** The corners of an area, as places of the plan. */
+function cornersOf({ middle, side_m }: Area): Place[] {
+  const [west, south, east, north] = boxRound(middle, side_m)
+  return [
+    [west, south],
+    [east, south],
+    [east, north],
+    [west, north],
+  ]
 }
 
 /** How near to the line the pointer on the plan counts as on it. */
@@ -184,6 +198,7 @@ export function PlanPane() {
       </div>
       <PlanKey />
       <Reading />
+      <CreditLine />
     </section>
   )
 }
@@ -222,13 +237,16 @@ function follow(view: PlanView, sheet: Sheet, hands: Hands, prefs: ReturnType<ty
     effect(() => view.setFoundShown(sheet.foundShown.value)),
     effect(() => {
       const mode = sheet.mode.value
+      const area = sheet.leaf.value === 'ground' && sheet.localCentre.value === null ? sheet.area.value : null
       const places =
         mode.kind === 'draw-line' || mode.kind === 'draw-feature'
           ? mode.places
           : mode.kind === 'walk-line' && mode.from !== null
             ? [mode.from]
-            : []
-      const shape = mode.kind === 'draw-feature' ? mode.shape : 'line'
+            : area === null
+              ? []
+              : cornersOf(area)
+      const shape = mode.kind === 'draw-feature' ? mode.shape : mode.kind === 'draw-line' || mode.kind === 'walk-line' ? 'line' : 'polygon'
       view.setDraft(
         places.map(place => toDisplay(place, sheet.localCentre.value)),
         shape,
@@ -239,7 +257,8 @@ function follow(view: PlanView, sheet: Sheet, hands: Hands, prefs: ReturnType<ty
           mode.kind === 'walk-line' ||
           mode.kind === 'draw-line' ||
           mode.kind === 'draw-feature' ||
-          mode.kind === 'place-soil',
+          mode.kind === 'place-soil' ||
+          mode.kind === 'choose-area',
       )
     }),
     effect(() => {
@@ -388,11 +407,13 @@ export function DrawingPanel() {
           ? mode.from === null
             ? handsWords(voice).walk.from
             : handsWords(voice).walk.to
-          : mode.kind === 'place-soil'
-            ? mode.seen === null
-              ? soilSay.placePit
-              : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
-            : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
+          : mode.kind === 'choose-area'
+            ? openGroundWords(voice).pointing
+            : mode.kind === 'place-soil'
+              ? mode.seen === null
+                ? soilSay.placePit
+                : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
+              : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
   return (
     <div class="drawing-panel">
       <p role="status">

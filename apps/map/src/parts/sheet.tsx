@@ -5,6 +5,7 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/ho
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
 import { createHands } from '../state/hands.js'
+import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
@@ -26,8 +27,8 @@ import { WorkLeaf } from './work-leaf.js'
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
-  const [dialog, setDialog] = useState<'help' | 'report' | 'menu' | null>(null)
+export function Sheet({ sheet, prefs, open }: { readonly sheet: SheetState; readonly prefs: Prefs; readonly open: OpenData }) {
+  const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
   const chooser = useRef<HTMLInputElement>(null)
@@ -37,6 +38,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       sheet,
       hands: createHands(sheet),
       prefs,
+      open,
       view: () => view.current,
       setView: next => {
         view.current = next
@@ -49,7 +51,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       },
       announce: setSpoken,
     }),
-    [sheet, prefs],
+    [sheet, prefs, open],
   )
 
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])
@@ -59,7 +61,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
   const room = useLeafPlaces(leaf)
-  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null
+  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null || sheet.layerQuestion.value !== null
   return (
     <DeskContext.Provider value={desk}>
       <a class="skip" href="#margin">
@@ -129,7 +131,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       />
       {dropping && <div class="drop-here">{say.bar.dropHere}</div>}
       {dialog === 'help' && <HelpDialog onClose={() => setDialog(null)} />}
-      {dialog === 'report' && <ReportDialog onClose={() => setDialog(null)} />}
+      {(dialog === 'report' || dialog === 'drawing-set') && <ReportDialog first={dialog} onClose={() => setDialog(null)} />}
       {dialog === 'menu' && <MenuDialog onClose={() => setDialog(now => (now === 'menu' ? null : now))} />}
     </DeskContext.Provider>
   )

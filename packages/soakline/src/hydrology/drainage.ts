@@ -3,7 +3,9 @@ import { type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets, rim
 
 /** Directions are 0–7, clockwise from north in eighths of a turn; the codes above 7 say why a cell has none. */
 export const LEAVES = 8
+/** A kept hollow’s pit: its water goes no further. */
 export const SINK = 9
+/** No data: no direction. */
 export const VOID = 255
 
 /** No basin, no cell. */
