@@ -24,6 +24,8 @@ export interface SectionWater {
   readonly first_z_m: number
   /** The acceptance storm's highest there; null while it is not known. */
   readonly storm_z_m: number | null
+  /** A level that is looked at just now, with its name; absent: none. */
+  readonly now?: { readonly z_m: number; readonly name: string }
 }
 
 /** The water over the bed at the stake nearest to a place; without a place, where the bed is lowest. Null without a ditch. */
@@ -41,6 +43,12 @@ export function sectionWater({ profile, storage }: Assessment, chainage_m: numbe
   }
 }
 
+/** The bed at the stake nearest to a place; without a place, where it is lowest. Unit: m in the raster's datum. */
+export function bedAt({ profile }: Pick<Assessment, 'profile'>, chainage_m: number | null): number {
+  if (chainage_m === null) return Math.min(...profile.map(p => p.bed_m))
+  return profile.reduce((a, b) => (Math.abs(b.chainage_m - chainage_m) < Math.abs(a.chainage_m - chainage_m) ? b : a)).bed_m
+}
+
 /** Room below a cross-section for its areas and its scale. */
 const CROSS_FOOT = 74
 /** Room for the name of a level and its height. */
@@ -56,7 +64,7 @@ export function crossSectionSvg(
   section: DrawnSection,
   voice: Voice,
   size: SectionSize = { width: 720, height: Number.POSITIVE_INFINITY },
-  { first_z_m, storm_z_m }: SectionWater = { first_z_m: section.sill_z_m, storm_z_m: null },
+  { first_z_m, storm_z_m, now }: SectionWater = { first_z_m: section.sill_z_m, storm_z_m: null },
   { perMetre: given, idPrefix = 'cross' }: { readonly perMetre?: number; readonly idPrefix?: string } = {},
 ): string {
   const { plan } = wordsOf(voice)
@@ -72,7 +80,7 @@ export function crossSectionSvg(
   const perMetre = given ?? Math.min((width - 2 * margin - 152) / (east - west), 160, (size.height - top - CROSS_FOOT) / (high - low))
   const x = (at: number): number => margin + 150 + (at - west) * perMetre
   const y = (z: number): number => top + (high - z) * perMetre
-  const levels = storm_z_m === null ? 3 : 4
+  const levels = (storm_z_m === null ? 3 : 4) + (now === undefined ? 0 : 1)
   const height = Math.max(top + (high - low) * perMetre, 20 + LEVEL_ROOM * levels) + CROSS_FOOT - 10
   const place = (p: Point): Point => [x(p[0]), y(p[1])]
   const clip = element(
@@ -115,7 +123,10 @@ export function crossSectionSvg(
           })
   }
   // What stands up to the first spill is darker and has a whole line; the storm's water over it is paler, its line broken.
-  const water = (storm_z_m === null ? '' : waterTo(storm_z_m, 0.14, '7 3')) + waterTo(first_z_m, 0.2)
+  const water =
+    (storm_z_m === null ? '' : waterTo(storm_z_m, 0.14, '7 3')) +
+    waterTo(first_z_m, 0.2) +
+    (now === undefined ? '' : waterTo(Math.min(now.z_m, section.crest_z_m), 0.45))
   const dug = element('path', {
     d: pathData(section.dug.map(place)),
     fill: 'none',
@@ -136,6 +147,7 @@ export function crossSectionSvg(
     { z: section.crest_z_m, name: plan.crest, ink: inks.noGo, to: crestAt },
     ...(storm_z_m === null ? [] : [{ z: storm_z_m, name: say.storm, ink: inks.water, to: crestAt }]),
     { z: first_z_m, name: say.firstOut, ink: inks.water, to: crestAt },
+    ...(now === undefined ? [] : [{ z: now.z_m, name: now.name, ink: inks.ditch, to: crestAt }]),
     { z: 0, name: plan.bed, ink: inks.ditch, to: bedTo },
   ]
   const places = apart(

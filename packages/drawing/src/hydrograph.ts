@@ -1,5 +1,5 @@
 import { M3_PER_CUBIC_FOOT, MM_PER_INCH } from 'soakline/foundation'
-import type { Assessment, StormAnswer } from 'soakline/plan'
+import { type Assessment, type StormAnswer, soakRates_m3s } from 'soakline/plan'
 import type { Point } from 'soakline/raster'
 import { DAY as inks } from './inks.js'
 import { letteringWidth } from './label-places.js'
@@ -145,12 +145,14 @@ const series = (values: readonly number[], step_h: number, { at, from_h, to_h }:
   values.flatMap((value, k): Point[] => (k * step_h >= from_h - 1e-9 && k * step_h <= to_h + 1e-9 ? [[at(k * step_h), y(value)]] : []))
 
 const spills = ({ spills_m3s }: OverTime): boolean => spills_m3s.some(q => q > 0)
+const soaks = (levels: OverTime): boolean => soakRates_m3s(levels).some(q => q > 1e-9)
 
 /** Looks of the curves: each differs in weight and dashes as well as in ink. */
 const LOOKS = {
   usual: { stroke: inks.ditch, 'stroke-width': 2.2 },
   wet: { stroke: inks.water, 'stroke-width': 1.5, 'stroke-dasharray': '6 3' },
   out: { stroke: inks.noGo, 'stroke-width': 1.6, 'stroke-dasharray': '1.5 2.5' },
+  soaked: { stroke: inks.growth, 'stroke-width': 1.8, 'stroke-dasharray': '8 2 1.5 2' },
   level: { stroke: inks.ditch, 'stroke-width': 1.6 },
 } as const
 
@@ -173,6 +175,7 @@ function legendOf({ storage }: DrawnStorm, levels: OverTime | null, voice: Voice
     { text: say.usual, ink: LOOKS.usual.stroke, sign: stroke(LOOKS.usual) },
     { text: say.wet, ink: LOOKS.wet.stroke, sign: stroke(LOOKS.wet) },
     ...(levels !== null && spills(levels) ? [{ text: say.out, ink: LOOKS.out.stroke, sign: stroke(LOOKS.out) }] : []),
+    ...(levels !== null && soaks(levels) ? [{ text: say.soaked, ink: LOOKS.soaked.stroke, sign: stroke(LOOKS.soaked) }] : []),
     ...(levels !== null && storage !== null
       ? [
           {
@@ -277,6 +280,7 @@ function flowCurves(
     { flows: hydrograph.wet_m3s, step_h: hydrograph.step_h, look: LOOKS.wet },
     { flows: hydrograph.expected_m3s, step_h: hydrograph.step_h, look: LOOKS.usual },
     ...(levels !== null && spills(levels) ? [{ flows: levels.spills_m3s, step_h: levels.step_h, look: LOOKS.out }] : []),
+    ...(levels !== null && soaks(levels) ? [{ flows: soakRates_m3s(levels), step_h: levels.step_h, look: LOOKS.soaked }] : []),
   ]
   for (const { flows, step_h, look } of curves)
     inside += element('path', {
@@ -285,7 +289,9 @@ function flowCurves(
       'stroke-linejoin': 'round',
       ...look,
     })
+  // How fast it soaks hardly changes: its peak tells nothing.
   const peaks = curves
+    .filter(({ look }) => look !== LOOKS.soaked)
     .map(({ flows, step_h, look }) => {
       const most = Math.max(...flows)
       return { most, at: x.at(flows.indexOf(most) * step_h), ink: look.stroke }

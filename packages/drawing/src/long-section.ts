@@ -22,6 +22,10 @@ export interface LongSectionFrame {
   x(chainage_m: number): number
   /** Distance along the line of a place across the picture, kept to the line. */
   chainage_m(x: number): number
+  /** Down the picture, of a height. */
+  y(z_m: number): number
+  /** The height of a place down the picture. */
+  z_m(y: number): number
 }
 
 /** Room across for a length on the axis. */
@@ -30,14 +34,22 @@ const LONG_RIMS = { left: 74, right: 150, top: 34, bottom: 58 } as const
 
 /** The frame of the plot that `longSectionSvg` draws in a size; null where it draws none. */
 export function longSectionFrame(
-  { line, profile }: Pick<Assessment, 'line' | 'profile'>,
+  assessment: Pick<Assessment, 'line' | 'profile' | 'storage' | 'spillway'>,
   { width, height }: SectionSize,
 ): LongSectionFrame | null {
+  const { line, profile } = assessment
   const { left, top } = LONG_RIMS
   const right = width - LONG_RIMS.right
-  if (profile.length < 2 || !(line.length_m > 0) || right <= left) return null
+  const heights = heightsDrawn(assessment)
+  if (profile.length < 2 || !(line.length_m > 0) || right <= left || heights.length === 0) return null
   const perLength = (right - left) / line.length_m
+  const room = roomFor(line, height)
+  const perHeight = exaggeration(heights, perLength, room) * perLength
+  const middle_m = (Math.min(...heights) + Math.max(...heights)) / 2
+  const centre = top + room / 2
   return {
+    y: z_m => centre - (z_m - middle_m) * perHeight,
+    z_m: y => middle_m + (centre - y) / perHeight,
     left,
     right,
     top,
@@ -267,6 +279,46 @@ export function longSectionSvg(
   return picture(width, height, plan.longTitle, inside)
 }
 
+/**
+ * Water at one level over the whole bed, hatched, with its name and level: a sheet to lie over `longSectionSvg` of the same size. An SVG document as
+ * text; null where no section is drawn.
+ */
+export function longSectionWaterSvg(assessment: Assessment, level_m: number, name: string, voice: Voice, size: SectionSize): string | null {
+  const frame = longSectionFrame(assessment, size)
+  if (frame === null) return null
+  const { left, right, x, y } = frame
+  const at = y(level_m)
+  const hatch = element(
+    'pattern',
+    { id: 'water-now', width: 7, height: 7, patternUnits: 'userSpaceOnUse' },
+    element('path', { d: 'M0 3.5h4.5', stroke: inks.water, 'stroke-width': 1.2 }),
+  )
+  const rings = waterOnBed(assessment.profile, () => level_m).map(run => {
+    const d = pathData(
+      run.map(([along, z]): Point => [x(along), y(z)]),
+      { closed: true },
+    )
+    return element('path', { d, fill: inks.water, 'fill-opacity': 0.3 }) + element('path', { d, fill: 'url(#water-now)' })
+  })
+  const text = `${name} ${formatStakeLevel(level_m, voice)}`
+  return element(
+    'svg',
+    {
+      xmlns: 'http://www.w3.org/2000/svg',
+      width: size.width,
+      height: size.height,
+      viewBox: `0 0 ${digits(size.width)} ${digits(size.height)}`,
+      'aria-hidden': 'true',
+      'font-size': SMALL,
+      'font-family': 'inherit',
+    },
+    element('defs', {}, hatch) +
+      rings.join('') +
+      element('path', { d: `M${digits(left)} ${digits(at)}H${digits(right)}`, stroke: inks.ditch, 'stroke-width': 2 }) +
+      lettering(text, (left + right) / 2, at + 15, { fill: inks.ditch, 'text-anchor': 'middle', 'font-weight': 'bold', ...halo }),
+  )
+}
+
 /** The label of a no-go stretch stands on the axis, below all levels. */
 const roomFor = ({ noGo }: Assessment['line'], height: number): number =>
   height - LONG_RIMS.top - LONG_RIMS.bottom - (noGo.length > 0 ? 24 : 0)
@@ -284,7 +336,7 @@ function exaggeration(
 }
 
 /** All heights that a long section shows: what is known on two stakes or more that follow on each other, and the levels of sill and notch. */
-function heightsDrawn({ profile, storage, spillway }: Assessment): number[] {
+function heightsDrawn({ profile, storage, spillway }: Pick<Assessment, 'profile' | 'storage' | 'spillway'>): number[] {
   const of = (z: (p: Assessment['profile'][number]) => number | null): number[] =>
     runsOfKnown(profile.map(p => [p.chainage_m, z(p)])).flatMap(run => run.map(([, height]) => height))
   return [

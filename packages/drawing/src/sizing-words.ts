@@ -22,6 +22,7 @@ const english = {
     usual: 'inflow, soil as usual',
     wet: 'inflow, wet soil',
     out: 'over the sill, ditch empty at first',
+    soaked: 'soaking in, ditch empty at first',
     level: 'water in the ditch, empty at first',
     hours: 'hours since the storm began',
     peak: (flow: string) => flow,
@@ -182,7 +183,6 @@ const english = {
   },
 
   notesTitle: 'Method and source',
-  earthLeaf: { why: 'Numbers and sources' },
 }
 
 const spanish: typeof english = {
@@ -206,6 +206,7 @@ const spanish: typeof english = {
     usual: 'entra, suelo como de costumbre',
     wet: 'entra, suelo mojado',
     out: 'sale por el vertedero, zanja vacía al comienzo',
+    soaked: 'se infiltra, zanja vacía al comienzo',
     level: 'agua en la zanja, vacía al comienzo',
     hours: 'horas desde que empezó el aguacero',
     peak: flow => flow,
@@ -366,7 +367,6 @@ const spanish: typeof english = {
   },
 
   notesTitle: 'Método y fuente',
-  earthLeaf: { why: 'Números y fuentes' },
 }
 
 /** What the sizing says. */

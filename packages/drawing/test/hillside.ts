@@ -184,6 +184,10 @@ export function hillside({
       step_h: 0.5,
       levels_m: Array.from({ length: 60 }, (_, k) => 1251.7 + Math.max(0, 0.35 - Math.abs(k - 26) * 0.012)),
       spills_m3s: Array.from({ length: 60 }, (_, k) => Math.max(0, 0.1 - Math.abs(k - 26) * 0.01)),
+      inflows_m3s: Array.from({ length: 60 }, (_, k) => Math.max(0, 0.12 - Math.abs(k - 25) * 0.012)),
+      came_m3: Array.from({ length: 60 }, (_, k) => 8 * k),
+      spilled_m3: Array.from({ length: 60 }, (_, k) => 6 * k),
+      standing_m3: Array.from({ length: 60 }, (_, k) => 1.5 * k),
     },
   })
   const peaked = (peak_m3s: number): number[] => Array.from({ length: 60 }, (_, k) => Math.max(0, peak_m3s * (1 - Math.abs(k - 25) / 8)))

@@ -1,4 +1,4 @@
-import { crossSectionSvg, longSectionFrame, longSectionSvg, sectionWater } from '@soakline/drawing'
+import { bedAt, crossSectionSvg, longSectionFrame, longSectionSvg, longSectionWaterSvg, sectionWater } from '@soakline/drawing'
 import { crossSection, dugSection } from 'soakline/earthworks'
 import { type Assessment, defaultSettings } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
@@ -26,6 +26,29 @@ test('there is no frame without a line, without a profile, or without room', () 
   expect(longSectionFrame({ ...assessment, line: { ...assessment.line, length_m: 0 } }, size)).toBeNull()
   expect(longSectionFrame({ ...assessment, profile: [] }, size)).toBeNull()
   expect(longSectionFrame(assessment, { width: 200, height: 300 })).toBeNull()
+})
+
+test('heights lead down the picture and back, the bed is drawn where the frame has it', () => {
+  const frame = longSectionFrame(assessment, size)!
+  const { bedElevation_m } = assessment.line
+  for (const z of [bedElevation_m, bedElevation_m + 0.37]) expect(frame.z_m(frame.y(z))).toBeCloseTo(z, 9)
+  expect(frame.y(bedElevation_m + 0.1)).toBeLessThan(frame.y(bedElevation_m))
+  const drawn = [...longSectionSvg(assessment, EN, size).matchAll(/ ([\d.]+)L/g)].map(m => Number(m[1]))
+  expect(Math.min(...drawn.map(y => Math.abs(y - frame.y(bedAt(assessment, null)))))).toBeLessThan(0.11)
+})
+
+test('water at one level lies hatched over the long section, with its name and level; in the cross-section it is named too', () => {
+  const level_m = assessment.storage!.sillElevation_m
+  const sheet = longSectionWaterSvg(assessment, level_m, 'water at this hour', EN, size)!
+  expect(sheet).toMatch(/url\(#water-now\)/)
+  expect(sheet).toContain(`water at this hour ${level_m.toLocaleString('en', { minimumFractionDigits: 2, maximumFractionDigits: 2 })} m`)
+  expect(longSectionWaterSvg({ ...assessment, profile: [] }, level_m, '', EN, size)).toBeNull()
+  // Below the bed there is no water to hatch.
+  expect(longSectionWaterSvg(assessment, assessment.line.bedElevation_m - 1, '', EN, size)).not.toContain('fill="url')
+  const now = { z_m: 0.2, name: 'agua puesta a mano' }
+  expect(crossSectionSvg(assessment.section!, ES, undefined, { first_z_m: 0.3, storm_z_m: null, now })).toMatch(
+    /agua puesta a mano<.*\+ 0,2 m/,
+  )
 })
 
 /** Where writing begins and ends across a picture, by the width of Noto Sans, which the page uses where a narrower one is missing. */

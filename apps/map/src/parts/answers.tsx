@@ -10,6 +10,7 @@ import {
   formatSlope,
   formatSpeed,
   formatVolume,
+  handsWords,
   plainText,
   sayFact,
   sayNext,
@@ -20,17 +21,27 @@ import {
   sitingSheetWords,
   type Voice,
 } from '@soakline/drawing'
+import { Fragment } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Finding } from 'soakline/foundation'
 import type { Assessment } from 'soakline/plan'
 import { answersWithBefore, type MarginAnswer } from '../state/answers-in-order.js'
+import * as edits from '../state/edits.js'
 import { Mark } from './drawing.js'
 import { FindLines } from './find-lines.js'
+import { CascadeItem, JobItem, useJobSteps } from './job-items.js'
+import { Matters } from './matters.js'
 import { Refused } from './refused.js'
 import { BreachWhy, BuildingWhy, RidgeWhy, SpillWhy } from './siting-why.js'
-import { EarthItem, SizingWhy } from './sizing.js'
+import { SizingWhy } from './sizing.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { useDesk } from './with-sheet.js'
+
+/** Steps of the job that stand among the answers, and before which of them. */
+const BEFORE: Readonly<Record<string, readonly string[]>> = {
+  line: ['line-across-flow', 'ridge'],
+  section: ['freeboard'],
+}
 
 /** The margin: every answer about the line as a sentence with its mark, in the order of the job. On a phone they are stepped through. */
 export function Answers() {
@@ -40,6 +51,7 @@ export function Answers() {
       ? []
       : answersWithBefore(sheet.answer.value.assessment, sheet.lastWhole.value?.assessment ?? null, prefs.voice.value),
   )
+  const job = useJobSteps()
   const strip = useRef<HTMLOListElement>(null)
   const [at, setAt] = useState(0)
   const focused = sheet.focused.value
@@ -57,7 +69,7 @@ export function Answers() {
   // The answer to the question asked comes into sight.
   useEffect(() => {
     if (focused === null) return
-    const k = answers.findIndex(a => a.question === focused)
+    const k = [...(strip.current?.children ?? [])].findIndex(item => item.getAttribute('data-question') === focused)
     if (k >= 0) show(k)
   }, [focused, answers.length])
 
@@ -102,8 +114,13 @@ export function Answers() {
       </div>
     )
 
-  // The digging stands after the answers.
-  const steps = answers.length + 1
+  // Steps that no check judges stand where the job has them: line and section among the answers, the work on the ground after them.
+  const within = job.flatMap(standing => {
+    const before = answers.findIndex(({ key }) => BEFORE[standing.step]?.includes(key))
+    return before < 0 ? [] : [{ standing, before }]
+  })
+  const after = job.filter(standing => !within.some(step => step.standing === standing))
+  const steps = answers.length + job.length + (sheet.plan.value.lines.length > 1 ? 1 : 0)
   const step = Math.min(at, steps - 1)
   return (
     <div class={`answers ${focused === null ? '' : 'answers-dimmed'}`} aria-busy={sheet.answering.value}>
@@ -117,10 +134,20 @@ export function Answers() {
           if (clientWidth > 0) setAt(Math.round(scrollLeft / clientWidth))
         }}
       >
-        {answers.map(answer => (
-          <AnswerItem key={answer.key} answer={answer} assessment={sheet.answer.value!.assessment} />
+        {answers.map((answer, k) => (
+          <Fragment key={answer.key}>
+            {within
+              .filter(step => step.before === k)
+              .map(({ standing }) => (
+                <JobItem key={standing.step} standing={standing} />
+              ))}
+            <AnswerItem answer={answer} assessment={sheet.answer.value!.assessment} />
+          </Fragment>
         ))}
-        <EarthItem />
+        {after.map(standing => (
+          <JobItem key={standing.step} standing={standing} />
+        ))}
+        <CascadeItem />
       </ol>
       <div class="answer-steps">
         <button type="button" disabled={step === 0} onClick={() => show(step - 1)} aria-label={say.answer.previous}>
@@ -182,6 +209,7 @@ function AnswerItem({ answer, assessment }: { readonly answer: MarginAnswer; rea
   }, [isFocused])
   return (
     <li
+      data-question={answer.question ?? undefined}
       class={`answer answer-${answer.verdict} ${answer.question ? 'answer-star' : ''} ${isFocused ? 'answer-focused' : ''} ${answer.ofBefore ? 'answer-before' : ''}`}
     >
       <h2>
@@ -190,6 +218,7 @@ function AnswerItem({ answer, assessment }: { readonly answer: MarginAnswer; rea
         <span class="verdict-word">{sayVerdict(answer.verdict, voice)}</span>
       </h2>
       <p class="answer-text">{answer.text}</p>
+      {answer.question === 'spill' && <SpillGiven />}
       {answer.ofBefore && <p class="small answer-again">{sitingSheetWords(voice).againOf}</p>}
       <details open={open} onToggle={event => setOpen(event.currentTarget.open)}>
         <summary>{say.answer.why}</summary>
@@ -204,11 +233,36 @@ function AnswerItem({ answer, assessment }: { readonly answer: MarginAnswer; rea
               <Why key={finding.because} finding={finding} assessment={assessment} voice={voice} />
             ))}
             <SizingWhy check={answer.question === null ? answer.findings[0]?.check : undefined} />
+            <Matters checks={answer.question === null ? answer.findings.map(f => f.check) : SAID_BY[answer.question]} />
           </div>
         )}
       </details>
     </li>
   )
+}
+
+/** Where the steward has set the spill himself; a tap lets the best place be chosen again. */
+function SpillGiven() {
+  const { sheet, voice } = useDesk()
+  const { spillChainage_m } = sheet.plan.value.settings
+  const assessment = sheet.answer.value?.assessment
+  if (spillChainage_m == null || assessment === undefined) return null
+  const say = handsWords(voice).spill
+  return (
+    <p class="small spill-given">
+      {say.given(sayPlace(assessment, spillChainage_m, voice))}{' '}
+      <button type="button" onClick={() => sheet.edit(plan => edits.unsetSetting(plan, 'spillChainage_m'))}>
+        {say.best}
+      </button>
+    </p>
+  )
+}
+
+/** The checks that the three answers rest on. */
+const SAID_BY: Readonly<Record<NonNullable<MarginAnswer['question']>, readonly string[]>> = {
+  ridge: ['catchment-complete'],
+  building: ['overflow-misses-buildings'],
+  spill: ['spill-carries-peak', 'exit-holds'],
 }
 
 /** Details that stand in the sentence or as the limit already. */

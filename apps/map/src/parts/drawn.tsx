@@ -1,4 +1,4 @@
-import { formatElevation, formatLength, plainText, sayFeature, unitSign } from '@soakline/drawing'
+import { formatElevation, formatLength, handsWords, plainText, sayFeature, unitSign } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { METRES_PER } from 'soakline/foundation'
 import type { PlanFeature } from 'soakline/plan'
@@ -7,9 +7,11 @@ import { toDisplay } from '../display.js'
 import * as edits from '../state/edits.js'
 import { cornersOf, insertPosition, positionsOf, removePosition } from '../state/positions.js'
 import { type DrawnShape, USUAL_SHAPE } from '../state/shapes.js'
+import { Designs } from './designs.js'
 import { Choices, NumberField, Select, TextField } from './field.js'
 import { FindLines } from './find-lines.js'
 import { LineMover, StepMover } from './movers.js'
+import { Swales } from './swales.js'
 import { TracingFields } from './tracing-fields.js'
 import { useDesk } from './with-sheet.js'
 
@@ -25,6 +27,8 @@ export function Drawn() {
       <AddFeature />
       <LineEntry />
       <FindLines />
+      <Designs />
+      <Swales />
       <h2>{say.drawn.title}</h2>
       <FeatureList />
     </>
@@ -76,6 +80,7 @@ function LineEntry() {
   if (line === null) return null
   const length_m = sheet.answer.value?.assessment.line.length_m ?? null
   const { traced } = line
+  const { settings } = sheet.plan.value
   return (
     <section class="block">
       <h2>{say.drawn.line}</h2>
@@ -102,8 +107,18 @@ function LineEntry() {
             {say.tool.shape}
           </button>
         ) : (
-          <button type="button" title={say.tool.levelHint} onClick={sheet.level}>
-            {say.tool.level}
+          <>
+            <button type="button" onClick={() => void sheet.fitLine()}>
+              {handsWords(voice).drawn.fit}
+            </button>
+            <button type="button" title={say.tool.levelHint} onClick={sheet.level}>
+              {say.tool.level}
+            </button>
+          </>
+        )}
+        {settings.spillChainage_m != null && (
+          <button type="button" onClick={() => sheet.edit(plan => edits.unsetSetting(plan, 'spillChainage_m'))}>
+            {handsWords(voice).spill.best}
           </button>
         )}
         <button type="button" onClick={() => sheet.edit(edits.removeLine)}>

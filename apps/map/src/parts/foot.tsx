@@ -1,9 +1,12 @@
 import { effect, type ReadonlySignal } from '@preact/signals'
 import {
+  bedAt,
   crossSectionSvg,
   formatLength,
+  handsWords,
   longSectionFrame,
   longSectionSvg,
+  longSectionWaterSvg,
   plainText,
   type SectionSize,
   sayVerdict,
@@ -16,6 +19,8 @@ import * as edits from '../state/edits.js'
 import type { LineAnswer } from '../worker/protocol.js'
 import { Drawing, Mark } from './drawing.js'
 import { TextField } from './field.js'
+import { SectionHands } from './section-hands.js'
+import { StormStrip, useWaterText } from './storm-strip.js'
 import { useRoom } from './use-room.js'
 import { useDesk } from './with-sheet.js'
 
@@ -41,18 +46,23 @@ export function Foot() {
   const answer = useLate(sheet.answer)
   return (
     <section class="foot" aria-label={say.foot}>
-      <figure class="long-section" ref={long.ref}>
-        {answer === null ? (
-          <p class="foot-empty">{say.section.none}</p>
-        ) : (
-          long.room && (
-            <>
-              <LongSection assessment={answer.assessment} voice={voice} room={long.room} />
-              <SectionPointer assessment={answer.assessment} room={long.room} />
-            </>
-          )
-        )}
-      </figure>
+      <div class="long-part">
+        <figure class="long-section" ref={long.ref}>
+          {answer === null ? (
+            <p class="foot-empty">{say.section.none}</p>
+          ) : (
+            long.room && (
+              <>
+                <LongSection assessment={answer.assessment} voice={voice} room={long.room} />
+                <WaterNow assessment={answer.assessment} room={long.room} />
+                <SectionPointer assessment={answer.assessment} room={long.room} />
+                <SectionHands assessment={answer.assessment} room={long.room} />
+              </>
+            )
+          )}
+        </figure>
+        <StormStrip />
+      </div>
       <CrossSection answer={answer} />
     </section>
   )
@@ -62,6 +72,16 @@ export function Foot() {
 function LongSection({ assessment, voice, room }: { readonly assessment: Assessment; readonly voice: Voice; readonly room: SectionSize }) {
   const svg = useMemo(() => longSectionSvg(assessment, voice, room), [assessment, voice, room])
   return <Drawing svg={svg} />
+}
+
+/** The water at the level that is looked at, over the long section. */
+function WaterNow({ assessment, room }: { readonly assessment: Assessment; readonly room: SectionSize }) {
+  const { hands, voice } = useDesk()
+  const level_m = hands.water.level_m.value
+  if (level_m === null) return null
+  const { water, waterNow } = handsWords(voice).storm
+  const svg = longSectionWaterSvg(assessment, level_m, hands.water.hour.value === null ? waterNow : water, voice, room)
+  return svg === null ? null : <Drawing className="water-now" svg={svg} />
 }
 
 /** Steps of the arrow keys along the line, as parts of it; the large ones by Page Up and Page Down. */
@@ -122,20 +142,33 @@ function SectionPointer({ assessment, room }: { readonly assessment: Assessment;
 }
 
 function CrossSection({ answer }: { readonly answer: LineAnswer | null }) {
-  const { sheet, voice, say } = useDesk()
+  const { sheet, hands, voice, say } = useDesk()
   const cross = useRoom<HTMLDivElement>()
+  const told = useWaterText()
   const here = sheet.sectionHere.value
   const at = here !== null && here.revision === answer?.revision ? here : null
   const section = at === null ? (answer?.assessment.section ?? null) : at.section
   const length = at === null ? '' : formatLength(at.chainage_m, voice)
+  const level_m = hands.water.level_m.value
+  const named = handsWords(voice).storm
+  const levels = answer === null ? null : sectionWater(answer.assessment, at?.chainage_m ?? null)
+  const bed_m = answer === null ? 0 : bedAt(answer.assessment, at?.chainage_m ?? null)
+  const water =
+    levels === null
+      ? undefined
+      : level_m === null
+        ? levels
+        : { ...levels, now: { z_m: Math.max(0, level_m - bed_m), name: hands.water.hour.value === null ? named.waterNow : named.water } }
   return (
     <figure class="cross-section">
-      {section !== null && <figcaption>{at === null ? say.section.mean : say.section.at(length)}</figcaption>}
+      {section !== null && (
+        <figcaption aria-live={told === null || hands.water.playing.value ? 'off' : 'polite'}>
+          {told ?? (at === null ? say.section.mean : say.section.at(length))}
+        </figcaption>
+      )}
       <div class="cross-room" ref={cross.ref}>
         {section !== null && cross.room ? (
-          <Drawing
-            svg={crossSectionSvg(section, voice, cross.room, sectionWater(answer!.assessment, at?.chainage_m ?? null) ?? undefined)}
-          />
+          <Drawing svg={crossSectionSvg(section, voice, cross.room, water)} />
         ) : (
           answer !== null && section === null && <p class="foot-empty">{at === null ? say.section.cross : say.section.notHere(length)}</p>
         )}

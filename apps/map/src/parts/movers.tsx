@@ -1,4 +1,4 @@
-import { formatLength } from '@soakline/drawing'
+import { formatLength, handsWords } from '@soakline/drawing'
 import { useState } from 'preact/hooks'
 import { METRES_PER } from 'soakline/foundation'
 import type { Place } from 'soakline/plan'
@@ -61,12 +61,13 @@ export function StepMover({ handle, place }: { readonly handle: Handle; readonly
 
 /** Moves the line's handles without dragging. */
 export function LineMover() {
-  const { sheet, say } = useDesk()
+  const { sheet, voice, say } = useDesk()
   const [at, setAt] = useState('0')
   const handles = sheet.handles.value.filter(h => h.handle.what !== 'feature-vertex')
   if (handles.length === 0) return null
   const name = (handle: Handle): string => {
     if (handle.what === 'line-through') return say.handle.through
+    if (handle.what === 'spill') return handsWords(voice).spill.handle
     if (handle.what === 'line-end') return handle.end === 'first' ? say.handle.first : say.handle.last
     return handle.what === 'line-vertex' ? say.handle.vertex(handle.number) : ''
   }

@@ -1,4 +1,4 @@
-import { onSiteWords, sitingSheetWords } from '@soakline/drawing'
+import { handsWords, onSiteWords, sitingSheetWords } from '@soakline/drawing'
 import { inksOf } from '../plan-view/layers.js'
 import { useDesk } from './with-sheet.js'
 
@@ -30,6 +30,9 @@ export function PlanKey() {
       [say.half, inks.water, { width: 1.4, dash: '8 2' }],
     )
   if ((sheet.found.value?.search.lines.length ?? 0) > 0) entries.push([say.candidate, inks.growth, { width: 2.6, dash: '7 3' }])
+  const { other, designA } = handsWords(voice).key
+  if (sheet.plan.value.lines.length > 1) entries.push([other, inks.ditch, { width: 2.4 }])
+  if (sheet.plan.value.otherDesign) entries.push([designA, inks.ink, { width: 1.8, dash: '8 3 1.5 3' }])
   const signs: [string, string, string][] = []
   if (pits.length > 0) signs.push([say.pit, inks.contour, inks.paper])
   if (sheet.leaf.value === 'work' && sheet.work.value !== null) {

@@ -3,6 +3,7 @@ import {
   formatElevation,
   formatLength,
   formatSlope,
+  handsWords,
   openGroundWords,
   sayFeature,
   sayReason,
@@ -18,10 +19,12 @@ import type { Place, PlanFeature } from 'soakline/plan'
 import { fromDisplay, toDisplay } from '../display.js'
 import type { PlanView, PlanWords } from '../plan-view/plan-view.js'
 import { nearestAlong, placeAlong } from '../state/along-line.js'
+import type { Hands } from '../state/hands.js'
 import type { Handle } from '../state/mode.js'
 import type { Area, Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
+import { Sign } from './icons.js'
 import { TraceProblem } from './notices.js'
 import { CreditLine } from './open-data.js'
 import { placeShown } from './own-place.js'
@@ -94,7 +97,7 @@ function answerShown(sheet: Sheet): FeatureCollection {
 }
 
 /** Possible lines, test pits, and things seen on the walk. */
-function sitingShown(sheet: Sheet): FeatureCollection {
+function sitingShown(sheet: Sheet, hands: Hands): FeatureCollection {
   const { pits = [], sightings = [] } = sheet.plan.value.soil ?? {}
   const centre = sheet.localCentre.value
   const sign = (what: string, at: readonly [number, number] | null, label: string) =>
@@ -111,6 +114,24 @@ function sitingShown(sheet: Sheet): FeatureCollection {
     type: 'FeatureCollection',
     features: [
       ...(sheet.found.value?.search.drawn.features ?? []),
+      // A line that is being added leaves the plan's first one where it is.
+      ...sheet.plan.value.lines.slice(sheet.adding.value && sheet.line.value !== sheet.plan.value.lines[0] ? 0 : 1).map((line, k) => ({
+        type: 'Feature' as const,
+        properties: { what: 'other-line', label: String(k + 2) },
+        geometry: { type: 'LineString' as const, coordinates: line.path.map(place => [...toDisplay(place, centre)]) },
+      })),
+      ...(hands.designs.other.value === null
+        ? []
+        : [
+            {
+              type: 'Feature' as const,
+              properties: { what: 'design-a', label: 'A' },
+              geometry: {
+                type: 'LineString' as const,
+                coordinates: hands.designs.other.value.line.path.map(place => [...toDisplay(place, centre)]),
+              },
+            },
+          ]),
       ...pits.flatMap(({ at }, k) => sign('pit', at, String(k + 1))),
       ...sightings.flatMap(({ at }) => sign('seen', at, '')),
     ],
@@ -134,6 +155,7 @@ export function PlanPane() {
         sheet.dragDisplay(handle, at, phase),
       onMove: (at: readonly [number, number] | null) => {
         sheet.readPlace(at)
+        if (at !== null) sheet.walkTo(at)
         const answer = sheet.answer.value
         const found = at === null || answer === null ? null : nearestAlong(answer, at)
         const near = at !== null && found !== null && (standing()?.between_px(at, found.place) ?? Number.POSITIVE_INFINITY) <= NEAR_PX
@@ -196,7 +218,7 @@ const LEAST_RIM_PX = 34
 const RIM_GAP_PX = 10
 
 function follow(view: PlanView, desk: Desk): (() => void)[] {
-  const { sheet, prefs } = desk
+  const { sheet, hands, prefs } = desk
   const pane = document.querySelector('.plan-holder')
   const top = document.querySelector<HTMLElement>('.plan-top')
   let rim = 0
@@ -221,15 +243,23 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
     }),
     effect(() => view.setFeatures(collection(sheet.features.value, sheet.localCentre.value))),
     effect(() => view.setAnswer(answerShown(sheet))),
-    effect(() => view.setSiting(sitingShown(sheet))),
+    effect(() => view.setSiting(sitingShown(sheet, hands))),
+    effect(() => view.setStorm(hands.water.onPlan.value)),
     effect(() => view.setWork(sheet.leaf.value === 'work' ? (sheet.work.value?.drawn ?? NONE) : NONE)),
     effect(() => view.setOwnPlace(placeShown(desk))),
     effect(() => view.setFoundShown(sheet.foundShown.value)),
     effect(() => {
       const mode = sheet.mode.value
       const area = sheet.leaf.value === 'ground' && sheet.localCentre.value === null ? sheet.area.value : null
-      const places = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places : area === null ? [] : cornersOf(area)
-      const shape = mode.kind === 'draw-feature' ? mode.shape : mode.kind === 'draw-line' ? 'line' : 'polygon'
+      const places =
+        mode.kind === 'draw-line' || mode.kind === 'draw-feature'
+          ? mode.places
+          : mode.kind === 'walk-line' && mode.from !== null
+            ? [mode.from]
+            : area === null
+              ? []
+              : cornersOf(area)
+      const shape = mode.kind === 'draw-feature' ? mode.shape : mode.kind === 'draw-line' || mode.kind === 'walk-line' ? 'line' : 'polygon'
       view.setDraft(
         places.map(place => toDisplay(place, sheet.localCentre.value)),
         shape,
@@ -237,6 +267,7 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
       view.setChosen(mode.kind === 'chosen-feature' ? mode.id : null)
       view.setCrosshair(
         mode.kind === 'point-line' ||
+          mode.kind === 'walk-line' ||
           mode.kind === 'draw-line' ||
           mode.kind === 'draw-feature' ||
           mode.kind === 'place-soil' ||
@@ -248,12 +279,20 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
       const name = (handle: Handle): string => {
         if (handle.what === 'line-through') return say.handle.through
         if (handle.what === 'line-end') return handle.end === 'first' ? say.handle.first : say.handle.last
+        if (handle.what === 'spill') return handsWords(prefs.voice.value).spill.handle
         return handle.what === 'line-vertex' ? say.handle.vertex(handle.number) : `${say.handle.corner} ${handle.index + 1}`
       }
       const centre = sheet.localCentre.value
       // Out at the stakes nothing can be taken hold of: a glove on the plan must not move the line.
       const held = desk.field.open.value && sheet.leaf.value === 'work' ? [] : sheet.handles.value
-      view.setHandles(held.map(({ handle, place }) => ({ handle, at: toDisplay(place, centre), label: name(handle) })))
+      view.setHandles(
+        held.map(({ handle, place, lean }) => ({
+          handle,
+          at: toDisplay(place, centre),
+          label: name(handle),
+          ...(lean ? { lean } : {}),
+        })),
+      )
     }),
     effect(() => view.zoomToEvidence(sheet.focused.value)),
     effect(() => {
@@ -271,7 +310,7 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
 }
 
 function Tools() {
-  const { sheet, view, say } = useDesk()
+  const { sheet, view, voice, say } = useDesk()
   const mode = sheet.mode.value
   const ground = sheet.ground.value
   if (ground === null) return null
@@ -290,7 +329,23 @@ function Tools() {
           }
         }}
       >
+        <Sign of="point" />
         {say.tool.point}
+      </button>
+      <button
+        type="button"
+        aria-pressed={mode.kind === 'walk-line'}
+        title={handsWords(voice).walk.hint}
+        onClick={() => {
+          if (mode.kind === 'walk-line') sheet.cancel()
+          else {
+            sheet.walkLine()
+            view()?.focus()
+          }
+        }}
+      >
+        <Sign of="walk" />
+        {handsWords(voice).walk.tool}
       </button>
       <button
         type="button"
@@ -303,6 +358,7 @@ function Tools() {
           }
         }}
       >
+        <Sign of="draw" />
         {say.tool.draw}
       </button>
       <button
@@ -311,9 +367,11 @@ function Tools() {
         title={say.tool.featureHint}
         onClick={() => (sheet.leaf.value = 'drawn')}
       >
+        <Sign of="feature" />
         {say.tool.feature}
       </button>
       <button type="button" onClick={() => view()?.fit(ground.card.bounds)}>
+        <Sign of="fit" />
         {say.tool.fit}
       </button>
     </div>
@@ -360,13 +418,17 @@ export function DrawingPanel() {
       ? say.mode.pointLine
       : mode.kind === 'draw-line'
         ? say.mode.drawLine
-        : mode.kind === 'choose-area'
-          ? openGroundWords(voice).pointing
-          : mode.kind === 'place-soil'
-            ? mode.seen === null
-              ? soilSay.placePit
-              : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
-            : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
+        : mode.kind === 'walk-line'
+          ? mode.from === null
+            ? handsWords(voice).walk.from
+            : handsWords(voice).walk.to
+          : mode.kind === 'choose-area'
+            ? openGroundWords(voice).pointing
+            : mode.kind === 'place-soil'
+              ? mode.seen === null
+                ? soilSay.placePit
+                : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
+              : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
   return (
     <div class="drawing-panel">
       <p role="status">
@@ -374,7 +436,7 @@ export function DrawingPanel() {
       </p>
       <TraceProblem />
       <p class="button-row">
-        {mode.kind !== 'point-line' && mode.kind !== 'place-soil' && mode.kind !== 'choose-area' && (
+        {(mode.kind === 'draw-line' || mode.kind === 'draw-feature') && (
           <button type="button" class="firm" disabled={count < needed} onClick={sheet.finish}>
             {say.mode.done}
           </button>

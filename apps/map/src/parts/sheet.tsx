@@ -5,10 +5,12 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/ho
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
 import { filesOfDrop } from '../state/brought-files.js'
+import { createHands } from '../state/hands.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
 import { Bar, Saving } from './bar.js'
+import { ByHand } from './by-hand.js'
 import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
 import { Foot, TitleBlock } from './foot.js'
@@ -19,6 +21,7 @@ import { Notices } from './notices.js'
 import { DrawingPanel, PlanPane } from './plan-pane.js'
 import { ASKED, QuestionsBar } from './questions-bar.js'
 import { saveText } from './save-file.js'
+import { useNarrow } from './use-narrow.js'
 import { type Desk, DeskContext } from './with-sheet.js'
 
 const SettingsLeaf = later(() => import('./settings.js').then(part => part.SettingsLeaf))
@@ -45,6 +48,7 @@ export function Sheet({
     () => ({
       ...beside,
       sheet,
+      hands: createHands(sheet),
       prefs,
       view: () => view.current,
       setView: next => {
@@ -64,6 +68,7 @@ export function Sheet({
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])
 
   const { language } = prefs
+  const narrow = useNarrow()
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
   const room = useLeafPlaces(leaf)
@@ -79,6 +84,7 @@ export function Sheet({
         <div class="margin" id="margin" tabIndex={-1}>
           <GuidedLook />
           <DrawingPanel />
+          <ByHand />
           <div
             class="leaves"
             role="tablist"
@@ -119,7 +125,7 @@ export function Sheet({
           </div>
         </div>
         <QuestionsBar />
-        <Foot />
+        {!narrow && <Foot />}
         <TitleBlock />
       </main>
       <p class="unseen" role="status">
@@ -266,6 +272,9 @@ function onKey(event: KeyboardEvent, { sheet, prefs, view, openDialog, savePlan 
     view()?.focus()
   } else if (key === 'd') {
     sheet.drawLine()
+    view()?.focus()
+  } else if (key === 'w') {
+    sheet.walkLine()
     view()?.focus()
   } else if (key === 'f') sheet.leaf.value = 'drawn'
   else if (key === 'backspace') sheet.takeBackPlace()

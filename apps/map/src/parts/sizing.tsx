@@ -3,8 +3,6 @@ import {
   type SaidPart,
   type SaidTable,
   sayDrain,
-  sayEarth,
-  sayEarthShort,
   sayExits,
   sayMeasuredStorm,
   sayNoHydrograph,
@@ -19,7 +17,7 @@ import {
   sayYear,
   sizingWords,
 } from '@soakline/drawing'
-import { useMemo, useState } from 'preact/hooks'
+import { useMemo } from 'preact/hooks'
 import type { Warning } from 'soakline/foundation'
 import { type Assessment, settingsFrom } from 'soakline/plan'
 import { Drawing } from './drawing.js'
@@ -72,33 +70,6 @@ export function SizingWhy({ check }: { readonly check: string | undefined }) {
   }
   const show = check !== undefined && Object.hasOwn(parts, check) ? parts[check] : undefined
   return show === undefined ? null : <Settled>{show()}</Settled>
-}
-
-/** The digging: no check judges it, so it stands after the answers without a mark. */
-export function EarthItem() {
-  const { sheet, voice } = useDesk()
-  const [open, setOpen] = useState(false)
-  const { earth, earthLeaf } = sizingWords(voice)
-  const settled = sheet.settled.value
-  if (settled === null) return null
-  return (
-    <li class="answer-more">
-      <h2>{earth.title}</h2>
-      <Settled>
-        <p class="answer-text">{sayEarthShort(settled.assessment, voice)}</p>
-      </Settled>
-      <details open={open} onToggle={event => setOpen(event.currentTarget.open)}>
-        <summary>{earthLeaf.why}</summary>
-        {open && (
-          <div class="why">
-            <Settled>
-              <Said part={{ ...sayEarth(settled.assessment, voice), title: '' }} />
-            </Settled>
-          </div>
-        )}
-      </details>
-    </li>
-  )
 }
 
 /** Dims what is still that of the line before. */

@@ -4,6 +4,7 @@ import { useContext } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import type { Field } from '../state/field.js'
 import type { Installing } from '../state/installing.js'
+import type { Hands } from '../state/hands.js'
 import type { OpenData } from '../state/open-data.js'
 import type { OwnPosition } from '../state/own-position.js'
 import type { Prefs } from '../state/prefs.js'
@@ -12,6 +13,7 @@ import type { Sheet } from '../state/sheet.js'
 /** What every part of the page may use. */
 export interface Desk {
   readonly sheet: Sheet
+  readonly hands: Hands
   readonly prefs: Prefs
   readonly open: OpenData
   /** Where one is along the stakes. */

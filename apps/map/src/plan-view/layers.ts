@@ -15,6 +15,8 @@ export interface PlanLook {
   readonly chosen: string | null
   /** Rank of the possible line that stands out. */
   readonly found: number | null
+  /** The storm at one of its hours: where it spills, how full the ditch stands and how strong it spills, as parts of the most; null: none is followed. */
+  readonly storm: { readonly chainage_m: number; readonly fill_ratio: number; readonly spill_ratio: number } | null
 }
 
 /** The sources that the layers draw. */
@@ -45,7 +47,7 @@ const DIMMED = 0.25
  *
  * Laws   the same look gives the same layers, with the same names in the same order for every look: a change of look changes paint, never structure.
  */
-export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpecification[] {
+export function planLayers({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecification[] {
   const inks = inksOf(theme)
   const sun = theme === 'sunlight'
   const bold = sun ? 1.6 : 1
@@ -418,6 +420,66 @@ export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpec
       filter: what('line'),
       layout: { 'line-cap': 'round', 'line-join': 'round' },
       paint: { 'line-color': inks.ditch, 'line-width': wide(3.4) },
+    },
+
+    // The storm at one of its hours: the ditch fills, and what it spills runs down its way.
+    {
+      id: 'storm-way',
+      type: 'line',
+      source: 'answer',
+      filter: ['all', what('path', 'beyond'), ['==', ['get', 'chainage_m'], storm?.chainage_m ?? -1]] as FilterSpecification,
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: {
+        'line-color': inks.water,
+        'line-width': wide(3 + 7 * (storm?.spill_ratio ?? 0)),
+        'line-opacity': storm === null || storm.spill_ratio === 0 ? 0 : 0.75,
+      },
+    },
+    {
+      id: 'storm-water',
+      type: 'line',
+      source: 'answer',
+      filter: what('line'),
+      layout: { 'line-cap': 'butt', 'line-join': 'round' },
+      paint: {
+        'line-color': inks.water,
+        'line-width': wide(4 + 8 * (storm?.fill_ratio ?? 0)),
+        'line-opacity': storm === null ? 0 : 0.25 + 0.6 * storm.fill_ratio,
+      },
+    },
+
+    // Other swales of the plan, and the design that this one is compared with.
+    {
+      id: 'other-line',
+      type: 'line',
+      source: 'siting',
+      filter: what('other-line'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: { 'line-color': inks.ditch, 'line-width': wide(2.4), 'line-opacity': lit(0.85) },
+    },
+    {
+      id: 'design-a',
+      type: 'line',
+      source: 'siting',
+      filter: what('design-a'),
+      layout: { 'line-join': 'round' },
+      paint: { 'line-color': inks.ink, 'line-width': wide(1.8), 'line-dasharray': [5, 2, 1, 2], 'line-opacity': lit(0.9) },
+    },
+    {
+      id: 'other-line-name',
+      type: 'symbol',
+      source: 'siting',
+      filter: what('other-line', 'design-a'),
+      layout: {
+        'symbol-placement': 'line-center',
+        'text-field': ['get', 'label'],
+        'text-font': FONT,
+        'text-size': 13,
+        'text-offset': [0, -0.8],
+        'text-rotation-alignment': 'viewport',
+        'text-allow-overlap': true,
+      },
+      paint: { 'text-color': inks.ditch, 'text-opacity': lit(1), ...halo },
     },
 
     // Possible lines: the one looked at in the list stands out.

@@ -69,6 +69,8 @@ export interface PlacedHandle {
   readonly handle: Handle
   readonly at: Display
   readonly label: string
+  /** To which side it stands off its place on the screen, as a unit vector; absent: it stands on it. */
+  readonly lean?: readonly [x: number, y: number]
 }
 
 /** Room at the rims that other parts of the sheet cover, in pixels. */
@@ -95,6 +97,8 @@ export interface PlanView {
   setWork(work: FeatureCollection): void
   /** The own place and the stake that is sought: `properties.what`: own, accuracy, goal, way. */
   setOwnPlace(place: FeatureCollection): void
+  /** The storm at one of its hours; null: none is followed. */
+  setStorm(storm: PlanLook['storm']): void
   /** The possible line that stands out, by its rank. */
   setFoundShown(rank: number | null): void
   /** What is being drawn; no places: nothing. */
@@ -160,7 +164,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   let map: MapObject | null = null
   let drawable = false
   let words = options.words
-  let look: PlanLook = { theme: options.theme, focus: null, chosen: null, found: null }
+  let look: PlanLook = { theme: options.theme, focus: null, chosen: null, found: null, storm: null }
   let card: GroundCard | null = null
   let crosshair = false
   let tileFailed = false
@@ -267,7 +271,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
         shown.marker.remove()
         handles.delete(key)
       }
-    for (const { handle, at, label } of placed) {
+    for (const { handle, at, label, lean } of placed) {
       const key = JSON.stringify(handle)
       let shown = handles.get(key)
       if (!shown) {
@@ -275,7 +279,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
         handles.set(key, shown)
       }
       // Under the finger the finger leads; the answer comes after it.
-      if (!shown.held()) shown.marker.setLngLat([...at])
+      if (!shown.held()) shown.marker.setLngLat([...at]).setOffset(lean ? [lean[0] * LEAN_PX, lean[1] * LEAN_PX] : [0, 0])
       shown.button.setAttribute('aria-label', label)
       shown.button.title = label
     }
@@ -421,6 +425,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     setSiting: siting => set('siting', siting),
     setWork: work => set('work', work),
     setOwnPlace: place => set('own-place', place),
+    setStorm: storm => relook({ ...look, storm }),
     setFoundShown: found => relook({ ...look, found }),
     setDraft(places, shape) {
       set('draft', draftOf(places, shape))
@@ -500,6 +505,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
 const FINE_PX = 8
 /** How high scale bar, north and zoom buttons stand at the lower rim. */
 const FURNITURE_PX = 54
+/** How far a handle that leans stands off its place. */
+const LEAN_PX = 30
 /** A drawn thing smaller than this on the screen is covered by its own handles; brought into sight it is not enlarged further than this. */
 const [HELD_PX, HELD_ZOOM] = [48, 19]
 /** Around a tap, where a drawn feature counts as meant. */

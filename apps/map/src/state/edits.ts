@@ -1,5 +1,5 @@
 import type { HollowTreatment, RainRow, Sighting, SoilPit, SoilRecord } from 'soakline/hydrology'
-import type { BuiltRecord, Place, Plan, PlanFeature, PlanHollow, PlanLine, Settings } from 'soakline/plan'
+import type { BuiltRecord, Place, Plan, PlanDesign, PlanFeature, PlanHollow, PlanLine, Settings } from 'soakline/plan'
 import type { WorkRecords } from '../worker/protocol.js'
 import type { Edit, EditName } from './history.js'
 import { replacePosition } from './positions.js'
@@ -23,6 +23,38 @@ export const setLine = (plan: Plan, name: EditName, line: PlanLine, joins: strin
   change(plan, name, { lines: [line, ...plan.lines.slice(1)] }, joins)
 
 export const removeLine = (plan: Plan): Edit => change(plan, 'remove-line', { lines: plan.lines.slice(1) })
+
+/** All lines of the plan; the first is the one that is worked on. */
+export const setLines = (plan: Plan, lines: readonly PlanLine[]): Edit => change(plan, 'set-lines', { lines })
+
+/** Several settings at once. */
+export const setSettings = (plan: Plan, parts: Partial<Settings>, joins: string | null = null): Edit =>
+  change(plan, 'set-setting', { settings: { ...plan.settings, ...parts } }, joins)
+
+/** The plan's line and settings as the design to compare with; null takes it out. */
+export function setOtherDesign(plan: Plan, design: PlanDesign | null): Edit {
+  const put = (into: Plan, other: PlanDesign | null): Plan => {
+    const { otherDesign: _, ...rest } = into
+    return other === null ? rest : { ...rest, otherDesign: other }
+  }
+  const before = plan.otherDesign ?? null
+  return { name: 'set-design', joins: null, forward: p => put(p, design), back: p => put(p, before) }
+}
+
+/** The design set aside takes the place of the one on the plan, and the other way round. */
+export function swapDesigns(plan: Plan): Edit {
+  const [line] = plan.lines
+  const { otherDesign } = plan
+  const swapped: Partial<Plan> =
+    line === undefined || otherDesign === undefined
+      ? {}
+      : {
+          lines: [otherDesign.line, ...plan.lines.slice(1)],
+          settings: otherDesign.settings,
+          otherDesign: { line, settings: plan.settings },
+        }
+  return change(plan, 'set-design', swapped)
+}
 
 /** The line with one vertex elsewhere; the vertices strictly between it and its two neighbours at hand go, so that no spike is left. */
 export function withVertex(line: PlanLine, index: number, place: Place, before: number, after: number): PlanLine {

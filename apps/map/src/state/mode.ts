@@ -7,6 +7,8 @@ export type Mode =
   | { readonly kind: 'look' }
   /** The next tap gives the level line through the place. */
   | { readonly kind: 'point-line' }
+  /** A level line is walked: its first end, once that is set; the next tap is its other end. */
+  | { readonly kind: 'walk-line'; readonly from: Place | null }
   /** A line is being drawn freely, place by place. */
   | { readonly kind: 'draw-line'; readonly places: readonly Place[] }
   /** A feature is being drawn. */
@@ -27,6 +29,8 @@ export type Mode =
 export type Handle =
   | { readonly what: 'line-through' }
   | { readonly what: 'line-end'; readonly end: 'first' | 'last' }
+  /** The spill, which stays on the line. */
+  | { readonly what: 'spill' }
   /** A vertex of a free line by its number among those that can be taken hold of, counted from the first end, which is 0. */
   | { readonly what: 'line-vertex'; readonly number: number }
   | { readonly what: 'feature-vertex'; readonly id: string; readonly ring: number; readonly index: number }

@@ -35,7 +35,7 @@ import {
   writePlan,
 } from 'soakline/plan'
 import type { FeatureKind, NoGoChange } from 'soakline/siting'
-import { fromDisplay } from '../display.js'
+import { fromDisplay, toDisplay } from '../display.js'
 import { refusalOf, type WorkerClient } from '../worker/client.js'
 import type {
   Display,
@@ -63,6 +63,7 @@ import { type Keeper, keeper } from './keeper.js'
 import type { Handle, Mode } from './mode.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { latestQueue } from './queue.js'
+import { spillDraggedTo, spillOnMap } from './spill-handle.js'
 
 /** The raster that is open, with what is needed to read it again. */
 export interface OpenGround {
@@ -162,6 +163,14 @@ export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground' | 'work'
 
 export type DemoLine = 'spur' | 'bench'
 
+/** A handle at its place. */
+export interface HandlePlace {
+  readonly handle: Handle
+  readonly place: Place
+  /** To which side it stands off, east and south on the screen, as a unit vector; absent: it stands on its place. */
+  readonly lean?: readonly [x: number, y: number]
+}
+
 /** What the sheet needs of the world outside. */
 export interface World {
   readonly ask: WorkerClient['ask']
@@ -193,6 +202,7 @@ interface Job {
 type Trace =
   | { readonly kind: 'through'; readonly through: Place; readonly length_m: number; readonly fall_ratio: number }
   | { readonly kind: 'end'; readonly line: PlanLine; readonly end: 'first' | 'last'; readonly place: Place }
+  | { readonly kind: 'walk'; readonly from: Place; readonly toward: Place }
 
 /** Refusals that are questions: with an answer the same file can be read. */
 const ASKABLE: readonly string[] = [
@@ -337,6 +347,12 @@ export function createSheet(world: World) {
   const shaping = signal(false)
   const draftLine = signal<PlanLine | null>(null)
   const draftFeature = signal<PlanFeature | null>(null)
+  /** Settings that a finger is changing: the bed, the spill. */
+  const draftSettings = signal<Partial<Settings> | null>(null)
+  /** True while the next line traced is one more, rather than the plan's line anew. */
+  const adding = signal(false)
+  /** What became of work by hand on the line, told beside the plan. */
+  const byHand = signal<'drawn' | 'fitted' | 'no-fit' | 'no-way' | null>(null)
   const tracing = signal({ length_m: FIRST_LENGTH_M, fall_ratio: 0 })
   const focused = signal<AskedQuestion | null>(null)
   const files = signal<readonly FileLine[]>([])
@@ -386,7 +402,7 @@ export function createSheet(world: World) {
   const heldOf = (path: PlanLine['path']): readonly number[] => heldOn.get(path) ?? heldVertices(path)
 
   /** Where the plan can be taken hold of. */
-  const handles = computed<readonly { readonly handle: Handle; readonly place: Place }[]>(() => {
+  const handles = computed<readonly HandlePlace[]>(() => {
     const now = mode.value
     if (now.kind === 'chosen-feature') {
       const feature = chosen.value
@@ -400,7 +416,8 @@ export function createSheet(world: World) {
     }
     const path = line.value?.path
     if (now.kind !== 'look' || path === undefined || path.length < 2) return []
-    const held: { handle: Handle; place: Place }[] = [
+    const spill = answer.value === null || readOnly.value ? null : spillOnMap(answer.value, draftSettings.value?.spillChainage_m ?? null)
+    const held: HandlePlace[] = [
       { handle: { what: 'line-end', end: 'first' }, place: path[0]! },
       { handle: { what: 'line-end', end: 'last' }, place: path[path.length - 1]! },
     ]
@@ -408,6 +425,7 @@ export function createSheet(world: World) {
     else
       for (const [number, index] of heldOf(path).entries())
         if (index > 0 && index < path.length - 1) held.push({ handle: { what: 'line-vertex', number }, place: path[index]! })
+    if (spill !== null) held.push({ handle: { what: 'spill' }, place: fromDisplay(spill.at, localCentre.value), lean: spill.lean })
     return held
   })
 
@@ -425,18 +443,22 @@ export function createSheet(world: World) {
         batch(() => {
           draftLine.value = null
           if (job.commit?.name === 'trace-line') mode.value = { kind: 'point-line' }
+          if (job.commit?.name === 'walk-line') byHand.value = 'no-way'
         })
       }
       if (traced !== null && job.commit === null) draftLine.value = traced
       if (traced !== null && job.commit !== null) {
-        const made = edits.setLine(plan.value, job.commit.name, traced, job.commit.joins)
+        const made = adding.value
+          ? edits.setLines(plan.value, [traced, ...plan.value.lines])
+          : edits.setLine(plan.value, job.commit.name, traced, job.commit.joins)
         batch(() => {
+          adding.value = false
           draftLine.value = null
           record(made)
         })
       }
       if (!siteHolds) return
-      const live = job.commit === null && draftLine.value !== null
+      const live = job.commit === null && (draftLine.value !== null || draftSettings.value !== null)
       await askAbout(line.value, live)
       if (!live && !queue.behind) askWhole(line.value)
     } finally {
@@ -476,18 +498,31 @@ export function createSheet(world: World) {
 
   async function follow(trace: Trace): Promise<PlanLine | null> {
     try {
+      if (trace.kind === 'walk') return await walked(trace)
       const sent = trace.kind === 'through' ? trace : await towardEnd(trace)
       if (sent === null) return draftLine.value
       const { through, length_m, fall_ratio } = sent
       const { path } = await world.ask('traceLine', { through, length_m, fall_ratio })
       traceProblem.value = null
-      const id = plan.value.lines[0]?.id ?? edits.freshId('line', plan.value.lines)
-      return { ...plan.value.lines[0], id, path, traced: { through, fall_ratio, length_m } }
+      return { ...lineToBe(), path, traced: { through, fall_ratio, length_m } }
     } catch (error) {
       traceProblem.value = refusalOf(error)
       afterDeath(error)
       return null
     }
+  }
+
+  /** What stays of the plan's line when it is traced anew: its id; a line that is added has one of its own. */
+  function lineToBe(): Omit<PlanLine, 'path'> {
+    const [first] = plan.value.lines
+    return first === undefined || adding.value ? { id: edits.freshId('line', plan.value.lines) } : first
+  }
+
+  /** The level line from a place toward another; null where none leads there. */
+  async function walked({ from, toward }: Extract<Trace, { kind: 'walk' }>): Promise<PlanLine | null> {
+    const found = await world.ask('walkLine', { from, toward })
+    traceProblem.value = null
+    return found && { ...lineToBe(), path: found.path, traced: { through: found.through, length_m: found.length_m, fall_ratio: 0 } }
   }
 
   /** A line is made longer or shorter by tracing on from it and keeping the piece between its other end and the finger. */
@@ -530,6 +565,7 @@ export function createSheet(world: World) {
         storm: plan.value.measuredStorm,
         dailyRain: live ? undefined : plan.value.dailyRain,
         live,
+        ...(draftSettings.value === null ? {} : { trying: draftSettings.value }),
       })
       if (got.revision !== revision) return
       batch(() => {
@@ -736,10 +772,12 @@ export function createSheet(world: World) {
   function step(which: 'undo' | 'redo') {
     if (readOnly.value) return tell('second-tab')
     const [before, how] = [plan.value, which === 'undo' ? undo : redo]
-    const wasDrafting = draftLine.value !== null || draftFeature.value !== null
+    const wasDrafting = draftLine.value !== null || draftFeature.value !== null || draftSettings.value !== null
     batch(() => {
       draftLine.value = null
       draftFeature.value = null
+      draftSettings.value = null
+      byHand.value = null
       history.value = how(history.value)
       const now = mode.value
       if (now.kind === 'chosen-feature' && !plan.value.features.some(f => f.id === now.id)) mode.value = { kind: 'look' }
@@ -1379,6 +1417,7 @@ export function createSheet(world: World) {
   const draw = (place: Place): void => {
     const now = mode.value
     if (now.kind === 'point-line') pointAt(place)
+    else if (now.kind === 'walk-line') walk(now.from, place)
     else if (now.kind === 'choose-area')
       batch(() => {
         area.value = { middle: [place[0], place[1]], side_m: area.value?.side_m ?? FIRST_SIDE_M }
@@ -1399,6 +1438,44 @@ export function createSheet(world: World) {
     })
   }
 
+  /** The first end of a walked line, or its other end. */
+  function walk(from: Place | null, place: Place) {
+    if (readOnly.value) return tell('second-tab')
+    byHand.value = null
+    if (from === null) {
+      mode.value = { kind: 'walk-line', from: place }
+      return
+    }
+    batch(() => {
+      shaping.value = false
+      mode.value = { kind: 'look' }
+    })
+    queue.push({ trace: { kind: 'walk', from, toward: place }, commit: { name: 'walk-line', joins: null } })
+  }
+
+  /** Settings under the finger: answered while it moves, kept when it lifts. */
+  function trySettings(parts: Partial<Settings>): void {
+    if (readOnly.value || plan.value.lines.length === 0) return
+    draftSettings.value = parts
+    refresh()
+  }
+  function keepSettings(parts: Partial<Settings>, joins: string | null = null): void {
+    batch(() => {
+      draftSettings.value = null
+      edit(p => edits.setSettings(p, parts, joins))
+    })
+  }
+
+  /** The spill is drawn along the line. */
+  function dragSpill(place: Place, phase: 'start' | 'move' | 'end', joins: string | null): void {
+    const about = answer.value
+    if (about === null) return
+    const spillChainage_m = spillDraggedTo(about, toDisplay(place, localCentre.value))
+    if (spillChainage_m === null || phase === 'start') return
+    if (phase === 'move') trySettings({ spillChainage_m })
+    else keepSettings({ spillChainage_m }, joins)
+  }
+
   function pointAt(through: Place) {
     if (readOnly.value) return tell('second-tab')
     batch(() => {
@@ -1414,7 +1491,13 @@ export function createSheet(world: World) {
     if (now.kind === 'draw-line' && now.places.length >= 2) {
       batch(() => {
         mode.value = { kind: 'look' }
-        edit(p => edits.setLine(p, 'draw-line', { id: p.lines[0]?.id ?? 'line-1', path: now.places }))
+        byHand.value = 'drawn'
+        const drawn = {
+          id: adding.value ? edits.freshId('line', plan.value.lines) : (plan.value.lines[0]?.id ?? 'line-1'),
+          path: now.places,
+        }
+        edit(p => (adding.value ? edits.setLines(p, [drawn, ...p.lines]) : edits.setLine(p, 'draw-line', drawn)))
+        adding.value = false
       })
     } else if (now.kind === 'draw-feature') {
       const geometry = geometryOf(now.shape, now.places)
@@ -1460,6 +1543,7 @@ export function createSheet(world: World) {
   function drag(handle: Handle, place: Place, phase: 'start' | 'move' | 'end', joins: string | null = null) {
     if (readOnly.value) return tell('second-tab')
     if (phase !== 'end') point(null)
+    if (handle.what === 'spill') return dragSpill(place, phase, joins)
     if (handle.what !== 'feature-vertex') return dragLine(handle, place, phase, joins)
     const feature = plan.value.features.find(f => f.id === handle.id)
     if (feature === undefined) return
@@ -1555,6 +1639,13 @@ export function createSheet(world: World) {
     goOnWhole: () => askWhole(line.value),
     mode,
     shaping,
+    draftSettings,
+    trySettings,
+    keepSettings,
+    adding,
+    byHand,
+    /** Questions that no state of the sheet hangs on. */
+    askWorker: world.ask,
     line,
     features,
     handles,
@@ -1787,6 +1878,37 @@ export function createSheet(world: World) {
     drawLine: () => {
       mode.value = { kind: 'draw-line', places: [] }
     },
+    walkLine: () => {
+      mode.value = { kind: 'walk-line', from: null }
+    },
+    /** Where the pointer is while a line is walked: it is answered as it grows. */
+    walkTo(at: Display): void {
+      const now = mode.value
+      if (now.kind === 'walk-line' && now.from !== null && !readOnly.value)
+        queue.push({ trace: { kind: 'walk', from: now.from, toward: fromDisplay(at, localCentre.value) }, commit: null })
+    },
+    /** The drawn line is laid on the contour that it comes nearest to. */
+    async fitLine(): Promise<void> {
+      const [held] = plan.value.lines
+      if (held === undefined) return
+      try {
+        const found = await world.ask('fitLine', { path: held.path })
+        byHand.value = found === null ? 'no-fit' : 'fitted'
+        if (found === null || plan.value.lines[0] !== held) return
+        shaping.value = false
+        const traced = { through: found.through, length_m: found.length_m, fall_ratio: 0 }
+        edit(p => edits.setLine(p, 'trace-line', { ...held, path: found.path, traced }))
+      } catch (error) {
+        traceProblem.value = refusalOf(error)
+      }
+    },
+    /** The next line traced or drawn is one more. */
+    addLine: () => {
+      batch(() => {
+        adding.value = true
+        mode.value = { kind: 'point-line' }
+      })
+    },
     pointLine: () => {
       mode.value = { kind: 'point-line' }
     },
@@ -1805,6 +1927,9 @@ export function createSheet(world: World) {
         mode.value = { kind: 'look' }
         draftLine.value = null
         draftFeature.value = null
+        draftSettings.value = null
+        adding.value = false
+        byHand.value = null
         focused.value = null
       })
       refresh()

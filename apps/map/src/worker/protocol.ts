@@ -19,8 +19,12 @@ import type {
   AsBuilt,
   Assessment,
   BuiltReading,
+  Cascade,
+  ComparedDesigns,
+  DugView,
   GridName,
   GroundWork,
+  Influence,
   LevelBook,
   LineSection,
   Place,
@@ -30,6 +34,7 @@ import type {
   Settings,
   SiteRecords,
   StaffReadings,
+  Stage,
   VerdictChanged,
 } from 'soakline/plan'
 import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
@@ -91,6 +96,23 @@ export interface SiteInput {
 
 export interface LineInput {
   readonly path: readonly Place[]
+}
+
+/** A line traced on the ground, with what traces it again. */
+export interface TracedLine {
+  readonly path: readonly Place[]
+  readonly through: Place
+  readonly length_m: number
+}
+
+/** Rain of a table. */
+export interface StormInput {
+  readonly rain: readonly RainRow[]
+}
+
+/** A line with the settings that make a design of it. */
+export interface DesignInput extends LineInput {
+  readonly settings: Partial<Settings>
 }
 
 /** Everything that one line's answer shows. Collections are in map degrees; each feature says what it is in `properties.what`. */
@@ -212,9 +234,33 @@ export interface Protocol {
       readonly dailyRain?: Plan['dailyRain'] | undefined
       /** True while the line is still moving: other storms and routing are left out. */
       readonly live?: boolean
+      /** Settings that a finger is changing just now; no-go ground stays that of the site. */
+      readonly trying?: Partial<Settings>
     },
     LineAnswer,
   ]
+  /** The level line walked from a place toward another; null where none leads there. */
+  walkLine: [{ readonly from: Place; readonly toward: Place }, TracedLine | null]
+  /** The level line nearest to a drawn one; null where none comes near enough. */
+  fitLine: [LineInput, TracedLine | null]
+  /** Level copies of a line further down the slope; without a drop by what the rules of spacing say. */
+  linesBelow: [
+    LineInput & { readonly count: number; readonly drop_m: number | null },
+    { readonly lines: readonly TracedLine[]; readonly drop_m: number },
+  ]
+  /** What the last answered ditch holds and lets out at each level of its water; null without a ditch. */
+  stages: [{ readonly revision: number }, readonly Stage[] | null]
+  /** The ground round the last answered line, before and as dug, to be looked at; null without a ditch. */
+  dugView: [{ readonly revision: number }, DugView | null]
+  /** What would change the checks of a line most. It takes a second or more and runs behind other questions; a newer line, or a changed site, calls it off. */
+  matters: [LineInput & StormInput, readonly Influence[]]
+  /** Two designs on the same ground, side by side, and the line of the first as the map shows it. */
+  compare: [
+    { readonly a: DesignInput; readonly b: DesignInput } & StormInput,
+    { readonly compared: ComparedDesigns; readonly drawn: FeatureCollection },
+  ]
+  /** Several ditches on one slope together; null where the storm's peak or a ditch is not known. */
+  cascade: [{ readonly lines: readonly LineInput[] } & StormInput, Cascade | null]
   /**
    * The whole answer about a line: every place tried as a spill, what lies below if the berm gives way, and the tried terrains. It takes seconds and
    * runs behind other questions; a newer line, or a changed site, calls it off.

@@ -48,6 +48,9 @@ import {
   type BookReading,
   builtAgainstPlan,
   calibratedAFrame,
+  cascadeOf,
+  compareDesigns,
+  dugView,
   fieldPapers,
   type GroundWork,
   gridNamed,
@@ -70,11 +73,14 @@ import {
   settingsFrom,
   siteOf,
   staffReadings,
+  stagesOf,
   verdictsChanged,
+  whatMattersSteps,
 } from 'soakline/plan'
 import {
   cellAt,
   cellCentre,
+  chainages_m,
   distanceToShape_m,
   type Grid,
   type GridGeometry,
@@ -93,6 +99,7 @@ import {
   type CandidateSearch,
   candidateLinesSteps,
   drawnWorks,
+  linesBelow,
   type NoGoMemory,
   noGoChange,
   noGoMemory,
@@ -103,8 +110,17 @@ import {
   reasonsOf,
   type SiteFeature,
   type StatedStorm,
+  usualDrop_m,
 } from 'soakline/siting'
-import { type ContourLine, contourInterval_m, contourLines, gradient, lineThrough } from 'soakline/terrain'
+import {
+  type ContourLine,
+  contourInterval_m,
+  contourLines,
+  gradient,
+  levelLineAlong,
+  levelLineBetween,
+  lineThrough,
+} from 'soakline/terrain'
 import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
@@ -112,6 +128,7 @@ import { mapPlaces } from './map-places.js'
 import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
 import type {
   Answered,
+  DesignInput,
   Display,
   FieldFile,
   GroundCard,
@@ -119,6 +136,7 @@ import type {
   LineAnswer,
   Question,
   Sent,
+  TracedLine,
   Tried,
   WorkAnswer,
   WorkAsked,
@@ -173,6 +191,8 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
+  /** The settings that the last answer was given by: a finger may be trying others than the site's. */
+  let answeredBy: Settings | null = null
   let grounds = 0
 
   const open = (): Ground => {
@@ -269,10 +289,11 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
       return { path: line.path.map(at => planPlace(here, at)), length_m: pathLength_m(line.path), elevation_m: line.ground_m[0]! }
     },
 
-    answer({ revision, line, rain, storm, dailyRain, live = false }) {
+    answer({ revision, line, rain, storm, dailyRain, live = false, trying = {} }) {
       const begun = performance.now()
       const here = open()
-      const { site: at, settings } = site()
+      const { site: at, settings: set } = site()
+      const settings = { ...set, ...trying }
       const table: RainTable | null = rain.length > 0 ? { rows: rain } : null
       const assessment = assess(
         at,
@@ -282,6 +303,7 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
         { scratch: here.scratch, live, measuredStorm: measured(storm), dailyRain: daily(dailyRain) },
       )
       answered = assessment
+      answeredBy = settings
       const shown = forThePage(assessment)
       return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
     },
@@ -301,7 +323,10 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
         turns,
       )
       // Another raster or site may have come meanwhile: then nobody asks for this any more, and sections and report rest on the newer one.
-      if (ground === here && drawn === now) answered = assessment
+      if (ground === here && drawn === now) {
+        answered = assessment
+        answeredBy = now.settings
+      }
       const shown = forThePage(assessment)
       return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
     },
@@ -332,7 +357,86 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
 
     sectionAt({ chainage_m }) {
       const { site: at, settings } = site()
-      return answered && sectionAt(at, answered, settings, chainage_m)
+      return answered && sectionAt(at, answered, answeredBy ?? settings, chainage_m)
+    },
+
+    walkLine({ from, toward }) {
+      const here = open()
+      const piece = levelLineBetween(here.reading.grid, working(here, from), working(here, toward))
+      return piece && tracedLine(here, piece.path)
+    },
+
+    fitLine({ path }) {
+      const here = open()
+      const piece = levelLineAlong(
+        here.reading.grid,
+        path.map(at => working(here, at)),
+      )
+      return piece && tracedLine(here, piece.path)
+    },
+
+    linesBelow({ path, count, drop_m }) {
+      const here = open()
+      const points = path.map(at => working(here, at))
+      const drop = drop_m ?? usualDrop_m(here.reading.grid, points)
+      return { lines: linesBelow(here.reading.grid, points, count, drop).map(({ path: copy }) => tracedLine(here, copy)), drop_m: drop }
+    },
+
+    stages() {
+      const { site: at, settings } = site()
+      return answered && stagesOf(at, answered, answeredBy ?? settings)
+    },
+
+    dugView() {
+      const { site: at, settings } = site()
+      return answered && dugView(at, answered, answeredBy ?? settings)
+    },
+
+    matters({ path, rain }, turns = {}) {
+      const here = open()
+      const { site: at, settings } = site()
+      return inTurns(
+        whatMattersSteps(
+          at,
+          path.map(p => working(here, p)),
+          settings,
+          rain.length > 0 ? { rows: rain } : null,
+        ),
+        turns,
+      )
+    },
+
+    compare({ a, b, rain }) {
+      const here = open()
+      const now = site()
+      const table: RainTable | null = rain.length > 0 ? { rows: rain } : null
+      const answerOf = ({ path, settings: given }: DesignInput): Assessment => {
+        const said = settingsFrom(given)
+        const { site: at } = draw(here, now.site.study, now.site.features, said, now.site.soil)
+        return assess(
+          at,
+          path.map(p => working(here, p)),
+          said.settings,
+          table,
+        )
+      }
+      const first = answerOf(a)
+      return {
+        compared: compareDesigns(first, answerOf(b)),
+        drawn: collection([feature(here, [{ type: 'line', path: first.line.path }], { what: 'design-a', label: 'A' })]),
+      }
+    },
+
+    cascade({ lines, rain }) {
+      const here = open()
+      const { site: at, settings } = site()
+      return cascadeOf(
+        at,
+        lines.map(({ path }) => path.map(p => working(here, p))),
+        settings,
+        rain.length > 0 ? { rows: rain } : null,
+        { scratch: here.scratch },
+      )
     },
 
     limitChange({ name }) {
@@ -752,6 +856,18 @@ function feature(
         : polygons.length === all.length
           ? { type: 'MultiPolygon', coordinates: polygons }
           : { type: 'GeometryCollection', geometries: all },
+  }
+}
+
+/** A line traced on the ground as a plan keeps it: through its middle vertex it is traced again. */
+function tracedLine(ground: Ground, path: readonly Point[]): TracedLine {
+  const half_m = pathLength_m(path) / 2
+  const along = chainages_m(path)
+  const middle = along.reduce((best, chainage, k) => (Math.abs(chainage - half_m) < Math.abs(along[best]! - half_m) ? k : best), 0)
+  return {
+    path: path.map(at => planPlace(ground, at)),
+    through: planPlace(ground, path[middle]!),
+    length_m: Math.max(1, Math.round(2 * half_m)),
   }
 }
 

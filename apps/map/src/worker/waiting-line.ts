@@ -10,16 +10,17 @@ export interface WaitingLine {
 }
 
 /** Questions that are worked out in turns, while others are answered between. */
-export const BEHIND = ['whole', 'candidates', 'bringGround', 'bringMapData'] as const satisfies readonly Question[]
+export const BEHIND = ['whole', 'candidates', 'matters', 'bringGround', 'bringMapData'] as const satisfies readonly Question[]
 export type Behind = (typeof BEHIND)[number]
 
 /** Questions that a newer one makes void while they wait. */
 const ENDS: Readonly<Partial<Record<Question, readonly Question[]>>> = {
-  answer: ['answer', 'whole'],
+  answer: ['answer', 'whole', 'matters'],
   whole: ['whole'],
   candidates: ['candidates'],
-  setSite: ['whole', 'candidates'],
-  openGround: ['whole', 'candidates'],
+  matters: ['matters'],
+  setSite: ['whole', 'candidates', 'matters'],
+  openGround: ['whole', 'candidates', 'matters'],
 }
 
 /** Which of the long answers that are being worked out behind a question calls off. */

@@ -41,8 +41,16 @@ export interface StormAnswer {
     readonly freeboard_m: number
     readonly peakSpill_m3s: number
   } | null
-  /** Level of the water over time, in the raster's datum, and what leaves over notch and sill. */
-  readonly levels: { readonly step_h: number; readonly levels_m: readonly number[]; readonly spills_m3s: readonly number[] } | null
+  /** Step by step: level of the water in the raster's datum, what runs in, what leaves over notch and sill, and what has come, spilled and stands. */
+  readonly levels: {
+    readonly step_h: number
+    readonly levels_m: readonly number[]
+    readonly spills_m3s: readonly number[]
+    readonly inflows_m3s: readonly number[]
+    readonly came_m3: readonly number[]
+    readonly spilled_m3: readonly number[]
+    readonly standing_m3: readonly number[]
+  } | null
 }
 
 /** A storm that was measured, as the ditch would have taken it. */

@@ -30,6 +30,7 @@ export {
   stormPredicted,
 } from './care.js'
 export { type Cascade, cascadeOf, type DitchOfCascade } from './cascade.js'
+export { COMPARED, type ComparedBy, type ComparedDesigns, type ComparedRow, type ComparedSpill, compareDesigns } from './compare.js'
 export type { CutSide } from './cut-sides.js'
 export {
   type Cost,
@@ -51,6 +52,7 @@ export {
   type Rates,
 } from './digging.js'
 export { type DitchBuilt, ditchBuilt } from './ditch-built.js'
+export { type DugView, dugView } from './dug-view.js'
 export type { Earth } from './earth.js'
 export { type FieldPapers, fieldPapers, type NotableSection } from './field-papers.js'
 export {
@@ -93,6 +95,7 @@ export {
   verdictsChanged,
 } from './ground-work.js'
 export { careSchema, diggingSchema, plantingSchema, stakesSchema } from './ground-work-schemas.js'
+export { JOB_STEPS, type JobStep, jobSteps, type StepStanding } from './job-steps.js'
 export { beside, type LaidLine, type LaidPlace, laidAt, laidLine } from './laid-line.js'
 export {
   A_FRAME,
@@ -120,6 +123,7 @@ export {
   emptyPlan,
   type Place,
   type Plan,
+  type PlanDesign,
   type PlanFeature,
   type PlanHollow,
   type PlanLine,
@@ -160,5 +164,8 @@ export { defaultSettings, MAY_I, SETTINGS, type SettingEntry, type Settings, set
 export type { BookRecord, BuiltRecord, SiteRecords, WantedCrossing } from './site-records.js'
 export type { Soaking } from './soaking.js'
 export type { Spillway } from './spillway.js'
+export { type Stage, spillPlace_m, stageAt, stagesOf } from './stages.js'
 export { STAKE_KINDS, type Stake, type StakeKind, type StakeOptions, stakesOf } from './stakes.js'
+export { busyHours, judgedLevels, type StormHour, soakRates_m3s, stormAt, stormLength_h } from './storm-hours.js'
 export { type Sunlight, sunlight } from './sunlight.js'
+export { CHANGES, type Change, type Influence, whatMatters, whatMattersSteps } from './what-matters.js'

@@ -51,6 +51,12 @@ export interface PlanLine {
   }
 }
 
+/** A line with its settings, kept to be compared with the one that is worked on. */
+export interface PlanDesign {
+  readonly line: PlanLine
+  readonly settings: Partial<Settings>
+}
+
 /**
  * What a steward has put in, never what came out: results are worked out again when the plan is opened. Unknown keys of a newer version are kept.
  */
@@ -84,6 +90,8 @@ export interface Plan extends SiteRecords {
   readonly plants?: readonly Plant[]
   /** Storms as they were seen. */
   readonly stormLog?: readonly LoggedStorm[]
+  /** A design set aside, to be compared with this one; absent: none. */
+  readonly otherDesign?: PlanDesign
   /** Only what the user has set; everything else is assumed. */
   readonly settings: Partial<Settings>
 }
@@ -169,6 +177,11 @@ export function readPlan(text: string): Plan {
     if (!Array.isArray(depths_mm) || typeof step_h !== 'number') throw bad('"measuredStorm" must hold step_h and a depth for each step')
     measuredHyetograph(step_h, depths_mm, '')
   }
+  if (plan.otherDesign !== undefined) {
+    const { line, settings } = plan.otherDesign ?? {}
+    if (typeof line?.id !== 'string' || !isPath(line.path)) throw bad('"otherDesign" must hold a line with an id and a path, and settings')
+    settingsFrom(settings)
+  }
   const wrong = problemWithRecords(plan)
   if (wrong !== null) throw bad(wrong)
   settingsFrom(plan.settings)
@@ -196,6 +209,7 @@ export function writePlan(plan: Plan): string {
 export function planSchema(): Record<string, unknown> {
   const place = { type: 'array', items: { type: 'number' }, minItems: 2 }
   const text = { type: 'string' }
+  const line = { type: 'object', required: ['id', 'path'], properties: { id: text, path: { type: 'array', items: place, minItems: 2 } } }
   const numberOrNull = { type: ['number', 'null'] }
   return {
     $schema: 'https://json-schema.org/draft/2020-12/schema',
@@ -220,10 +234,7 @@ export function planSchema(): Record<string, unknown> {
           inside: groundInsideSchema(),
         },
       },
-      lines: {
-        type: 'array',
-        items: { type: 'object', required: ['id', 'path'], properties: { id: text, path: { type: 'array', items: place, minItems: 2 } } },
-      },
+      lines: { type: 'array', items: line },
       features: {
         type: 'array',
         items: {
@@ -276,6 +287,7 @@ export function planSchema(): Record<string, unknown> {
         },
       },
       ...recordSchemas(),
+      otherDesign: { type: 'object', required: ['line', 'settings'], properties: { line, settings: { $ref: '#/properties/settings' } } },
       settings: settingsSchema(),
     },
   }

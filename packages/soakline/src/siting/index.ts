@@ -59,6 +59,7 @@ export { FEATURE_KINDS, type FeatureKind, type SiteFeature } from './feature.js'
 export { depthAtChainage_m, type FlowGround, type FlowOptions, type FlowOver, type FlowStation, flowAlong } from './flow-along.js'
 export type { GroundLayers } from './ground-layers.js'
 export { infiniteSlopeFactor, type SlopeSoil, steepestStable_ratio } from './infinite-slope.js'
+export { type LineBelow, linesBelow, usualDrop_m } from './lines-below.js'
 export { type NoGoGround, type NoGoMemory, type NoGoOptions, noGoGround, noGoGroundSteps, noGoMemory } from './no-go.js'
 export { cautionsAlong, type NoGoChange, type NoGoStretch, noGoAlong, noGoChange, noGoRings } from './no-go-along.js'
 export {

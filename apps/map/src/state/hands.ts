@@ -1,0 +1,15 @@
+import { createDesigns } from './designs.js'
+import { createMatters } from './matters.js'
+import type { Sheet } from './sheet.js'
+import { createSwales } from './swales.js'
+import { createWaterNow } from './water-now.js'
+
+/** What stands beside the sheet's own state: it asks and shows, and changes the plan by the sheet's edits alone. */
+export const createHands = (sheet: Sheet) => ({
+  water: createWaterNow(sheet),
+  designs: createDesigns(sheet),
+  swales: createSwales(sheet),
+  matters: createMatters(sheet),
+})
+
+export type Hands = ReturnType<typeof createHands>
