@@ -220,7 +220,12 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
   85: [
     [`${SHEET}/files.test.ts`, 'failure 85: a second visit opens the work of the first; another ground sets it aside, and one can go back'],
   ],
-  87: [[`${SHEET}/trouble.test.ts`, 'failure 87: a lost drawing context is told and comes back, handles and all; the answers stay']],
+  87: [
+    [
+      `${SHEET}/trouble.test.ts`,
+      'failure 87: a drawing context lost ${losses} times is told and comes back, handles and all; the answers can be had meanwhile, and nothing is lost',
+    ],
+  ],
   89: [[`${SHEET}/drawing-set.test.ts`, 'failure 89: as many PDF pages as sections, each of the paper’s size, numbered']],
   91: [[`${SHEET}/opens.test.ts`, 'failure 91: with no network the sheet opens again, demo and all']],
   93: [
