@@ -90,7 +90,7 @@ async function workUntilKilled(context: BrowserContext, after_ms: number): Promi
 }
 
 test(
-  'the page killed at random moments in the middle of the work: at most the last edit is lost',
+  'failure 85: the page killed at random moments in the middle of the work: at most the last edit is lost',
   async () => {
     const kills = cases(20)
     const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 500 } })
@@ -142,7 +142,7 @@ test(
 )
 
 test(
-  'the second tab takes the work over as the first left it; the first is told and can take it back',
+  'failure 84: the second tab takes the work over as the first left it; the first is told and can take it back',
   async () => {
     const first = await openSheet(house, { drawn: false, before: noPicture })
     const second = await openTab(first.context, house.url)
@@ -166,7 +166,7 @@ test(
 )
 
 test(
-  'a full store is told at once, and the file that is offered holds the work',
+  'failure 83: a full store is told at once, and the file that is offered holds the work',
   async () => {
     const sheet = await openSheet(house, {
       drawn: false,
