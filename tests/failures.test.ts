@@ -215,11 +215,23 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
   79: [[CONTOURS, 'failure 79: P25: a line is closed, or ends at the outermost cell centres or at a void']],
   80: [[CONTOURS, 'failure 80: an interval that gives no lines, or more levels than anyone can use, is refused with what to do next']],
   81: [[`${SHEET}/same-bits.test.ts`, 'failure 81: %s ground, seed %d']],
-  83: [[`${SHEET}/trouble.test.ts`, 'failure 83: without storage the sheet says so and works']],
-  84: [[`${SHEET}/files.test.ts`, 'failure 84: a second tab looks but does not change anything']],
+  82: [['apps/map/test/storage.test.ts', 'failure 82: many steps without a file are reminded of, and a file ends it']],
+  83: [
+    [`${SHEET}/keeping.test.ts`, 'failure 83: a full store is told at once, and the file that is offered holds the work'],
+    [`${SHEET}/trouble.test.ts`, 'failure 83: without storage the sheet says so and works'],
+  ],
+  84: [
+    [
+      `${SHEET}/keeping.test.ts`,
+      'failure 84: the second tab takes the work over as the first left it; the first is told and can take it back',
+    ],
+    [`${SHEET}/files.test.ts`, 'failure 84: a second tab looks but does not change anything'],
+  ],
   85: [
+    [`${SHEET}/keeping.test.ts`, 'failure 85: the page killed at random moments in the middle of the work: at most the last edit is lost'],
     [`${SHEET}/files.test.ts`, 'failure 85: a second visit opens the work of the first; another ground sets it aside, and one can go back'],
   ],
+  86: [['apps/map/test/storage.test.ts', 'failure 86: a draft that no answer accepts is kept and comes back']],
   87: [
     [
       `${SHEET}/trouble.test.ts`,
@@ -227,8 +239,18 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
     ],
   ],
   89: [[`${SHEET}/drawing-set.test.ts`, 'failure 89: as many PDF pages as sections, each of the paper’s size, numbered']],
+  90: [
+    [
+      `${SHEET}/releases.test.ts`,
+      'failure 90: a new release while tabs are open: nothing breaks in them, the reader is told, the work comes along; one bad release can be called back',
+    ],
+  ],
   91: [[`${SHEET}/opens.test.ts`, 'failure 91: with no network the sheet opens again, demo and all']],
   93: [
+    [
+      `${SHEET}/hostile-text.test.ts`,
+      'failures 93, 94: script in names, keys, descriptions, links and notes of files never runs, and nothing leaves the machine',
+    ],
     [
       `${SHEET}/files.test.ts`,
       'failure 93: features, rain, settings and a plan dropped end in one visible line each; text from a file stays text',
@@ -236,12 +258,20 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
   ],
   94: [
     [
+      `${SHEET}/hostile-text.test.ts`,
+      'failures 93, 94: script in names, keys, descriptions, links and notes of files never runs, and nothing leaves the machine',
+    ],
+    [
       'tests/failures.test.ts',
       'failure 94: the map engine is one in which attributions are text (CVE-2026-85061 is mended in 6.4.1), and shows none of a file',
     ],
   ],
   95: [[`${IO}/tables.test.ts`, 'failure 95: text never becomes a formula; negative numbers stay numbers']],
-  96: [[`${IO}/geojson.test.ts`, 'failure 96: keys that reach an object’s prototype are dropped and change nothing']],
+  96: [
+    [`${SHEET}/hostile-text.test.ts`, 'failure 96: keys that reach into the page’s own objects are refused or lead nowhere'],
+    [`${IO}/geojson.test.ts`, 'failure 96: keys that reach an object’s prototype are dropped and change nothing'],
+  ],
+  97: [[`${SHEET}/hostile-text.test.ts`, 'failure 97: under the page’s policy text does not become markup, code or a worker']],
   98: [[`${SHEET}/opens.test.ts`, 'failure 98: the sheet opens on the demo holding: ${name}']],
   99: [[`${SHEET}/pointing.test.ts`, 'failure 99: by finger: a level line, an area, and an end dragged']],
   100: [
@@ -254,12 +284,8 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
 
 /** The cases that cannot occur here, and why; or that stand open, and what there is of them today. */
 const REASONS: Readonly<Record<number, string>> = {
-  82: 'Open: the plan is kept in this browser and the sheet says so beside the button that saves it to a file; a test of what it says of the browser’s clearing by this number is missing.',
-  86: 'Open: every edit is kept whether the plan can be answered or not, since the plan holds what was put in and no result; a test by this number is missing.',
   88: 'A phone’s memory cannot be measured by the browser that tests here. What keeps it low is: one drawing context, no 3-D, cells capped by what a page may hold, grids in the worker alone.',
-  90: 'Open: the built files are kept by a service worker under the names of their contents; what an open tab of an older release meets is not yet tested.',
   92: 'Open: the sheet does not ask for the place of the device yet, so no dot of a receiver can be taken for the truth.',
-  97: 'Open: the page has a policy of contents without unsafe-eval and unsafe-inline; trusted types are not required yet.',
 }
 
 /** Every title of a test that begins with a number of a case, by its file. */

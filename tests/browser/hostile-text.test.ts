@@ -41,7 +41,7 @@ const building = (name: string, more: object) => ({
 })
 
 test(
-  'script in names, keys, descriptions, links and notes of files never runs, and nothing leaves the machine',
+  'failures 93, 94: script in names, keys, descriptions, links and notes of files never runs, and nothing leaves the machine',
   async () => {
     const { port } = proxy.address() as AddressInfo
     const context = await house.browser.newContext({
@@ -147,7 +147,7 @@ test(
 )
 
 test(
-  'keys that reach into the page’s own objects are refused or lead nowhere',
+  'failure 96: keys that reach into the page’s own objects are refused or lead nowhere',
   async () => {
     const context = await house.browser.newContext({ ...DESKTOP, locale: 'en-GB', reducedMotion: 'reduce' })
     const { page, calm } = await openTab(context, house.url)
@@ -173,7 +173,7 @@ test(
 )
 
 test(
-  'under the page’s policy text does not become markup, code or a worker',
+  'failure 97: under the page’s policy text does not become markup, code or a worker',
   async () => {
     const context = await house.browser.newContext({ ...DESKTOP, locale: 'en-GB' })
     const { page } = await openTab(context, house.url)

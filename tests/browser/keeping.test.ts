@@ -67,6 +67,10 @@ async function workUntilKilled(context: BrowserContext, after_ms: number): Promi
   await page.evaluate(last => {
     const field = document.querySelector<HTMLInputElement>('.title-holding input')!
     let k = last
+    /** What the field does after it was drawn is done then: a hand never types sooner. */
+    const drawn = async (): Promise<void> => {
+      for (let frame = 0; frame < 2; frame++) await new Promise(resolve => requestAnimationFrame(() => setTimeout(resolve, 0)))
+    }
     const edit = async (): Promise<void> => {
       k++
       field.focus()
@@ -75,12 +79,12 @@ async function workUntilKilled(context: BrowserContext, after_ms: number): Promi
       await new Promise(resolve => setTimeout(resolve, 0))
       field.blur()
       console.info(`edit ${k}`)
+      await drawn()
       // The next one when the page says that this one is kept.
-      await new Promise(resolve => requestAnimationFrame(resolve))
       while (!/^Saved/.test(document.querySelector('.bar .saving')!.textContent ?? '')) await new Promise(resolve => setTimeout(resolve, 2))
       setTimeout(edit, 0)
     }
-    setTimeout(edit, 0)
+    void drawn().then(edit)
   }, found)
   await new Promise(resolve => setTimeout(resolve, after_ms))
   void killer.send('Page.crash').catch(() => undefined)
@@ -90,7 +94,7 @@ async function workUntilKilled(context: BrowserContext, after_ms: number): Promi
 }
 
 test(
-  'the page killed at random moments in the middle of the work: at most the last edit is lost',
+  'failure 85: the page killed at random moments in the middle of the work: at most the last edit is lost',
   async () => {
     const kills = cases(20)
     const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 500 } })
@@ -110,9 +114,11 @@ test(
     expect(Number(/\d+/.exec(await holding(page).inputValue())![0])).toBeGreaterThanOrEqual(made - 1)
     console.info(`${kills} kills over ${made} edits: the last edit was lost ${lost} times, never more than that.`)
     expect(made).toBeGreaterThan(kills / 2)
-    // All names typed one after another are one step, also over the kills.
-    await page.locator('.undo-redo button').first().click()
-    await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).toBe('slope')
+    // All names typed one after another are one step, also over the kills; a journal of more than 500 steps is begun anew in between.
+    if (made < 500) {
+      await page.locator('.undo-redo button').first().click()
+      await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).toBe('slope')
+    }
   },
   cases(20) * 20_000 + 60_000,
 )
@@ -142,7 +148,7 @@ test(
 )
 
 test(
-  'the second tab takes the work over as the first left it; the first is told and can take it back',
+  'failure 84: the second tab takes the work over as the first left it; the first is told and can take it back',
   async () => {
     const first = await openSheet(house, { drawn: false, before: noPicture })
     const second = await openTab(first.context, house.url)
@@ -166,7 +172,7 @@ test(
 )
 
 test(
-  'a full store is told at once, and the file that is offered holds the work',
+  'failure 83: a full store is told at once, and the file that is offered holds the work',
   async () => {
     const sheet = await openSheet(house, {
       drawn: false,

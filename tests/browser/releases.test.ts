@@ -49,7 +49,7 @@ const lookForRelease = (page: Page) => page.evaluate(async () => void (await (aw
 const controlled = (page: Page) => page.waitForFunction(() => navigator.serviceWorker.controller !== null)
 
 test(
-  'a new release while tabs are open: nothing breaks in them, the reader is told, the work comes along; one bad release can be called back',
+  'failure 90: a new release while tabs are open: nothing breaks in them, the reader is told, the work comes along; one bad release can be called back',
   async () => {
     let root = built
     const server = await serve({ port: 0, root: () => root })

@@ -1,13 +1,14 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
-import { AxeBuilder } from '@axe-core/playwright'
-import { sheetWords } from '@soakline/drawing'
-import type { Page } from 'playwright-core'
+import { fieldWords, onSiteWords, sheetWords } from '@soakline/drawing'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { axeFindings } from '../helpers/axe.js'
 import { answers, drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 import { repositoryRoot } from '../helpers/repository.js'
 
-// Every screen on desk and phone, in both languages, paper and night: a picture for people's eyes in tests/artefacts/, and axe-core finds nothing against it.
+// Every screen on desk and phone, in both languages: a picture for people's eyes in tests/artefacts/ (not committed: browsers and fonts differ), and
+// axe-core finds nothing against it. In `npm test` each size, language and look comes twice; `SOAKLINE_SCREENS=all npx vitest run
+// tests/browser/screens.test.ts` makes all of them, sunlight too.
 
 const artefacts = join(repositoryRoot, 'tests/artefacts')
 let house: House
@@ -23,39 +24,49 @@ const SCREENS = {
   phone: { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true },
 } as const
 
-const CASES = [
-  { size: 'desktop', language: 'en', dark: false },
-  { size: 'desktop', language: 'es', dark: true },
-  { size: 'phone', language: 'es', dark: true },
-  { size: 'phone', language: 'en', dark: false },
-] as const
+/** Beside the demo's line on the bench. */
+const STANDING = { longitude: -32.8647, latitude: 36.5071, accuracy: 6 }
 
-/** What axe finds, in short. */
-async function found(page: Page, where: string, alone: string | null): Promise<string[]> {
-  const axe = new AxeBuilder({ page })
-  if (alone !== null) axe.include(alone)
-  const { violations } = await axe.analyze()
-  return violations.flatMap(v =>
-    v.nodes.map(node => `${where}: ${v.id} ${node.target.join(' ')} ${node.failureSummary?.split('\n')[1]?.trim() ?? ''}`),
-  )
-}
+const LANGUAGES = ['en', 'es'] as const
+const LOOKS = ['paper', 'night', 'sunlight'] as const
 
-for (const { size, language, dark } of CASES)
+const CASES = (['desktop', 'phone'] as const)
+  .flatMap(size => LANGUAGES.flatMap(language => LOOKS.map(look => ({ size, language, look }))))
+  .filter(({ language, look }) => process.env.SOAKLINE_SCREENS === 'all' || look === (language === 'en' ? 'paper' : 'night'))
+
+for (const { size, language, look } of CASES)
   test(
-    `every screen: ${size}, ${language}, ${dark ? 'night' : 'paper'}`,
+    `every screen: ${size}, ${language}, ${look}`,
     async () => {
       const locale = language === 'en' ? 'en-US' : 'es-CR'
-      const sheet = await openSheet(house, { screen: { ...SCREENS[size], locale, colorScheme: dark ? 'dark' : 'light' } })
+      const sheet = await openSheet(house, {
+        screen: {
+          ...SCREENS[size],
+          locale,
+          colorScheme: look === 'night' ? 'dark' : 'light',
+          permissions: ['geolocation'],
+          geolocation: STANDING,
+        },
+        firstVisit: true,
+      })
       const { page } = sheet
       const words = sheetWords({ language })
       let number = 0
       const picture = async (what: string) => {
         await page.waitForSelector('[data-ready]', { timeout: 2 * PATIENCE_MS })
-        await page.screenshot({ path: join(artefacts, `${size}-${language}-${String(++number).padStart(2, '0')}-${what}.png`) })
+        await page.screenshot({ path: join(artefacts, `${size}-${language}-${look}-${String(++number).padStart(2, '0')}-${what}.png`) })
       }
       const all: string[] = []
-      const check = async (where: string, alone: string | null) => all.push(...(await found(page, where, alone)))
+      const check = async (where: string, alone: string | null) => all.push(...(await axeFindings(page, where, alone)))
       await answers(page)
+      if (look === 'sunlight') {
+        await page.getByRole('button', { name: words.bar.more, exact: true }).click()
+        await page.getByRole('radio', { name: words.bar.themes.sunlight }).check()
+        await page.keyboard.press('Escape')
+      }
+      await picture('first-visit')
+      await check('the first visit', '.guided-look')
+      await page.locator('.guided-look button').last().click()
       await picture('spur')
       await page.getByRole('button', { name: new RegExp(words.demo.bench) }).click()
       await page.locator('.answer-fails').first().waitFor({ state: 'attached' })
@@ -77,6 +88,25 @@ for (const { size, language, dark } of CASES)
         })
         await check(leaf, '.margin')
       }
+      await page.getByRole('tab', { name: words.leaf.work, exact: true }).click()
+      await page
+        .locator('.work .work-group')
+        .first()
+        .waitFor({ timeout: 2 * PATIENCE_MS })
+      await picture('work')
+      await page.getByRole('button', { name: fieldWords({ language }).open }).click()
+      const panel = page.locator('.field-panel')
+      await panel.getByRole('button', { name: fieldWords({ language }).where }).click()
+      await panel.locator('.own-glance').waitFor()
+      await picture('at-the-stake')
+      for (const digit of ['1', '2']) await panel.locator('.number-pad').getByRole('button', { name: digit, exact: true }).click()
+      await panel.getByRole('button', { name: fieldWords({ language }).take }).click()
+      for (const digit of ['1', '3']) await panel.locator('.number-pad').getByRole('button', { name: digit, exact: true }).click()
+      await panel.locator('.field-word').waitFor()
+      await picture('reading')
+      await check('at the stake', '.margin')
+      await panel.getByRole('button', { name: fieldWords({ language }).close }).click()
+      await page.getByText(onSiteWords({ language }).lead).waitFor()
       await page.getByRole('tab', { name: words.leaf.drawn }).click()
       await page.locator('.feature-list button').first().click()
       await picture('chosen-building')
@@ -103,9 +133,9 @@ for (const { size, language, dark } of CASES)
       await fileLine(page, 'photo.tif')
       await page.getByRole('tab', { name: words.leaf.answers }).click()
       await picture('refused-file')
-      expect(number).toBe(14)
+      expect(number).toBe(18)
       expect([...new Set(all)]).toEqual([])
       await sheet.calm()
     },
-    8 * PATIENCE_MS,
+    14 * PATIENCE_MS,
   )

@@ -68,6 +68,8 @@ export interface SheetOptions {
   readonly before?: () => void
   /** Waits for the plan to be drawn; default true. */
   readonly drawn?: boolean
+  /** Leaves the guided look of a first visit standing; default false: as one who has seen it. */
+  readonly firstVisit?: boolean
 }
 
 declare global {
@@ -79,10 +81,18 @@ declare global {
 /** Opens the sheet in a new context: nothing is kept from another test. Animations are off. */
 export async function openSheet(
   { browser, url }: House,
-  { screen = DESKTOP, before, drawn = true }: SheetOptions = {},
+  { screen = DESKTOP, before, drawn = true, firstVisit = false }: SheetOptions = {},
 ): Promise<OpenSheet> {
   const context = await browser.newContext({ locale: 'en-GB', reducedMotion: 'reduce', ...screen })
   context.setDefaultTimeout(PATIENCE_MS)
+  if (!firstVisit)
+    await context.addInitScript(() => {
+      try {
+        localStorage.setItem('soakline-looked', 'yes')
+      } catch {
+        // Frames of the report keep nothing.
+      }
+    })
   if (before) await context.addInitScript(before)
   const sheet = await openTab(context, url)
   if (drawn) await sheet.page.waitForSelector('[data-ready]', { timeout: 3 * PATIENCE_MS })

@@ -8,9 +8,12 @@ import { sheetWords } from '@soakline/drawing'
 import { render } from 'preact'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
+import { createField } from './state/field.js'
+import { watchInstalling } from './state/installing.js'
 import { oneTab } from './state/one-tab.js'
 import { createOpenData } from './state/open-data.js'
-import { createPrefs } from './state/prefs.js'
+import { ownPosition } from './state/own-position.js'
+import { createPrefs, type Reader } from './state/prefs.js'
 import { followReleases, freshPage } from './state/releases.js'
 import { createSheet } from './state/sheet.js'
 import { setPolicy } from './trusted-types.js'
@@ -24,8 +27,10 @@ const KEY = 'soakline-'
 
 /** Small things that the browser keeps; where it keeps nothing they last as long as the page. */
 const kept = new Map<string, string>()
-const keeping = {
-  read(key: string): string | null {
+const reader: Reader = {
+  languages: navigator.languages,
+  dark: matchMedia('(prefers-color-scheme: dark)').matches,
+  read(key) {
     try {
       return localStorage.getItem(KEY + key)
     } catch {
@@ -41,7 +46,7 @@ const keeping = {
     }
   },
 }
-const prefs = createPrefs({ languages: navigator.languages, dark: matchMedia('(prefers-color-scheme: dark)').matches, ...keeping })
+const prefs = createPrefs(reader)
 
 const sheet = createSheet({
   ask: askWorker,
@@ -58,12 +63,16 @@ const sheet = createSheet({
   demoHolding: language => sheetWords({ language }).demo.holding,
 })
 
-const open = createOpenData({ ask: askWorker, sheet, now: () => new Date(), ...keeping })
-
 // The built page opens with no network; while developing, nothing is kept.
 const releases = import.meta.env.PROD && 'serviceWorker' in navigator ? followReleases(() => sheet.tell('new-version')) : null
-const newest = (): void => void sheet.saveNow().then(() => (releases ? releases.load() : freshPage()))
+const beside = {
+  open: createOpenData({ ask: askWorker, sheet, now: () => new Date(), ...reader }),
+  field: createField(sheet, reader),
+  ownPosition: ownPosition(navigator.geolocation),
+  installing: watchInstalling(window),
+  newest: (): void => void sheet.saveNow().then(() => (releases ? releases.load() : freshPage())),
+}
 
-render(<Sheet sheet={sheet} prefs={prefs} open={open} newest={newest} />, document.getElementById('sheet')!)
+render(<Sheet sheet={sheet} prefs={prefs} beside={beside} />, document.getElementById('sheet')!)
 void sheet.start()
 if (new URL(location.href).searchParams.has('fresh')) history.replaceState(null, '', './')

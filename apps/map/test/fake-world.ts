@@ -69,12 +69,12 @@ export function fakeWorld(
     fieldFile: () => '',
     gridFile: () => new Uint8Array(),
     drawingSet: () => '',
+    importReadings: () => ({ readings: [] }),
+    report: () => '',
     bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
     bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
     forgetBrought: () => null,
     cutGround: () => ({ file: new ArrayBuffer(8) }),
-    importReadings: () => ({ readings: [] }),
-    report: () => '',
     ...own,
   }
   const store: Store = {

@@ -125,7 +125,7 @@ describe('work is kept step by step', () => {
     expect(third.planInFile.value).not.toBe(third.plan.value)
   })
 
-  test('a draft that no answer accepts is kept and comes back', async () => {
+  test('failure 86: a draft that no answer accepts is kept and comes back', async () => {
     const sheet = await opened(sheetOn())
     sheet.edit(p => edits.setSetting(p, 'bedWidth_m', -5))
     await sheet.saveNow()
@@ -189,7 +189,7 @@ describe('work is kept step by step', () => {
     expect(hashOf(await opened(sheetOn()))).toBe(hashOf(sheet))
   })
 
-  test('many steps without a file are reminded of, and a file ends it', async () => {
+  test('failure 82: many steps without a file are reminded of, and a file ends it', async () => {
     const sheet = await opened(sheetOn())
     for (let k = 0; k < 30; k++) sheet.edit(p => edits.setHolding(p, `H ${k}`))
     expect(sheet.notices.value).toContain('only-here')

@@ -563,6 +563,7 @@ export const english = {
     unevennessShare_ratio: 'How uneven the bed may be, of the depth of water',
     crestTolerance_mm: 'How far the crest may lie under the plan',
     sillTolerance_mm: 'How far the sill may lie off its level',
+    positionLimit_m: 'How unsure a phone may be of its place to lead to a stake',
     digStretch_m: 'Stretch of the digging plan',
     stripDepth_m: 'Turf and topsoil taken off',
     soakWidth_m: 'Wet ground below the berm, for trees',

@@ -1,12 +1,14 @@
 export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, sayRuledOut } from './candidate-words.js'
 export { type Credited, creditsOf } from './credits.js'
 export { crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
+export { type DeviceWords, deviceWords } from './device-words.js'
 export { drawingSetHtml } from './drawing-set/drawing-set.js'
 export { PAPER_NAMES, PAPERS, type PaperName } from './drawing-set/paper.js'
 export type { DrawingSetInput } from './drawing-set/sheet.js'
 export { sayValue, type ValueFormat } from './drawing-set/values.js'
 export { escapeText, plainText } from './escape-text.js'
 export { sayFact } from './fact-words.js'
+export { type FieldWords, fieldWords, readingName, sayAtStake, sayFrameMark, sayReadAtStake, sayWay } from './field-words.js'
 export { gridWords, sayGrid } from './grid-words.js'
 export { nameGroundWork, sayGroundWork } from './ground-work-sentences.js'
 export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
@@ -14,6 +16,7 @@ export { gapChoices, gapQuestion, type ImportReport, importReport, type ReportLi
 export { DAY, type Inks, NIGHT } from './inks.js'
 export { sayLimitChange } from './limit-words.js'
 export { type LongSectionFrame, longSectionFrame, longSectionSvg } from './long-section.js'
+export { LOOK_STATIONS, type LookStation, type LookWords, lookWords } from './look-words.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export {
   decimalMark,

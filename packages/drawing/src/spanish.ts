@@ -578,6 +578,7 @@ export const spanish: Words = {
     unevennessShare_ratio: 'Cuánto puede variar el fondo, respecto de la hondura del agua',
     crestTolerance_mm: 'Cuánto puede quedar la corona debajo del plan',
     sillTolerance_mm: 'Cuánto puede apartarse el vertedero de su nivel',
+    positionLimit_m: 'Con cuánta duda de su lugar puede un teléfono guiar a una estaca',
     digStretch_m: 'Tramo del plan de excavación',
     stripDepth_m: 'Césped y tierra buena que se quitan',
     soakWidth_m: 'Suelo mojado abajo del camellón, para árboles',

@@ -171,9 +171,16 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
     verticalUnitText: metadata.unit || null,
     verticalDatum: reference.verticalDatum,
     ellipsoidal: reference.ellipsoidal,
+    ...writtenOn(await held.ask(() => image.text(306))),
     ...(note.provenance === null ? {} : { provenance: note.provenance }),
     warnings,
   }
+}
+
+/** The day of a TIFF's DateTime, `YYYY:MM:DD HH:MM:SS`. Source: TIFF 6.0 (1992), tag 306. */
+function writtenOn(text: string | null): Pick<StoredRaster, 'written'> {
+  const parts = /^(\d{4}):(0[1-9]|1[0-2]):(0[1-9]|[12]\d|3[01]) /.exec(text ?? '')
+  return parts === null || parts[1] === '0000' ? {} : { written: `${parts[1]}-${parts[2]}-${parts[3]}` }
 }
 
 /** Whom the heights are owed to, what their source says of them, and what they are a part of, where the file says it. */

@@ -35,6 +35,8 @@ export interface GroundReport {
   readonly quantum_m: number | null
   /** SHA-256 of the working grid: little-endian float32 cells, then its geometry as text. */
   readonly sha256: string
+  /** When the file says that it was written: `YYYY-MM-DD`; absent where it does not. Seldom the day of the survey. */
+  readonly written?: string
   readonly warnings: readonly Warning[]
 }
 
@@ -125,6 +127,7 @@ export async function toGround(raster: StoredRaster, options: ReadOptions = {}):
       maximum_m: statistics.maximum,
       quantum_m,
       sha256: await groundHash(grid.data, geometry),
+      ...(stored.written === undefined ? {} : { written: stored.written }),
       warnings,
     },
   }

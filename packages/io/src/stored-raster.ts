@@ -67,6 +67,8 @@ export interface StoredRaster {
   readonly verticalUnitText: string | null
   readonly verticalDatum: string | null
   readonly ellipsoidal: boolean
+  /** When the file says that it was written: `YYYY-MM-DD`; absent where it does not. Seldom the day of the survey. */
+  readonly written?: string
   /** Whom it is owed to and what it is a part of, where the file says so; absent else. */
   readonly provenance?: Provenance
   readonly warnings: readonly Warning[]

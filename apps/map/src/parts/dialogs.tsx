@@ -1,4 +1,4 @@
-import { PAPER_NAMES, type PaperName, sayVerdict } from '@soakline/drawing'
+import { lookWords, PAPER_NAMES, type PaperName, sayVerdict } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { refusalOf } from '../worker/client.js'
 import type { Refusal } from '../worker/protocol.js'
@@ -6,6 +6,8 @@ import { LanguageSwitch, Saving, ThemeSwitch, UnitSwitch } from './bar.js'
 import { Dialog } from './dialog.js'
 import { Mark } from './drawing.js'
 import { Select } from './field.js'
+import { startLook } from './guided-look.js'
+import { OnDevice } from './on-device.js'
 import { Refused } from './refused.js'
 import { saveText } from './save-file.js'
 import { useDesk } from './with-sheet.js'
@@ -63,7 +65,8 @@ export function HelpDialog({ onClose }: { onClose(): void }) {
 
 /** What does not fit on the bar, and on a phone all of it. */
 export function MenuDialog({ onClose }: { onClose(): void }) {
-  const { sheet, savePlan, openDialog, chooseFiles, say } = useDesk()
+  const desk = useDesk()
+  const { sheet, savePlan, openDialog, chooseFiles, voice, say } = desk
   const then = (act: () => void) => () => {
     onClose()
     act()
@@ -92,10 +95,14 @@ export function MenuDialog({ onClose }: { onClose(): void }) {
         <button type="button" onClick={() => openDialog('help')}>
           {say.bar.help}
         </button>
+        <button type="button" onClick={then(() => void startLook(desk))}>
+          {lookWords(voice).again}
+        </button>
       </p>
       <LanguageSwitch />
       <UnitSwitch />
       <ThemeSwitch />
+      <OnDevice />
       <p class="small">{say.privacy}</p>
     </Dialog>
   )

@@ -4,6 +4,7 @@ import {
   formatElevation,
   formatHeight,
   formatLength,
+  formatSlope,
   formatVolume,
   gapChoices,
   gapQuestion,
@@ -12,6 +13,8 @@ import {
   type ReportLine,
   sayFinding,
   sayWarning,
+  sheetWords,
+  type Voice,
 } from '@soakline/drawing'
 import { COLOUR_CODES, type ReadOptions } from '@soakline/io'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
@@ -19,7 +22,7 @@ import { HOLLOW_TREATMENTS, type HollowTreatment } from 'soakline/hydrology'
 import { settingsFrom } from 'soakline/plan'
 import { toDisplay } from '../display.js'
 import * as edits from '../state/edits.js'
-import type { FileLine, GroundQuestion } from '../state/sheet.js'
+import type { FileLine, GroundQuestion, OpenGround } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
@@ -83,6 +86,8 @@ function GroundCardPart() {
   const where = card.localCentre === null ? writtenPlace([(west + east) / 2, (south + north) / 2], false) : say.ground.nowhere
   const rows: ReportLine[] = [
     ...importReport(card.name, report, [card.width_m, card.height_m], where, voice),
+    [say.ground.border, card.openRim_ratio === 0 ? say.ground.borderNone : say.ground.borderText(formatSlope(card.openRim_ratio, voice))],
+    [say.ground.date, dateOf(open, voice)],
     [say.ground.hollows, card.hollows === 0 ? say.ground.hollowsNone : say.ground.hollowsText(formatCount(card.hollows, voice))],
     [say.ground.contours, say.ground.contoursText(formatElevation(card.contourInterval_m[voice.units], voice, 2))],
   ]
@@ -121,6 +126,22 @@ function GroundCardPart() {
       <GapsChoice />
     </section>
   )
+}
+
+/** When the file was made, as far as it tells; seldom the day of the survey, which is said too. */
+function dateOf({ file, card, demo }: OpenGround, voice: Voice): string {
+  const { ground: say } = sheetWords(voice)
+  if (demo) return sheetWords(voice).demo.note
+  const written = card.report.written
+  const on = (date: Date, timeZone?: string): string =>
+    new Intl.DateTimeFormat(voice.locale ?? voice.language, { dateStyle: 'long', timeZone }).format(date)
+  const said =
+    written !== undefined
+      ? say.dateWritten(on(new Date(`${written}T00:00:00Z`), 'UTC'))
+      : file instanceof File && file.lastModified > 0
+        ? say.dateChanged(on(new Date(file.lastModified)))
+        : say.dateNone
+  return `${said} ${say.dateAsk}`
 }
 
 /** What is done with gaps inside the ground: the raster is read anew by the answer. */

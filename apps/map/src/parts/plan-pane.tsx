@@ -24,10 +24,11 @@ import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
 import { TraceProblem } from './notices.js'
 import { CreditLine } from './open-data.js'
+import { placeShown } from './own-place.js'
 import { PlanKey } from './plan-key.js'
 import { TracingFields } from './tracing-fields.js'
 import { TypedPlaceForm } from './typed-place-form.js'
-import { useDesk } from './with-sheet.js'
+import { type Desk, useDesk } from './with-sheet.js'
 
 const NONE: FeatureCollection = { type: 'FeatureCollection', features: [] }
 
@@ -118,7 +119,8 @@ function sitingShown(sheet: Sheet): FeatureCollection {
 
 /** The plan with its tools. State flows into the view, taps and drags flow back. */
 export function PlanPane() {
-  const { sheet, prefs, view: standing, setView, say } = useDesk()
+  const desk = useDesk()
+  const { sheet, prefs, view: standing, setView, say } = desk
   const holder = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const container = holder.current
@@ -162,7 +164,7 @@ export function PlanPane() {
           if (view === null) return sheet.tell('new-version')
           if (gone) return view.dispose()
           setView(view)
-          const stops = follow(view, sheet, prefs)
+          const stops = follow(view, desk)
           stop = () => {
             for (const end of stops) end()
             setView(null)
@@ -193,7 +195,8 @@ export function PlanPane() {
 const LEAST_RIM_PX = 34
 const RIM_GAP_PX = 10
 
-function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>['prefs']): (() => void)[] {
+function follow(view: PlanView, desk: Desk): (() => void)[] {
+  const { sheet, prefs } = desk
   const pane = document.querySelector('.plan-holder')
   const top = document.querySelector<HTMLElement>('.plan-top')
   let rim = 0
@@ -220,6 +223,7 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
     effect(() => view.setAnswer(answerShown(sheet))),
     effect(() => view.setSiting(sitingShown(sheet))),
     effect(() => view.setWork(sheet.leaf.value === 'work' ? (sheet.work.value?.drawn ?? NONE) : NONE)),
+    effect(() => view.setOwnPlace(placeShown(desk))),
     effect(() => view.setFoundShown(sheet.foundShown.value)),
     effect(() => {
       const mode = sheet.mode.value
@@ -247,7 +251,9 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
         return handle.what === 'line-vertex' ? say.handle.vertex(handle.number) : `${say.handle.corner} ${handle.index + 1}`
       }
       const centre = sheet.localCentre.value
-      view.setHandles(sheet.handles.value.map(({ handle, place }) => ({ handle, at: toDisplay(place, centre), label: name(handle) })))
+      // Out at the stakes nothing can be taken hold of: a glove on the plan must not move the line.
+      const held = desk.field.open.value && sheet.leaf.value === 'work' ? [] : sheet.handles.value
+      view.setHandles(held.map(({ handle, place }) => ({ handle, at: toDisplay(place, centre), label: name(handle) })))
     }),
     effect(() => view.zoomToEvidence(sheet.focused.value)),
     effect(() => {

@@ -133,6 +133,7 @@ const GROUPS: readonly {
       'unevennessShare_ratio',
       'crestTolerance_mm',
       'sillTolerance_mm',
+      'positionLimit_m',
     ],
   },
   { name: 'work', keys: ['digSoil', 'digOutput', 'hoursPerDay_h', 'digStretch_m', 'stripDepth_m', 'mulchDepth_m'] },

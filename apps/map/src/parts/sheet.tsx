@@ -5,7 +5,6 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/ho
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
 import { filesOfDrop } from '../state/brought-files.js'
-import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
@@ -14,6 +13,7 @@ import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
 import { Foot, TitleBlock } from './foot.js'
 import { FileQuestions, GroundLeaf } from './ground-leaf.js'
+import { GuidedLook } from './guided-look.js'
 import { later } from './later.js'
 import { Notices } from './notices.js'
 import { DrawingPanel, PlanPane } from './plan-pane.js'
@@ -30,13 +30,11 @@ const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work
 export function Sheet({
   sheet,
   prefs,
-  open,
-  newest,
+  beside,
 }: {
   readonly sheet: SheetState
   readonly prefs: Prefs
-  readonly open: OpenData
-  newest(): void
+  readonly beside: Pick<Desk, 'open' | 'field' | 'ownPosition' | 'installing' | 'newest'>
 }) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
@@ -45,9 +43,9 @@ export function Sheet({
   const view = useRef<PlanView | null>(null)
   const desk = useMemo<Desk>(
     () => ({
+      ...beside,
       sheet,
       prefs,
-      open,
       view: () => view.current,
       setView: next => {
         view.current = next
@@ -59,9 +57,8 @@ export function Sheet({
         sheet.markInFile()
       },
       announce: setSpoken,
-      newest,
     }),
-    [sheet, prefs, open],
+    [sheet, prefs, beside],
   )
 
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])
@@ -80,6 +77,7 @@ export function Sheet({
       <main class="desk">
         <PlanPane />
         <div class="margin" id="margin" tabIndex={-1}>
+          <GuidedLook />
           <DrawingPanel />
           <div
             class="leaves"
@@ -191,7 +189,10 @@ function watch(desk: Desk, setDropping: (on: boolean) => void, say: (text: strin
   on('drop', event => {
     event.preventDefault()
     setDropping(false)
-    if (event.dataTransfer !== null) void filesOfDrop(event.dataTransfer).then(({ files, more }) => sheet.openFiles(files, more))
+    if (event.dataTransfer === null) return
+    // A page laid over the sheet would hide what becomes of the files.
+    desk.openDialog(null)
+    void filesOfDrop(event.dataTransfer).then(({ files, more }) => sheet.openFiles(files, more))
   })
   on('paste', event => {
     if (isTyping(event.target)) return
@@ -237,8 +238,11 @@ const isTyping = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement && target.matches('input:not([type=checkbox]):not([type=radio]), textarea, select, [contenteditable]')
 
 function onKey(event: KeyboardEvent, { sheet, prefs, view, openDialog, savePlan }: Desk): void {
-  if (event.defaultPrevented || isTyping(event.target)) return
+  if (event.defaultPrevented) return
   const key = event.key.toLowerCase()
+  // Undo in a field is the field's own; saving is not: the browser would save the page, not the plan.
+  const saves = (event.ctrlKey || event.metaKey) && key === 's'
+  if (isTyping(event.target) && !saves) return
   if (event.ctrlKey || event.metaKey) {
     if (key === 'z' && !event.shiftKey) sheet.undo()
     else if ((key === 'z' && event.shiftKey) || key === 'y') sheet.redo()

@@ -2,7 +2,10 @@ import { type SheetWords, sheetWords, type Voice, wordsOf } from '@soakline/draw
 import { createContext } from 'preact'
 import { useContext } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
+import type { Field } from '../state/field.js'
+import type { Installing } from '../state/installing.js'
 import type { OpenData } from '../state/open-data.js'
+import type { OwnPosition } from '../state/own-position.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Sheet } from '../state/sheet.js'
 
@@ -11,6 +14,10 @@ export interface Desk {
   readonly sheet: Sheet
   readonly prefs: Prefs
   readonly open: OpenData
+  /** Where one is along the stakes. */
+  readonly field: Field
+  readonly ownPosition: OwnPosition
+  readonly installing: Installing
   /** The view of the plan once it stands; null before, and where it cannot be drawn. */
   view(): PlanView | null
   setView(view: PlanView | null): void

@@ -1,9 +1,10 @@
-import { formatNumber, onSiteWords, sayStakes } from '@soakline/drawing'
+import { fieldWords, formatNumber, onSiteWords, sayStakes } from '@soakline/drawing'
 import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
 import { refusalOf } from '../worker/client.js'
 import { FIELD_FILES, type FieldFile, type Refusal, type WorkAnswer } from '../worker/protocol.js'
 import { fileWord } from './dialogs.js'
+import { FieldPanel } from './field-panel.js'
 import { Refused } from './refused.js'
 import { saveText } from './save-file.js'
 import { Said } from './sizing.js'
@@ -16,7 +17,7 @@ import { PlantPart } from './work-plant.js'
 
 /** What is carried to the hillside: stakes, levels, what was built, digging, planting, care. */
 export function WorkLeaf() {
-  const { sheet, voice, say } = useDesk()
+  const { sheet, field, voice, say } = useDesk()
   const words = onSiteWords(voice)
   const settled = sheet.settled.value
   const { built, levelBook, crossings, rates, ring, plants, stormLog } = sheet.plan.value
@@ -28,6 +29,12 @@ export function WorkLeaf() {
   if (sheet.ground.value === null) return <p class="empty">{say.answer.noGround}</p>
   const answer = sheet.work.value
   const problem = sheet.workProblem.value
+  if (field.open.value && answer !== null && problem === null)
+    return (
+      <div class="work" aria-busy={sheet.working.value}>
+        <FieldPanel answer={answer} />
+      </div>
+    )
   return (
     <div class="work" aria-busy={sheet.working.value}>
       <p>{words.lead}</p>
@@ -40,8 +47,31 @@ export function WorkLeaf() {
       ) : answer === null ? (
         <p class="empty">{settled === null || !sheet.working.value ? words.noDitch : words.working}</p>
       ) : (
-        <Papers answer={answer} />
+        <>
+          <GoOut />
+          <Papers answer={answer} />
+        </>
       )}
+    </div>
+  )
+}
+
+/** Leads from the papers to the stakes. */
+function GoOut() {
+  const { field, voice } = useDesk()
+  const say = fieldWords(voice)
+  return (
+    <div class="go-out">
+      <button
+        type="button"
+        class="firm field-big"
+        onClick={() => {
+          field.open.value = true
+        }}
+      >
+        {say.open}
+      </button>
+      <p class="small">{say.openHint}</p>
     </div>
   )
 }

@@ -1,5 +1,6 @@
 import { DAY, type Inks, NIGHT } from '@soakline/drawing'
 import type { ExpressionSpecification, FilterSpecification, LayerSpecification } from 'maplibre-gl'
+import { ownPlaceLayers } from './own-place-layers.js'
 
 /** How the plan is lit: paper by day, slate by night, black on white in the sun. */
 export type Theme = 'paper' | 'night' | 'sunlight'
@@ -17,7 +18,7 @@ export interface PlanLook {
 }
 
 /** The sources that the layers draw. */
-export const SOURCES = ['contours', 'no-go', 'halos', 'features', 'answer', 'siting', 'work', 'draft'] as const
+export const SOURCES = ['contours', 'no-go', 'halos', 'features', 'answer', 'siting', 'work', 'draft', 'own-place'] as const
 export type SourceName = (typeof SOURCES)[number]
 
 const SUN: Inks = {
@@ -691,5 +692,6 @@ export function planLayers({ theme, focus, chosen, found }: PlanLook): LayerSpec
       },
       paint: { 'text-color': inks.water, 'text-opacity': lit(1, 'building', 'spill'), ...halo },
     },
+    ...ownPlaceLayers(inks, bold),
   ]
 }

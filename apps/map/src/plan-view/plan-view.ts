@@ -93,6 +93,8 @@ export interface PlanView {
   setSiting(siting: FeatureCollection): void
   /** Stakes, places to plant, low spots of the berm: `properties`: what, label, named, zone. */
   setWork(work: FeatureCollection): void
+  /** The own place and the stake that is sought: `properties.what`: own, accuracy, goal, way. */
+  setOwnPlace(place: FeatureCollection): void
   /** The possible line that stands out, by its rank. */
   setFoundShown(rank: number | null): void
   /** What is being drawn; no places: nothing. */
@@ -174,6 +176,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     siting: EMPTY,
     work: EMPTY,
     draft: EMPTY,
+    'own-place': EMPTY,
   }
   const handles = new Map<string, HandleOnMap>()
   let pointer: Display | null = null
@@ -395,7 +398,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
 
   const fit = ([west, south, east, north]: Parameters<PlanView['fit']>[0], maxZoom = 20): void => {
     // Below stand scale bar, north and zoom buttons.
-    const padding = { top: 18, left: 30, right: 30, bottom: 54 }
+    const padding = { top: 18, left: 30, right: 30, bottom: FURNITURE_PX }
     map?.fitBounds([west, south, east, north], { padding, maxZoom, duration: view ? 500 : 0 })
   }
 
@@ -417,6 +420,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     setAnswer: drawn => set('answer', drawn),
     setSiting: siting => set('siting', siting),
     setWork: work => set('work', work),
+    setOwnPlace: place => set('own-place', place),
     setFoundShown: found => relook({ ...look, found }),
     setDraft(places, shape) {
       set('draft', draftOf(places, shape))
@@ -448,7 +452,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       const [west, south, east, north] = bounds
       const [a, b] = [map.project([west, north]), map.project([east, south])]
       const { clientWidth, clientHeight } = container
-      const inSight = a.x >= rims.left && a.y >= rims.top && b.x <= clientWidth - rims.right && b.y <= clientHeight - rims.bottom
+      const inSight =
+        a.x >= rims.left && a.y >= rims.top && b.x <= clientWidth - rims.right && b.y <= clientHeight - rims.bottom - FURNITURE_PX
       const size = Math.max(b.x - a.x, b.y - a.y)
       if (!inSight || (size > 0 && size < HELD_PX)) fit(bounds, HELD_ZOOM)
     },
@@ -493,6 +498,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
 }
 
 const FINE_PX = 8
+/** How high scale bar, north and zoom buttons stand at the lower rim. */
+const FURNITURE_PX = 54
 /** A drawn thing smaller than this on the screen is covered by its own handles; brought into sight it is not enlarged further than this. */
 const [HELD_PX, HELD_ZOOM] = [48, 19]
 /** Around a tap, where a drawn feature counts as meant. */

@@ -11,6 +11,8 @@ export interface Prefs {
   readonly theme: Signal<Theme>
   /** Whether shortcuts of a single key work. */
   readonly singleKeys: Signal<boolean>
+  /** Station of the guided look, from 0; null while it is put away. At the first visit it stands at its first. */
+  readonly look: Signal<number | null>
   readonly voice: ReadonlySignal<Voice>
 }
 
@@ -32,14 +34,22 @@ export function createPrefs(reader: Reader): Prefs {
   const units = signal<UnitSystem>(one(UNIT_SYSTEMS, reader.read('units')) ?? (tag === 'en-US' ? 'us' : 'metric'))
   const theme = signal<Theme>(one(THEMES, reader.read('theme')) ?? (reader.dark ? 'night' : 'paper'))
   const singleKeys = signal(reader.read('single-keys') !== 'off')
+  const look = signal<number | null>(reader.read('looked') === 'yes' ? null : 0)
+  look.subscribe(value => {
+    if (value === null) reader.write('looked', 'yes')
+  })
   language.subscribe(value => reader.write('language', value))
   units.subscribe(value => reader.write('units', value))
-  theme.subscribe(value => reader.write('theme', value))
+  // Until the reader chooses, the device leads: a look that was never chosen is not kept.
+  const first = theme.value
+  theme.subscribe(value => {
+    if (value !== first || reader.read('theme') !== null) reader.write('theme', value)
+  })
   singleKeys.subscribe(value => reader.write('single-keys', value ? 'on' : 'off'))
   const voice = computed<Voice>(() => ({
     language: language.value,
     units: units.value,
     locale: reader.languages.find(t => t.toLowerCase().startsWith(language.value)),
   }))
-  return { language, units, theme, singleKeys, voice }
+  return { language, units, theme, singleKeys, look, voice }
 }

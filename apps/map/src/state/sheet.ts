@@ -838,6 +838,8 @@ export function createSheet(world: World) {
       draftLine.value = null
       draftFeature.value = null
       stopKeeping('taken-over')
+      // What is kept now is the other tab's: this one has nothing to say of it.
+      saving.value = { kind: 'untouched' }
     })
   }
 
@@ -886,7 +888,7 @@ export function createSheet(world: World) {
         planInFile.value = inFile
         if (cut) tell('restored-in-part')
         else journal?.begin({ ...kept, options }, kept.rows, stands)
-        if (stands) saving.value = { kind: 'saved', at: world.now() }
+        if (stands && !readOnly.value) saving.value = { kind: 'saved', at: world.now() }
       })
       unfiled = Math.min(UNFILED_STEPS - 1, kept.rows.length - 1 - kept.rows.map(row => row.what).lastIndexOf('in-file'))
       return true

@@ -49,6 +49,8 @@ export interface GroundCard {
   readonly width_m: number
   readonly height_m: number
   readonly hollows: number
+  /** Share of the data's rim across which more water may come in. */
+  readonly openRim_ratio: number
   /** The step between contours: whole metres, or whole feet. */
   readonly contourInterval_m: Readonly<Record<UnitSystem, number>>
   /** What the raster may be trusted for, by the settings' defaults. */

@@ -122,6 +122,7 @@ export { type WalkScratch, walkScratch } from './layer-queue.js'
 export { flowLengths, type LongestFlow, longestFlowToCell, longestFlowToLine } from './longest-flow.js'
 export type { Limited } from './method-limits.js'
 export { type MultipleFlow, multiple, QUINN_CONTOUR_CELLS } from './multiple-flow.js'
+export { openRim_ratio } from './open-rim.js'
 export { type PastEnds, pastEnds } from './past-ends.js'
 export {
   FAO_BASIC_INTAKE,

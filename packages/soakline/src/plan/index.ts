@@ -53,6 +53,20 @@ export {
 export { type DitchBuilt, ditchBuilt } from './ditch-built.js'
 export type { Earth } from './earth.js'
 export { type FieldPapers, fieldPapers, type NotableSection } from './field-papers.js'
+export {
+  behindFrame_m,
+  FIELD_TOOLS,
+  type FieldReading,
+  fullDepth_m,
+  knownBed_m,
+  levelRead_m,
+  plannedLevel_m,
+  type ReadAtStake,
+  readAtStake,
+  readingAt,
+  readingFor_m,
+  withReading,
+} from './field-reading.js'
 export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export { type GroundAnswers, groundAnswers } from './ground-answers.js'
@@ -101,6 +115,7 @@ export {
   waterLevelSheet,
 } from './levelling.js'
 export type { LineSection } from './line-ditch.js'
+export { type OwnFix, ringOnEarth, stepOnEarth, type WayToStake, wayToStake, windOf } from './own-position.js'
 export {
   emptyPlan,
   type Place,

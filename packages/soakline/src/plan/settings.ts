@@ -105,6 +105,7 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'> {
   readonly unevennessShare_ratio: number
   readonly crestTolerance_mm: number
   readonly sillTolerance_mm: number
+  readonly positionLimit_m: number
   readonly digStretch_m: number
   readonly stripDepth_m: number
   readonly soakWidth_m: number
@@ -617,6 +618,14 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     'How far the sill may lie off its level, to either side.',
     'North Carolina 15A NCAC 02H .1059',
     'published',
+  ),
+  positionLimit_m: number(
+    'm',
+    10,
+    [1, 100],
+    'A device that is less sure of its own position than this leads to no stake.',
+    JUDGEMENT,
+    'judgement',
   ),
   digStretch_m: number('m', 10, [1, 100], 'Length of one stretch of the digging plan.', JUDGEMENT, 'judgement'),
   stripDepth_m: number('m', 0.1, [0, 0.5], 'Turf and topsoil taken off where ditch and berm will be.', JUDGEMENT, 'judgement'),
