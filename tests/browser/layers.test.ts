@@ -143,7 +143,7 @@ test('a raster without a system: found by two known points, by a place, and what
   await page.getByText('I know roughly where it lies').click()
   await page.getByLabel('A place near it').fill('46.9, 9')
   await page.getByRole('button', { name: 'Look for systems that fit' }).click()
-  await page.getByRole('group', { name: 'Which of these is it?' }).waitFor()
+  await page.getByRole('group', { name: 'Which of these is it?' }).waitFor({ timeout: 2 * PATIENCE_MS })
   expect(await go.isDisabled()).toBe(true)
   expect(await page.getByRole('group', { name: 'Which of these is it?' }).textContent()).toContain('WGS 84 / UTM zone 32N (EPSG:32632)')
   await page.getByText('I know two of its points on Earth').click()

@@ -152,5 +152,7 @@ function mayReach(definition: string, places: readonly { readonly longitude: num
   const written = /\+lon_0=(-?[\d.]+)/.exec(definition)?.[1]
   const middle = zone !== undefined ? Number(zone) * 6 - 183 : written !== undefined ? Number(written) : null
   if (middle === null) return true
-  return places.every(({ longitude }) => Math.abs(((longitude - middle + 540) % 360) - 180) <= 60)
+  // Strips along a meridian are narrow, cones and the like may span a continent.
+  const reach = /\+proj=(utm|e?tmerc)\b/.test(definition) ? 12 : 60
+  return places.every(({ longitude }) => Math.abs(((longitude - middle + 540) % 360) - 180) <= reach)
 }
