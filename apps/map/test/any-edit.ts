@@ -53,9 +53,9 @@ export const EVERY_EDIT: Readonly<Record<string, fc.Arbitrary<Make>>> = {
     const lines = Array.from({ length: count }, (_, k) => ({ id: `line-${k + 1}`, path: [[0, 0] as const, [0.001, k / 1000] as const] }))
     return edits.setLines(p, lines)
   }),
-  setOtherDesign: fc.boolean().map(
-    given => p => edits.setOtherDesign(p, given ? { line: p.lines[0] ?? { id: 'line-1', path: [] }, settings: p.settings } : null),
-  ),
+  setOtherDesign: fc
+    .boolean()
+    .map(given => p => edits.setOtherDesign(p, given ? { line: p.lines[0] ?? { id: 'line-1', path: [] }, settings: p.settings } : null)),
   swapDesigns: fc.constant(p => edits.swapDesigns(p)),
   unsetSetting: fc.constant(p => edits.unsetSetting(p, 'bedWidth_m')),
   chooseHollow: fc.tuple(place, fc.constantFrom('fill', 'carve', 'keep')).map(

@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals'
-import type { Kept, Store } from '../src/state/browser-store.js'
 import { outlineOfText } from '@soakline/io'
+import type { Kept, Store } from '../src/state/browser-store.js'
 import { createSheet } from '../src/state/sheet.js'
 import type { Question } from '../src/worker/protocol.js'
 

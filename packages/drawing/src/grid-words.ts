@@ -35,6 +35,8 @@ const WORDS = {
   save: { en: 'Save it', es: 'Guardarlo' },
 } as const satisfies Readonly<Record<string, Sentence>>
 
+/** What a raster is called. */
 export const sayGrid = (name: GridName, { language }: Voice): string => GRIDS[name][language]
+/** Names of the rasters that can be saved, in a language. */
 export const gridWords = ({ language }: Voice): Readonly<Record<keyof typeof WORDS, string>> =>
   Object.fromEntries(Object.entries(WORDS).map(([key, sentence]) => [key, sentence[language]])) as Record<keyof typeof WORDS, string>

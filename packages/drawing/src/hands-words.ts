@@ -2,7 +2,8 @@ import type { Voice } from './voice.js'
 
 // Labels of what is done by hand on the drawing: tools, handles, water, designs side by side, several swales.
 
-interface HandsWords {
+/** Words about what is done by hand on the drawing. */
+export interface HandsWords {
   readonly walk: { readonly tool: string; readonly hint: string; readonly from: string; readonly to: string; readonly noWay: string }
   readonly drawn: {
     readonly title: string

@@ -22,14 +22,15 @@ export interface ImportReport {
   readonly voids: readonly { readonly cells: number; readonly area_m2: number; readonly touchesEdge: boolean }[]
 }
 
-interface Words {
+/** Words of the import report. */
+export interface ReportWords {
   readonly reference: string
   readonly referenceUnsaid: string
   readonly gapsInside: (list: string, more: boolean) => string
   readonly gapsAtEdge: (area: string) => string
 }
 
-const WORDS: Readonly<Record<Language, Words>> = {
+const WORDS: Readonly<Record<Language, ReportWords>> = {
   en: {
     reference: 'Heights counted from',
     referenceUnsaid: 'not said in the file: heights can be compared within it alone',

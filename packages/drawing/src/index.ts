@@ -2,8 +2,8 @@ export { candidatesText, sayCandidate, sayCandidateRemark, sayLineSpillReason, s
 export { type SaidCascade, type SaidDitch, sayCascade } from './cascade-words.js'
 export { type SaidComparison, sayComparison } from './compare-words.js'
 export { type Credited, creditsOf } from './credits.js'
-export { type DeviceWords, deviceWords } from './device-words.js'
 export { bedAt, crossSectionSvg, type DrawnSection, type SectionWater, sectionWater } from './cross-section.js'
+export { type DeviceWords, deviceWords } from './device-words.js'
 export { drawingSetHtml } from './drawing-set/drawing-set.js'
 export { PAPER_NAMES, PAPERS, type PaperName } from './drawing-set/paper.js'
 export type { DrawingSetInput } from './drawing-set/sheet.js'
@@ -13,14 +13,14 @@ export { sayFact } from './fact-words.js'
 export { type FieldWords, fieldWords, readingName, sayAtStake, sayFrameMark, sayReadAtStake, sayWay } from './field-words.js'
 export { gridWords, sayGrid } from './grid-words.js'
 export { nameGroundWork, sayGroundWork } from './ground-work-sentences.js'
-export { handsWords } from './hands-words.js'
+export { type HandsWords, handsWords } from './hands-words.js'
 export { type DrawnStorm, hydrographSvg, judgedStorm, sayNoHydrograph, sayStorm } from './hydrograph.js'
-export { gapChoices, gapQuestion, type ImportReport, importReport, type ReportLine } from './import-report.js'
+export { gapChoices, gapQuestion, type ImportReport, importReport, type ReportLine, type ReportWords } from './import-report.js'
 export { DAY, type Inks, NIGHT } from './inks.js'
 export { JOB_STEP_REASONS, type SaidStep, sayJobStep } from './job-words.js'
 export { sayLimitChange } from './limit-words.js'
-export { LOOK_STATIONS, type LookStation, type LookWords, lookWords } from './look-words.js'
 export { type LongSectionFrame, longSectionFrame, longSectionSvg, longSectionWaterSvg } from './long-section.js'
+export { LOOK_STATIONS, type LookStation, type LookWords, lookWords } from './look-words.js'
 export { VERDICT_INKS, verdictMark } from './marks.js'
 export { type MattersWords, mattersWords, sayInfluence } from './matters-words.js'
 export {
@@ -121,7 +121,7 @@ export {
   saySpillPlaces,
   sayTriedTerrains,
 } from './siting-sheet.js'
-export { sitingSheetWords } from './siting-sheet-words.js'
+export { type SitingWords, sitingSheetWords } from './siting-sheet-words.js'
 export {
   type SaidPart,
   type SaidTable,

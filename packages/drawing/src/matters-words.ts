@@ -51,7 +51,9 @@ const WORDS = {
   one: { en: 'One thing at a time; two together may do more.', es: 'Una cosa a la vez; dos juntas pueden hacer más.' },
 } as const satisfies Readonly<Record<string, Sentence>>
 
+/** Words about what would change an answer most. */
 export type MattersWords = Readonly<Record<keyof typeof WORDS, string>>
 
+/** Words about what would change an answer most, in a language. */
 export const mattersWords = ({ language }: Pick<Voice, 'language'>): MattersWords =>
   Object.fromEntries(Object.entries(WORDS).map(([key, sentence]) => [key, sentence[language]])) as Record<keyof typeof WORDS, string>

@@ -87,6 +87,7 @@ const english = {
   cliSystem: (crs: string) => `Coordinate system: ${crs}.`,
 }
 
+/** Words about open data and windows of large rasters. */
 export type OpenGroundWords = typeof english
 
 const spanish: OpenGroundWords = {

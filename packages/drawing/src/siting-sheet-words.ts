@@ -3,7 +3,8 @@ import type { Voice } from './voice.js'
 
 // What the sheet says about places to spill, tried terrains, a broken berm, possible lines and the soil record.
 
-interface SitingWords {
+/** Words of the sheet about siting. */
+export interface SitingWords {
   readonly againOf: string
   readonly stop: string
   readonly goOn: string

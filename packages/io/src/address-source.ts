@@ -10,6 +10,7 @@ export interface KeptStretches {
   forget(address: string): Promise<void>
 }
 
+/** What `addressSource` may be told besides. */
 export interface AddressOptions extends AskOptions {
   /** Default: nothing is kept. */
   readonly kept?: KeptStretches | undefined

@@ -10,6 +10,7 @@ import { hostOf } from './network.js'
 import type { StoredRaster } from './stored-raster.js'
 import { type Provenance, writeStoredRaster } from './write-stored-raster.js'
 
+/** What bringing open data may be told besides. */
 export interface BringOptions extends AddressOptions {
   /** Most cells that are brought. Default 16 million; judgement: a square of 4 km in cells of 1 m. */
   readonly maxCells?: number

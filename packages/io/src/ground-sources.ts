@@ -138,6 +138,7 @@ export interface MapDataSource {
   readonly facts: string
 }
 
+/** Public sources of open map data, as plain data. */
 export const MAP_DATA_SOURCES: readonly MapDataSource[] = [
   {
     id: 'openstreetmap',

@@ -8,6 +8,7 @@ import { hostOf } from './network.js'
 
 /** Kinds of features that open map data tells. */
 export const MAP_DATA_KINDS = ['building', 'track', 'stream', 'forest', 'wet', 'spring', 'well'] as const satisfies readonly FeatureKind[]
+/** One of `MAP_DATA_KINDS`. */
 export type MapDataKind = (typeof MAP_DATA_KINDS)[number]
 
 /** What is asked for and what it is, by its tags. The values of waterways are those in which water runs in the open. Source: the tags' public documentation, from memory. */

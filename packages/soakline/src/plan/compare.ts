@@ -3,6 +3,7 @@ import { type VerdictChanged, verdictsChanged } from './ground-work.js'
 
 /** What two designs are compared by, in the order in which it is told. */
 export const COMPARED = ['length', 'catches', 'holds', 'kept', 'sill', 'freeboard', 'empties', 'earth', 'days'] as const
+/** What two designs are compared by. */
 export type ComparedBy = (typeof COMPARED)[number]
 
 /** One number of two designs; null where it is not known. SI units: m, m², m³, h, days. */

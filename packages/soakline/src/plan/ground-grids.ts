@@ -32,7 +32,9 @@ export const GROUND_GRIDS = [
 ] as const
 /** Rasters of the answer about a line. */
 export const LINE_GRIDS = ['catchment-share', 'overflow-band'] as const
+/** Names of the rasters that can be saved. */
 export const GRID_NAMES = [...GROUND_GRIDS, ...LINE_GRIDS] as const
+/** One of `GRID_NAMES`. */
 export type GridName = (typeof GRID_NAMES)[number]
 
 /** What the grids are read off. */

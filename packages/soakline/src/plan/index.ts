@@ -9,7 +9,7 @@ export {
 } from './as-built.js'
 export { type AssessOptions, assess, type Site, type SiteOptions, sectionAt, siteOf } from './assess.js'
 export { type AssessFullyOptions, assessFully, assessFullySteps } from './assess-fully.js'
-export type { Assessment, SpillAnswer, StormAnswer } from './assessment.js'
+export type { Assessment, MeasuredStorm, SpillAnswer, StormAnswer } from './assessment.js'
 export {
   CLEAN_AT_ratio,
   cleanAt_m,
@@ -96,10 +96,12 @@ export {
 } from './ground-work.js'
 export { careSchema, diggingSchema, plantingSchema, stakesSchema } from './ground-work-schemas.js'
 export { JOB_STEPS, type JobStep, jobSteps, type StepStanding } from './job-steps.js'
-export { beside, type LaidLine, type LaidPlace, laidAt, laidLine } from './laid-line.js'
+export { beside, type LaidLine, type LaidPlace, laidAt, laidLine, type PathPlace } from './laid-line.js'
 export {
   A_FRAME,
   type AFrame,
+  type AFrameError,
+  type AFrameFall,
   aFrameError,
   aFrameFall,
   aFrameTally,
@@ -114,10 +116,11 @@ export {
   type StaffReadings,
   staffReadings,
   type TallyRow,
+  type WaterLevelOptions,
   type WaterLevelSheet,
   waterLevelSheet,
 } from './levelling.js'
-export type { LineSection } from './line-ditch.js'
+export type { DitchStake, LineDitch, LineGround, LineSection } from './line-ditch.js'
 export { type OwnFix, ringOnEarth, stepOnEarth, type WayToStake, wayToStake, windOf } from './own-position.js'
 export {
   emptyPlan,

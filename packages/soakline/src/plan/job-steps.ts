@@ -6,6 +6,7 @@ import { screeningOnly } from './screening-only.js'
 
 /** Steps of the job that no check of the assessment judges by itself, in the order of the job. */
 export const JOB_STEPS = ['line', 'section', 'stakes', 'digging', 'planting', 'as-built', 'care'] as const
+/** A step of the job, in its order. */
 export type JobStep = (typeof JOB_STEPS)[number]
 
 /** How a step stands. */

@@ -21,6 +21,7 @@ export const CHANGES = [
   'wider-bed',
   'other-end',
 ] as const
+/** One thing in which two designs differ. */
 export type Change = (typeof CHANGES)[number]
 
 /** What a check says after one change. */
