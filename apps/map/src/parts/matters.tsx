@@ -24,7 +24,7 @@ export function Matters({ checks }: { readonly checks: readonly string[] }) {
     <section class={`why-part matters ${known ? '' : 'of-before'}`}>
       <h3>{say.title}</h3>
       {!known && (
-        <p class="small whole-progress">
+        <p class="small matters-progress">
           <label>
             {say.working} <progress max={1} value={done ?? 0} />
           </label>
