@@ -107,7 +107,7 @@ export interface WaterLevelSheet {
   }[]
 }
 
-/** What `waterLevelRows` may be told besides. */
+/** What `waterLevelSheet` may be told besides. */
 export interface WaterLevelOptions {
   /** How far apart the two staffs can stand. Default 10 m (from memory: hoses of 10–20 m). */
   readonly reach_m?: number
