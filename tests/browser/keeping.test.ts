@@ -96,7 +96,7 @@ async function workUntilKilled(context: BrowserContext, after_ms: number): Promi
 test(
   'failure 85: the page killed at random moments in the middle of the work: at most the last edit is lost',
   async () => {
-    const kills = cases(20)
+    const kills = cases(6)
     const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 500 } })
     context.setDefaultTimeout(8 * PATIENCE_MS)
     await context.addInitScript(noPicture)
@@ -120,7 +120,7 @@ test(
       await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).toBe('slope')
     }
   },
-  cases(20) * 20_000 + 60_000,
+  cases(6) * 20_000 + 60_000,
 )
 
 test(

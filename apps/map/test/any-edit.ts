@@ -47,7 +47,7 @@ export const EVERY_EDIT: Readonly<Record<string, fc.Arbitrary<Make>>> = {
   removeFeature: fc.nat({ max: 3 }).map(k => p => edits.removeFeature(p, some(p.features, k)?.id ?? 'none')),
   setSetting: fc.double({ min: 0.5, max: 3, noNaN: true }).map(width => p => edits.setSetting(p, 'bedWidth_m', width)),
   setSettings: fc
-    .record({ bedWidth_m: fc.integer({ min: 1, max: 9 }), freeboard_m: fc.integer({ min: 1, max: 3 }) })
+    .record({ bedWidth_m: fc.integer({ min: 1, max: 9 }), freeboard_m: fc.integer({ min: 1, max: 2 }) })
     .map(parts => p => edits.setSettings(p, parts, 'drag')),
   setLines: fc.integer({ min: 0, max: 3 }).map(count => p => {
     const lines = Array.from({ length: count }, (_, k) => ({ id: `line-${k + 1}`, path: [[0, 0] as const, [0.001, k / 1000] as const] }))
