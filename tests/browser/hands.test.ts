@@ -170,11 +170,15 @@ test(
     const first = await answers(page)
     await page.getByRole('tab', { name: 'Drawn' }).click()
     await page.getByRole('button', { name: say.designs.keep }).click()
+    const kept = (await plan(page)).lines[0]!.id
     await page.getByRole('button', { name: /On the bench/ }).click()
+    await expect.poll(async () => (await plan(page)).lines[0]!.id).not.toBe(kept)
     await page.getByRole('button', { name: say.designs.compare }).click()
     const said = page.locator('.comparison')
     await said.waitFor()
-    expect(await said.textContent()).toMatch(/ground drains into B: .* against [\s\S]*The overflow of A runs .*; that of B runs/)
+    await expect
+      .poll(() => said.textContent(), { timeout: PATIENCE_MS })
+      .toMatch(/ground drains into B: .* against [\s\S]*The overflow of A runs .*; that of B runs/)
     expect(await said.textContent()).toMatch(/A within limits, B fails/)
     await heard(page, '.margin')
     await page.getByRole('button', { name: say.designs.swap }).click()
@@ -198,11 +202,14 @@ test(
     const copies = page.getByLabel(es.copies)
     await copies.fill('1')
     await copies.press('Enter')
+    // The button counts by what the field said when the page was last drawn.
+    await page.evaluate(() => new Promise(resolve => requestAnimationFrame(() => requestAnimationFrame(resolve))))
     await page.getByRole('button', { name: es.copy }).click()
     const cascade = page.locator('.swales .cascade')
     await cascade.waitFor({ timeout: 2 * PATIENCE_MS })
     expect(await cascade.textContent()).toMatch(/Zanja 1 rebalsa[\s\S]*Si cede el camellón de Zanja 1/)
     const [upper, lower] = (await plan(page)).lines
+    expect((await plan(page)).lines.map(line => line.id)).toHaveLength(2)
     await heard(page, '.margin')
     await page.getByRole('button', { name: `${es.workOn}: ${es.name('2')}` }).click()
     await expect.poll(async () => (await plan(page)).lines.map(line => line.id)).toEqual([lower!.id, upper!.id])

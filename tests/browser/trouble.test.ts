@@ -66,7 +66,7 @@ test(
       before = await otherAnswers(page, before)
       await page.waitForSelector('[data-ready]', { timeout: 2 * PATIENCE_MS })
       await page.getByText(/The drawing of the plan was interrupted/).waitFor({ state: 'detached' })
-      expect(await page.locator('.plan-handle').count()).toBe(3)
+      expect(await page.locator('.plan-handle').count()).toBe(4)
       before = await answers(page)
     }
     expect(await page.locator('canvas.maplibregl-canvas').count()).toBe(1)

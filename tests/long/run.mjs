@@ -1,5 +1,5 @@
 // The long versions of the checks, each part under a quarter of an hour on one core.
-//   npm run check:long [-- PART …]      parts: water, lines, edge, clear, files, kills, pictures, bugs, builds, pages, mutation; all of them if left out
+//   npm run check:long [-- PART …]      parts: water, lines, edge, clear, files, sheet, kills, pictures, bugs, builds, pages, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
@@ -57,6 +57,11 @@ const PARTS = {
     says: 'two hundred thousand changed files of each kind, all read or refused by a code, soon and in little memory',
     cases: 200_000,
     command: vitest('packages/io/test/fuzz-files.test.ts'),
+  },
+  sheet: {
+    says: 'what takes minutes in the browser: a stuck reader, kills of the page, releases',
+    cases: null,
+    command: vitest(...['bad-decoder', 'keeping', 'releases'].map(name => `tests/browser/${name}.test.ts`)),
   },
   kills: {
     says: 'the page killed five hundred times in the middle of the work: at most the last edit is lost',

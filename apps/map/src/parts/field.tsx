@@ -48,7 +48,8 @@ export function NumberField({
     setText(written)
     setBad(false)
   }, [written])
-  const commit = (): void => {
+  // What stands in the field now: whoever types and presses Enter at once is ahead of the drawing of the page.
+  const commit = (text: string): void => {
     if (text === written) {
       setBad(false)
       return
@@ -82,9 +83,9 @@ export function NumberField({
           aria-invalid={bad}
           {...(described ? { 'aria-describedby': described } : {})}
           onInput={event => setText(event.currentTarget.value)}
-          onBlur={commit}
+          onBlur={event => commit(event.currentTarget.value)}
           onKeyDown={event => {
-            if (event.key === 'Enter') commit()
+            if (event.key === 'Enter') commit(event.currentTarget.value)
           }}
         />
         {unit && <span class="field-unit">{unit}</span>}
@@ -122,7 +123,7 @@ export function TextField({
   const id = useId()
   const [text, setText] = useState(value)
   useEffect(() => setText(value), [value])
-  const commit = (): void => {
+  const commit = (text: string): void => {
     if (text !== value) onCommit(text)
   }
   return (
@@ -135,9 +136,9 @@ export function TextField({
         maxLength={maxLength}
         value={text}
         onInput={event => setText(event.currentTarget.value)}
-        onBlur={commit}
+        onBlur={event => commit(event.currentTarget.value)}
         onKeyDown={event => {
-          if (event.key === 'Enter') commit()
+          if (event.key === 'Enter') commit(event.currentTarget.value)
         }}
       />
       {hint && <p class="small">{hint}</p>}

@@ -33,13 +33,15 @@ export function createDesigns(sheet: Sheet) {
   })
 
   async function compare(): Promise<void> {
-    const plan = sheet.plan.value
-    const [line] = plan.lines
-    if (plan.otherDesign === undefined || line === undefined) return
+    if (working.value) return
     working.value = true
     problem.value = null
     try {
+      // What is still on its way to the plan belongs to the design.
       await sheet.idle()
+      const plan = sheet.plan.value
+      const [line] = plan.lines
+      if (plan.otherDesign === undefined || line === undefined) return
       const about = restsOn(plan)
       const { compared: result, drawn } = await sheet.askWorker('compare', {
         a: { path: plan.otherDesign.line.path, settings: plan.otherDesign.settings },
