@@ -71,14 +71,14 @@ const dropped = (...entries: object[]) =>
 
 describe('folders', () => {
   test('all files of a folder and of those in it come with their paths; hidden ones are left alone', async () => {
-    const tree = folder('/farm', [
-      file('/farm/a.kml'),
-      file('/farm/.hidden'),
-      file('/farm/b.gpx'),
-      folder('/farm/deep', [file('/farm/deep/c.csv')]),
+    const tree = folder('/holding', [
+      file('/holding/a.kml'),
+      file('/holding/.hidden'),
+      file('/holding/b.gpx'),
+      folder('/holding/deep', [file('/holding/deep/c.csv')]),
     ])
     const { files: found, more } = await filesOfDrop(dropped(tree, file('/d.tif')))
-    expect(found.map(({ name }) => name)).toEqual(['farm/a.kml', 'farm/b.gpx', 'farm/deep/c.csv', 'd.tif'])
+    expect(found.map(({ name }) => name)).toEqual(['holding/a.kml', 'holding/b.gpx', 'holding/deep/c.csv', 'd.tif'])
     expect(more).toBe(false)
   })
 
