@@ -217,6 +217,7 @@ test(
     await page.keyboard.press('l')
     await page.locator('.drawing-panel').waitFor()
     await page.keyboard.press('Escape')
+    await page.locator('.drawing-panel').waitFor({ state: 'detached' })
     await page.keyboard.press('?')
     await page.getByRole('dialog').getByLabel(say.help.singleKeys).uncheck()
     await page.keyboard.press('Escape')
@@ -224,7 +225,7 @@ test(
     await page.locator('#margin').focus()
     await page.keyboard.press('l')
     await page.keyboard.press('?')
-    expect(await page.locator('.drawing-panel, dialog').count()).toBe(0)
+    expect(await page.locator('.drawing-panel, dialog').allTextContents()).toEqual([])
 
     await page.evaluate(() => {
       const clipboardData = new DataTransfer()
