@@ -164,6 +164,9 @@ test(
         '{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[-32.863,36.507]}}]}',
     })
     await page.getByRole('heading', { name: say.ask.kindTitle }).waitFor({ timeout: 2 * PATIENCE_MS })
+    found.push(...(await axeFindings(page, 'question about a layer', '.margin')))
+    // One question at a time: the next file waits for it.
+    await page.getByRole('button', { name: say.ask.not, exact: true }).click()
     await drop(page, { name: 'heights.asc', bytes: `ncols 4\nnrows 4\nxllcorner 0\nyllcorner 0\ncellsize 1\n${'1 2 3 4\n'.repeat(4)}` })
     await page.getByRole('heading', { name: say.ask.title }).waitFor({ timeout: 2 * PATIENCE_MS })
     found.push(...(await axeFindings(page, 'questions', '.margin')))
@@ -225,7 +228,7 @@ test(
     await page.locator('#margin').focus()
     await page.keyboard.press('l')
     await page.keyboard.press('?')
-    expect(await page.locator('.drawing-panel, dialog').allTextContents()).toEqual([])
+    expect(await page.locator('.drawing-panel, dialog[open]').allTextContents()).toEqual([])
 
     await page.evaluate(() => {
       const clipboardData = new DataTransfer()
