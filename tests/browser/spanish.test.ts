@@ -39,6 +39,12 @@ const pieces = (page: Page): Promise<string[]> =>
     return said.filter(text => text !== '')
   })
 
+/** A tool's own size, told in both: 10 m (33 pies). */
+const IN_BOTH = /\d+ m \([\d,]+ pies\)/g
+
+/** Names of hosts are no measures, whatever stands in them. */
+const withoutHosts = (text: string): string => text.replace(/[\w-]+(\.[\w-]+){2,}/g, '')
+
 test('no English and no meters are left on any leaf or dialog', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
@@ -50,7 +56,7 @@ test('no English and no meters are left on any leaf or dialog', async () => {
   const look = async (where: string) => {
     for (const text of await pieces(page))
       if (onlyEnglish.has(text) && text !== 'English') left.set(text, where)
-      else if (/\d\s?(m|m²|m³|mm|km|ha)(?!\p{L})/u.test(text)) left.set(text, where)
+      else if (/\d\s?(m|m²|m³|mm|km|ha)(?!\p{L})/u.test(withoutHosts(text).replace(IN_BOTH, ''))) left.set(text, where)
   }
   await answers(page)
   await page.locator('.answer summary').evaluateAll(all => {

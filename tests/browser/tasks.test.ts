@@ -104,7 +104,7 @@ test(
     // In the middle of it the page is gone, and comes back with everything.
     const kept = readPlan(await planText(page))
     await page
-      .getByText(/Kept in this browser/)
+      .getByText(/^Saved (only )?in this browser/)
       .first()
       .waitFor({ state: 'attached' })
     await page.close()

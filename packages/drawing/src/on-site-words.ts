@@ -64,7 +64,7 @@ const english = {
     frameStep: 'Bed falls each step',
     frameMark: 'Mark for that fall, beside the level mark, toward the lower leg',
     frameSteps: 'Steps along the whole line',
-    frameDrift: 'Off at the end, if the mark is 2 mm wrong and the same leg always leads',
+    frameDrift: (wrong: string) => `Off at the end, if the mark is ${wrong} wrong and the same leg always leads`,
     frameChance: 'Off at the end, if it is turned end for end each step',
     calibrate: [
       'Drive two pegs as far apart as the legs. Stand the frame on them and mark where the string crosses the bar.',
@@ -385,7 +385,7 @@ const spanish: Words = {
     frameStep: 'El fondo baja en cada paso',
     frameMark: 'Marca para esa caída, junto a la marca de nivel, hacia la pata más baja',
     frameSteps: 'Pasos en toda la línea',
-    frameDrift: 'Error al final, si la marca falla 2 mm y siempre va adelante la misma pata',
+    frameDrift: wrong => `Error al final, si la marca falla ${wrong} y siempre va adelante la misma pata`,
     frameChance: 'Error al final, si se gira de punta a punta en cada paso',
     calibrate: [
       'Clave dos estacas tan separadas como las patas. Pare el nivel sobre ellas y marque dónde cruza el hilo el travesaño.',

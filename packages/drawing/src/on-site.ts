@@ -146,7 +146,7 @@ export function sayAFrame({ levelling: { aFrame, fall_ratio } }: GroundWork, voi
             [say.frameMark, formatFine(aFrame.markOffset_m, voice)],
           ] as const)),
       [say.frameSteps, formatNumber(aFrame.steps, voice)],
-      [say.frameDrift, formatHeight(aFrame.error.byBias_m, voice)],
+      [say.frameDrift(m.depth(1000 * aFrame.readingError_m)), formatHeight(aFrame.error.byBias_m, voice)],
       [say.frameChance, formatHeight(aFrame.error.byChance_m, voice)],
     ],
     tables: [
