@@ -1,5 +1,5 @@
 // The long versions of the checks, each part under a quarter of an hour on one core.
-//   npm run check:long [-- PART …]      parts: water, lines, edge, clear, files, sheet, kills, pictures, bugs, builds, pages, mutation; all of them if left out
+//   npm run check:long [-- PART …]      parts: water, lines, edge, clear, files, sheet, kills, pictures, screens, bugs, builds, pages, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
@@ -73,6 +73,12 @@ const PARTS = {
     cases: 20,
     command: vitest('tests/browser/trouble.test.ts', '-t', 'drawing context lost'),
   },
+  screens: {
+    says: 'every screen on desk and phone, in both languages and all three looks, and what axe-core finds against it',
+    cases: null,
+    also: { SOAKLINE_SCREENS: 'all' },
+    command: vitest('tests/browser/screens.test.ts'),
+  },
   bugs: { says: 'planted bugs and the tests that should notice them', cases: null, command: ['tests/planted-bugs/run.mjs'] },
   builds: { says: 'two builds of a commit in two folders give the same bytes', cases: null, command: ['tests/long/two-builds.mjs'] },
   pages: { says: 'the pages of the public interface are written without a warning', cases: null, command: ['.ci/setup.mjs', 'api-pages'] },
@@ -92,7 +98,7 @@ if (unknown.length > 0) {
 
 let failed = false
 for (const name of asked.length > 0 ? asked : Object.keys(PARTS)) {
-  const { says, cases, command } = PARTS[name]
+  const { says, cases, command, also = {} } = PARTS[name]
   process.stderr.write(`${name}: ${says} …\n`)
   const began = new Date()
   const { SOAKLINE_CASES: _own, ...env } = process.env
@@ -100,7 +106,7 @@ for (const name of asked.length > 0 ? asked : Object.keys(PARTS)) {
     cwd: root,
     encoding: 'utf8',
     maxBuffer: 256 * 1024 * 1024,
-    env: { ...env, NO_COLOR: '1', ...(cases === null ? {} : { SOAKLINE_CASES: String(cases) }) },
+    env: { ...env, ...also, NO_COLOR: '1', ...(cases === null ? {} : { SOAKLINE_CASES: String(cases) }) },
   })
   const seconds = Math.round((Date.now() - began.getTime()) / 1000)
   const passed = done.status === 0

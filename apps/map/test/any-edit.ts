@@ -3,6 +3,8 @@ import { emptyPlan, type Plan, type PlanFeature } from 'soakline/plan'
 import * as edits from '../src/state/edits.js'
 import type { Edit } from '../src/state/history.js'
 
+fc.configureGlobal({ seed: 1 })
+
 export const GROUND: Plan['ground'] = { file: 'ground.tif', sha256: 'ab', crs: 'EPSG:32625', elevationUnit: null, nodata: null }
 
 export const hut = (id: string): PlanFeature => ({
@@ -53,9 +55,24 @@ export const EVERY_EDIT: Readonly<Record<string, fc.Arbitrary<Make>>> = {
     const lines = Array.from({ length: count }, (_, k) => ({ id: `line-${k + 1}`, path: [[0, 0] as const, [0.001, k / 1000] as const] }))
     return edits.setLines(p, lines)
   }),
-  setOtherDesign: fc
-    .boolean()
-    .map(given => p => edits.setOtherDesign(p, given ? { line: p.lines[0] ?? { id: 'line-1', path: [] }, settings: p.settings } : null)),
+  setOtherDesign: fc.boolean().map(
+    given => p =>
+      edits.setOtherDesign(
+        p,
+        given
+          ? {
+              line: p.lines[0] ?? {
+                id: 'line-1',
+                path: [
+                  [0, 0],
+                  [9, 0],
+                ],
+              },
+              settings: p.settings,
+            }
+          : null,
+      ),
+  ),
   swapDesigns: fc.constant(p => edits.swapDesigns(p)),
   unsetSetting: fc.constant(p => edits.unsetSetting(p, 'bedWidth_m')),
   chooseHollow: fc.tuple(place, fc.constantFrom('fill', 'carve', 'keep')).map(

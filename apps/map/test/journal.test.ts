@@ -7,6 +7,8 @@ import { type Edit, type History, perform, redo, startHistory, undo } from '../s
 import { changeBetween, changed, type JournalRow, replay } from '../src/state/journal.js'
 import { anyEdit, EVERY_EDIT, GROUND, hut } from './any-edit.js'
 
+fc.configureGlobal({ seed: 1 })
+
 const start: Plan = { ...emptyPlan('Holding', GROUND), features: [hut('a'), hut('b'), hut('c')] }
 const hash = (plan: Plan): string => createHash('sha256').update(writePlan(plan)).digest('hex')
 

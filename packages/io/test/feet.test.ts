@@ -4,6 +4,8 @@ import { type LengthUnit, METRES_PER } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../tests/helpers/evenly.js'
 
+fc.configureGlobal({ seed: 1 })
+
 // The same ground written in metres, in feet and in US survey feet is the same ground: what is read differs by no more than the last digits of a double.
 
 const UNITS = ['m', 'ft', 'ftUS'] as const satisfies readonly LengthUnit[]

@@ -1,6 +1,6 @@
 import { decimalMark } from '@soakline/drawing'
 import type { ComponentChildren } from 'preact'
-import { useEffect, useId, useState } from 'preact/hooks'
+import { useId, useLayoutEffect, useState } from 'preact/hooks'
 import { shownNumber, typedNumber } from '../state/shown-setting.js'
 import { useDesk } from './with-sheet.js'
 
@@ -44,7 +44,8 @@ export function NumberField({
   const written = value === null ? '' : shownNumber(value, decimalMark(voice))
   const [text, setText] = useState(written)
   const [bad, setBad] = useState(false)
-  useEffect(() => {
+  // Before the page is drawn: an effect that waits would wipe out what a quick hand has typed by then.
+  useLayoutEffect(() => {
     setText(written)
     setBad(false)
   }, [written])
@@ -122,7 +123,7 @@ export function TextField({
 }) {
   const id = useId()
   const [text, setText] = useState(value)
-  useEffect(() => setText(value), [value])
+  useLayoutEffect(() => setText(value), [value])
   const commit = (text: string): void => {
     if (text !== value) onCommit(text)
   }

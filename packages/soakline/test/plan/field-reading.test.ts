@@ -20,6 +20,8 @@ import { expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
 import { laidOn, SLOPE, STRAIGHT } from './laid-on.js'
 
+fc.configureGlobal({ seed: 1 })
+
 const { laid } = laidOn(SLOPE, STRAIGHT, { spillChainage_m: 20, sillLength_m: 3 })
 const stakes = stakesOf(laid, { every_m: 5 })
 

@@ -3,6 +3,8 @@ import { type Place, ringOnEarth, stepOnEarth, wayToStake, windOf } from 'soakli
 import { expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
 
+fc.configureGlobal({ seed: 1 })
+
 /** A place in space: earth-centred coordinates on the ellipsoid of WGS 84, by its defining constants. Another way to the same step than radii of curvature. */
 function inSpace([lon, lat]: Place): readonly [number, number, number] {
   const [a, f] = [6_378_137, 1 / 298.257223563]
