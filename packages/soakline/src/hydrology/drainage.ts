@@ -1,4 +1,5 @@
 import { finish, inBands, type Steps, within } from '../foundation/index.js'
+import { type Kernels, solveDrainage } from '../kernels/index.js'
 import { type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets, rimCells, STEP_LENGTH } from '../raster/index.js'
 
 /** Directions are 0–7, clockwise from north in eighths of a turn; the codes above 7 say why a cell has none. */
@@ -46,14 +47,28 @@ export interface Basins {
   readonly next: Int32Array
 }
 
-/** Works out the drainage of a ground. `keep` names cells whose hollows hold their water: it is not passed on. */
-export function drainage(ground: ElevationGrid, options: { readonly keep?: readonly number[] } = {}): Drainage {
+export interface DrainageOptions {
+  /** Cells whose hollows hold their water: it is not passed on. */
+  readonly keep?: readonly number[]
+  /** Compiled kernels that do the work, with the same answer to the bit; what stands below is its definition, and does it where there are none. */
+  readonly kernels?: Kernels | null
+}
+
+/** Works out the drainage of a ground. */
+export function drainage(ground: ElevationGrid, options: DrainageOptions = {}): Drainage {
   return finish(drainageSteps(ground, options))
 }
 
 /** `drainage` in steps. */
-export function* drainageSteps(ground: ElevationGrid, { keep = [] }: { readonly keep?: readonly number[] } = {}): Steps<Drainage> {
+export function* drainageSteps(ground: ElevationGrid, { keep = [], kernels = null }: DrainageOptions = {}): Steps<Drainage> {
   const { geometry } = ground
+  if (kernels) {
+    const solved = yield* solveDrainage(kernels, ground.data, geometry, keep)
+    if (solved) {
+      const { basin, ...basins } = solved.basins
+      return { geometry, direction: solved.direction, slope: solved.slope, basin, basins }
+    }
+  }
   const slope = yield* within(0, 0.3, slopeDirections(ground))
   yield* within(0.3, 0.45, drainFlats(ground, slope))
   const { basin, pits } = yield* within(0.45, 0.6, labelBasins(geometry, slope))
@@ -234,13 +249,15 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
   const rim = rimCells(z, width, height)
   const offsets = neighbourOffsets(width)
   // Passes: the lowest between each pair of basins. Ways over one cell are equally high: of them the one with the steepest drop counts, as
-  // water itself would choose, so that a turned raster takes the same; the rim only where no neighbour is lower.
+  // water itself would choose, so that a turned raster takes the same; the rim only where no neighbour is lower. Last of all the first in the
+  // raster: the order of passes is total, so that the tree of lowest ways does not depend on who looks for it.
   const index = new Map<number, number>()
   const passA: number[] = []
   const passB: number[] = []
   const passHeight: number[] = []
   const passDrop: number[] = []
-  const offer = (a: number, b: number, cellA: number, cellB: number, h: number, drop: number): void => {
+  const passPlace: number[] = []
+  const offer = (a: number, b: number, cellA: number, cellB: number, h: number, drop: number, place: number): void => {
     const key = a < b ? a * count + b : b * count + a
     const known = index.get(key)
     const first = a < b ? cellA : cellB
@@ -249,11 +266,13 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
       index.set(key, passHeight.length)
       passHeight.push(h)
       passDrop.push(drop)
+      passPlace.push(place)
       passA.push(first)
       passB.push(second)
     } else if (h < passHeight[known]! || (h === passHeight[known] && drop > passDrop[known]!)) {
       passHeight[known] = h
       passDrop[known] = drop
+      passPlace[known] = place
       passA[known] = first
       passB[known] = second
     }
@@ -263,13 +282,13 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
       for (let column = 0; column < width; column++, cell++) {
         const own = basin[cell]!
         if (own === NONE) continue
-        if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0)
+        if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0, 8 * cell)
         for (let k = 2; k < 6; k++) {
           if (!inside(column, row, k, width, height)) continue
           const to = cell + offsets[k]!
           const other = basin[to]!
           if (other === own || other === NONE) continue
-          offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!)
+          offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!, 8 * cell + k)
         }
       }
     }
@@ -293,7 +312,7 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
     follow[2 * p + 1] = first[high]!
     first[high] = 2 * p + 1
   }
-  const heap = new PassHeap(passHeight, passDrop)
+  const heap = new PassHeap(passHeight, passDrop, passPlace)
   const open = (b: number): void => {
     done[b] = 1
     for (let side = first[b]!; side !== NONE; side = follow[side]!) {
@@ -326,12 +345,13 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
 /** Passes taken from the heap in one step. */
 const PASSES_A_STEP = 1 << 14
 
-/** A binary heap of pass sides: lowest pass first, then the steepest drop, then the order in which they were found. */
+/** A binary heap of pass sides: lowest pass first, then the steepest drop, then the first in the raster. */
 class PassHeap {
   private readonly items: number[] = []
   constructor(
     private readonly heights: readonly number[],
     private readonly drops: readonly number[],
+    private readonly places: readonly number[],
   ) {}
 
   private before(a: number, b: number): boolean {
@@ -340,7 +360,7 @@ class PassHeap {
     if (ha !== hb) return ha < hb
     const da = this.drops[a >> 1]!
     const db = this.drops[b >> 1]!
-    return da > db || (da === db && a < b)
+    return da > db || (da === db && this.places[a >> 1]! < this.places[b >> 1]!)
   }
 
   push(side: number): void {
