@@ -1,7 +1,27 @@
 // Ways over flats: over cells of equal height, the shortest to one that drains (5 for a straight step, 7 for a slant one); flats without such a
-// cell get a pit. A distance is kept less whole sixteens in the cell's code: neighbours on a flat differ by 7 at most, so that is enough.
+// cell get a pit. Flat by flat, so that its cells are at hand. A distance is kept less whole sixteens in the cell's code: neighbours on a flat
+// differ by 7 at most, so that is enough.
 import {
-  CODE, FAR, FLAT_PIT, HEAD_5, HEAD_7, LABEL, LINK, OPEN_CODE, SHARED_CODE, SINK_CODE, STRIDE, TAIL_5, TAIL_7, Z, FIRST_ROW, END_ROW, HEIGHT, WIDTH, DISTANCE, VOID_CODE,
+  CODE,
+  END_ROW,
+  FIRST_ROW,
+  FLAT_PIT,
+  HEAD_5,
+  HEAD_7,
+  HEIGHT,
+  LABEL,
+  LINK,
+  OPEN_CODE,
+  SEEN,
+  SETTLED,
+  SHARED_CODE,
+  SINK_CODE,
+  STRIDE,
+  TAIL_5,
+  TAIL_7,
+  WAITING,
+  WIDTH,
+  Z,
 } from '../src/kernels/fields'
 import { address, field, offset, own, rowStart, setOwn } from './memory'
 
@@ -12,12 +32,7 @@ function heightAt(z: usize, cell: i32): f32 {
   return load<f32>(z + (<usize>cell << 2))
 }
 
-/** Whether any of sixteen cells is a flat one still without its way. */
-function anyFlat(at: usize): bool {
-  return v128.any_true(i8x16.lt_u(i8x16.sub(v128.load(at), i8x16.splat(<i8>FAR)), i8x16.splat(<i8>(VOID_CODE - FAR))))
-}
-
-/** Two queues: one of cells reached by a straight step, one by a slant step. Each is in order of distance by itself, as steps are equally long. */
+/** Two queues: one of cells reached by a straight step, one by a slant step. Each is in order of distance by itself, as its steps are equally long. */
 function push(member: i32, straight: bool, cell: i32): void {
   const links = straight ? address(LABEL) : address(LINK)
   const head = straight ? HEAD_5 : HEAD_7
@@ -33,38 +48,59 @@ function takeFrom(member: i32, straight: bool, cell: i32): void {
   setOwn(member, straight ? HEAD_5 : HEAD_7, load<i32>(links + (<usize>cell << 2)))
 }
 
-/** Goes through the queues in order of distance, from flat cells to flat cells of the same height, `most` of them at a time. */
-function spread(member: i32, most: i32): void {
+/** The distance in a code, less whole sixteens; −1 where it holds none. */
+function distanceIn(code: i32): i32 {
+  if (code >= WAITING && code < FLAT_PIT) return code - WAITING
+  if (code >= SETTLED && code < WAITING) return (code - SETTLED) >> 3
+  return code == FLAT_PIT ? 0 : -1
+}
+
+/** Goes through the queues in order of distance. A cell that is taken has its distance for good; its way is the first clockwise from which that comes. */
+function spread(member: i32, from: i32): void {
   const z = address(Z)
   const code = address(CODE)
-  let far = own(member, DISTANCE)
-  for (let taken = 0; taken < most; taken++) {
+  let far = from
+  while (true) {
     const five = own(member, HEAD_5)
     const seven = own(member, HEAD_7)
-    if (five == NONE && seven == NONE) break
-    // How much further than the last one; 8 and more was reached on a shorter way before.
-    const onFive = five == NONE ? 16 : (<i32>load<u8>(code + five) - FAR - far) & 15
-    const onSeven = seven == NONE ? 16 : (<i32>load<u8>(code + seven) - FAR - far) & 15
-    const straight = five != NONE && (seven == NONE || (onSeven < 8 && onFive <= onSeven) || onFive >= 8)
+    if (five == NONE && seven == NONE) return
+    const waitsFive = five == NONE ? -1 : <i32>load<u8>(code + five) - WAITING
+    const waitsSeven = seven == NONE ? -1 : <i32>load<u8>(code + seven) - WAITING
+    // How much further than the last one; whoever was reached on a shorter way before does not wait any more.
+    const onFive = waitsFive < 0 ? 16 : (waitsFive - far) & 15
+    const onSeven = waitsSeven < 0 ? 16 : (waitsSeven - far) & 15
+    const straight = five != NONE && (waitsFive < 0 || seven == NONE || (waitsSeven >= 0 && onFive <= onSeven))
     const cell = straight ? five : seven
-    const on = straight ? onFive : onSeven
     takeFrom(member, straight, cell)
-    if (on >= 8) continue
-    far = (far + on) & 15
+    if ((straight ? waitsFive : waitsSeven) < 0) continue
+    far = (far + (straight ? onFive : onSeven)) & 15
     const here = heightAt(z, cell)
+    let way = -1
     for (let k = 0; k < 8; k++) {
       const to = cell + offset(k)
       const was = <i32>load<u8>(code + to)
-      if (was != OPEN_CODE && (was < FAR || was >= FLAT_PIT)) continue
-      if (heightAt(z, to) != here) continue
-      const step = k & 1 ? 7 : 5
-      // A slant step is never the shorter way to a cell that has been reached; a straight one by 1 or 2.
-      if (was != OPEN_CODE && (step == 7 || ((was - FAR - far - step - 1) & 15) > 1)) continue
-      store<u8>(code + to, <u8>(FAR + ((far + step) & 15)))
-      push(member, step == 5, to)
+      if (was == SEEN) {
+        if (heightAt(z, to) == here) reach(member, to, far, k)
+      } else if (was < VOID_LEAST && heightAt(z, to) == here) {
+        const step = k & 1 ? 7 : 5
+        const there = distanceIn(was)
+        // A cell that drains by itself lies at 0, and then this one's distance is whole.
+        if (way < 0 && (there < 0 ? far == step : ((there + step - far) & 15) == 0)) way = k
+        // A slant step is never the shorter way to a cell that has been reached; a straight one by 1 or 2.
+        else if (step == 5 && was >= WAITING && was < FLAT_PIT && ((there - far - step - 1) & 15) <= 1) reach(member, to, far, k)
+      }
     }
+    store<u8>(code + cell, <u8>(SETTLED + (far << 3) + way))
   }
-  setOwn(member, DISTANCE, far)
+}
+
+/** Codes from here on are cells without a height, or flats that lie across strips: not of this flat. */
+const VOID_LEAST: i32 = 253
+
+function reach(member: i32, cell: i32, far: i32, k: i32): void {
+  const step = k & 1 ? 7 : 5
+  store<u8>(address(CODE) + cell, <u8>(WAITING + ((far + step) & 15)))
+  push(member, step == 5, cell)
 }
 
 /** Marks the flats that reach from this member's strip into a neighbour's: they are left for one member to work out alone. */
@@ -120,84 +156,76 @@ export function takeShared(_member: i32, firstRow: i32, endRow: i32): void {
   }
 }
 
-/** Flat cells beside one of equal height that drains. */
-export function flatsBegin(member: i32, firstRow: i32, endRow: i32): void {
+/** Works out the flats whose first cell lies in these rows, one after the other. */
+export function flats(member: i32, firstRow: i32, endRow: i32): void {
+  const code = address(CODE)
+  for (let block = rowStart(firstRow), end = rowStart(endRow); block < end; block += 16)
+    for (
+      let open = i8x16.bitmask(i8x16.eq(v128.load(code + block), i8x16.splat(<i8>OPEN_CODE)));
+      open != 0;
+      open &= open - 1
+    ) {
+      const cell = block + <i32>ctz(open)
+      if (load<u8>(code + cell) == OPEN_CODE) solveFlat(member, cell)
+    }
+}
+
+/** Distances and ways of one flat, from its first cell. */
+function solveFlat(member: i32, first: i32): void {
+  const code = address(CODE)
+  if (gather(member, first)) {
+    spread(member, 5)
+    return
+  }
+  store<u8>(code + first, FLAT_PIT)
+  const z = address(Z)
+  for (let k = 0; k < 8; k++) {
+    const to = first + offset(k)
+    if (load<u8>(code + to) == SEEN && heightAt(z, to) == heightAt(z, first)) reach(member, to, 0, k)
+  }
+  spread(member, 5)
+}
+
+/** Sees all cells of a flat, and queues those beside a cell of equal height that drains. Whether there are any. */
+function gather(member: i32, first: i32): bool {
   const z = address(Z)
   const code = address(CODE)
-  for (let block = rowStart(firstRow), end = rowStart(endRow); block < end; block += 16) {
-    if (!anyFlat(code + block)) continue
-    for (let cell = block; cell < block + 16; cell++) {
-      if (load<u8>(code + cell) != OPEN_CODE) continue
-      const here = heightAt(z, cell)
-      let least = 8
-      for (let k = 0; k < 8; k++) {
-        const to = cell + offset(k)
-        if (<i32>load<u8>(code + to) <= SINK_CODE && heightAt(z, to) == here) least = min(least, k & 1 ? 7 : 5)
-      }
-      if (least == 8) continue
-      store<u8>(code + cell, <u8>(FAR + least))
-      push(member, least == 5, cell)
+  const links = address(LINK)
+  const here = heightAt(z, first)
+  let drains = false
+  store<u8>(code + first, SEEN)
+  store<i32>(links + (<usize>first << 2), NONE)
+  for (let top = first; top != NONE; ) {
+    const cell = top
+    top = load<i32>(links + (<usize>cell << 2))
+    let least = 8
+    for (let k = 0; k < 8; k++) {
+      const to = cell + offset(k)
+      const was = <i32>load<u8>(code + to)
+      if ((was > SINK_CODE && was != OPEN_CODE) || heightAt(z, to) != here) continue
+      if (was == OPEN_CODE) {
+        store<u8>(code + to, SEEN)
+        store<i32>(links + (<usize>to << 2), top)
+        top = to
+      } else least = min(least, k & 1 ? 7 : 5)
     }
+    if (least == 8) continue
+    drains = true
+    store<u8>(code + cell, <u8>(WAITING + least))
+    // Stack and queue share a link for each cell; this one has left the stack.
+    push(member, least == 5, cell)
   }
+  return drains
 }
 
-/** From those over their flats: a part with each call, the rest with the last one. */
-export function flatsSpread(member: i32, firstRow: i32, endRow: i32): void {
-  if (firstRow == own(member, FIRST_ROW)) setOwn(member, DISTANCE, 5)
-  spread(member, endRow == own(member, END_ROW) ? i32.MAX_VALUE : 65536)
-}
-
-/** Flats that nothing drains: each gets its first cell as pit, and distances from it. */
-export function flatPits(member: i32, firstRow: i32, endRow: i32): void {
-  const code = address(CODE)
-  for (let block = rowStart(firstRow), end = rowStart(endRow); block < end; block += 16) {
-    if (!anyFlat(code + block)) continue
-    for (let cell = block; cell < block + 16; cell++) {
-      if (load<u8>(code + cell) != OPEN_CODE) continue
-      store<u8>(code + cell, FAR)
-      push(member, true, cell)
-      setOwn(member, DISTANCE, 0)
-      spread(member, i32.MAX_VALUE)
-      store<u8>(code + cell, FLAT_PIT)
-    }
-  }
-}
-
-/** The way of each flat cell that has been reached: to the first neighbour clockwise from which its distance came. Kept aside until all are known. */
-export function flatWays(_member: i32, firstRow: i32, endRow: i32): void {
-  const z = address(Z)
-  const code = address(CODE)
-  const ways = address(LABEL)
-  for (let block = rowStart(firstRow), end = rowStart(endRow); block < end; block += 16) {
-    if (!anyFlat(code + block)) continue
-    for (let cell = block; cell < block + 16; cell++) {
-      const far = <i32>load<u8>(code + cell) - FAR
-      if (far < 0 || far >= 16) continue
-      const here = heightAt(z, cell)
-      for (let k = 0; k < 8; k++) {
-        const to = cell + offset(k)
-        if (heightAt(z, to) != here) continue
-        const there = <i32>load<u8>(code + to)
-        const step = k & 1 ? 7 : 5
-        const comes = there <= SINK_CODE || there == FLAT_PIT ? far == step : there >= FAR && there < FLAT_PIT && ((there - FAR + step - far) & 15) == 0
-        if (!comes) continue
-        store<i32>(ways + (<usize>cell << 2), k)
-        break
-      }
-    }
-  }
-}
-
-/** Puts those ways into the codes. */
+/** Puts the ways of flat cells into the codes. */
 export function flatsDone(_member: i32, firstRow: i32, endRow: i32): void {
   const code = address(CODE)
-  const ways = address(LABEL)
-  for (let block = rowStart(firstRow), end = rowStart(endRow); block < end; block += 16) {
-    if (!anyFlat(code + block)) continue
-    for (let cell = block; cell < block + 16; cell++) {
-      const was = <i32>load<u8>(code + cell)
-      if (was == FLAT_PIT) store<u8>(code + cell, SINK_CODE)
-      else if (was >= FAR && was < FLAT_PIT) store<u8>(code + cell, load<u8>(ways + (<usize>cell << 2)))
-    }
+  for (let at = code + rowStart(firstRow), end = code + rowStart(endRow); at < end; at += 16) {
+    const codes = v128.load(at)
+    const from = i8x16.sub(codes, i8x16.splat(<i8>SETTLED))
+    const settled = i8x16.lt_u(from, i8x16.splat(<i8>(WAITING - SETTLED)))
+    const ways = v128.bitselect(v128.and(from, i8x16.splat(7)), codes, settled)
+    v128.store(at, v128.bitselect(i8x16.splat(<i8>SINK_CODE), ways, i8x16.eq(codes, i8x16.splat(<i8>FLAT_PIT))))
   }
 }

@@ -2,7 +2,7 @@
 export { accumulate, accumulateAcross, countDonors } from './accumulate'
 export { countPits, label, rank, relabelExits, resolveExits, unlabel } from './basins'
 export { fill, turnRound } from './fill'
-export { flatPits, flatsAcross, flatsBegin, flatsDone, flatsSpread, flatWays, takeShared } from './flats'
+export { flats, flatsAcross, flatsDone, takeShared } from './flats'
 export { gradient } from './gradient'
 export { gatherPasses, growTrees, levels, lowestPasses, noPasses } from './passes'
 export { slope, slopeExactly } from './slope'

@@ -90,9 +90,9 @@ export function lowestPasses(member: i32, firstRow: i32, endRow: i32): void {
   }
 }
 
-/** Heights of four neighbours where they lie in another basin, else infinity. Gaps lose any comparison. */
+/** Heights of four neighbours where they lie in another basin, else no numbers, which lose any comparison, as gaps do. */
 function beyond(mine: v128, other: v128, heights: usize): v128 {
-  return v128.bitselect(v128.load(heights), f32x4.splat(Infinity), i32x4.ne(mine, other))
+  return v128.or(v128.load(heights), i32x4.eq(mine, other))
 }
 
 function consider(passes: usize, basin: i32, height: f32, has: i32, at: usize): void {

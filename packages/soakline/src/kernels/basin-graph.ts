@@ -72,20 +72,12 @@ const range = (bench: Workbench, member: number): Float32Array => bench.floats(M
 function* solveFlats(bench: Workbench): Steps<void> {
   const { members } = bench
   if (members > 1) yield* bench.run('flatsAcross')
-  yield* flats()
-  if (members === 1) return
-  yield* bench.run('takeShared')
-  yield* bench.asOne(flats)
-
-  function* flats(): Steps<void> {
-    yield* bench.run('flatsBegin')
-    yield* bench.run('flatsSpread')
-    yield* bench.run('flatWays')
-    yield* bench.run('flatsDone')
-    yield* bench.run('flatPits')
-    yield* bench.run('flatWays')
-    yield* bench.run('flatsDone')
+  yield* bench.run('flats')
+  if (members > 1) {
+    yield* bench.run('takeShared')
+    yield* bench.asOne(() => bench.run('flats'))
   }
+  yield* bench.run('flatsDone')
 }
 
 /** The basin of each cell. Basins are numbered as the members meet their pits: see `rank` in the kernels for the raster's own order. */

@@ -68,8 +68,6 @@ export const HEAD_7 = 15
 export const TAIL_7 = 16
 /** Whether any cell lies flat. */
 export const FLAT = 17
-/** Distance of the flat cell that was taken last, less whole sixteens. */
-export const DISTANCE = 20
 /** Largest height and least height other than 0, signs apart (float32). */
 export const HIGHEST = 18
 export const LEAST = 19
@@ -92,11 +90,15 @@ export const MOST_MEMBERS = 16
 // Codes of cells, as in the drainage, and those of flat cells while their ways are looked for.
 export const LEAVES_CODE = 8
 export const SINK_CODE = 9
-/** From here on 16 codes: the distance to where the flat drains, in fifths of a cell, less whole sixteens. */
-export const FAR = 64
+/** From here on 128 codes: eight times the distance to where the flat drains (in fifths of a cell, less whole sixteens), and the way. */
+export const SETTLED = 16
+/** From here on 16 codes: such a distance, for cells whose turn has not come. */
+export const WAITING = 144
 /** The one cell of a flat without a way out to which it drains. */
-export const FLAT_PIT = 80
-/** Flat cells that no one has reached; those that lie across two strips. */
+export const FLAT_PIT = 160
+/** Cells of the flat at hand that have not been reached. */
+export const SEEN = 161
+/** Flat cells whose flat lies across two strips; those of which nothing is known yet. */
 export const SHARED_CODE = 253
 export const OPEN_CODE = 254
 export const VOID_CODE = 255

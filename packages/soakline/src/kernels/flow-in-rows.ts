@@ -1,9 +1,9 @@
 import { type Steps, within } from '../foundation/index.js'
-import { allotExits, solveBasins, solvePasses, solveSlopes } from './basin-graph.js'
-import { CODE, DEGREE, LABEL, LINK, Z } from './fields.js'
+import { solveBasins, solvePasses, solveSlopes } from './basin-graph.js'
+import { countOnBench } from './count-upslope.js'
+import { CODE, LABEL, Z } from './fields.js'
 import type { Kernels } from './open-kernels.js'
 import { layHeights } from './raster-on-bench.js'
-import type { Workbench } from './workbench.js'
 
 /** What comes out of the flow kernels, row by row: copies, as no view on their memory leaves them. Good until the bench is given back. */
 export interface FlowRows {
@@ -36,7 +36,7 @@ export function* flowInRows(
     yield* within(0.4, 0.7, solvePasses(bench, []))
     yield* within(0.7, 0.75, bench.run('fill'))
     bench.alone('turnRound')
-    yield* within(0.75, 1, accumulate(bench))
+    yield* within(0.75, 1, countOnBench(bench))
     kept = true
     return {
       filled_m: row => bench.floats(bench.get(Z) + 4 * bench.rowStart(row), width).slice(),
@@ -47,14 +47,4 @@ export function* flowInRows(
   } finally {
     if (!kept) kernels.give(bench)
   }
-}
-
-/** Counts the cells that drain through each cell, by the codes that lie on the bench. */
-export function* accumulate(bench: Workbench): Steps<void> {
-  bench.giveBack(bench.get(LINK))
-  bench.set(DEGREE, bench.allot(bench.cells))
-  allotExits(bench, 0)
-  yield* within(0, 0.1, bench.run('countDonors'))
-  yield* within(0.1, 1, bench.run('accumulate'))
-  for (let member = 0; member < bench.members; member++) bench.alone('accumulateAcross', member)
 }
