@@ -16,7 +16,8 @@ export async function testGround(side, kind, seed = 7) {
     const holes = noiseField(seed + 5, 90)
     const small = noiseField(seed + 6, 12)
     for (let row = 0, cell = 0; row < side; row++)
-      for (let column = 0; column < side; column++, cell++) if (holes(column, row) + 0.3 * small(column, row) > 0.42) data[cell] = Number.NaN
+      for (let column = 0; column < side; column++, cell++)
+        if (holes(column, row) + 0.3 * small(column, row) > 0.42) data[cell] = Number.NaN
   }
   return data
 }

@@ -38,11 +38,7 @@ export function accumulate(member: i32, firstRow: i32, endRow: i32): void {
   const low = rowStart(own(member, FIRST_ROW))
   const high = rowStart(own(member, END_ROW))
   for (let block = rowStart(firstRow), end = rowStart(endRow); block < end; block += 16)
-    for (
-      let springs = i8x16.bitmask(i8x16.eq(v128.load(degree + block), i8x16.splat(0)));
-      springs != 0;
-      springs &= springs - 1
-    )
+    for (let springs = i8x16.bitmask(i8x16.eq(v128.load(degree + block), i8x16.splat(0))); springs !== 0; springs &= springs - 1)
       walk(member, block + <i32>ctz(springs), low, high)
 }
 
@@ -51,19 +47,19 @@ function walk(member: i32, start: i32, low: i32, high: i32): void {
   const counts = address(LABEL)
   const code = address(CODE)
   let cell = start
-  let count = load<u32>(counts + (<usize>cell << 2))
+  let count = load<u32>(counts + ((<usize>cell) << 2))
   for (;;) {
     store<u8>(degree + cell, 255)
     const way = <u32>load<u8>(code + cell)
     if (way > 7) return
     const to = cell + offset(way)
     if (to < low || to >= high) {
-      store<i32>(address(EXITS) + (<usize>(own(member, FIRST_EXIT) - own(0, FIRST_EXIT) + own(member, EXIT_COUNT)) << 3), cell)
+      store<i32>(address(EXITS) + ((<usize>(own(member, FIRST_EXIT) - own(0, FIRST_EXIT) + own(member, EXIT_COUNT))) << 3), cell)
       setOwn(member, EXIT_COUNT, own(member, EXIT_COUNT) + 1)
       return
     }
-    count += load<u32>(counts + (<usize>to << 2))
-    store<u32>(counts + (<usize>to << 2), count)
+    count += load<u32>(counts + ((<usize>to) << 2))
+    store<u32>(counts + ((<usize>to) << 2), count)
     const left = load<u8>(degree + to) - 1
     if (left > 0) {
       store<u8>(degree + to, left)
@@ -79,11 +75,11 @@ export function accumulateAcross(member: i32, _firstRow: i32, _endRow: i32): voi
   const counts = address(LABEL)
   const code = address(CODE)
   for (let k = 0; k < own(member, EXIT_COUNT); k++) {
-    const cell = load<i32>(address(EXITS) + (<usize>(own(member, FIRST_EXIT) - own(0, FIRST_EXIT) + k) << 3))
+    const cell = load<i32>(address(EXITS) + ((<usize>(own(member, FIRST_EXIT) - own(0, FIRST_EXIT) + k)) << 3))
     const to = cell + offset(load<u8>(code + cell))
-    store<u32>(counts + (<usize>to << 2), load<u32>(counts + (<usize>to << 2)) + load<u32>(counts + (<usize>cell << 2)))
+    store<u32>(counts + ((<usize>to) << 2), load<u32>(counts + ((<usize>to) << 2)) + load<u32>(counts + ((<usize>cell) << 2)))
     const left = load<u8>(degree + to) - 1
     store<u8>(degree + to, left)
-    if (left == 0) walk(member, to, 0, i32.MAX_VALUE)
+    if (left === 0) walk(member, to, 0, i32.MAX_VALUE)
   }
 }

@@ -1,6 +1,17 @@
 // The steepest lower neighbour of each cell, sixteen cells at a time.
 import {
-  CODE, HIGHEST, LEAST, LEAVES_CODE, FLAT, OPEN_CODE, SINK_CODE, STRIDE, VOID_CODE, Z, MEMBER, MEMBER_BYTES,
+  CODE,
+  FLAT,
+  HIGHEST,
+  LEAST,
+  LEAVES_CODE,
+  MEMBER,
+  MEMBER_BYTES,
+  OPEN_CODE,
+  SINK_CODE,
+  STRIDE,
+  VOID_CODE,
+  Z,
 } from '../src/kernels/fields'
 import { address, field, offset, own, rowStart, setOwn } from './memory'
 
@@ -38,7 +49,10 @@ export function slope(member: i32, firstRow: i32, endRow: i32): void {
   setOwn(member, FLAT, flat)
   store<f32>(
     MEMBER + MEMBER_BYTES * member + 4 * HIGHEST,
-    max(max(f32x4.extract_lane(highest, 0), f32x4.extract_lane(highest, 1)), max(f32x4.extract_lane(highest, 2), f32x4.extract_lane(highest, 3))),
+    max(
+      max(f32x4.extract_lane(highest, 0), f32x4.extract_lane(highest, 1)),
+      max(f32x4.extract_lane(highest, 2), f32x4.extract_lane(highest, 3)),
+    ),
   )
   store<f32>(
     MEMBER + MEMBER_BYTES * member + 4 * LEAST,
@@ -108,24 +122,24 @@ export function slopeExactly(member: i32, firstRow: i32, endRow: i32): void {
   for (let row = firstRow; row < endRow; row++) {
     let cell = rowStart(row)
     for (const end = cell + stride; cell < end; cell++) {
-      const here = load<f32>(z + (<usize>cell << 2))
+      const here = load<f32>(z + ((<usize>cell) << 2))
       let best = SINK_CODE
       let steepest: f64 = 0
       let rim = false
       let level = false
       for (let k = 0; k < 8; k++) {
-        const there = load<f32>(z + (<usize>(cell + offset(k)) << 2))
-        if (there != there) rim = true
-        if (there == here) level = true
+        const there = load<f32>(z + ((<usize>(cell + offset(k))) << 2))
+        if (isNaN(there)) rim = true
+        if (there === here) level = true
         const drop = (<f64>here - <f64>there) / (k & 1 ? SQRT2 : 1)
         if (drop > steepest) {
           steepest = drop
           best = k
         }
       }
-      if (best == SINK_CODE) best = rim ? LEAVES_CODE : level ? OPEN_CODE : SINK_CODE
-      if (here != here) best = VOID_CODE
-      if (best == OPEN_CODE) flat = 1
+      if (best === SINK_CODE) best = rim ? LEAVES_CODE : level ? OPEN_CODE : SINK_CODE
+      if (isNaN(here)) best = VOID_CODE
+      if (best === OPEN_CODE) flat = 1
       store<u8>(code + cell, <u8>best)
     }
   }

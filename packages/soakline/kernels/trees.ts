@@ -1,7 +1,23 @@
 // Joining the trees of basins that the first round leaves: the lowest pass between each two of them, then Borůvka's further rounds.
 import {
-  BEST_EDGE, CHOSEN, CHOSEN_COUNT, EDGE_COUNT, EDGES, FIRST_LINK, JOINED, LABEL, NEXT_LINK, ROWS, STACK, STRIDE, TABLE, TABLE_COUNT, TABLE_SIZE,
-  TREE, TREES, Z,
+  BEST_EDGE,
+  CHOSEN,
+  CHOSEN_COUNT,
+  EDGE_COUNT,
+  EDGES,
+  FIRST_LINK,
+  JOINED,
+  LABEL,
+  NEXT_LINK,
+  ROWS,
+  STACK,
+  STRIDE,
+  TABLE,
+  TABLE_COUNT,
+  TABLE_SIZE,
+  TREE,
+  TREES,
+  Z,
 } from '../src/kernels/fields'
 import { address, field, offset, own, ownAddress, rowStart, setField, setOwn } from './memory'
 import { basinBeyond, comesBefore, offer, turnTree } from './passes'
@@ -9,10 +25,10 @@ import { basinBeyond, comesBefore, offer, turnTree } from './passes'
 /** The trees of a row's cells, padding included, into one of three rows of memory. */
 function treesOf(row: i32, to: usize): void {
   const tree = address(TREE)
-  const from = address(LABEL) + (<usize>(rowStart(row) - 4) << 2)
+  const from = address(LABEL) + ((<usize>(rowStart(row) - 4)) << 2)
   for (let at: usize = 0, end = (<usize>field(STRIDE) + 8) << 2; at < end; at += 4) {
     const basin = load<i32>(from + at)
-    store<i32>(to + at, basin < 0 ? -1 : load<i32>(tree + (<usize>basin << 2)))
+    store<i32>(to + at, basin < 0 ? -1 : load<i32>(tree + ((<usize>basin) << 2)))
   }
 }
 
@@ -34,7 +50,7 @@ export function passesBetweenTrees(member: i32, firstRow: i32, endRow: i32): i32
     treesOf(row + 1, below)
     const first = rowStart(row)
     for (let column = 0; column < stride; column += 4) {
-      const at = <usize>(column + 4) << 2
+      const at = (<usize>(column + 4)) << 2
       const mine = v128.load(here + at)
       const e = v128.load(here + at + 4)
       const se = v128.load(below + at + 4)
@@ -46,13 +62,13 @@ export function passesBetweenTrees(member: i32, firstRow: i32, endRow: i32): i32
       )
       const differ = v128.or(v128.or(i32x4.ne(mine, e), i32x4.ne(mine, se)), v128.or(i32x4.ne(mine, s), i32x4.ne(mine, sw)))
       let lanes = i32x4.bitmask(v128.and(v128.or(differ, lost), i32x4.ge_s(mine, i32x4.splat(0))))
-      for (; lanes != 0; lanes &= lanes - 1) {
+      for (; lanes !== 0; lanes &= lanes - 1) {
         const lane = <i32>ctz(lanes)
         const cell = first + column + lane
-        const tree = at + (<usize>lane << 2)
+        const tree = at + ((<usize>lane) << 2)
         const mineHere = load<i32>(here + tree)
-        const height = load<f32>(z + (<usize>cell << 2))
-        if (mineHere > 0 && byGap(above + tree, here + tree, below + tree)) offerBetween(member, 0, mineHere, height, <u32>cell << 3)
+        const height = load<f32>(z + ((<usize>cell) << 2))
+        if (mineHere > 0 && byGap(above + tree, here + tree, below + tree)) offerBetween(member, 0, mineHere, height, (<u32>cell) << 3)
         across(member, mineHere, load<i32>(here + tree + 4), height, cell, 2)
         across(member, mineHere, load<i32>(below + tree + 4), height, cell, 3)
         across(member, mineHere, load<i32>(below + tree), height, cell, 4)
@@ -83,16 +99,16 @@ function byGap(above: usize, here: usize, below: usize): bool {
 }
 
 function across(member: i32, mine: i32, other: i32, height: f32, cell: i32, k: u32): void {
-  if (other < 0 || other == mine) return
-  const there = load<f32>(address(Z) + (<usize>(cell + offset(k)) << 2))
-  offerBetween(member, min(mine, other), max(mine, other), max(height, there), (<u32>cell << 3) | k)
+  if (other < 0 || other === mine) return
+  const there = load<f32>(address(Z) + ((<usize>(cell + offset(k))) << 2))
+  offerBetween(member, min(mine, other), max(mine, other), max(height, there), ((<u32>cell) << 3) | k)
 }
 
 /** Keeps a pass between two trees where it comes before the one that is known. */
 function offerBetween(member: i32, low: i32, high: i32, height: f32, place: u32): void {
   const size = own(member, TABLE_SIZE)
   const entry = entryOf(ownAddress(member, TABLE), size, low, high)
-  if (load<i32>(entry, 4) == 0) {
+  if (load<i32>(entry, 4) === 0) {
     store<i32>(entry, low)
     store<i32>(entry, high, 4)
     store<f32>(entry, height, 8)
@@ -105,18 +121,18 @@ function offerBetween(member: i32, low: i32, high: i32, height: f32, place: u32)
 function entryOf(table: usize, size: i32, low: i32, high: i32): usize {
   let at = <u32>(low * 0x9e3779b1 + high * 0x85ebca6b)
   at = (at ^ (at >> 15)) & (size - 1)
-  let entry = table + (<usize>at << 4)
-  while (load<i32>(entry, 4) != 0 && (load<i32>(entry, 4) != high || load<i32>(entry) != low)) {
+  let entry = table + ((<usize>at) << 4)
+  while (load<i32>(entry, 4) !== 0 && (load<i32>(entry, 4) !== high || load<i32>(entry) !== low)) {
     at = (at + 1) & (size - 1)
-    entry = table + (<usize>at << 4)
+    entry = table + ((<usize>at) << 4)
   }
   return entry
 }
 
 /** Takes the entries of the table at `from` over into the member's table, which is larger. */
 export function moveTable(member: i32, from: usize, size: i32): void {
-  for (let entry = from, end = from + (<usize>size << 4); entry < end; entry += 16) {
-    if (load<i32>(entry, 4) == 0) continue
+  for (let entry = from, end = from + ((<usize>size) << 4); entry < end; entry += 16) {
+    if (load<i32>(entry, 4) === 0) continue
     const to = entryOf(ownAddress(member, TABLE), own(member, TABLE_SIZE), load<i32>(entry), load<i32>(entry, 4))
     memory.copy(to, entry, 16)
   }
@@ -127,9 +143,9 @@ export function gatherEdges(member: i32, _firstRow: i32, _endRow: i32): void {
   const table = ownAddress(member, TABLE)
   const edges = address(EDGES)
   let count = field(EDGE_COUNT)
-  for (let entry = table, end = table + (<usize>own(member, TABLE_SIZE) << 4); entry < end; entry += 16)
-    if (load<i32>(entry, 4) != 0) {
-      memory.copy(edges + (<usize>count << 4), entry, 16)
+  for (let entry = table, end = table + ((<usize>own(member, TABLE_SIZE)) << 4); entry < end; entry += 16)
+    if (load<i32>(entry, 4) !== 0) {
+      memory.copy(edges + ((<usize>count) << 4), entry, 16)
       count++
     }
   setField(EDGE_COUNT, count)
@@ -138,12 +154,12 @@ export function gatherEdges(member: i32, _firstRow: i32, _endRow: i32): void {
 /** The tree that a tree has been joined to. Shortens the way on the way. */
 function find(tree: i32): i32 {
   const joined = address(JOINED)
-  let to = load<i32>(joined + (<usize>tree << 2))
-  while (to != tree) {
-    const further = load<i32>(joined + (<usize>to << 2))
-    store<i32>(joined + (<usize>tree << 2), further)
+  let to = load<i32>(joined + ((<usize>tree) << 2))
+  while (to !== tree) {
+    const further = load<i32>(joined + ((<usize>to) << 2))
+    store<i32>(joined + ((<usize>tree) << 2), further)
     tree = further
-    to = load<i32>(joined + (<usize>tree << 2))
+    to = load<i32>(joined + ((<usize>tree) << 2))
   }
   return tree
 }
@@ -154,31 +170,31 @@ export function chooseEdges(_member: i32, _firstRow: i32, _endRow: i32): void {
   const joined = address(JOINED)
   const best = address(BEST_EDGE)
   const edges = address(EDGES)
-  for (let t = 0; t < trees; t++) store<i32>(joined + (<usize>t << 2), t)
+  for (let t = 0; t < trees; t++) store<i32>(joined + ((<usize>t) << 2), t)
   let count = field(EDGE_COUNT)
   let chosen: usize = 0
   while (count > 0) {
-    for (let t = 0; t < trees; t++) store<i32>(best + (<usize>t << 2), -1)
+    for (let t = 0; t < trees; t++) store<i32>(best + ((<usize>t) << 2), -1)
     let left = 0
     for (let e = 0; e < count; e++) {
-      const from = edges + (<usize>e << 4)
+      const from = edges + ((<usize>e) << 4)
       const one = find(load<i32>(from))
       const other = find(load<i32>(from, 4))
-      if (one == other) continue
-      memory.copy(edges + (<usize>left << 4), from, 16)
-      considerEdge(best + (<usize>one << 2), left)
-      considerEdge(best + (<usize>other << 2), left)
+      if (one === other) continue
+      memory.copy(edges + ((<usize>left) << 4), from, 16)
+      considerEdge(best + ((<usize>one) << 2), left)
+      considerEdge(best + ((<usize>other) << 2), left)
       left++
     }
     count = left
     for (let t = 0; t < trees; t++) {
-      const e = load<i32>(best + (<usize>t << 2))
+      const e = load<i32>(best + ((<usize>t) << 2))
       if (e < 0) continue
-      const edge = edges + (<usize>e << 4)
+      const edge = edges + ((<usize>e) << 4)
       const one = find(load<i32>(edge))
       const other = find(load<i32>(edge, 4))
-      if (one == other) continue
-      store<i32>(joined + (<usize>max(one, other) << 2), min(one, other))
+      if (one === other) continue
+      store<i32>(joined + ((<usize>max(one, other)) << 2), min(one, other))
       memory.copy(address(CHOSEN) + (chosen << 4), edge, 16)
       chosen++
     }
@@ -189,12 +205,12 @@ export function chooseEdges(_member: i32, _firstRow: i32, _endRow: i32): void {
 function considerEdge(best: usize, e: i32): void {
   const known = load<i32>(best)
   const edges = address(EDGES)
-  const edge = edges + (<usize>e << 4)
+  const edge = edges + ((<usize>e) << 4)
   if (known >= 0) {
-    const other = edges + (<usize>known << 4)
+    const other = edges + ((<usize>known) << 4)
     const height = load<f32>(edge, 8)
     const otherHeight = load<f32>(other, 8)
-    if (height > otherHeight || (height == otherHeight && !comesBefore(load<u32>(edge, 12), load<u32>(other, 12)))) return
+    if (height > otherHeight || (height === otherHeight && !comesBefore(load<u32>(edge, 12), load<u32>(other, 12)))) return
   }
   store<i32>(best, e)
 }
@@ -208,10 +224,10 @@ export function joinTrees(_member: i32, _firstRow: i32, _endRow: i32): void {
   const stack = address(STACK)
   const joined = address(JOINED)
   const NONE: i32 = -1
-  for (let t = 0; t < trees; t++) store<i32>(first + (<usize>t << 2), NONE)
+  for (let t = 0; t < trees; t++) store<i32>(first + ((<usize>t) << 2), NONE)
   for (let link = 0; link < 2 * field(CHOSEN_COUNT); link++) {
-    const end = first + (<usize>load<i32>(chosen + (<usize>(link >> 1) << 4) + (link & 1 ? 4 : 0)) << 2)
-    store<i32>(next + (<usize>link << 2), load<i32>(end))
+    const end = first + ((<usize>load<i32>(chosen + ((<usize>(link >> 1)) << 4) + (link & 1 ? 4 : 0))) << 2)
+    store<i32>(next + ((<usize>link) << 2), load<i32>(end))
     store<i32>(end, link)
   }
   // Trees that have their way on are marked as joined to none.
@@ -219,11 +235,11 @@ export function joinTrees(_member: i32, _firstRow: i32, _endRow: i32): void {
   store<i32>(stack, 0)
   for (let depth: usize = 1; depth > 0; ) {
     const tree = load<i32>(stack + (--depth << 2))
-    for (let link = load<i32>(first + (<usize>tree << 2)); link != NONE; link = load<i32>(next + (<usize>link << 2))) {
-      const edge = chosen + (<usize>(link >> 1) << 4)
+    for (let link = load<i32>(first + ((<usize>tree) << 2)); link !== NONE; link = load<i32>(next + ((<usize>link) << 2))) {
+      const edge = chosen + ((<usize>(link >> 1)) << 4)
       const other = link & 1 ? load<i32>(edge) : load<i32>(edge, 4)
-      if (load<i32>(joined + (<usize>other << 2)) == NONE) continue
-      store<i32>(joined + (<usize>other << 2), NONE)
+      if (load<i32>(joined + ((<usize>other) << 2)) === NONE) continue
+      store<i32>(joined + ((<usize>other) << 2), NONE)
       store<i32>(stack + (depth++ << 2), other)
       const place = load<u32>(edge, 12)
       const inside = basinInTree(place, other)
@@ -235,7 +251,7 @@ export function joinTrees(_member: i32, _firstRow: i32, _endRow: i32): void {
 /** The basin at a pass that belongs to a tree. */
 function basinInTree(place: u32, tree: i32): i32 {
   const labels = address(LABEL)
-  const one = load<i32>(labels + (<usize>(place >> 3) << 2))
-  if ((place & 7) == 0 || load<i32>(address(TREE) + (<usize>one << 2)) == tree) return one
-  return load<i32>(labels + (<usize>((place >> 3) + offset(place & 7)) << 2))
+  const one = load<i32>(labels + ((<usize>(place >> 3)) << 2))
+  if ((place & 7) === 0 || load<i32>(address(TREE) + ((<usize>one) << 2)) === tree) return one
+  return load<i32>(labels + ((<usize>((place >> 3) + offset(place & 7))) << 2))
 }

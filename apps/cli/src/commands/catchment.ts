@@ -22,7 +22,7 @@ export const catchment: Command = {
       throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { projection } = reading
-    const study = studyOf(reading, await onTheGround(args, reading, talk), talk)
+    const study = await studyOf(reading, await onTheGround(args, reading, talk), talk)
     const target = lineFile === undefined ? [placeOn(asked!, reading)] : await lineFrom(lineFile, reading, talk)
     let found: Catchment | null
     if (lineFile === undefined) found = pointCatchment(study.drained, target[0]!, study.rim)

@@ -20,7 +20,7 @@ export const terrain: Command = {
     const asked = numberOption(args, 'interval', 1e-6, 1e6)
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { grid, projection, report } = reading
-    const study = studyOf(reading, await onTheGround(args, reading, talk), talk)
+    const study = await studyOf(reading, await onTheGround(args, reading, talk), talk)
     const at = (cell: number): [number, number] => placeInJson(projection, cellCentre(grid.geometry, cell))
     const steep = gradient(grid)
     const area = contributingArea(study.net)

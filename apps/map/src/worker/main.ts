@@ -1,4 +1,5 @@
 import { InputError } from 'soakline/foundation'
+import { kernelsWhenNeeded } from './kernels.js'
 import type { Asked, Progress, Question, Refusal, Reply, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
 import { BEHIND, type Behind, callsOff, waitingLine } from './waiting-line.js'
@@ -12,6 +13,7 @@ const scope = self as unknown as Scope
 
 const session = createSession({
   version: __SOAKLINE_VERSION__,
+  kernelsFor: kernelsWhenNeeded(),
   toBitmap: ({ width, height, pixels }) =>
     createImageBitmap(new ImageData(pixels, width, height), { premultiplyAlpha: 'none', colorSpaceConversion: 'none' }),
 })

@@ -39,6 +39,7 @@ import {
   type WaterStudy,
   walkScratch,
 } from 'soakline/hydrology'
+import type { Kernels } from 'soakline/kernels'
 import {
   type Assessment,
   assess,
@@ -128,12 +129,15 @@ export interface SessionTools {
   toBitmap(picture: Picture): Promise<ImageBitmap>
   /** Version printed in the report. */
   readonly version?: string
+  /** Compiled kernels for a ground of so many cells: its study then takes less time. */
+  kernelsFor?(cells: number): Promise<Kernels | null>
 }
 
 /** All that is known of the one open raster. */
 interface Ground {
   readonly name: string
   readonly reading: Reading
+  readonly kernels: Kernels | null
   readonly study: WaterStudy
   /** The study that answers rest on, remade when culverts, walls or choices about hollows change. */
   treated: { readonly key: string; readonly study: WaterStudy }
@@ -160,7 +164,7 @@ interface Drawn {
 }
 
 /** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
-export function createSession({ toBitmap, version = '' }: SessionTools): Session {
+export function createSession({ toBitmap, version = '', kernelsFor = async () => null }: SessionTools): Session {
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
@@ -176,7 +180,8 @@ export function createSession({ toBitmap, version = '' }: SessionTools): Session
 
   return {
     async openGround({ name, bytes, options }, turns = {}) {
-      const next = await study(name, await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options }), grounds + 1, turns)
+      const reading = await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options })
+      const next = await study(name, reading, await kernelsFor(reading.grid.data.length), grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -486,10 +491,10 @@ function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm 
 /** What a page may be asked to hold: some 2 GB, the study of the water and all that is worked out on it. Source: judgement, tabs end near 4 GB. */
 const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
 
-async function study(name: string, reading: Reading, groundNumber: number, turns: TurnOptions): Promise<Ground> {
+async function study(name: string, reading: Reading, kernels: Kernels | null, groundNumber: number, turns: TurnOptions): Promise<Ground> {
   const { grid, report } = reading
   const { geometry } = grid
-  const water = await inTurns(studyWaterSteps(grid), turns)
+  const water = await inTurns(studyWaterSteps(grid, { kernels }), turns)
   const range_m = report.maximum_m - report.minimum_m
   const interval_m = { metric: contourInterval_m(range_m), us: contourInterval_m(range_m / METRES_PER.ft) * METRES_PER.ft }
   const width_m = geometry.width * geometry.cell_m
@@ -511,10 +516,11 @@ async function study(name: string, reading: Reading, groundNumber: number, turns
   return {
     name,
     reading,
+    kernels,
     study: water,
     treated: { key: '', study: water },
     scratch: walkScratch(grid.data.length),
-    gradient: gradient(grid),
+    gradient: gradient(grid, kernels),
     noGoMemory: noGoMemory(),
     limitMemory: noGoMemory(),
     look: groundLook(grid),
@@ -558,6 +564,7 @@ function treated(here: Ground, features: readonly SiteFeature[], chosen: readonl
       study: plain
         ? here.study
         : studyWater(here.reading.grid, {
+            kernels: here.kernels,
             ...works,
             hollows: chosen.map(({ at, treatment }) => ({ at: working(here, at), treatment })),
             ...(elevationError_m === null ? {} : { elevationError_m }),

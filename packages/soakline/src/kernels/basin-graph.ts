@@ -66,7 +66,8 @@ export function* solveSlopes(bench: Workbench): Steps<boolean> {
   return true
 }
 
-const range = (bench: Workbench, member: number): Float32Array => bench.floats(MEMBER + MEMBER_BYTES * member + 4 * HIGHEST, LEAST - HIGHEST + 1)
+const range = (bench: Workbench, member: number): Float32Array =>
+  bench.floats(MEMBER + MEMBER_BYTES * member + 4 * HIGHEST, LEAST - HIGHEST + 1)
 
 /** Ways over flats: each strip by itself, then those that lie across strips as one. */
 function* solveFlats(bench: Workbench): Steps<void> {

@@ -1,6 +1,6 @@
 import { CONTROL, DONE, FAILED, READY, TURN } from './fields.js'
 import { type CompiledModule, engine, type SharedOrOwnMemory } from './web-assembly.js'
-import { seesWhole, STRIP_KERNELS, workStrip } from './workbench.js'
+import { STRIP_KERNELS, seesWhole, workStrip } from './workbench.js'
 
 /** What a shell hands to a worker that is to join the crew: may be sent as it is. */
 export interface CrewLetter {

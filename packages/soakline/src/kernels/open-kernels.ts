@@ -13,6 +13,8 @@ export interface Kernels {
   take(): Workbench
   /** Gives it back after the job. */
   give(bench: Workbench): void
+  /** Whether all workers that were hired have joined. */
+  crewIsReady(): boolean
   /** Lets go of memory that is kept. A crew keeps its own. */
   forget(): void
 }
@@ -58,6 +60,7 @@ export async function openKernels({ members = 1, hire }: KernelOptions = {}): Pr
       if (bench === crew) crewIsBusy = false
       else kept = bench
     },
+    crewIsReady: () => !crew || crew.crewSize() === Math.min(members, MOST_MEMBERS),
     forget() {
       kept = null
     },

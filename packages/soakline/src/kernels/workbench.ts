@@ -221,7 +221,7 @@ export class Workbench {
   }
 
   /** Members that can be had: this one, and those who have said that they are ready, in the order of their numbers. */
-  private crewSize(): number {
+  crewSize(): number {
     const ready = new Int32Array(this.memory.buffer, CONTROL, 8)[READY]!
     let size = 1
     while (ready & (1 << size)) size++

@@ -126,7 +126,15 @@ function basinsByDefinition(
     if (rim.has(cell) && own > 0) offer(0, own, -1, cell, z[cell]!, 0, 8 * cell)
     for (const { cell: to, away, direction } of clockwise(ground, cell))
       if (direction >= 2 && direction < 6 && basin[to] !== own)
-        offer(own, basin[to]!, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / (away === 1 ? 1 : Math.SQRT2), 8 * cell + direction)
+        offer(
+          own,
+          basin[to]!,
+          cell,
+          to,
+          Math.max(z[cell]!, z[to]!),
+          Math.abs(z[cell]! - z[to]!) / (away === 1 ? 1 : Math.SQRT2),
+          8 * cell + direction,
+        )
   }
   const found = {
     pit,

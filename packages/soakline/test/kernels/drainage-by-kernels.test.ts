@@ -16,7 +16,8 @@ function expectSame(found: Drainage, defined: Drainage): void {
   expect([...found.slope], 'slope').toEqual([...defined.slope])
   expect([...found.basin], 'basin').toEqual([...defined.basin])
   expect(Object.keys(found.basins).sort()).toEqual(Object.keys(defined.basins).sort())
-  for (const [name, of] of Object.entries(defined.basins)) expect([...found.basins[name as keyof Drainage['basins']]], name).toEqual([...of])
+  for (const [name, of] of Object.entries(defined.basins))
+    expect([...found.basins[name as keyof Drainage['basins']]], name).toEqual([...of])
   expect([...found.direction], 'direction').toEqual([...defined.direction])
 }
 
