@@ -1,5 +1,6 @@
 import { totalmem } from 'node:os'
 import { basename } from 'node:path'
+import { inflateSync } from 'node:zlib'
 import { sayWarning, type Voice } from '@soakline/drawing'
 import { COLOUR_CODES, lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLineFile } from '@soakline/io'
 import { InputError, type Warning } from 'soakline/foundation'
@@ -73,10 +74,13 @@ function tileOption(args: Arguments): ReadOptions['tile'] {
 /** Reads the raster of a command and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
 export async function openGround(path: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
   const maxCells = Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
-  const reading = await readElevation(await readBytes(path), { maxCells, fileName: basename(path), ...options })
+  const reading = await readElevation(await readBytes(path), { maxCells, fileName: basename(path), inflate, ...options })
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }
+
+/** A block of a raster at once: zlib stops where it would give more than it may. */
+const inflate = (packed: Uint8Array, maxOutputLength: number): Uint8Array => inflateSync(packed, { maxOutputLength })
 
 /** The operand that names the raster. Throws UsageError. */
 export function rasterOperand(args: Arguments): string {

@@ -35,9 +35,7 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
   const reference = await readGeoKeys(image, { crs: options.crs !== undefined, elevationUnit: options.elevationUnit !== undefined })
   const affine = affineOf(image, reference.pixelIsPoint)
   const metadata = bandMetadata(image.text(42112) ?? '', band)
-  const data = packed
-    ? await readColours(file, layout, options.colours!, options.signal)
-    : await readBand(file, layout, band, options.signal)
+  const data = packed ? await readColours(file, layout, options.colours!, options) : await readBand(file, layout, band, options)
   const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
   // A value for "no data" in a picture is one of its colours, not a height.
   warnings.push(
@@ -93,16 +91,11 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
 }
 
 /** Heights out of the red, green and blue bands of a picture. */
-async function readColours(
-  file: TiffFile,
-  layout: ImageLayout,
-  colours: ColourHeights,
-  signal: AbortSignal | undefined,
-): Promise<Float64Array> {
+async function readColours(file: TiffFile, layout: ImageLayout, colours: ColourHeights, options: ReadOptions): Promise<Float64Array> {
   if (layout.pixel.kind !== 'unsigned' || layout.pixel.bits !== 8)
     throw malformed(`heights in colours of ${layout.pixel.bits}-bit ${layout.pixel.kind} cells`)
   const bands: (Float32Array | Float64Array)[] = []
-  for (let band = 0; band < Math.min(4, layout.samples); band++) bands.push(await readBand(file, layout, band, signal))
+  for (let band = 0; band < Math.min(4, layout.samples); band++) bands.push(await readBand(file, layout, band, options))
   return coloursToHeights(layout.width * layout.height, colours, (k, band) => bands[band]?.[k] ?? 255)
 }
 

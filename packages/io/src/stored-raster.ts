@@ -1,4 +1,5 @@
 import type { LengthUnit, Warning } from 'soakline/foundation'
+import type { NativeInflate } from './inflate.js'
 
 /** Base and step of heights that are packed into colours. */
 export interface ColourHeights {
@@ -36,6 +37,8 @@ export interface ReadOptions {
   /** Most cells that are taken. Default 400 million (1.6 GB as float32); judgement. */
   readonly maxCells?: number
   readonly signal?: AbortSignal
+  /** The platform's own way to inflate a block at once, where it has one (Node). Default: its stream. */
+  readonly inflate?: NativeInflate
 }
 
 export const DEFAULT_MAX_CELLS = 400_000_000

@@ -1,5 +1,6 @@
 import { InputError } from 'soakline/foundation'
-import { inflate } from './inflate.js'
+import { inflate, type NativeInflate } from './inflate.js'
+import { blockWriter } from './tiff-blocks.js'
 import { malformed, type TiffDirectory, type TiffFile, truncated } from './tiff-directory.js'
 
 /** How the numbers of an image are written. */
@@ -164,7 +165,7 @@ export async function readBand(
   file: TiffFile,
   layout: ImageLayout,
   band: number,
-  signal?: AbortSignal,
+  { signal, inflate: native }: { readonly signal?: AbortSignal | undefined; readonly inflate?: NativeInflate | undefined } = {},
 ): Promise<Float32Array | Float64Array> {
   const { width, height, pixel, blockWidth, blockHeight } = layout
   const exact = pixel.bits <= 16 || (pixel.kind === 'float' && pixel.bits === 32)
@@ -173,6 +174,7 @@ export async function readBand(
   const down = Math.ceil(height / blockHeight)
   const stride = layout.planar ? 1 : layout.samples
   const pick = layout.planar ? 0 : band
+  const write = blockWriter(layout, file.littleEndian, out)
   for (let row = 0; row < down; row++) {
     for (let column = 0; column < across; column++) {
       signal?.throwIfAborted()
@@ -181,18 +183,15 @@ export async function readBand(
       const shownRows = Math.min(rows, height - row * blockHeight)
       const shownColumns = Math.min(blockWidth, width - column * blockWidth)
       const [offset, length] = [layout.offsets[block]!, layout.byteCounts[block]!]
-      const cells =
+      const bytes =
         offset === 0 || length === 0
           ? null
-          : typed(
-              unpredict(
-                await decompress(file.bytes.subarray(offset, offset + length), layout, rows * blockWidth * stride, block),
-                layout,
-                rows,
-                file.littleEndian,
-              ),
-              pixel,
-            )
+          : await decompress(file.bytes.subarray(offset, offset + length), layout, rows * blockWidth * stride, block, native)
+      if (bytes && write) {
+        write(bytes, { first: row * blockHeight * width + column * blockWidth, width, rows: shownRows, columns: shownColumns })
+        continue
+      }
+      const cells = bytes && typed(unpredict(bytes, layout, rows, file.littleEndian), pixel)
       for (let r = 0; r < shownRows; r++) {
         const to = (row * blockHeight + r) * width + column * blockWidth
         if (cells === null) {
@@ -207,8 +206,16 @@ export async function readBand(
   return out
 }
 
-async function decompress(packed: Uint8Array, layout: ImageLayout, values: number, block: number): Promise<Uint8Array<ArrayBuffer>> {
+async function decompress(
+  packed: Uint8Array,
+  layout: ImageLayout,
+  values: number,
+  block: number,
+  native: NativeInflate | undefined,
+): Promise<Uint8Array<ArrayBuffer>> {
   const expected = values * (layout.pixel.bits / 8)
+  const whole = native && (layout.compression === 8 || layout.compression === 32946) ? inWhole(native, packed, expected) : null
+  if (whole) return whole
   let out: Uint8Array<ArrayBuffer>
   let filled: number
   try {
@@ -235,6 +242,20 @@ async function decompress(packed: Uint8Array, layout: ImageLayout, values: numbe
   if (filled < expected) throw damaged(block, `${filled} of ${expected} bytes`)
   return out
 }
+
+/** A block unpacked in one go; null where that fails for whatever reason: then it is unpacked in pieces, which says what is wrong. */
+function inWhole(native: NativeInflate, packed: Uint8Array, expected: number): Uint8Array<ArrayBuffer> | null {
+  try {
+    const out = native(packed, Math.ceil(expected * MOST_SURPLUS) + 1)
+    // A view on a part of other memory cannot be read as cells of more bytes.
+    return out.length < expected ? null : new Uint8Array(out.buffer.slice(out.byteOffset, out.byteOffset + expected) as ArrayBuffer)
+  } catch {
+    return null
+  }
+}
+
+/** What a block may hold beyond its cells before it is unpacked piece by piece. Judgement. */
+const MOST_SURPLUS = 1.05
 
 const damaged = (block: number, why: string): InputError =>
   new InputError(
