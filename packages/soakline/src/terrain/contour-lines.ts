@@ -27,29 +27,31 @@ export function contourLines(ground: ElevationGrid, interval_m: number): Contour
 
 /** `contourLines` in steps. */
 export function* contourLinesSteps(ground: ElevationGrid, interval_m: number): Steps<ContourLine[]> {
-  const { levels, countUpTo } = levelsOf(ground, interval_m)
-  return unpacked(yield* contourPass(ground, levels, countUpTo), levels)
+  const levels = levelsOf(ground, interval_m)
+  return unpacked(yield* contourPass(ground, levels), levels)
 }
 
 /** The lines of `contourLines`, packed into few arrays: for many levels of large ground. `elevation_m` holds the heights of its levels. */
 export function packedContours(ground: ElevationGrid, interval_m: number): PackedContours & { readonly elevation_m: Float64Array } {
-  const { levels, countUpTo } = levelsOf(ground, interval_m)
-  return { ...finish(contourPass(ground, levels, countUpTo)), elevation_m: levels }
+  const levels = levelsOf(ground, interval_m)
+  return { ...finish(contourPass(ground, levels)), elevation_m: levels }
 }
 
-/** The levels of a ground, and how many of them lie at a height or below. */
-function levelsOf(ground: ElevationGrid, interval_m: number): { levels: Float64Array; countUpTo: (z: number) => number } {
+/** The levels of a ground. */
+function levelsOf(ground: ElevationGrid, interval_m: number): Float64Array {
   if (!(interval_m > 0 && interval_m < Number.POSITIVE_INFINITY))
     throw new InputError('contours/interval', `A contour interval of ${interval_m} m gives no lines. Choose a positive number of metres.`, {
       interval_m,
     })
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
-  for (const z of ground.data)
-    if (!Number.isNaN(z)) {
-      if (z < low) low = z
-      if (z > high) high = z
-    }
+  const { data } = ground
+  for (let cell = 0; cell < data.length; cell++) {
+    // Voids compare as neither.
+    const z = data[cell]!
+    if (z < low) low = z
+    if (z > high) high = z
+  }
   if ((high - low) / interval_m > MOST_LEVELS)
     throw new InputError(
       'contours/too-many-levels',
@@ -60,21 +62,13 @@ function levelsOf(ground: ElevationGrid, interval_m: number): { levels: Float64A
   const first = Math.ceil(low / interval_m) + 0
   const levels: number[] = []
   for (let k = first; k * interval_m <= high; k++) levels.push(k * interval_m + 0)
-  const most = levels.length
-  // Divided for a first guess; what counts is the comparison.
-  const countUpTo = (z: number): number => {
-    let count = Math.min(most, Math.max(0, Math.floor(z / interval_m) - first + 1))
-    while (count < most && levels[count]! <= z) count++
-    while (count > 0 && levels[count - 1]! > z) count--
-    return count
-  }
-  return { levels: Float64Array.from(levels), countUpTo }
+  return Float64Array.from(levels)
 }
 
 /** All lines of one level. */
 export function linesAt(grid: Grid, level: number): ContourLine[] {
   const levels = Float64Array.of(level)
-  return unpacked(finish(contourPass(grid, levels, z => (z >= level ? 1 : 0))), levels)
+  return unpacked(finish(contourPass(grid, levels)), levels)
 }
 
 function unpacked({ xy, start, level, closed }: PackedContours, levels: Float64Array): ContourLine[] {

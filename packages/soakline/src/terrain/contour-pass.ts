@@ -19,14 +19,14 @@ const NONE = -1
  * Lines of all levels in one pass over the raster: every crossing of a level with a side of the lattice is a vertex, every patch joins its
  * vertices two by two, and the joined ones are followed.
  *
- * `countUpTo(z)` says how many of the rising `levels` lie at z or below, so that two ends of a side tell by it which levels cross between them.
+ * How many of the rising `levels` lie at a height or below tells of two ends of a side which levels cross between them.
  * Cost  some 20 ns a cell and 150 ns a vertex; at most 60 bytes a vertex, what is handed back included.
  */
-export function* contourPass(grid: Grid, levels: Float64Array, countUpTo: (z: number) => number): Steps<PackedContours> {
+export function* contourPass(grid: Grid, levels: Float64Array): Steps<PackedContours> {
   const { width, height } = grid.geometry
   if (width < 2 || height < 2)
     return { xy: new Float64Array(0), start: new Uint32Array(1), level: new Uint16Array(0), closed: new Uint8Array(0) }
-  const reader = countReader(grid, countUpTo)
+  const reader = countReader(grid, levels)
   let vertices = 0
   yield* within(
     0,
@@ -52,18 +52,41 @@ export function* contourPass(grid: Grid, levels: Float64Array, countUpTo: (z: nu
 
 type Counts = Int32Array
 
-/** Reads how many levels lie up to each height of a row, −1 in voids and beyond the raster, into one of two rows of memory. */
-function countReader({ geometry: { width, height }, data }: Grid, countUpTo: (z: number) => number): (row: number, into: number) => Counts {
+/** Reads how many levels lie at each height of a row or below, −1 in voids and beyond the raster, into one of two rows of memory. */
+function countReader({ geometry: { width, height }, data }: Grid, levels: Float64Array): (row: number, into: number) => Counts {
   const rows = [new Int32Array(width), new Int32Array(width)]
   return (row, into) => {
     const counts = rows[into]!
     if (row >= height) return counts.fill(-1)
+    // Neighbours lie close: the count of the one is all but that of the other.
+    let count = 0
     for (let column = 0, at = row * width; column < width; column++, at++) {
       const z = data[at]!
-      counts[column] = Number.isNaN(z) ? -1 : countUpTo(z)
+      if (Number.isNaN(z)) {
+        counts[column] = -1
+        continue
+      }
+      if ((count < levels.length && levels[count]! <= z) || (count > 0 && levels[count - 1]! > z)) count = countUpTo(levels, z, count)
+      counts[column] = count
     }
     return counts
   }
+}
+
+/** How many of the rising levels lie at a height or below: a few steps from a guess, else by halving. */
+function countUpTo(levels: Float64Array, z: number, guess: number): number {
+  let count = guess
+  for (let step = 0; step < 8; step++)
+    if (count < levels.length && levels[count]! <= z) count++
+    else if (count > 0 && levels[count - 1]! > z) count--
+    else return count
+  let [low, high] = [0, levels.length]
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (levels[middle]! <= z) low = middle + 1
+    else high = middle
+  }
+  return low
 }
 
 /** Vertices and what joins them, for as many vertices as were counted. */
@@ -73,8 +96,9 @@ function joiner(grid: Grid, levels: Float64Array, count: number) {
   const xy = new Float64Array(2 * count)
   const levelOf = new Uint16Array(count)
   const links = new Int32Array(2 * count).fill(NONE)
-  // Pieces in the order in which the patches are looked at: lines begin with their first one.
-  const pieces = new Int32Array(2 * count)
+  // Pieces in the order in which the patches are looked at, as twice the one vertex and which of its links the other is: lines begin with their
+  // first one.
+  const pieces = new Int32Array(count)
   let vertices = 0
   let joined = 0
   const xs = Float64Array.from({ length: width }, (_, column) => fromLattice(geometry, column, 0)[0])
@@ -101,10 +125,10 @@ function joiner(grid: Grid, levels: Float64Array, count: number) {
     return first
   }
   const link = (a: number, b: number): void => {
-    links[2 * a + (links[2 * a] === NONE ? 0 : 1)] = b
+    const place = 2 * a + (links[2 * a] === NONE ? 0 : 1)
+    links[place] = b
     links[2 * b + (links[2 * b] === NONE ? 0 : 1)] = a
-    pieces[joined++] = a
-    pieces[joined++] = b
+    pieces[joined++] = place
   }
 
   function* join(reader: (row: number, into: number) => Counts): Steps<void> {
@@ -181,9 +205,9 @@ function joiner(grid: Grid, levels: Float64Array, count: number) {
     const seen = new Uint8Array(count)
     // Lines of each level as they are found: the vertex to begin with, and the one to come from.
     const begins: [from: number, first: number, closed: boolean][][] = Array.from(levels, () => [])
-    yield* inBands(joined / 2, 1, (firstPiece, endPiece) => {
+    yield* inBands(joined, 1, (firstPiece, endPiece) => {
       for (let piece = firstPiece; piece < endPiece; piece++) {
-        const [a, b] = [pieces[2 * piece]!, pieces[2 * piece + 1]!]
+        const [a, b] = [pieces[piece]! >> 1, links[pieces[piece]!]!]
         if (seen[b]) continue
         let [from, at] = [a, b]
         for (; at !== NONE && !seen[at]; [from, at] = [at, onward(at, from)]) seen[at] = 1

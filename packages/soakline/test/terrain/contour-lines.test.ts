@@ -413,8 +413,8 @@ describe('contour lines, small cases', () => {
   test('in steps: the part that is done rises to 1, band by band of a large raster', () => {
     const ground = terrain('smooth', 3, 300, 500)
     const done = [...contourLinesSteps(ground, 0.5)]
-    // Counted, joined and followed in at least three bands each.
-    expect(done.length).toBeGreaterThan(8)
+    // Counted and joined in three bands each, followed in one.
+    expect(done.length).toBeGreaterThanOrEqual(7)
     expect(done).toEqual([...done].sort((a, b) => a - b))
     expect(done[0]!).toBeGreaterThan(0)
     expect(done[done.length - 1]!).toBeCloseTo(1, 12)
