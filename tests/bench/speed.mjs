@@ -129,6 +129,11 @@ const seconds = (name, side) => {
   const found = measured.get(key(name, side, 'rough'))
   return found ? (found.warm_ms !== undefined ? found.warm_ms / 1000 : found.wall_s) : Number.NaN
 }
+/** The same in processor time, where it is known: on a busy machine all that can be compared, of one worker with one process. */
+const processorSeconds = (name, side) => {
+  const found = measured.get(key(name, side, 'rough'))
+  return found ? (found.cpu_ms !== undefined ? found.cpu_ms / 1000 : (found.cpu_s ?? Number.NaN)) : Number.NaN
+}
 const figure = (name, side, what) => measured.get(key(name, side, 'rough'))?.[what] ?? Number.NaN
 
 say('\nbar | asked | measured')
@@ -145,6 +150,21 @@ for (const side of sizes) {
   bar(`${side}²: r.watershed -s / flow, two workers`, ['', '≥ 13', '≥ 22'][at], grassSingle / two)
   bar(`${side}²: r.watershed -s / flow, plain`, ['', '≥ 3.5', '≥ 6'][at], grassSingle / seconds('flow, plain', side))
   bar(`${side}²: SAGA less its start / flow, one worker`, ['', '≥ 15', '≥ 25'][at], sagaBoth / one)
+  bar(
+    `${side}²: r.watershed -s / flow, one worker, by processor time`,
+    '',
+    processorSeconds('GRASS r.watershed -s', side) / processorSeconds('flow, kernels, 1 worker', side),
+  )
+  bar(
+    `${side}²: r.watershed -s / flow, plain, by processor time`,
+    '',
+    processorSeconds('GRASS r.watershed -s', side) / processorSeconds('flow, plain', side),
+  )
+  bar(
+    `${side}²: gdal_contour / contours, by processor time`,
+    '',
+    processorSeconds('gdal_contour', side) / processorSeconds('contours, 1 m', side),
+  )
   bar(`${side}²: first call / warm call`, '≤ 1.25', figure('flow, kernels, 1 worker', side, 'first_ms') / 1000 / one)
   bar(`${side}²: two workers / one`, '≥ 1.65', one / two)
   bar(

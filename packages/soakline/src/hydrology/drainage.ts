@@ -372,7 +372,8 @@ class PairTable {
     const most = this.places.length - 1
     const mixed = Math.imul(low, 0x9e3779b1) + Math.imul(high, 0x85ebca6b)
     let at = (mixed ^ (mixed >>> 15)) & most
-    for (let p = this.places[at]!; p !== NONE && (this.lows[p] !== low || this.highs[p] !== high); p = this.places[at]!) at = (at + 1) & most
+    for (let p = this.places[at]!; p !== NONE && (this.lows[p] !== low || this.highs[p] !== high); p = this.places[at]!)
+      at = (at + 1) & most
     return at
   }
 
