@@ -26,6 +26,17 @@ const tasks = {
     return tool('vitest/vitest.mjs', ['run', '--no-file-parallelism', 'tests/browser'])
   },
   'check:long': () => (build(), run(process.execPath, ['tests/long/run.mjs', ...rest])),
+  gallery: () => {
+    build()
+    const folder = join(root, 'tests/artefacts/gallery')
+    tool('vitest/vitest.mjs', ['run', '--reporter=dot', 'tests/gallery'], { SOAKLINE_GALLERY: folder })
+    say(`Open ${join(folder, 'index.html')} in a browser.`)
+  },
+  'api-pages': () => {
+    install()
+    tool('typedoc/bin/typedoc', ['--options', '.ci/typedoc.json', '--logLevel', 'Warn'])
+    say(`Open ${join(root, 'node_modules/.cache/api-pages/index.html')} in a browser.`)
+  },
   bench: () => (build(), run(process.execPath, ['tests/bench/run.mjs', ...rest])),
 }
 
@@ -101,13 +112,13 @@ function must(program, args) {
   }
 }
 
-function run(program, args, { cwd = root } = {}) {
-  const done = spawnSync(program, args, { cwd, stdio: 'inherit' })
+function run(program, args, { cwd = root, also = {} } = {}) {
+  const done = spawnSync(program, args, { cwd, stdio: 'inherit', env: { ...process.env, ...also } })
   return done.status ?? 1
 }
 
-function tool(path, args) {
-  const status = run(process.execPath, [join(root, 'node_modules', path), ...args])
+function tool(path, args, also) {
+  const status = run(process.execPath, [join(root, 'node_modules', path), ...args], { also })
   if (status !== 0) process.exit(status)
   return status
 }

@@ -4,7 +4,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import { Worker } from 'node:worker_threads'
 import { finish, inTurns, seededRandom } from 'soakline/foundation'
 import { contributingAreaSingle, drainage, drainageSteps, filledSurface } from 'soakline/hydrology'
-import { flowInRows, type Kernels, openKernels } from 'soakline/kernels'
+import { type Kernels, openKernels } from 'soakline/kernels'
 import { gradient } from 'soakline/terrain'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { repositoryRoot } from './helpers/repository.js'
@@ -50,7 +50,7 @@ describe.each([2, 3, 5])('%d workers', members => {
   test('the flow kernels in their least memory give the same filled surface, directions and counts', () => {
     const ground = terrain('rough', 4, 131, 400)
     const { width, height } = ground.geometry
-    const flow = finish(flowInRows(kernels, ground.geometry, row => ground.data.subarray(row * width, (row + 1) * width)))!
+    const flow = finish(kernels.flowInRows(ground.geometry, row => ground.data.subarray(row * width, (row + 1) * width)))!
     const defined = drainage(ground)
     const filled = filledSurface(ground, defined).data
     const area = contributingAreaSingle(defined).data

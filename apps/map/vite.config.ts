@@ -2,6 +2,8 @@ import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { defineConfig, type Plugin } from 'vite'
+import { PAPERS } from '../../packages/drawing/src/drawing-set/paper.js'
+import { setStyle } from '../../packages/drawing/src/drawing-set/style.js'
 import { REPORT_STYLE } from '../../packages/drawing/src/report-style.js'
 import { offline } from './offline-plugin.js'
 
@@ -11,12 +13,15 @@ const { version } = JSON.parse(readFileSync(join(here, 'package.json'), 'utf8'))
 
 const sha256 = (text: string): string => createHash('sha256').update(text).digest('base64')
 
-/** What the page may do. The report is shown from a blob, which inherits these rules: its one style sheet is let in by its hash. */
+/** Looks of what is shown from a blob, which inherits the page's rules: the report, and the drawing set on each paper. */
+const PRINTED = [REPORT_STYLE, ...Object.values(PAPERS).map(setStyle)]
+
+/** What the page may do; the styles of what it prints are let in by their hashes. */
 const POLICY = [
   "default-src 'none'",
   // Compiled kernels are WebAssembly: leave for that alone, not for text that becomes code.
   "script-src 'self' 'wasm-unsafe-eval'",
-  `style-src 'self' 'sha256-${sha256(REPORT_STYLE)}'`,
+  `style-src 'self' ${PRINTED.map(style => `'sha256-${sha256(style)}'`).join(' ')}`,
   "img-src 'self' data: blob:",
   "font-src 'self'",
   "connect-src 'self'",

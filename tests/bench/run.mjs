@@ -4,6 +4,7 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { cpus, loadavg, platform, release, totalmem } from 'node:os'
 import { dragBench } from './drag.mjs'
 import { dragInBrowser } from './drag-in-browser.mjs'
+import { rangeReadBench } from './range-read.mjs'
 
 const lines = []
 const tell = record => {
@@ -27,6 +28,7 @@ tell({
 tell({ bench: 'answer per drag step, library in Node', ...dragBench(500) })
 tell({ bench: 'answer per drag step, library in Node', ...dragBench(1000) })
 tell({ bench: 'drag in the browser', ...(await dragInBrowser()) })
+tell({ bench: 'a window of 1000 × 1000 by range requests, library in Node', ...(await rangeReadBench()) })
 tell({ loadAfter: loadavg() })
 
 if (process.argv.includes('--keep')) {

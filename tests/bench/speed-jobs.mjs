@@ -14,7 +14,7 @@ import {
   flowNetwork,
   multiple,
 } from '../../packages/soakline/dist/hydrology/index.js'
-import { flowInRows, openKernels } from '../../packages/soakline/dist/kernels/index.js'
+import { openKernels } from '../../packages/soakline/dist/kernels/index.js'
 import { gradient, packedContours } from '../../packages/soakline/dist/terrain/index.js'
 import { KINDS, testGround } from './test-ground.mjs'
 
@@ -98,7 +98,7 @@ const jobs = {
     const rowOf = rows ? rows.read : row => data.subarray(row * side, (row + 1) * side)
     let sum = 0
     const times = await timed(callsFor(side), () => {
-      const flow = finish(flowInRows(kernels, { width: side, height: side }, rowOf))
+      const flow = finish(kernels.flowInRows({ width: side, height: side }, rowOf))
       sum = flow.cells(side - 1)[0]
       flow.close()
     })
@@ -176,7 +176,7 @@ const jobs = {
   async whole(file, side, out) {
     const kernels = await openKernels()
     const { width, height, data } = await readStoredGeoTiff(bufferOf(file), { inflate })
-    const flow = finish(flowInRows(kernels, { width, height }, row => data.subarray(row * width, (row + 1) * width)))
+    const flow = finish(kernels.flowInRows({ width, height }, row => data.subarray(row * width, (row + 1) * width)))
     const files = [openSync(`${out}-direction.bin`, 'w'), openSync(`${out}-cells.bin`, 'w')]
     for (let row = 0; row < height; row++) {
       writeSync(files[0], flow.direction(row))

@@ -2,7 +2,7 @@
 // 60 to 6 m, road banks, noise of 3 cm, and about half of its hollows level to the brim (true flats). Smaller sizes are its north-west corner.
 // Kinds: `rough` as told; `flat`, a plain of 2 ‰ in whole decimetres; `holes`, rough with a tenth of it missing in blots.
 import { finish, seededRandom } from '../../packages/soakline/dist/foundation/index.js'
-import { flowInRows, openKernels } from '../../packages/soakline/dist/kernels/index.js'
+import { openKernels } from '../../packages/soakline/dist/kernels/index.js'
 
 export const KINDS = ['rough', 'flat', 'holes']
 const COARSE = 1024
@@ -68,7 +68,7 @@ async function eroded(seed) {
     for (let column = 0; column < side; column++, cell++) z[cell] = 60 + 30 * coarse(column, row) + 4 * fine(column, row) + random.uniform()
   const offsets = [-side, 1 - side, 1, side + 1, side, side - 1, -1, -side - 1]
   for (let time = 0; time < 12; time++) {
-    const flow = finish(flowInRows(kernels, { width: side, height: side }, row => z.subarray(row * side, (row + 1) * side)))
+    const flow = finish(kernels.flowInRows({ width: side, height: side }, row => z.subarray(row * side, (row + 1) * side)))
     const direction = new Uint8Array(side * side)
     const cells = new Uint32Array(side * side)
     for (let row = 0; row < side; row++) {
@@ -140,7 +140,7 @@ function noiseField(seed, size) {
 
 /** About half of the hollows filled to the brim: which, says the last bits of their level. */
 function brimmed(data, side, kernels) {
-  const flow = finish(flowInRows(kernels, { width: side, height: side }, row => data.subarray(row * side, (row + 1) * side)))
+  const flow = finish(kernels.flowInRows({ width: side, height: side }, row => data.subarray(row * side, (row + 1) * side)))
   for (let row = 0; row < side; row++) {
     const filled = flow.filled_m(row)
     const bits = new Uint32Array(filled.buffer)

@@ -174,7 +174,7 @@ describe.each(PRINTS)('the demo holding’s set, $name', ({ name, voice, paper }
     printed = await print(drawingSetHtml({ ...base, paper }, voice), name)
   }, 300_000)
 
-  test('as many PDF pages as sections, each of the paper’s size, numbered', () => {
+  test('failure 89: as many PDF pages as sections, each of the paper’s size, numbered', () => {
     const pages = pdfPages(printed.pdf)
     expect(pages.length).toBe(printed.sections)
     expect(printed.sections).toBeGreaterThan(15)

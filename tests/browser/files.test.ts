@@ -96,7 +96,7 @@ test('a raster without a coordinate system asks one question; "plain meters" ope
   await sheet.calm()
 })
 
-test('broken files give their sentence, and the sheet stays as it was', async () => {
+test('failure 63: broken files give their sentence, and the sheet stays as it was', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
   const before = await answers(page)
@@ -128,7 +128,7 @@ test('broken files give their sentence, and the sheet stays as it was', async ()
   await sheet.calm()
 })
 
-test('features, rain, settings and a plan dropped end in one visible line each; text from a file stays text', async () => {
+test('failure 93: features, rain, settings and a plan dropped end in one visible line each; text from a file stays text', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
   const before = await answers(page)
@@ -192,7 +192,7 @@ test('features, rain, settings and a plan dropped end in one visible line each; 
   await sheet.calm()
 })
 
-test('a second visit opens the work of the first; another ground sets it aside, and one can go back', async () => {
+test('failure 85: a second visit opens the work of the first; another ground sets it aside, and one can go back', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
   const before = await answers(page)
@@ -216,7 +216,7 @@ test('a second visit opens the work of the first; another ground sets it aside, 
   await sheet.calm()
 })
 
-test('a second tab looks but does not change anything', async () => {
+test('failure 84: a second tab looks but does not change anything', async () => {
   const first = await openSheet(house, { drawn: false })
   const second = await openTab(first.context, house.url)
   await second.page.getByText(/The sheet is open in another tab/).waitFor()

@@ -21,7 +21,7 @@ afterAll(() => house?.close())
 
 for (const [name, screen] of Object.entries(SCREENS))
   test(
-    `the sheet opens on the demo holding: ${name}`,
+    `failure 98: the sheet opens on the demo holding: ${name}`,
     async () => {
       const sheet = await openSheet(house, { screen })
       await sheet.page.waitForSelector('[data-ready][data-shows="answer"]', { timeout: 3 * PATIENCE_MS })
@@ -32,7 +32,7 @@ for (const [name, screen] of Object.entries(SCREENS))
   )
 
 test(
-  'with no network the sheet opens again, demo and all',
+  'failure 91: with no network the sheet opens again, demo and all',
   async () => {
     const server = await serve({ port: 0 })
     const context = await house.browser.newContext({ viewport: { width: 700, height: 500 }, locale: 'en-GB' })

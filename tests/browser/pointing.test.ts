@@ -144,7 +144,7 @@ test('a line drawn freely and a building drawn by mouse count in the answers', a
   await sheet.calm()
 })
 
-test('by finger: a level line, an area, and an end dragged', async () => {
+test('failure 99: by finger: a level line, an area, and an end dragged', async () => {
   const sheet = await openSheet(house, { screen: PHONE })
   const { page, context } = sheet
   const touch = await context.newCDPSession(page)
@@ -188,7 +188,7 @@ test('by finger: a level line, an area, and an end dragged', async () => {
 })
 
 test(
-  'by keyboard alone: a level line and a building under the crosshair, a handle moved by arrow keys',
+  'failure 100: by keyboard alone: a level line and a building under the crosshair, a handle moved by arrow keys',
   async () => {
     const sheet = await openSheet(house, {
       before: () => {

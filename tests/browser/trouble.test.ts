@@ -10,7 +10,7 @@ beforeAll(async () => {
 afterEach(() => house?.clear())
 afterAll(() => house?.close())
 
-test('without storage the sheet says so and works', async () => {
+test('failure 83: without storage the sheet says so and works', async () => {
   const sheet = await openSheet(house, {
     before: () => {
       const refuse = () => {
@@ -47,7 +47,7 @@ test('without WebGL the sheet says so and answers all the same', async () => {
   await sheet.calm()
 })
 
-test('a lost drawing context is told and comes back, handles and all; the answers stay', async () => {
+test('failure 87: a lost drawing context is told and comes back, handles and all; the answers stay', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
   const before = await answers(page)

@@ -115,7 +115,7 @@ test('planting stands under its stable names: a zone, its length, and how many p
     expect(row.length_m).toBeGreaterThan(0)
     expect(row.count === null).toBe(row.spacing_m === null)
   }
-  // One row of clumps 0.15 m apart along the strip: floor(L/s) + 1 (DOSSIER §12).
+  // One row of clumps 0.15 m apart along the strip: floor(L/s) + 1 (derived).
   const strip = rows[0]! as { length_m: number; spacing_m: number; count: number }
   expect(strip.count).toBe(Math.floor(strip.length_m / strip.spacing_m + 1e-9) + 1)
 })

@@ -255,7 +255,7 @@ test('digging: the document keeps to its schema; stretches sum to the whole, cro
   })
   expect(plan.crossings.map(c => c.refused)).toEqual([null, 'crossing/at-spill'])
   expect(plan.crossings[1]!.text).toMatch(/sill/)
-  // Spill first (CAUTION 23).
+  // Spill first (common practice).
   expect(plan.phases.map(p => p.code).slice(0, 3)).toEqual(['ask-and-mark', 'make-spill', 'strip-turf'])
   expect(ran.out).toMatch(/Order of the work/i)
 })
@@ -286,7 +286,7 @@ test('planting: the document keeps to its schema; the user’s own plants are ma
   }
   expect(starterList).toBe(false)
   expect(plants[0]!.name).toBe(name)
-  // Trees that want deep drained soil never go on the berm (trade facts; CAUTION 25).
+  // Trees that want deep drained soil never go on the berm (common practice, no source).
   for (const zone of ['wet-edge', 'crest', 'dry-edge']) expect(matches.find(m => m.zone === zone)!.verdict).toBe('fails')
   expect(matches.find(m => m.zone === 'spill')!.reasons).toContain('plant/woody-at-spill')
   const refused = await soakline(...about('planting'), '--plants', file('plants.json', [{ name: '' }]))

@@ -19,7 +19,7 @@ const CENTRE: Point = [120.3, 119.6]
 const SIZE = 240
 
 describe('catchment of a contour line against geometry, 1 m cells', () => {
-  test.each(AZIMUTHS)('a roof that falls towards %s°', azimuth => {
+  test.each(AZIMUTHS)('failure 71: a roof that falls towards %s°', azimuth => {
     for (const [fall, length, away] of [
       [0.05, 100, 70],
       [0.25, 80, 50],

@@ -1,5 +1,5 @@
 // The long versions of the checks, each part under a quarter of an hour on one core.
-//   npm run check:long [-- PART …]      parts: water, kernels, lines, edge, clear, files, bugs, mutation; all of them if left out
+//   npm run check:long [-- PART …]      parts: water, kernels, lines, edge, clear, files, bugs, builds, pages, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
@@ -70,6 +70,8 @@ const PARTS = {
     command: vitest('packages/io/test/fuzz-files.test.ts'),
   },
   bugs: { says: 'planted bugs and the tests that should notice them', cases: null, command: ['tests/planted-bugs/run.mjs'] },
+  builds: { says: 'two builds of a commit in two folders give the same bytes', cases: null, command: ['tests/long/two-builds.mjs'] },
+  pages: { says: 'the pages of the public interface are written without a warning', cases: null, command: ['.ci/setup.mjs', 'api-pages'] },
   mutation: {
     says: 'a seeded sample of mutants of the terrain engine and whether the tests of their source notice',
     cases: null,

@@ -12,6 +12,7 @@ interface Bug {
 }
 
 const { BUGS } = (await import('./bugs.mjs' as string)) as { BUGS: readonly Bug[] }
+const { allMutants } = (await import('../long/mutants.mjs' as string)) as { allMutants: () => readonly unknown[] }
 
 test('at least forty bugs are listed, no two the same', () => {
   expect(BUGS.length).toBeGreaterThanOrEqual(40)
@@ -25,3 +26,5 @@ test.each(BUGS)('its place is still there, once: $breaks', ({ file, old, now, te
   expect(tests.length).toBeGreaterThan(0)
   for (const path of tests) expect(existsSync(join(repositoryRoot, path)), path).toBe(true)
 })
+
+test('every change that is said to make no difference can still be made', () => expect(allMutants().length).toBeGreaterThan(1000))

@@ -95,7 +95,7 @@ export const LEVELLING_VALUES: readonly ReferenceValue[] = [
       expected: [0.85, 0.875, 0.9],
       unit: 'm',
       tolerance: { abs: 0.0005 },
-      source: 'DOSSIER §11, second example of the level book',
+      source: 'a level book worked by hand',
       known: 'derived',
     },
     i =>

@@ -1,5 +1,6 @@
-import { mkdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises'
+import { mkdir, open, readFile, rename, rm, stat, writeFile } from 'node:fs/promises'
 import { basename, join } from 'node:path'
+import type { ByteSource } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 
 /** Bytes of an input file. Throws InputError `file/not-found`, `file/not-readable`, `file/is-a-folder`. */
@@ -9,10 +10,47 @@ export async function readBytes(path: string): Promise<ArrayBuffer> {
     const buffer = await readFile(path)
     return buffer.buffer.slice(buffer.byteOffset, buffer.byteOffset + buffer.byteLength) as ArrayBuffer
   } catch (error) {
-    if (error instanceof InputError) throw error
-    const code = (error as { code?: string }).code
-    if (code === 'ENOENT') throw new InputError('file/not-found', `There is no file ${path}. Check its name and the folder.`, { path })
-    throw new InputError('file/not-readable', `${path} cannot be read (${code ?? 'unknown reason'}). Check that you may read it.`, { path })
+    throw unreadable(path, error)
+  }
+}
+
+function unreadable(path: string, error: unknown): InputError {
+  if (error instanceof InputError) return error
+  const code = (error as { code?: string }).code
+  if (code === 'ENOENT') return new InputError('file/not-found', `There is no file ${path}. Check its name and the folder.`, { path })
+  if (code === 'EISDIR') return new InputError('file/is-a-folder', `${path} is a folder. Name the file in it.`, { path })
+  return new InputError('file/not-readable', `${path} cannot be read (${code ?? 'unknown reason'}). Check that you may read it.`, { path })
+}
+
+/** An input file of which only stretches are read; `close` when done. Throws as `readBytes`. */
+export async function openFile(path: string): Promise<ByteSource & { close(): Promise<void> }> {
+  try {
+    const file = await open(path)
+    const { size } = await file.stat()
+    const folder = (await file.stat()).isDirectory()
+    if (folder) {
+      await file.close()
+      throw new InputError('file/is-a-folder', `${path} is a folder. Name the file in it.`, { path })
+    }
+    return {
+      name: basename(path),
+      size,
+      held: null,
+      async read(offset, length, signal) {
+        signal?.throwIfAborted()
+        const bytes = new Uint8Array(Math.max(0, Math.min(length, size - offset)))
+        let filled = 0
+        while (filled < bytes.length) {
+          const { bytesRead } = await file.read(bytes, filled, Math.min(1 << 30, bytes.length - filled), offset + filled)
+          if (bytesRead === 0) break
+          filled += bytesRead
+        }
+        return bytes.subarray(0, filled)
+      },
+      close: () => file.close(),
+    }
+  } catch (error) {
+    throw unreadable(path, error)
   }
 }
 

@@ -1,19 +1,32 @@
 import { totalmem } from 'node:os'
-import { basename } from 'node:path'
 import { inflateSync } from 'node:zlib'
 import { sayWarning, type Voice } from '@soakline/drawing'
-import { COLOUR_CODES, lonLatExtent, type Projection, type Reading, type ReadOptions, readElevation, readLineFile } from '@soakline/io'
+import {
+  type AddressOptions,
+  addressSource,
+  COLOUR_CODES,
+  type GroundWindow,
+  lonLatExtent,
+  type Projection,
+  type Reading,
+  type ReadOptions,
+  readElevation,
+  readElevationFrom,
+  readLineFile,
+} from '@soakline/io'
 import { InputError, type Warning } from 'soakline/foundation'
 import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
-import { readBytes, readText } from './files.js'
-import { layerText } from './layer-file.js'
-import { type Arguments, numberOption, pairOption, UsageError, wordOption } from './usage.js'
+import { openFile, readText } from './files.js'
+import { LENGTH_UNITS, layerText } from './layer-file.js'
+import { type Arguments, numberOption, type OptionTable, pairOption, UsageError, wordOption } from './usage.js'
 
 /** How the command talks: language, units, and where its remarks go. */
 export interface Talk {
   readonly voice: Voice
   readonly warn: (warning: Warning) => unknown
+  /** How servers are asked. */
+  readonly network: AddressOptions
 }
 
 /** The language and units asked for. Throws UsageError. */
@@ -37,16 +50,35 @@ export function readOptions(args: Arguments): ReadOptions {
   const member = args.options.get('member')
   const colours = coloursOption(args)
   const tile = tileOption(args)
+  const window = windowOption(args)
+  const fillVoids_m2 = numberOption(args, 'fill-gaps', 0, 1e12)
   return {
+    ...(window === undefined ? {} : { window }),
     ...(member === undefined ? {} : { member }),
     ...(args.flags.has('join') ? { join: true } : {}),
     ...(colours === undefined ? {} : { colours }),
     ...(tile === undefined ? {} : { tile }),
+    ...(fillVoids_m2 === undefined ? {} : { fillVoids_m2 }),
     ...(crs === undefined ? {} : { crs }),
     ...(elevationUnit === undefined ? {} : { elevationUnit }),
     ...(band === undefined ? {} : { band }),
     ...(nodata === undefined ? {} : { nodata }),
   }
+}
+
+/** The part of the raster that is read: a box in degrees, or in the raster's own coordinates. Throws UsageError. */
+export function windowOption(args: Arguments): GroundWindow | undefined {
+  const [degrees, own] = [args.options.get('window'), args.options.get('window-xy')]
+  if (degrees !== undefined && own !== undefined) throw new UsageError('Give --window or --window-xy, not both.')
+  const text = degrees ?? own
+  if (text === undefined) return undefined
+  const box = text.split(',').map(part => (part.trim() === '' ? Number.NaN : Number(part)))
+  const [west, south, east, north] = box
+  if (box.length !== 4 || !box.every(Number.isFinite))
+    throw new UsageError(
+      `--window needs four numbers, west, south, east and north, such as --window=-93.93,46.50,-93.91,46.52; it is "${text.slice(0, 60)}".`,
+    )
+  return { box: [west!, south!, east!, north!], in: degrees === undefined ? 'own' : 'lonlat' }
 }
 
 /** How heights are packed into colours: by its name, or by base and step in metres. Throws UsageError. */
@@ -71,16 +103,36 @@ function tileOption(args: Arguments): ReadOptions['tile'] {
   return { z: Number(parts[1]), x: Number(parts[2]), y: Number(parts[3]) }
 }
 
-/** Reads the raster of a command and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
-export async function openGround(path: string, options: ReadOptions, { warn }: Talk): Promise<Reading> {
-  const maxCells = Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
-  const reading = await readElevation(await readBytes(path), { maxCells, fileName: basename(path), inflate, ...options })
+/** Cells that this machine's memory lets a study have. */
+const mostCells = (): number => Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
+
+/** Reads the raster of a command, at an address or in a file, and tells its remarks. One that would take more than this machine's memory is refused before any is taken. */
+export async function openGround(path: string, options: ReadOptions, talk: Talk): Promise<Reading> {
+  const file = isAddress(path) ? null : await openFile(path)
+  try {
+    return told(
+      await readElevationFrom(file ?? (await addressSource(path, talk.network)), { maxCells: mostCells(), inflate, ...options }),
+      talk,
+    )
+  } finally {
+    await file?.close()
+  }
+}
+
+/** The same from bytes at hand. */
+export const groundFrom = async (bytes: ArrayBuffer, fileName: string, options: ReadOptions, talk: Talk): Promise<Reading> =>
+  told(await readElevation(bytes, { maxCells: mostCells(), fileName, inflate, ...options }), talk)
+
+function told(reading: Reading, { warn }: Talk): Reading {
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }
 
 /** A block of a raster at once: zlib stops where it would give more than it may. */
 const inflate = (packed: Uint8Array, maxOutputLength: number): Uint8Array => inflateSync(packed, { maxOutputLength })
+
+/** Whether a name of a raster is an address of the web. */
+export const isAddress = (path: string): boolean => /^https?:\/\//i.test(path)
 
 /** The operand that names the raster. Throws UsageError. */
 export function rasterOperand(args: Arguments): string {
@@ -139,12 +191,21 @@ export function placeOn(asked: AskedPlace, { grid, projection }: Reading): Point
   )
 }
 
-/** The line of a file, in the working CRS: the one route, track or line of GPX and KML, whatever else stands there; the only line of any other layer. */
-export async function lineFrom(path: string, reading: Reading, talk: Talk): Promise<Point[]> {
+/** Options of every command that takes a line: which file, and what it leaves open. */
+export const LINE_OPTIONS: OptionTable = { line: 'FILE', 'line-name': 'NAME|N', 'line-crs': 'EPSG:n', 'line-unit': 'm|ft|ftUS' }
+
+/** The line of a file, in the working CRS: the one that `--line-name` names, else the only one, else the one that says itself that it is the line. */
+export async function lineFrom(path: string, args: Arguments, reading: Reading, talk: Talk): Promise<Point[]> {
   const { grid, projection } = reading
   const extent = lonLatExtent(grid.geometry, projection)
-  const text = /\.(gpx|kml)$/i.test(path) ? await readText(path) : await layerText(path, reading, talk)
-  const { path: line, warnings } = readLineFile(text, projection, extent ? { extent } : {})
+  const [name, crs, unit] = [args.options.get('line-name'), args.options.get('line-crs'), wordOption(args, 'line-unit', LENGTH_UNITS)]
+  const text = /\.(gpx|kml)$/i.test(path)
+    ? await readText(path)
+    : await layerText(path, reading, talk, { ...(crs === undefined ? {} : { crs }), ...(unit === undefined ? {} : { unit }) })
+  const { path: line, warnings } = readLineFile(text, projection, {
+    ...(extent ? { extent } : {}),
+    ...(name === undefined ? {} : { line: name }),
+  })
   for (const warning of warnings) talk.warn(warning)
   return line
 }

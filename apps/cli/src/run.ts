@@ -1,7 +1,9 @@
 import { sayRefusal, type Voice } from '@soakline/drawing'
 import { InputError, type Warning } from 'soakline/foundation'
 import type { Command } from './command.js'
+import { about } from './commands/about.js'
 import { assessCommand } from './commands/assess.js'
+import { bring } from './commands/bring.js'
 import { catchment } from './commands/catchment.js'
 import { level } from './commands/level.js'
 import { care, digging, planting, stakes } from './commands/on-the-ground.js'
@@ -10,10 +12,24 @@ import { suggest } from './commands/suggest.js'
 import { terrain } from './commands/terrain.js'
 import { jsonText, writeFiles } from './files.js'
 import { voiceOf, warningLine } from './ground.js'
+import { networkOf } from './network.js'
 import { parseArguments, UsageError } from './usage.js'
 
 /** Every command, in the order of the job. */
-export const COMMANDS: readonly Command[] = [terrain, level, catchment, path, suggest, assessCommand, stakes, digging, planting, care]
+export const COMMANDS: readonly Command[] = [
+  about,
+  bring,
+  terrain,
+  level,
+  catchment,
+  path,
+  suggest,
+  assessCommand,
+  stakes,
+  digging,
+  planting,
+  care,
+]
 
 /** Where a run writes. */
 export interface Streams {
@@ -43,7 +59,7 @@ export async function run(words: readonly string[], { out, error }: Streams): Pr
     voice = voiceOf(args)
     // Remarks are told with the answer: a refusal is the one line on standard error.
     const warnings: Warning[] = []
-    const answer = await command.run(args, { voice, warn: warning => warnings.push(warning) })
+    const answer = await command.run(args, { voice, warn: warning => warnings.push(warning), network: networkOf(args) })
     await writeFiles(answer.folder, answer.files)
     for (const warning of warnings) error(`${oneLine(warningLine(warning, voice))}\n`)
     out(args.flags.has('json') ? jsonText(answer.main) : `${answer.summary.join('\n')}\n`)

@@ -10,7 +10,13 @@ import { featureText } from './layer-file.js'
 import type { Arguments, OptionTable } from './usage.js'
 
 /** Options of every command that lets water run: what is drawn on the ground, and what was chosen about its hollows. */
-export const STUDY_OPTIONS: OptionTable = { features: 'FILE', 'features-crs': 'EPSG:n', 'features-kind': 'KIND', hollows: 'FILE' }
+export const STUDY_OPTIONS: OptionTable = {
+  features: 'FILE',
+  'features-crs': 'EPSG:n',
+  'features-unit': 'm|ft|ftUS',
+  'features-kind': 'KIND',
+  hollows: 'FILE',
+}
 
 /** What `STUDY_OPTIONS` name. */
 export interface OnTheGround {

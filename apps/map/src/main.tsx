@@ -8,6 +8,7 @@ import { sheetWords } from '@soakline/drawing'
 import { render } from 'preact'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
+import { createOpenData } from './state/open-data.js'
 import { createPrefs } from './state/prefs.js'
 import { createSheet } from './state/sheet.js'
 import { askWorker } from './worker/client.js'
@@ -18,17 +19,15 @@ const KEY = 'soakline-'
 
 /** Small things that the browser keeps; where it keeps nothing they last as long as the page. */
 const kept = new Map<string, string>()
-const prefs = createPrefs({
-  languages: navigator.languages,
-  dark: matchMedia('(prefers-color-scheme: dark)').matches,
-  read(key) {
+const keeping = {
+  read(key: string): string | null {
     try {
       return localStorage.getItem(KEY + key)
     } catch {
       return kept.get(key) ?? null
     }
   },
-  write(key, value) {
+  write(key: string, value: string): void {
     kept.set(key, value)
     try {
       localStorage.setItem(KEY + key, value)
@@ -36,7 +35,8 @@ const prefs = createPrefs({
       // Storage is blocked or full: the choice holds for this visit.
     }
   },
-})
+}
+const prefs = createPrefs({ languages: navigator.languages, dark: matchMedia('(prefers-color-scheme: dark)').matches, ...keeping })
 
 const sheet = createSheet({
   ask: askWorker,
@@ -53,7 +53,9 @@ const sheet = createSheet({
   saveAfter_ms: 600,
 })
 
-render(<Sheet sheet={sheet} prefs={prefs} />, document.getElementById('sheet')!)
+const open = createOpenData({ ask: askWorker, sheet, now: () => new Date(), ...keeping })
+
+render(<Sheet sheet={sheet} prefs={prefs} open={open} />, document.getElementById('sheet')!)
 void sheet.start()
 
 // The built page opens with no network; while developing, nothing is kept. A page that is not served securely does without.

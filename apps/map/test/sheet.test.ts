@@ -55,8 +55,14 @@ function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}
     importRain: () => ({ rows: [], warnings: [] }),
     groundWork: () => null,
     fieldFile: () => '',
+    gridFile: () => new Uint8Array(),
+    drawingSet: () => '',
     importReadings: () => ({ readings: [] }),
     report: () => '',
+    bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
+    bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
+    forgetBrought: () => null,
+    cutGround: () => ({ file: new ArrayBuffer(8) }),
     ...own,
   }
   const store: Store = {
@@ -117,6 +123,52 @@ describe('the sheet', () => {
     const sent = asked.filter(({ question }) => question === 'importFeatures').at(-1)!.sent as { text: string }
     expect(JSON.parse(sent.text).features[0].properties.kind).toBe('building')
     expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.kml', warnings })
+  })
+
+  test('what a layer leaves open is asked one after another, and all that was said goes with it', async () => {
+    const line = '{"type":"Feature","properties":{},"geometry":{"type":"LineString","coordinates":[[1,2],[3,4]]}}'
+    const geojson = `{"type":"FeatureCollection","features":[${line},${line}]}`
+    const problem = (code: string, details: object = {}): never => {
+      throw new Refused({ code: code as 'a/b', message: code, details: details as Record<string, unknown> })
+    }
+    const { sheet, asked } = fakeWorld({
+      readLayer: ({ said }: { said: { crs?: string; unit?: string } }) =>
+        said.unit === undefined
+          ? problem('vector/unit-unknown')
+          : said.crs === undefined
+            ? problem('vector/system-unknown')
+            : { format: 'DXF', geojson, warnings: [] },
+      importLine: ({ line }: { line?: string }) =>
+        line === undefined
+          ? problem('line/several', { names: ['a', 'b'] })
+          : {
+              path: [
+                [1, 2],
+                [3, 4],
+              ],
+              warnings: [],
+            },
+    })
+    await sheet.start()
+    await sheet.idle()
+    await sheet.openFiles([{ file: new Blob(['  0\nSECTION\n']), name: 'a.dxf' }])
+    for (const [code, said] of [
+      ['vector/unit-unknown', { unit: 'ft' }],
+      ['vector/system-unknown', { crs: 'EPSG:32625' }],
+    ] as const) {
+      expect(sheet.layerQuestion.value?.refusal.code).toBe(code)
+      await sheet.answerLayer(said)
+    }
+    await sheet.answerKind('line')
+    expect(sheet.layerQuestion.value?.refusal.details.names).toEqual(['a', 'b'])
+    await sheet.answerLayer({ line: '2' })
+    expect(asked.filter(({ question }) => question === 'importLine').at(-1)!.sent).toEqual({ text: geojson, line: '2' })
+    expect(asked.filter(({ question }) => question === 'readLayer').at(-1)!.sent).toMatchObject({ said: { unit: 'ft', crs: 'EPSG:32625' } })
+    expect(sheet.files.value.at(-1)).toMatchObject({ name: 'a.dxf', what: 'line' })
+    expect(sheet.plan.value.lines[0]!.path).toEqual([
+      [1, 2],
+      [3, 4],
+    ])
   })
 
   test('rasters brought together come to the worker as one archive, which is then asked about', async () => {
@@ -555,4 +607,37 @@ describe('the work on the ground', () => {
   ])('a table is told by its header: %j', (text, kind) => {
     expect(textKind('table.csv', text)).toBe(kind)
   })
+})
+
+test('the next tap on the plan is the middle of the area for open data, and nothing is asked by it', async () => {
+  const { sheet, asked } = fakeWorld()
+  await sheet.start()
+  await settled()
+  const before = asked.length
+  sheet.pointArea()
+  expect(sheet.mode.value).toEqual({ kind: 'choose-area' })
+  sheet.tap([-93.4, 46.3], null)
+  expect(sheet.area.value).toEqual({ middle: [-93.4, 46.3], side_m: 1000 })
+  expect(sheet.mode.value).toEqual({ kind: 'look' })
+  expect(asked).toHaveLength(before)
+})
+
+test('of a raster too large to be held the chosen part is opened and kept in its place', async () => {
+  let times = 0
+  const { sheet, asked, written } = fakeWorld({
+    openGround: ({ name }: { name: string }) => {
+      if (name === 'large.tif' && times++ === 0)
+        throw new Refused({ code: 'grid/too-large', message: '', details: { west: 0, south: 0, east: 1, north: 1 } })
+      return { name, report: { sha256: name, crs: 'EPSG:32625', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 2 }
+    },
+  })
+  await sheet.start()
+  await sheet.openFiles([{ file: tiff(), name: 'large.tif' }])
+  expect(sheet.groundQuestion.value?.refusal.code).toBe('grid/too-large')
+  const window = { in: 'lonlat', box: [0.4, 0.4, 0.5, 0.5] } as const
+  await sheet.answerGround({ window })
+  await settled()
+  expect(asked.find(({ question }) => question === 'cutGround')?.sent).toMatchObject({ options: { window } })
+  expect(sheet.ground.value).toMatchObject({ name: 'large.tif', options: {} })
+  expect(written.at(-1)?.ground.size).toBe(8)
 })

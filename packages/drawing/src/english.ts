@@ -4,7 +4,9 @@ import type { FeatureKind, NoGoReason, PathEnd } from 'soakline/siting'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
 import { type Say, sayings, texts } from './templates.js'
+import { FILE_REMARKS } from './words-of-files.js'
 import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
+import { OPEN_GROUND_REMARKS } from './words-of-open-ground.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
 import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
@@ -356,8 +358,10 @@ export const english = {
       `The heights come in steps of ${m.height(f.number('quantum_m'))}. On gentle ground these steps look like terraces that are not there.`,
     'grid/looks-like-surface-model': (f, m) =>
       `${f.number('steepShare') === null ? 'Many cells are' : `${m.slope(f.number('steepShare'))} of the cells are`} as steep as walls: this may show treetops and roofs, not the ground. Water cannot be traced over treetops.`,
-    'grid/voids': f =>
-      `There are gaps without data in the raster${f.number('cells') === null ? '' : ` (${f.number('cells')} cells)`}. Water is not traced across them.`,
+    'grid/voids': (f, m) =>
+      `There are gaps without data in the raster${f.number('cells') === null ? '' : ` (${f.number('cells')} cells)`}. Water is not traced across them.${(f.number('inner') ?? 0) > 0 ? ` ${f.number('inner')} of them lie within it, the largest of ${m.area(f.number('largest_m2'))}: say whether they are to be filled.` : ''}`,
+    'grid/voids-filled': (f, m) =>
+      `${f.number('voids') ?? 'Some'} gap(s) of up to ${m.area(f.number('most_m2'))} were filled with a smooth skin (${f.number('cells') ?? '?'} cells). Those heights are made up.`,
     'grid/tiny': f =>
       `The raster has only ${f.number('width') ?? '?'} by ${f.number('height') ?? '?'} cells. That is too few to see which ground drains where.`,
     'grid/flat-border': (f, m) =>
@@ -440,8 +444,10 @@ export const english = {
     'runoff/none': () => 'By the method no water runs off in this storm. In real storms some may.',
     'stakes/screening-only': () =>
       'This height data is good for a first look alone, so no stakes were written: bring finer height data of the bare ground, or survey the place.',
+    ...sayings(FILE_REMARKS, 'en'),
     ...sayings(RAIN_REMARKS, 'en'),
     ...sayings(LIMIT_REMARKS, 'en'),
+    ...sayings(OPEN_GROUND_REMARKS, 'en'),
   } satisfies Record<string, Say>,
   warningUnknown: (code: string, details: string) =>
     `A remark without a sentence yet, code ${code}${details === '' ? '' : ` (${details})`}.`,

@@ -57,6 +57,7 @@ export const formatSignificant = (value: Maybe, voice: Voice, digits = 2): strin
       ? '0'
       : written(value, voice, { minimumSignificantDigits: digits, maximumSignificantDigits: digits })
 
+/** A whole number in the reader’s manner. */
 export const formatCount = (value: Maybe, voice: Voice): string => formatNumber(value, voice, 0)
 
 /** A distance on the ground: decimals only below 10, tens from 1000 on. Metres or feet. */
@@ -149,8 +150,17 @@ export const formatDepth = (depth_mm: Maybe, voice: Voice): string =>
     : notKnown(voice)
 
 /** A gradient as a percentage, two significant digits. */
-export const formatSlope = (slope_ratio: Maybe, voice: Voice): string =>
-  known(slope_ratio) ? written(slope_ratio, voice, { style: 'percent', maximumSignificantDigits: 2 }) : notKnown(voice)
+export function formatSlope(slope_ratio: Maybe, voice: Voice): string {
+  if (!known(slope_ratio)) return notKnown(voice)
+  const percent = (ratio: number): string => written(ratio, voice, { style: 'percent', maximumSignificantDigits: 2 })
+  // What rounding of heights leaves of a level line is no fall that anybody could set out.
+  return slope_ratio !== 0 && Math.abs(slope_ratio) < LEAST_SLOPE
+    ? `${voice.language === 'es' ? 'menos de' : 'under'} ${percent(LEAST_SLOPE)}`
+    : percent(slope_ratio)
+}
+
+/** The smallest fall that is told apart from level: a centimetre in 100 m. Source: judgement; no tool of the trade sets less. */
+const LEAST_SLOPE = 1e-4
 
 /** A chance in each year, as people count: "1 in 25 each year". */
 export function formatChance(chancePerYear: Maybe, voice: Voice): string {
@@ -238,6 +248,7 @@ export interface Measures {
   number(n: Maybe): string
 }
 
+/** Numbers with their units, as a reader wants them. */
 export const measuresOf = (voice: Voice): Measures => ({
   length: m => formatLength(m, voice),
   height: m => formatHeight(m, voice),

@@ -1,4 +1,5 @@
-import type { GroundWork } from 'soakline/plan'
+import type { GroundWork, LevelBook } from 'soakline/plan'
+import { levelBookText } from './level-book-paper.js'
 import {
   sayAFrame,
   sayCleanAt,
@@ -28,14 +29,15 @@ const list = (items: readonly string[]): string[] => [...items.map(item => `- ${
 /** A place to write in. */
 const BLANK = '.........'
 
-/** Stakes, and how their levels are set with each tool; with a level book to fill in. */
-export function levellingPaper(work: GroundWork, voice: Voice): string {
+/** Stakes, and how their levels are set with each tool; with the level book as it was read, or one to fill in. */
+export function levellingPaper(work: GroundWork, voice: Voice, book: LevelBook | null = null): string {
   const { levels: say } = onSiteWords(voice)
   const points = work.stakes.map(s => [String(s.number), ...say.bookColumns.slice(1).map(() => BLANK)])
   return paper([
     ...[sayStakes, sayLevelTools, sayAFrame, sayWaterLevel].flatMap(part => partText(part(work, voice))),
-    ...heading(say.bookBlank),
-    ...tableText({ caption: '', head: say.bookColumns, rows: points }),
+    ...(book === null
+      ? [...heading(say.bookBlank), ...tableText({ caption: '', head: say.bookColumns, rows: points })]
+      : levelBookText(book, voice)),
   ])
 }
 

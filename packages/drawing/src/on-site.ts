@@ -5,6 +5,7 @@ import {
   type GroundWork,
   INSPECTION_TIMES,
   type LevelBook,
+  type MatchReason,
   type Plant,
   type PlantMatch,
   type PlantZone,
@@ -464,6 +465,7 @@ export function sayCrossings({ digging }: GroundWork, voice: Voice): { readonly 
   }
 }
 
+/** The tools, by name. */
 export const sayDigTools = ({ digging }: GroundWork, voice: Voice): string[] => digging.tools.map(tool => onSiteWords(voice).dig.tool[tool])
 
 /** Places to plant with counts, and how plants have it there. */
@@ -540,13 +542,17 @@ export function sayPlants({ planting: { plants, matches, zones } }: GroundWork, 
   })
 }
 
+/** Why a plant does not simply go to a place; where one reason settles it, the others say nothing more. */
+export function sayMatchReasons(reasons: readonly MatchReason[], voice: Voice): string {
+  const settling = reasons.filter(reason => SETTLING_REASONS.includes(reason))
+  return (settling.length > 0 ? settling : reasons).map(reason => sayGroundWork(reason, {}, voice)).join('; ')
+}
+
 /** Places with the same reasons stand together. */
 function byReason(matches: readonly PlantMatch[], voice: Voice): string {
   const groups = new Map<string, string[]>()
   for (const { zone, reasons } of matches) {
-    // Where one reason settles it, the others say nothing more.
-    const settling = reasons.filter(reason => SETTLING_REASONS.includes(reason))
-    const why = (settling.length > 0 ? settling : reasons).map(reason => sayGroundWork(reason, {}, voice)).join('; ')
+    const why = sayMatchReasons(reasons, voice)
     groups.set(why, [...(groups.get(why) ?? []), nameGroundWork('zone', zone, voice)])
   }
   return [...groups].map(([why, zones]) => `${zones.join(', ')}${why === '' ? '' : ` (${why})`}`).join('. ')
@@ -590,6 +596,7 @@ export function sayInspections({ care }: GroundWork, voice: Voice): readonly { r
   }))
 }
 
+/** At which depth of sediment the ditch is cleaned. */
 export const sayCleanAt = ({ care }: GroundWork, voice: Voice): string =>
   onSiteWords(voice).care.cleanAt(formatHeight(care.cleanAt_m, voice))
 

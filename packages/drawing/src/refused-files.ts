@@ -30,6 +30,10 @@ export const REFUSED_FILES = {
     en: 'The file does not say the unit of its heights. Meters taken for feet make every slope wrong by a factor of 3.28. Say which it is.',
     es: 'El archivo no dice en qué unidad están las alturas. Metros tomados por pies cambian cada pendiente por un factor de 3,28. Diga cuál es.',
   },
+  'grid/no-line': {
+    en: 'That raster is about a line, and there is none yet. Draw or bring one.',
+    es: 'Ese ráster trata de una línea, y todavía no hay ninguna. Dibuje o traiga una.',
+  },
   'grid/no-such-band': {
     en: 'The raster has no layer of that number. Choose one that it has.',
     es: 'El ráster no tiene una capa con ese número. Elija una de las que tiene.',
@@ -53,6 +57,14 @@ export const REFUSED_FILES = {
   'hollows/treatment': {
     en: 'A choice about a hollow does not say what its water does in a way that is known here[: number {feature}].',
     es: 'Una elección sobre una hondonada no dice qué hace su agua de un modo que aquí se conozca[: la número {feature}].',
+  },
+  'plan/ground-damaged': {
+    en: 'The height data in the plan is damaged: the file may have been cut off or changed on its way. Open another copy, or bring the raster itself.',
+    es: 'Los datos de altura del plan están dañados: quizá el archivo se cortó o se cambió en el camino. Abra otra copia, o traiga el ráster mismo.',
+  },
+  'plan/ground-too-large': {
+    en: 'The height data is too large to be kept in the plan. Keep it as a file beside it, or cut out the holding.',
+    es: 'Los datos de altura son demasiado grandes para ir en el plan. Guárdelos como archivo aparte, o recorte el predio.',
   },
   'rain-record/cumulative': {
     en: 'Rain fallen so far must begin with 0 and never fall[; line {line} does not fit].',

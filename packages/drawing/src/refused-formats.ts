@@ -62,6 +62,18 @@ export const REFUSED_FORMATS = {
     en: 'The file is a picture. If heights are packed into its colors, it does not say how. Say which way its publisher names.',
     es: 'El archivo es una imagen. Si trae alturas en sus colores, no dice cómo. Diga cuál es el modo que nombra quien la publicó.',
   },
+  'dxf/binary': {
+    en: 'The drawing is a DXF in binary, which is not read here. Save it again as DXF in text (ASCII).',
+    es: 'El dibujo es un DXF binario, que aquí no se lee. Guárdelo otra vez como DXF de texto (ASCII).',
+  },
+  'dxf/broken': {
+    en: 'The drawing cannot be read[: look at line {line}]. It may have been cut off on its way; save or fetch it again.',
+    es: 'El dibujo no se puede leer[: mire la línea {line}]. Quizá se cortó en el camino; guárdelo o tráigalo otra vez.',
+  },
+  'dxf/too-large': {
+    en: 'The drawing holds too many shapes[: more than {most}]. Keep the layers that lie on the holding.',
+    es: 'El dibujo trae demasiadas figuras[: más de {most}]. Deje las capas que están en el predio.',
+  },
   'grid/nodata-is-a-height': {
     en: 'The file names a value that means “no data”, but that value lies among its heights, as 0 does on a coast[: {count} cells hold {value}]. Say whether they are gaps or ground.',
     es: 'El archivo nombra un valor que significa «sin datos», pero ese valor está entre sus alturas, como el 0 en una costa[: lo tienen {count} celdas, es {value}]. Diga si son huecos o suelo.',
@@ -142,6 +154,14 @@ export const REFUSED_FORMATS = {
     en: 'The .shp file ends too early: it was cut off on its way. Fetch or export it again.',
     es: 'El archivo .shp termina antes de tiempo: se cortó en el camino. Bájelo o expórtelo otra vez.',
   },
+  'line/several': {
+    en: 'The file holds several lines[: {lines}]; which one is the swale is not clear. Say which, or export that one alone.',
+    es: 'El archivo trae varias líneas[: {lines}]; no se sabe cuál es la zanja. Diga cuál, o exporte solo esa.',
+  },
+  'line/no-such-line': {
+    en: 'The file holds no one line of that name or number.',
+    es: 'El archivo no trae una sola línea con ese nombre o número.',
+  },
   'vector/not-text': {
     en: 'The file is no text in UTF-8. Export the layer again as GeoJSON or KML.',
     es: 'El archivo no es texto en UTF-8. Exporte la capa otra vez como GeoJSON o KML.',
@@ -157,6 +177,10 @@ export const REFUSED_FORMATS = {
   'vector/system-unknown': {
     en: 'The file does not say in which coordinate system its places lie. Bring its .prj file with it in one ZIP, or export it in longitude and latitude.',
     es: 'El archivo no dice en qué sistema de coordenadas están sus lugares. Traiga también su archivo .prj en un mismo ZIP, o expórtelo en longitud y latitud.',
+  },
+  'vector/unit-unknown': {
+    en: 'The drawing does not say in which unit it is drawn. Feet taken for meters would make every length wrong by a factor of 3.28. Say which it is.',
+    es: 'El dibujo no dice en qué unidad está. Tomar pies por metros cambiaría cada largo por un factor de 3,28. Diga cuál es.',
   },
   'vector/unknown-format': {
     en: 'This is no layer of features that is read here. Export it as GeoJSON.',

@@ -71,6 +71,26 @@ export const REFUSED_GROUND_WORK = {
     en: 'This is not a KML file. Export it as KML; a KMZ is a packed folder, unpack it first.',
     es: 'Este no es un archivo KML. Expórtelo como KML; un KMZ es una carpeta comprimida, descomprímala antes.',
   },
+  'level-book/empty': {
+    en: 'The level book has no readings, or far too many[: {rows} rows].',
+    es: 'La libreta de nivel no tiene lecturas, o tiene demasiadas[: {rows} filas].',
+  },
+  'level-book/header': {
+    en: 'The first row of the level book must name its columns: point, backsight_m, intermediate_m, foresight_m and, for known points, level_m.',
+    es: 'La primera fila de la libreta debe nombrar sus columnas: punto, atrás_m, entre_m, adelante_m y, para los puntos conocidos, nivel_m.',
+  },
+  'level-book/known-level': {
+    en: 'Only the first point of a level book and the last can be known ones[: row {row} gives a level too]. Leave it empty.',
+    es: 'Solo el primer punto de la libreta y el último pueden ser conocidos[: la fila {row} también da un nivel]. Déjelo vacío.',
+  },
+  'level-book/no-start': {
+    en: 'The level book does not say the level of its first point, and there is no stake yet to take it from. Add level_m to its first row.',
+    es: 'La libreta no dice el nivel de su primer punto, y todavía no hay estaca de la cual tomarlo. Agregue nivel_m en su primera fila.',
+  },
+  'level-book/number': {
+    en: 'A row of the level book holds something that is not a number, or too many cells[: row {row}]. With decimal commas, put semicolons between the columns.',
+    es: 'Una fila de la libreta tiene algo que no es número, o celdas de más[: la {row}]. Con coma decimal, separe las columnas con punto y coma.',
+  },
   'levelling/bad-size': {
     en: 'A number of the leveling cannot be used. Give plain numbers, 0 or more, and lengths of tools above 0.',
     es: 'Un número de la nivelación no sirve. Dé números sencillos, 0 o más, y largos de herramientas mayores que 0.',

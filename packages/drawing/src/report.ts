@@ -1,6 +1,7 @@
 import { type Finding, METRES_PER } from 'soakline/foundation'
 import { type Assessment, SETTINGS, type Settings } from 'soakline/plan'
 import type { FeatureKind } from 'soakline/siting'
+import { creditsOf } from './credits.js'
 import { crossSectionSvg, sectionWater } from './cross-section.js'
 import { escapeText, plainText } from './escape-text.js'
 import { hatch, stipple } from './hatching.js'
@@ -165,7 +166,7 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
         `<div class="answer">${verdictMark(answer.verdict, sayVerdict(answer.verdict, voice), 18)}<div><h3>${e(answer.title)} <span class="mark-word">${e(sayVerdict(answer.verdict, voice))}</span></h3>${paragraph(answer.text)}</div></div>`,
     ),
     heading(report.plan),
-    `<figure class="plan" tabindex="0">${planToScaleSvg(plan, voice, page)}<figcaption>${e(`${scaleText}, ${report.atFullSize}. ${report.heightsIn[voice.units]}.`)}</figcaption>${planKey(seenOnPage(plan, page), voice)}</figure>`,
+    `<figure class="plan" tabindex="0">${planToScaleSvg(plan, voice, page)}<figcaption>${e([`${scaleText}, ${report.atFullSize}`, report.heightsIn[voice.units], ...creditsOf(input)].map(part => `${part}.`).join(' '))}</figcaption>${planKey(seenOnPage(plan, page), voice)}</figure>`,
     heading(report.sections),
     `<figure tabindex="0">${longSectionSvg(input.assessment, voice)}</figure>`,
     input.assessment.section === null
@@ -203,9 +204,9 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     items(report.assumptionItems),
     `<h3>${e(report.sources)}</h3>`,
     items(
-      [...new Set([input.assessment.runoff.curveNumberSource, ...input.assessment.findings.map(f => f.source)])].map(source =>
-        saySource(source, voice),
-      ),
+      [...new Set([input.assessment.runoff.curveNumberSource, ...input.assessment.findings.map(f => f.source)])]
+        .map(source => saySource(source, voice))
+        .concat(creditsOf(input)),
     ),
     heading(report.tracing),
     paragraph(report.versionText(input.version)),

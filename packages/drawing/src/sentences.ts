@@ -31,6 +31,7 @@ const sayOf = (table: Readonly<Record<string, Say>>, code: string): Say | null =
 const sentenceOf = (table: Readonly<Record<string, Sentence>>, code: string): Sentence | null =>
   Object.hasOwn(table, code) ? table[code]! : null
 
+/** One of the four verdicts, in words. */
 export const sayVerdict = (verdict: Verdict, voice: Voice): string => wordsOf(voice).verdict[verdict]
 /** The question that a check answers. */
 export const sayCheck = (check: string, voice: Voice): string => look(wordsOf(voice).check, check)
@@ -59,6 +60,7 @@ export function saySoilReason({ code, values, pit }: Pick<SoilReason, 'code' | '
   const say = sayOf(words.because, code)
   return say ? say(factsOfDetails({ ...values, pit }), measuresOf(voice)) : words.codeUnknown(plainText(code))
 }
+/** What a kind of feature is called. */
 export const sayFeature = (kind: string, voice: Voice): string => look(wordsOf(voice).feature, kind)
 
 /** The sentence of a finding. Reasons in its details (codes joined by commas) are said too. */
@@ -104,7 +106,9 @@ function saySides(codes: readonly string[], voice: Voice): { readonly against: s
   return { against: joined(codes.filter(code => !isFor(code))), inFavor: joined(codes.filter(isFor)) }
 }
 
+/** The three questions that every page answers. */
 export const QUESTIONS = ['ridge', 'spill', 'building'] as const
+/** A question of `QUESTIONS`. */
 export type Question = (typeof QUESTIONS)[number]
 
 /** One of the three questions, answered. */

@@ -2,7 +2,9 @@ import type { Words } from './english.js'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
 import { sayings, texts } from './templates.js'
+import { FILE_REMARKS } from './words-of-files.js'
 import { LIMIT_FINDINGS, LIMIT_NEXT, LIMIT_REMARKS } from './words-of-limits.js'
+import { OPEN_GROUND_REMARKS } from './words-of-open-ground.js'
 import { RAIN_REMARKS } from './words-of-rain.js'
 import { SITING_FINDINGS, SITING_NEXT, SPILL_REASON_WORDS } from './words-of-siting.js'
 import { SOIL_FINDINGS, SOIL_NEXT } from './words-of-soil.js'
@@ -372,8 +374,10 @@ export const spanish: Words = {
       `Las alturas vienen en escalones de ${m.height(f.number('quantum_m'))}. En suelo suave esos escalones parecen terrazas que no existen.`,
     'grid/looks-like-surface-model': (f, m) =>
       `${f.number('steepShare') === null ? 'Muchas celdas son empinadas' : `El ${m.slope(f.number('steepShare'))} de las celdas son empinadas`} como paredes: puede que muestren copas de árboles y techos, no el suelo. Por las copas no se puede seguir el agua.`,
-    'grid/voids': f =>
-      `En el ráster faltan datos en algunas partes${f.number('cells') === null ? '' : ` (${f.number('cells')} celdas)`}. Por ahí no se sigue el agua.`,
+    'grid/voids': (f, m) =>
+      `En el ráster faltan datos en algunas partes${f.number('cells') === null ? '' : ` (${f.number('cells')} celdas)`}. Por ahí no se sigue el agua.${(f.number('inner') ?? 0) > 0 ? ` ${f.number('inner')} de esas partes están adentro, la mayor de ${m.area(f.number('largest_m2'))}: diga si hay que rellenarlas.` : ''}`,
+    'grid/voids-filled': (f, m) =>
+      `Se rellenaron ${f.number('voids') ?? 'algunos'} hueco(s) de hasta ${m.area(f.number('most_m2'))} con una superficie lisa (${f.number('cells') ?? '?'} celdas). Esas alturas son inventadas.`,
     'grid/tiny': f =>
       `El ráster tiene solo ${f.number('width') ?? '?'} por ${f.number('height') ?? '?'} celdas. Son muy pocas para ver qué ladera escurre hacia dónde.`,
     'grid/flat-border': (f, m) =>
@@ -458,8 +462,10 @@ export const spanish: Words = {
     'runoff/none': () => 'Según el método, en este aguacero no escurre agua. En los de verdad puede que sí.',
     'stakes/screening-only': () =>
       'Estos datos de altura sirven solo para una primera mirada, así que no se escribieron estacas: traiga datos más finos del suelo pelado, o levante el lugar.',
+    ...sayings(FILE_REMARKS, 'es'),
     ...sayings(RAIN_REMARKS, 'es'),
     ...sayings(LIMIT_REMARKS, 'es'),
+    ...sayings(OPEN_GROUND_REMARKS, 'es'),
   },
   warningUnknown: (code, details) => `Una observación que todavía no tiene frase, código ${code}${details === '' ? '' : ` (${details})`}.`,
   unknownFirst: 'No se sabe: ',

@@ -1,8 +1,11 @@
 /** The languages that Soakline speaks. */
 export const LANGUAGES = ['en', 'es'] as const
+/** A language of `LANGUAGES`. */
 export type Language = (typeof LANGUAGES)[number]
 
+/** Systems of units to choose from. */
 export const UNIT_SYSTEMS = ['metric', 'us'] as const
+/** A system of `UNIT_SYSTEMS`. */
 export type UnitSystem = (typeof UNIT_SYSTEMS)[number]
 
 /** How to speak to this reader. */

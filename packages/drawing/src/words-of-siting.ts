@@ -170,6 +170,10 @@ export const SITING_FINDINGS = {
     en: 'From the best place to spill that was found, {chainage_m:length} along the line, the water crosses a track: it can run off along it, or stand in the way of whoever drives there.[ Against it: {against}.]',
     es: 'Desde el mejor lugar que se halló para el vertedero, a {chainage_m:length} del comienzo de la línea, el agua cruza un camino: se puede ir por él, o estorbar a quien pase.[ En contra: {against}.]',
   },
+  'spill/leaves-raster': {
+    en: 'Unknown: from the best place to spill that was found, {chainage_m:length} along the line, the water runs off the height data. Where it ends was not seen.[ Against it: {against}.][ For it: {inFavor}.]',
+    es: 'No se sabe: desde el mejor lugar que se halló para el vertedero, a {chainage_m:length} del comienzo de la línea, el agua se sale de los datos de altura. No se vio dónde termina.[ En contra: {against}.][ A favor: {inFavor}.]',
+  },
   'spill/nowhere-acceptable': {
     en: 'Nowhere along this line may it spill: all[ {tried}] places that were tried are ruled out.[ Against the least bad one, {chainage_m:length} along it: {against}.] No acceptable outlet, no swale.',
     es: 'En ningún lugar de esta línea debe rebalsar: todos los[ {tried}] lugares ensayados quedan descartados.[ Contra el menos malo, a {chainage_m:length} del comienzo: {against}.] Sin una salida aceptable no hay zanja.',
@@ -336,6 +340,7 @@ export const SITING_NEXT = {
   'breach/buildings-not-confirmed': DRAW_ALL,
   'breach/peak-unknown': SHORT_BURSTS,
   'breach/no-ditch': SETTLE_DITCH,
+  'spill/leaves-raster': MORE_GROUND,
   'breach/leaves-raster': MORE_GROUND,
   'breach/nothing-below': {
     en: 'Walk below the line all the same and think of everything there as in its way: people, stock, tracks.',

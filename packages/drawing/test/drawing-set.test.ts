@@ -1,4 +1,14 @@
-import { type DrawingSetInput, drawingSetHtml, PAPER_NAMES, sayValue, type Voice } from '@soakline/drawing'
+import {
+  type DrawingSetInput,
+  drawingSetHtml,
+  formatNumber,
+  nameGroundWork,
+  onSiteWords,
+  PAPER_NAMES,
+  sayGroundWork,
+  sayValue,
+  type Voice,
+} from '@soakline/drawing'
 import { fieldPapers, groundWork } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import { laidOn, SLOPE, STRAIGHT } from '../../soakline/test/plan/laid-on.js'
@@ -185,4 +195,55 @@ test('a level of less than half a hundredth below nothing is nothing; unknown is
   expect(sayValue('stake', -0.004, ES)).toBe('0,00')
   expect(sayValue('stake', null, EN)).toBe('not known')
   expect(sayValue('fine', 0.002, EN)).toBe('2 mm')
+})
+
+test.each(VOICES)('what the user keeps reaches the set, $language $units: plants by place, crossings, prices, whom to ring', voice => {
+  const { answer, laid } = laidOn(SLOPE, STRAIGHT, {})
+  const needs = { wetFeet_h: 12, drainedDepth_m: 1.3, sun: 'full', spread_m: 4, woody: true, deepDrainage: true } as const
+  const work = groundWork(laid, answer, {
+    plants: [
+      { name: 'Abuela’s <plum>', needs },
+      { name: 'vetch', needs: { ...needs, drainedDepth_m: 0, wetFeet_h: 999, woody: false, deepDrainage: false, spread_m: 0.3 } },
+    ],
+    crossings: [{ crosser: 'stock', chainage_m: 30 }],
+    rates: { personDay: 120 },
+    ring: 'Rosa 555',
+  })
+  const html = drawingSetHtml({ ...laidOut(5), papers: fieldPapers(laid, work) }, voice)
+  const of = (sheet: string): string =>
+    sections(html)
+      .filter(page => page.includes(`data-sheet="${sheet}"`))
+      .join('')
+  const { plant: say } = onSiteWords(voice)
+  expect(of('planting').includes('Abuela’s &lt;plum&gt;')).toBe(true)
+  expect(of('planting').includes(say.starter)).toBe(false)
+  // Nothing woody at the spill: the tree stands in the last column of its row with the reason.
+  const rows = [...of('planting').matchAll(/<tr[^>]*>(.*?)<\/tr>/gs)].map(([, row]) =>
+    [...row!.matchAll(/<td[^>]*>(.*?)<\/td>/gs)].map(m => m[1]!),
+  )
+  const spill = rows.filter(row => row.length === 4).find(row => row[0] === nameGroundWork('zone', 'spill', voice))!
+  expect(spill[2]).toContain('vetch')
+  expect(spill[3]).toContain(`Abuela’s &lt;plum&gt; (${sayGroundWork('plant/woody-at-spill', {}, voice)})`)
+  expect(of('digging').includes(nameGroundWork('crosser', 'stock', voice))).toBe(true)
+  expect(of('digging').includes(formatNumber(work.digging.cost!.byHand!.low, voice))).toBe(true)
+  expect(of('stormCard').includes('Rosa 555')).toBe(true)
+  // Without a list of his own the general types stand there, and that they are such.
+  const general = drawingSetHtml(laidOut(5), voice)
+  expect(general.includes(say.starter)).toBe(true)
+  expect(general.includes(say.type['plant-type/sedge-or-rush']!)).toBe(true)
+})
+
+test.each(VOICES)('the title block of each page of sections says the scale of what is on that page: $language, $units', voice => {
+  const input = laidOut(5)
+  const papers = { ...input.papers!, sections: Array.from({ length: 6 }, () => input.papers!.sections[0]!) }
+  const pages = sections(drawingSetHtml({ ...input, papers }, voice)).filter(page => page.includes('data-sheet="sections"'))
+  expect(pages.length).toBeGreaterThan(1)
+  const scales = (text: string): string[] => text.replaceAll('&nbsp;', ' ').match(/1:[\d.,\u202f ]*\d/g) ?? []
+  const blockOf = (page: string): string[] => scales(page.slice(page.indexOf('<footer')))
+  expect(blockOf(pages[0]!).length).toBe(2)
+  for (const page of pages.slice(1)) {
+    const drawn = scales(page.slice(0, page.indexOf('<footer')))
+    expect(blockOf(page).length).toBe(1)
+    expect(drawn).toContain(blockOf(page)[0])
+  }
 })

@@ -85,6 +85,10 @@ test('chances as people count them', () => {
 test('slopes and hours', () => {
   expect(formatSlope(0.1234, EN)).toBe('12%')
   expect(formatSlope(0.0034, ES)).toBe('0,34 %')
+  // A line that is level but for rounding: 5.1e-9 was once printed as 0.00000051%.
+  expect(formatSlope(5.1e-9, EN)).toBe('under 0.01%')
+  expect(formatSlope(-5.1e-9, ES)).toBe('menos de 0,01 %')
+  expect([formatSlope(1e-4, EN), formatSlope(0, EN), formatSlope(null, EN)]).toEqual(['0.01%', '0%', 'not known'])
   expect([720, 24, 1, 0.25].map(h => formatDuration(h, EN))).toEqual(['30 days', '24 hours', '1 hour', '15 minutes'])
 })
 

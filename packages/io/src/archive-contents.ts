@@ -2,7 +2,7 @@ import { groundMembers } from './archived-ground.js'
 import { openZip, type ZipMember } from './zip.js'
 
 /** Files that are a layer by themselves. */
-const LAYER = /\.(shp|kml|gpx|geojson|json|csv)$/i
+const LAYER = /\.(shp|kml|gpx|geojson|json|csv|dxf)$/i
 
 /** The layers of an archive, best told by the endings of their files. */
 export const layerMembers = (members: readonly ZipMember[]): ZipMember[] => members.filter(({ name }) => LAYER.test(name))

@@ -1,11 +1,13 @@
 import { InputError, type LengthUnit, METRES_PER } from 'soakline/foundation'
 import type { BuiltReading } from 'soakline/plan'
+import { looseTable } from './loose-table.js'
 
 /** A reading taken on site, and its row in the file. */
 export interface AsBuiltRow extends BuiltReading {
   readonly row: number
 }
 
+/** What `readAsBuilt` may be told besides. */
 export interface AsBuiltCsvOptions {
   /** Where the stakes stand along the line, by number: for tables that name the stake instead of the distance. */
   readonly stakes?: readonly { readonly number: number; readonly chainage_m: number }[]
@@ -54,32 +56,18 @@ const PLACE: Readonly<Record<string, 'chainage' | 'stake' | 'level' | 'what'>> =
  * Throws  InputError `as-built/header`, `as-built/number`, `as-built/what`, `as-built/unknown-stake`, `as-built/empty`, `as-built/too-long`; rows are named.
  */
 export function readAsBuilt(text: string, { stakes }: AsBuiltCsvOptions = {}): AsBuiltRow[] {
-  const lines = text
-    .replace(/^\uFEFF/, '')
-    .split(/\r\n|\n|\r/)
-    .map((line, k) => ({ line: line.trim(), row: k + 1 }))
-    .filter(({ line }) => line !== '' && !line.startsWith('#'))
-  const first = lines[0]
-  if (!first) throw new InputError('as-built/empty', `The table of readings is empty. It begins with ${EXPECTED}.`)
-  if (lines.length > MOST_ROWS)
+  const table = looseTable(text)
+  if (table === null) throw new InputError('as-built/empty', `The table of readings is empty. It begins with ${EXPECTED}.`)
+  if (table.rows.length >= MOST_ROWS)
     throw new InputError(
       'as-built/too-long',
-      `The table has ${lines.length} rows, more than ${MOST_ROWS}. Give the readings of one line only.`,
+      `The table has ${table.rows.length} rows, more than ${MOST_ROWS}. Give the readings of one line only.`,
       {
-        rows: lines.length,
+        rows: table.rows.length,
       },
     )
-  const separator = first.line.includes(';') ? ';' : first.line.includes('\t') ? '\t' : ','
-  const cells = (line: string): string[] =>
-    line.split(separator).map(cell =>
-      cell
-        .trim()
-        .replace(/^"(.*)"$/, '$1')
-        .trim(),
-    )
-  const columns = headerOf(cells(first.line))
-  const rows = lines.slice(1).flatMap(({ line, row }): AsBuiltRow[] => {
-    const values = cells(line)
+  const columns = headerOf(table.header)
+  const rows = table.rows.flatMap(({ cells: values, row }): AsBuiltRow[] => {
     if (values.length > columns.length)
       throw new InputError(
         'as-built/number',
@@ -88,8 +76,7 @@ export function readAsBuilt(text: string, { stakes }: AsBuiltCsvOptions = {}): A
       )
     const number = (k: number, unit: LengthUnit): number => {
       const raw = values[k] ?? ''
-      const plain = separator === ',' ? raw : raw.replace(',', '.')
-      const value = /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : Number.NaN
+      const value = table.number(raw)
       if (Number.isNaN(value))
         throw new InputError('as-built/number', `"${raw.slice(0, 40)}" in row ${row} is not a number. Mend it, or leave the cell empty.`, {
           row,

@@ -1,5 +1,6 @@
 import proj4 from 'proj4'
 import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
+import { takenApart } from './compound-system.js'
 
 /** A place as longitude, latitude in WGS 84 degrees. */
 export type LonLat = [longitude: number, latitude: number]
@@ -46,7 +47,7 @@ const ECCENTRICITY2 = 0.00669437999014
  * Throws  InputError `crs/unknown`, `crs/unit`, `crs/axes`, `crs/needs-grid`.
  * Cost    The table of EPSG codes (1.1 MB) is loaded on the first code.
  *
- * @param definition `EPSG:n`, `local`, a PROJ string, WKT 1 or 2, or PROJJSON text.
+ * @param definition `EPSG:n`, `local`, a PROJ string, WKT 1 or 2 (of a compound system the part about places), or PROJJSON text.
  */
 export async function openProjection(definition: string): Promise<Projection> {
   const text = definition.trim()
@@ -65,7 +66,7 @@ export async function openProjection(definition: string): Promise<Projection> {
     return fromProj(entry[1], `EPSG:${code}`, entry[0])
   }
   if (text.startsWith('+')) return fromProj(text, null, /\+title=([^+]+)/.exec(text)?.[1]?.trim() ?? null)
-  if (/^[A-Z_0-9]+\s*[[(]/i.test(text) || text.startsWith('{')) return fromText(text)
+  if (/^[A-Z_0-9]+\s*[[(]/i.test(text) || text.startsWith('{')) return fromText(takenApart(text).horizontal)
   throw new InputError(
     'crs/unknown',
     `"${text.slice(0, 80)}" is not a coordinate system that can be read. Give EPSG:n, a PROJ string beginning with +proj=, WKT, or local.`,
@@ -354,7 +355,7 @@ function projection({ crs, name, geographic, method, unit_m, definition, warning
         at = converter.inverse([2 * x - there[0]!, 2 * y - there[1]!])
       }
       const [longitude, latitude] = [at[0]!, at[1]!]
-      if (!Number.isFinite(longitude) || !Number.isFinite(latitude) || Math.abs(latitude) > 90) {
+      if (!(Math.abs(longitude) <= 540) || !(Math.abs(latitude) <= 90)) {
         throw new InputError(
           'crs/outside-domain',
           `The coordinates ${x}, ${y} have no place in ${crs} (${name}). The coordinate system is probably not the right one.`,

@@ -2,6 +2,7 @@ import { InputError, type Warning } from 'soakline/foundation'
 import { type DailyRain, dailySums, dateOfDay, FEWEST_DAYS, type RainGap, rainGaps, type TimedRain } from 'soakline/hydrology'
 import { inOrder, type RainSeriesOptions, type RainSeriesRow, readRainSeries } from './rain-series-table.js'
 
+/** What `readDailyRain` may be told besides. */
 export interface DailyRainOptions extends RainSeriesOptions {
   /** What a day, or a step, without a row means: `gap` (default), or `dry` in a record that lists rain alone. */
   readonly missing?: 'gap' | 'dry'

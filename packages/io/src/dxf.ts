@@ -3,7 +3,15 @@ import type { FieldDrawing } from './field-shapes.js'
 /** Colours of the drawing programs' own table, by turns. */
 const COLOURS = [7, 5, 3, 1, 30, 4, 6, 8] as const
 
+/** Beginnings of the remarks by which a drawing of ours says what it is: in metres, of which system, and what each layer holds. */
+export const OWN_REMARK = 'Soakline: '
+export const OWN_SYSTEM = 'Soakline system: '
+export const OWN_LAYER = 'Soakline layer: '
+
+/** What `writeDxf` may be told besides. */
 export interface DxfOptions {
+  /** Coordinate system of the drawing, so that it is known when the drawing comes back; default none is said. */
+  readonly crs?: string
   /** Height of the writing in the drawing's metres. Default 0.5. */
   readonly textHeight_m?: number
 }
@@ -15,7 +23,10 @@ export interface DxfOptions {
  * Laws    names of layers keep to the signs that the oldest programs take; no name can end its line and become a command.
  * Source  DXF reference, release 12 (AC1009), from memory.
  */
-export function writeDxf({ name, points = [], lines = [], areas = [] }: FieldDrawing, { textHeight_m = 0.5 }: DxfOptions = {}): string {
+export function writeDxf(
+  { name, points = [], lines = [], areas = [] }: FieldDrawing,
+  { crs, textHeight_m = 0.5 }: DxfOptions = {},
+): string {
   const groups = [...new Set([...points, ...lines, ...areas].map(item => item.group ?? ''))]
   const layers = layerNames(groups)
   const layerOf = (group: string | undefined): string => layers.get(group ?? '')!
@@ -29,7 +40,10 @@ export function writeDxf({ name, points = [], lines = [], areas = [] }: FieldDra
     put(20, metres(y))
     put(30, metres(z === null || z === undefined || !Number.isFinite(z) ? 0 : z))
   }
-  put(999, `Soakline: ${dxfText(name)}; metres`)
+  put(999, `${OWN_REMARK}${dxfText(name)}; metres`)
+  if (crs !== undefined && crs.length <= MOST_TEXT) put(999, `${OWN_SYSTEM}${dxfText(crs)}`)
+  for (const [layer, what] of new Map([...points, ...lines, ...areas].map(item => [layerOf(item.group), item.what])))
+    if (what !== undefined) put(999, `${OWN_LAYER}${layer} ${what}`)
   const all = [...points.map(p => p.at), ...lines.flatMap(l => l.path), ...areas.flatMap(a => a.rings.flat())]
   put(0, 'SECTION')
   put(2, 'HEADER')
@@ -140,10 +154,12 @@ function layerNames(groups: readonly string[]): Map<string, string> {
   )
 }
 
+const MOST_TEXT = 200
+
 /** A text on one line, in the signs that release 12 knows; others as \U+XXXX. %% would begin a command of its own. */
 function dxfText(text: string): string {
   let plain = ''
-  for (let k = 0; k < Math.min(text.length, 200); k++) {
+  for (let k = 0; k < Math.min(text.length, MOST_TEXT); k++) {
     const code = text.charCodeAt(k)
     plain +=
       code < 0x20 || (code >= 0x7f && code < 0xa0) ? ' ' : code < 0x7f ? text[k] : `\\U+${code.toString(16).toUpperCase().padStart(4, '0')}`

@@ -15,6 +15,7 @@ export interface FieldPlan {
   readonly words?: FieldWords
 }
 
+/** Names and remarks in the reader’s language that go into the files. */
 export interface FieldWords {
   /** Name of a stake, short enough for a receiver; default its number and kinds. */
   readonly stake?: (stake: Stake) => string
@@ -25,6 +26,7 @@ export interface FieldWords {
 
 /** Folders and layers of the files. */
 export const FIELD_GROUPS = ['line', 'stakes', 'catchment', 'overflow', 'planting'] as const
+/** One of `FIELD_GROUPS`. */
 export type FieldGroup = (typeof FIELD_GROUPS)[number]
 
 /** The drawing that GPX, KML and DXF are written from: line and stakes; and, for maps and drawings, catchment, overflow and planting. */
@@ -37,6 +39,7 @@ export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: F
       height_m: stake.ground_m,
       ...(words.stakeNote ? { note: words.stakeNote(stake) } : {}),
       group: group('stakes'),
+      what: 'stake',
     }),
   )
   const lines: NamedLine[] = [
@@ -45,15 +48,25 @@ export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: F
       path: answer.line.path,
       heights_m: [...chainages_m(answer.line.path)].map(chainage_m => groundAt(answer.profile, chainage_m)),
       group: group('line'),
+      what: 'line',
     },
     ...answer.spills
       .filter(spill => spill.rank === 1)
-      .map(spill => ({ name: group('overflow'), path: spill.path.points, group: group('overflow') })),
+      .map((spill): NamedLine => ({ name: group('overflow'), path: spill.path.points, group: group('overflow'), what: 'overflow' })),
   ]
   const areas: NamedArea[] = [
-    ...answer.catchment.rings.map(ring => ({ name: group('catchment'), rings: [ring], group: group('catchment') })),
+    ...answer.catchment.rings.map(
+      (ring): NamedArea => ({ name: group('catchment'), rings: [ring], group: group('catchment'), what: 'catchment' }),
+    ),
     ...zones.flatMap(zone =>
-      zone.parts.map(part => ({ name: words.zone?.(zone.zone) ?? zone.zone, rings: [part.ring], group: group('planting') })),
+      zone.parts.map(
+        (part): NamedArea => ({
+          name: words.zone?.(zone.zone) ?? zone.zone,
+          rings: [part.ring],
+          group: group('planting'),
+          what: 'planting',
+        }),
+      ),
     ),
   ]
   return { name, points, lines, areas }

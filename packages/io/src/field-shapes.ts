@@ -1,5 +1,8 @@
 import type { Point } from 'soakline/raster'
 
+/** What a shape of a plan is, the same in every language and file: so that a file of ours tells what in it is the line when it comes back. */
+export type FieldWhat = 'line' | 'stake' | 'overflow' | 'catchment' | 'planting'
+
 /** A point with a name, for files that people carry: stakes, places. In the working system, metres. */
 export interface NamedPoint {
   readonly name: string
@@ -8,6 +11,7 @@ export interface NamedPoint {
   readonly note?: string
   /** Layer or folder that it belongs to. */
   readonly group?: string
+  readonly what?: FieldWhat
 }
 
 /** A line with a name; heights one for each vertex, or none. */
@@ -17,6 +21,7 @@ export interface NamedLine {
   readonly heights_m?: readonly (number | null)[]
   readonly note?: string
   readonly group?: string
+  readonly what?: FieldWhat
 }
 
 /** A polygon with a name: outer ring first. */
@@ -25,6 +30,7 @@ export interface NamedArea {
   readonly rings: readonly (readonly Point[])[]
   readonly note?: string
   readonly group?: string
+  readonly what?: FieldWhat
 }
 
 /** What goes into one file. */

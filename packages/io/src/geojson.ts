@@ -1,7 +1,10 @@
 import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
 import type { GridGeometry, Point, Shape } from 'soakline/raster'
 import { FEATURE_KINDS, type FeatureKind, type SiteFeature } from 'soakline/siting'
-import type { Projection } from './crs.js'
+import { continuous, cutLine, cutPolygon } from './antimeridian.js'
+import { localProjection, type Projection } from './crs.js'
+import { parseJson } from './json-text.js'
+import { whichLine } from './which-line.js'
 
 /** A position as it stands in the file. */
 type Position = readonly number[]
@@ -12,6 +15,7 @@ export type PlainGeometry =
   | { readonly type: 'LineString'; readonly coordinates: readonly Position[]; readonly multi: boolean }
   | { readonly type: 'Polygon'; readonly coordinates: readonly (readonly Position[])[]; readonly multi: boolean }
 
+/** A feature as its file says it, before anybody said what it shows. */
 export interface PlainFeature {
   /** Place in the file, from 1. */
   readonly number: number
@@ -21,9 +25,12 @@ export interface PlainFeature {
   readonly geometries: readonly PlainGeometry[]
 }
 
+/** What `readGeoJson` may be told besides. */
 export interface VectorOptions {
   /** West, south, east, north of the raster in degrees; only used to see whether longitude and latitude are swapped. */
   readonly extent?: readonly [west: number, south: number, east: number, north: number]
+  /** Which of several lines is meant, by its name or its number in the file; default as `whichLine`. */
+  readonly line?: string
   /** Most characters that are taken. Default 100 million; judgement. */
   readonly maxCharacters?: number
 }
@@ -37,7 +44,7 @@ const FORBIDDEN_KEYS = ['__proto__', 'constructor', 'prototype']
  * Reads GeoJSON text and checks it down to each number.
  *
  * Laws    Nothing is repaired: a number written as text, a hole in the structure or an unknown type is refused with its place. Exact copies of a feature are left out and counted.
- * Throws  InputError `vector/too-large`, `vector/not-json`, `vector/not-geojson`, `vector/not-lonlat` (a legacy `crs` member).
+ * Throws  InputError `vector/too-large`, `vector/too-deep`, `vector/not-json`, `vector/not-geojson`, `vector/not-lonlat` (a legacy `crs` member).
  * Source  RFC 7946 (2016).
  */
 export function readGeoJson(text: string, options: VectorOptions = {}): { features: PlainFeature[]; warnings: Warning[] } {
@@ -48,15 +55,7 @@ export function readGeoJson(text: string, options: VectorOptions = {}): { featur
       `The GeoJSON has ${text.length} characters, more than ${limit}. Keep what lies on the holding.`,
       { characters: text.length },
     )
-  let root: unknown
-  try {
-    root = JSON.parse(text.replace(/^\uFEFF/, ''))
-  } catch (error) {
-    throw new InputError(
-      'vector/not-json',
-      `The vector file is not JSON (${error instanceof Error ? error.message.slice(0, 120) : 'unreadable'}). Export it as GeoJSON.`,
-    )
-  }
+  const root = parseJson(text, why => new InputError('vector/not-json', `The vector file is not JSON (${why}). Export it as GeoJSON.`))
   if (!isObject(root)) throw notGeoJson('the file is not an object')
   refuseLegacyCrs(root)
 
@@ -107,14 +106,21 @@ export function readGeoJson(text: string, options: VectorOptions = {}): { featur
 }
 
 /**
- * The line of a plan: the one LineString of a GeoJSON file, in the working system.
+ * The line of a plan: the LineString of a GeoJSON file that `whichLine` finds, in the working system.
  *
  * Units    metres; a third coordinate is ignored. For a `local` projection the file's coordinates are taken as those metres, with a warning.
- * Throws   InputError `line/none`, `line/several`, `line/too-short`, `vector/not-lonlat`, `vector/swapped`, and those of `readGeoJson` and `Projection`.
+ * Throws   InputError `line/none`, `line/several`, `line/no-such-line`, `line/too-short`, `vector/not-lonlat`, `vector/swapped`, and those of `readGeoJson` and `Projection`.
  */
 export function readLine(text: string, projection: Projection, options: VectorOptions = {}): { path: Point[]; warnings: Warning[] } {
   const { features, warnings } = readGeoJson(text, options)
-  const lines = features.flatMap(feature => feature.geometries).filter(geometry => geometry.type === 'LineString')
+  const words = (value: unknown): string => (typeof value === 'string' ? value : '')
+  const lines = features.flatMap(({ geometries, properties }) =>
+    geometries.flatMap(geometry =>
+      geometry.type === 'LineString'
+        ? [{ ...geometry, name: words(properties.get('name')) || words(properties.get('layer')), what: words(properties.get('what')) }]
+        : [],
+    ),
+  )
   if (lines.length === 0) {
     throw new InputError(
       'line/none',
@@ -122,19 +128,17 @@ export function readLine(text: string, projection: Projection, options: VectorOp
       { features: features.length },
     )
   }
-  if (lines.length > 1 || lines[0]!.multi) {
+  const line = whichLine(lines, options.line)
+  if (line.multi)
     throw new InputError(
       'line/several',
-      `The file holds ${lines.length === 1 ? 'a MultiLineString' : `${lines.length} lines`}; which one is meant is not clear. Export the one line, as a LineString.`,
-      {
-        lines: lines.length,
-      },
+      'The file holds a MultiLineString; which of its parts is meant is not clear. Export the one line, as a LineString.',
+      { lines: lines.length },
     )
-  }
   const others = features.length - 1
   if (others > 0) warnings.push({ code: 'line/others-ignored', details: { features: others } })
   const toWorking = placer(projection, features, options, warnings)
-  const path = withoutRepeats(lines[0]!.coordinates.map(toWorking))
+  const path = withoutRepeats(line.coordinates.map(toWorking))
   if (path.length < 2)
     throw new InputError(
       'line/too-short',
@@ -223,6 +227,7 @@ export function readFeatures(
       for (let k = 2; ids.has(id); k++) id = `${feature.id ?? `f${feature.number}`}-${k}`
     }
     ids.add(id)
+    const source = feature.properties.get('source')
     const height_m = kind === 'wall' ? measureOf(feature, 'height', shown) : null
     return {
       id,
@@ -231,6 +236,7 @@ export function readFeatures(
       shapes,
       floor_m: measureOf(feature, 'floor', shown),
       ...(height_m === null ? {} : { height_m }),
+      ...(typeof source === 'string' && source !== '' ? { source: source.slice(0, 300) } : {}),
     }
   })
   if (renamed > 0) warnings.push({ code: 'features/ids-made-unique', details: { features: renamed } })
@@ -238,10 +244,11 @@ export function readFeatures(
   return { features: read, warnings }
 }
 
-/** West, south, east, north of a raster in WGS 84 degrees; null for a local one. For `VectorOptions.extent`. */
+/** West, south, east, north of a raster in WGS 84 degrees, the east one beyond 180 where the antimeridian lies between; null for a local one. For `VectorOptions.extent`. */
 export function lonLatExtent(g: GridGeometry, projection: Projection): [number, number, number, number] | null {
   if (projection.kind === 'local') return null
-  const bounds: [number, number, number, number] = [180, 90, -180, -90]
+  const bounds: [number, number, number, number] = [540, 90, -540, -90]
+  let first: number | null = null
   for (let k = 0; k <= 8; k++) {
     const [dx, dy] = [(k / 8) * g.width * g.cell_m, (k / 8) * g.height * g.cell_m]
     const [east, south] = [g.west_m + g.width * g.cell_m, g.north_m - g.height * g.cell_m]
@@ -251,14 +258,17 @@ export function lonLatExtent(g: GridGeometry, projection: Projection): [number, 
       [g.west_m, g.north_m - dy],
       [east, g.north_m - dy],
     ] as const) {
-      const [longitude, latitude] = projection.toLonLat(x, y)
+      const [written, latitude] = projection.toLonLat(x, y)
+      first ??= written
+      const longitude = continuous([[first], [written]])[1]![0]!
       bounds[0] = Math.min(bounds[0], longitude)
       bounds[1] = Math.min(bounds[1], latitude)
       bounds[2] = Math.max(bounds[2], longitude)
       bounds[3] = Math.max(bounds[3], latitude)
     }
   }
-  return bounds
+  // Counted from the west side: 179° to 181°, not −181° to −179°.
+  return bounds[0] < -180 ? [bounds[0] + 360, bounds[1], bounds[2] + 360, bounds[3]] : bounds
 }
 
 /** A feature to be written: shapes in the working system. */
@@ -273,9 +283,10 @@ export interface DrawnFeature {
 /**
  * Features as a GeoJSON object: longitude, latitude, WGS 84, nine decimals (a tenth of a millimetre).
  *
- * Laws    Outer rings run counter-clockwise, holes clockwise; rings are closed; shapes of one kind become one Multi geometry.
+ * Laws    Outer rings run counter-clockwise, holes clockwise; rings are closed; shapes of one kind become one Multi geometry. What crosses the antimeridian is
+ *         cut there.
  *         A `local` projection has no longitude: coordinates are its metres, and the member `coordinateSystem` says so.
- * Source  RFC 7946 (2016), section 3.1.6 for the rings.
+ * Source  RFC 7946 (2016), section 3.1.6 for the rings, 3.1.9 for the cut.
  */
 export function featureCollection(
   features: readonly DrawnFeature[],
@@ -288,26 +299,30 @@ export function featureCollection(
     const at = local ? [round(x, 1e6), round(y, 1e6)] : projection.toLonLat(x, y).map(value => round(value, 1e9))
     return height_m === undefined || !Number.isFinite(height_m) ? at : [...at, round(height_m, 1e4)]
   }
-  const coordinates = (shape: Shape, heights: readonly number[] | undefined): unknown => {
-    if (shape.type === 'point') return place(shape.at, heights?.[0])
-    if (shape.type === 'line') return shape.path.map((point, k) => place(point, heights?.[k]))
-    return shape.rings.map((ring, k) => {
+  /** Coordinates of a shape: one, or several where the antimeridian cuts it. */
+  const coordinates = (shape: Shape, heights: readonly number[] | undefined): readonly unknown[] => {
+    if (shape.type === 'point') return [place(shape.at, heights?.[0])]
+    if (shape.type === 'line') {
+      const path = shape.path.map((point, k) => place(point, heights?.[k]))
+      return local ? [path] : cutLine(path)
+    }
+    const rings = shape.rings.map((ring, k) => {
       const open = openRing(ring)
       const turned = signedArea(open) > 0 === (k === 0) ? open : [...open].reverse()
       return [...turned, turned[0]!].map(point => place(point))
     })
+    return local ? [rings] : cutPolygon(rings)
   }
   const names = { point: 'Point', line: 'LineString', polygon: 'Polygon' } as const
   const geometry = (feature: DrawnFeature): unknown => {
     const [first] = feature.shapes
     if (!first) return null
-    if (feature.shapes.length === 1) return { type: names[first.type], coordinates: coordinates(first, feature.heights_m) }
+    const heights = feature.shapes.length === 1 ? feature.heights_m : undefined
+    const parts = feature.shapes.flatMap(shape => coordinates(shape, heights).map(part => ({ type: names[shape.type], coordinates: part })))
+    if (parts.length === 1) return parts[0]
     if (feature.shapes.every(shape => shape.type === first.type))
-      return { type: `Multi${names[first.type]}`, coordinates: feature.shapes.map(shape => coordinates(shape, undefined)) }
-    return {
-      type: 'GeometryCollection',
-      geometries: feature.shapes.map(shape => ({ type: names[shape.type], coordinates: coordinates(shape, undefined) })),
-    }
+      return { type: `Multi${names[first.type]}`, coordinates: parts.map(part => part.coordinates) }
+    return { type: 'GeometryCollection', geometries: parts }
   }
   return {
     type: 'FeatureCollection',
@@ -433,10 +448,10 @@ function placer(
     return position => [position[0]!, position[1]!]
   }
   const { extent } = options
+  const eastOf = (longitude: number, west: number): number => longitude - west - 360 * Math.floor((longitude - west) / 360)
   const within = (longitude: number, latitude: number): boolean =>
     extent !== undefined &&
-    longitude >= extent[0] - 0.01 &&
-    longitude <= extent[2] + 0.01 &&
+    eastOf(longitude, extent[0] - 0.01) <= extent[2] - extent[0] + 0.02 &&
     latitude >= extent[1] - 0.01 &&
     latitude <= extent[3] + 0.01
   let [positions, straight, swapped] = [0, 0, 0]
@@ -523,6 +538,16 @@ interface Side {
 
 /** Most pairs of sides that are compared; beyond it a polygon is too crowded to be a drawn one. Judgement. */
 const MAX_PAIRS = 2e7
+
+/** Whether sides of rings cross, so that `readFeatures` would refuse them; also where there are too many to be checked. Unit: metres, roughly. */
+export function ringsCross(rings: readonly (readonly Point[])[]): boolean {
+  try {
+    refuseCrossing(rings, '', localProjection())
+    return false
+  } catch {
+    return true
+  }
+}
 
 /** Refuses a polygon whose sides cross, its holes included. Sides are sorted by their west end, so that only neighbours in x are compared. */
 function refuseCrossing(rings: readonly (readonly Point[])[], shown: string, projection: Projection): void {

@@ -179,7 +179,7 @@ function datumOf(keys: ReadonlyMap<number, number | string>, base: string | unde
 /** A projected system that the file describes by its parameters. Null when the method is not one of those below, or a parameter is missing. */
 function userDefined(keys: ReadonlyMap<number, number | string>, base: string | undefined): string | null {
   const first = (...candidates: number[]): number | undefined => {
-    for (const key of candidates) if (typeof keys.get(key) === 'number') return keys.get(key) as number
+    for (const key of candidates) if (Number.isFinite(keys.get(key))) return keys.get(key) as number
     return undefined
   }
   const angular = first(2054)

@@ -1,11 +1,15 @@
 import { InputError, type LengthUnit, type Warning } from 'soakline/foundation'
+import { type ByteSource, bytesSource } from './byte-source.js'
 import { coloursToHeights } from './colour-heights.js'
-import { readGeoKeys } from './geokeys.js'
-import { type Reading, toGround } from './ground.js'
+import { type GeoReference, readGeoKeys } from './geokeys.js'
+import { type Reading, sourceProjection, toGround } from './ground.js'
+import { boxOf, cellsOf, cutWarning, movedTo } from './ground-window.js'
+import { heldBytes } from './held-pages.js'
 import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
-import { malformed, openTiff, type TiffDirectory, type TiffFile } from './tiff-directory.js'
-import { type ImageLayout, imageLayout, readBand } from './tiff-pixels.js'
+import { malformed, openTiff, type TiffDirectory, type TiffFile, type TiffView } from './tiff-directory.js'
+import { type CellWindow, type ImageLayout, type ImageShape, imageLayout, imageShape, readBand, refuseTooMany } from './tiff-pixels.js'
 import { maskVoids } from './void-values.js'
+import { provenanceIn } from './write-stored-raster.js'
 
 /**
  * Elevations of a GeoTIFF (classic or Big, striped or tiled), ready for work: metres, north-up, square cells, a metric system.
@@ -18,8 +22,24 @@ export async function readGeoTiff(bytes: ArrayBuffer, options: ReadOptions = {})
 }
 
 /** The raster as the file stores it: numbers with voids as NaN, its own rows and its own coordinates. Throws as `readGeoTiff`. */
-export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions = {}): Promise<StoredRaster> {
-  const file = openTiff(new Uint8Array(bytes))
+export const readStoredGeoTiff = (bytes: ArrayBuffer, options: ReadOptions = {}): Promise<StoredRaster> =>
+  readGeoTiffFrom(bytesSource(bytes), options)
+
+/** Everything about an image that stands before its cells. */
+interface Head {
+  readonly file: TiffFile
+  readonly image: TiffDirectory
+  readonly stored: ImageShape
+  readonly packed: boolean
+  readonly band: number
+  readonly reference: GeoReference
+  readonly affine: StoredRaster['affine']
+  readonly warnings: readonly Warning[]
+}
+
+/** Reads the directories of the first full-size image and settles which of its bands is meant. */
+async function headOf(view: TiffView, options: ReadOptions, whole: boolean): Promise<Head> {
+  const file = openTiff(view)
   const warnings: Warning[] = []
   // Bit 0 of the subfile type: a smaller copy (overview); bit 2: a mask. Work is done on the first full-size image only.
   const subfile = (directory: TiffDirectory): number => directory.numbers(254)[0] ?? (directory.numbers(255)[0] === 2 ? 1 : 0)
@@ -29,27 +49,92 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
   if (full.length > 1) warnings.push({ code: 'grid/other-images-ignored', details: { images: full.length - 1 } })
   if (file.directories.some(directory => (subfile(directory) & 4) !== 0)) warnings.push({ code: 'grid/mask-ignored', details: {} })
 
-  const layout = imageLayout(file, image, options.maxCells ?? DEFAULT_MAX_CELLS)
-  const packed = options.colours !== undefined && (image.numbers(262)[0] ?? 1) === 2 && layout.samples >= 3
-  const band = packed ? 0 : chooseBand(image, layout.samples, options.band)
+  const stored = imageShape(image)
+  const packed = options.colours !== undefined && (image.numbers(262)[0] ?? 1) === 2 && stored.samples >= 3
+  if (whole) {
+    refuseTooMany(stored, options.maxCells ?? DEFAULT_MAX_CELLS)
+    imageLayout(file, image, stored, 0)
+  }
+  const band = packed ? 0 : chooseBand(image, stored.samples, options.band)
   const reference = await readGeoKeys(image, { crs: options.crs !== undefined, elevationUnit: options.elevationUnit !== undefined })
-  const affine = affineOf(image, reference.pixelIsPoint)
-  const metadata = bandMetadata(image.text(42112) ?? '', band)
-  const data = packed ? await readColours(file, layout, options.colours!, options) : await readBand(file, layout, band, options)
+  return { file, image, stored, packed, band, reference, affine: affineOf(image, reference.pixelIsPoint), warnings }
+}
+
+/** What a raster promises before any of its heights is read. */
+export interface RasterOutline {
+  readonly width: number
+  readonly height: number
+  /** Bytes of the file; null where nobody says. */
+  readonly fileBytes: number | null
+  /** Where it lies in degrees; null where it does not say. */
+  readonly box: readonly [west: number, south: number, east: number, north: number] | null
+  /** Sides of a cell in the file's own unit. */
+  readonly cell: readonly [number, number]
+  readonly crs: string | null
+}
+
+/** Size and place of a GeoTIFF by its directories alone. Throws as `readGeoTiff`, but never for its size. */
+export async function outlineOfGeoTiff(source: ByteSource, options: ReadOptions = {}): Promise<RasterOutline> {
+  const held = heldBytes(source, options.signal)
+  const { stored, affine, reference } = await held.ask(() => headOf(held.view, { band: 1, ...options }, false))
+  const { width, height } = stored
+  const projection = await sourceProjection({ ...reference, affine, crsFound: reference.found }, options, []).catch(() => null)
+  const [a, b, , d, e] = affine
+  return {
+    width,
+    height,
+    fileBytes: source.size === Number.MAX_SAFE_INTEGER ? null : source.size,
+    box: boxOf({ width, height, affine }, projection),
+    cell: [Math.hypot(a, d), Math.hypot(b, e)],
+    crs: projection?.crs ?? null,
+  }
+}
+
+/**
+ * A GeoTIFF of which only the needed bytes are read: its directories, and the blocks of level 0 that the window touches.
+ *
+ * Throws  as `readGeoTiff`; InputError `window/…`; what the source throws.
+ */
+export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions = {}): Promise<StoredRaster> {
+  const { maxCells = DEFAULT_MAX_CELLS } = options
+  const inMemory = source.held !== null
+  const held = heldBytes(source, options.signal)
+  const head = await held.ask(() => headOf(held.view, options, inMemory && options.window === undefined))
+  const { file, image, stored, packed, band, reference } = head
+  const warnings = [...head.warnings]
+  let affine = head.affine
+  let cells: CellWindow | undefined = inMemory ? undefined : { column: 0, row: 0, width: stored.width, height: stored.height }
+  if (options.window !== undefined) {
+    const { width, height } = stored
+    const projection =
+      options.window.in === 'own' ? null : await sourceProjection({ ...reference, affine, crsFound: reference.found }, options, [])
+    cells = cellsOf(options.window, { width, height, affine }, projection)
+    affine = movedTo(affine, cells)
+    warnings.push(cutWarning(stored, cells))
+  }
+  if (!inMemory || cells !== undefined) await refuseTooLarge(cells ?? stored, maxCells, source, options)
+  const layoutOf = (one: number): Promise<ImageLayout> => held.ask(() => imageLayout(file, image, stored, one, cells))
+  const metadata = await held.ask(() => bandMetadata(image.text(42112) ?? '', band))
+  const nodataText = await held.ask(() => image.text(42113))
+  const note = noted(await held.ask(() => [image.text(33432), image.text(270)] as const), stored)
+  // A part of a part is a part of the first whole.
+  warnings.push(...note.warnings.filter(({ code }) => code !== 'ground/cut-out' || options.window === undefined))
+  // The third pixel size is the height of one step of the stored number, where a vertical system is stated.
+  const step = (await held.ask(() => image.numbers(33550)))[2] ?? 0
+  const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, options)
+  const data = packed ? await readColours(stored, options.colours!, layoutOf, read) : await read(band, await layoutOf(band))
   const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
   // A value for "no data" in a picture is one of its colours, not a height.
   warnings.push(
     ...(packed
       ? maskVoids(data, { kind: 'float', bits: 64 }, null, asked, [options.colours!.base_m])
-      : maskVoids(data, layout.pixel, image.text(42113), asked)),
+      : maskVoids(data, stored.pixel, nodataText, asked)),
   )
 
   if (metadata.scale !== 1 || metadata.offset !== 0) {
     for (let i = 0; i < data.length; i++) data[i] = data[i]! * metadata.scale + metadata.offset
     warnings.push({ code: 'grid/scaled', details: { scale: metadata.scale, offset: metadata.offset } })
   }
-  // The third pixel size is the height of one step of the stored number, where a vertical system is stated.
-  const step = image.numbers(33550)[2] ?? 0
   if (reference.hasVerticalSystem && step !== 0 && step !== 1) {
     throw new InputError(
       'grid/vertical-scale',
@@ -75,8 +160,8 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
   }
   return {
     format: 'GeoTIFF',
-    width: layout.width,
-    height: layout.height,
+    width: cells?.width ?? stored.width,
+    height: cells?.height ?? stored.height,
     data,
     affine,
     crs: reference.crs,
@@ -86,17 +171,63 @@ export async function readStoredGeoTiff(bytes: ArrayBuffer, options: ReadOptions
     verticalUnitText: metadata.unit || null,
     verticalDatum: reference.verticalDatum,
     ellipsoidal: reference.ellipsoidal,
+    ...(note.provenance === null ? {} : { provenance: note.provenance }),
     warnings,
   }
 }
 
+/** Whom the heights are owed to, what their source says of them, and what they are a part of, where the file says it. */
+function noted([copyright, description]: readonly [string | null, string | null], { width, height }: ImageShape) {
+  const provenance = provenanceIn(utf8(description))
+  const credit = provenance?.credit ?? plainCredit(utf8(copyright))
+  const { name, licence, brought, cell_m, heightError_m, shows, trust, cutFrom } = provenance ?? {}
+  const known = (details: Readonly<Record<string, string | number | null | undefined>>): Warning['details'] =>
+    Object.fromEntries(Object.entries(details).filter(([, value]) => value !== undefined)) as Warning['details']
+  const warnings: Warning[] = []
+  if (credit !== '') warnings.push({ code: 'ground/credit', details: known({ credit, licence, name, brought }) })
+  if (trust !== undefined)
+    warnings.push({ code: 'ground/open-source', details: known({ name, cell_m, error_m: heightError_m, shows, trust }) })
+  if (cutFrom) warnings.push(cutWarning({ width: cutFrom[0], height: cutFrom[1] }, { column: 0, row: 0, width, height }))
+  return { warnings, provenance: provenance ?? (credit === '' ? null : ({ format: 'soakline-source/1', credit } as const)) }
+}
+
+const plainCredit = (text: string | null): string => (text ?? '').replace(/\s+/g, ' ').trim().slice(0, 300)
+
+/** Text of a tag whose bytes were written as UTF-8, as most are today. */
+const utf8 = (text: string | null): string | null =>
+  text === null ? null : new TextDecoder().decode(Uint8Array.from(text, character => character.charCodeAt(0)))
+
+/** Refuses more cells than can be held, and says where the raster lies, so that a part of it can be offered. */
+async function refuseTooLarge(
+  cells: Pick<CellWindow, 'width' | 'height'>,
+  maxCells: number,
+  source: ByteSource,
+  options: ReadOptions,
+): Promise<void> {
+  try {
+    refuseTooMany(cells, maxCells)
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error
+    const { box } = await outlineOfGeoTiff(source, options).catch(() => ({ box: null }))
+    throw new InputError(error.code, error.message, {
+      ...error.details,
+      bytes: 4 * cells.width * cells.height,
+      ...(box === null ? {} : { west: box[0], south: box[1], east: box[2], north: box[3] }),
+    })
+  }
+}
+
 /** Heights out of the red, green and blue bands of a picture. */
-async function readColours(file: TiffFile, layout: ImageLayout, colours: ColourHeights, options: ReadOptions): Promise<Float64Array> {
-  if (layout.pixel.kind !== 'unsigned' || layout.pixel.bits !== 8)
-    throw malformed(`heights in colours of ${layout.pixel.bits}-bit ${layout.pixel.kind} cells`)
+async function readColours(
+  { pixel, samples }: ImageShape,
+  colours: ColourHeights,
+  layoutOf: (band: number) => Promise<ImageLayout>,
+  read: (band: number, layout: ImageLayout) => Promise<Float32Array | Float64Array>,
+): Promise<Float64Array> {
+  if (pixel.kind !== 'unsigned' || pixel.bits !== 8) throw malformed(`heights in colours of ${pixel.bits}-bit ${pixel.kind} cells`)
   const bands: (Float32Array | Float64Array)[] = []
-  for (let band = 0; band < Math.min(4, layout.samples); band++) bands.push(await readBand(file, layout, band, options))
-  return coloursToHeights(layout.width * layout.height, colours, (k, band) => bands[band]?.[k] ?? 255)
+  for (let band = 0; band < Math.min(4, samples); band++) bands.push(await read(band, await layoutOf(band)))
+  return coloursToHeights(bands[0]!.length, colours, (k, band) => bands[band]?.[k] ?? 255)
 }
 
 function chooseBand(image: TiffDirectory, samples: number, asked: number | undefined): number {
@@ -107,7 +238,7 @@ function chooseBand(image: TiffDirectory, samples: number, asked: number | undef
       photometric === 3
         ? 'The raster holds numbers of colours (a palette), not heights. Ask its publisher for the elevation values.'
         : 'The raster is a picture: its bands are colours, not heights. If heights are packed into the colours, their base and step are not in the file: give them with --colours BASE,STEP, name the band with --band, or ask its publisher for plain elevation values.',
-      { photometric },
+      { photometric, packable: photometric === 2 && samples >= 3 },
     )
   }
   if (asked === undefined && samples > 1) {

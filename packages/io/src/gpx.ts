@@ -1,7 +1,7 @@
 import { InputError } from 'soakline/foundation'
 import type { Point } from 'soakline/raster'
 import type { Projection } from './crs.js'
-import type { FieldDrawing, FieldReading, NamedLine, NamedPoint } from './field-shapes.js'
+import type { FieldDrawing, FieldReading, FieldWhat, NamedLine, NamedPoint } from './field-shapes.js'
 import { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'
 
 /**
@@ -25,7 +25,7 @@ export function writeGpx({ name, note, points = [], lines = [] }: FieldDrawing, 
     ),
     ...lines.map(
       line =>
-        `<rte>${named('name', line.name)}${named('desc', line.note)}${named('type', line.group)}\n${line.path
+        `<rte>${named('name', line.name)}${named('desc', line.note)}${named('src', line.what && `${OWN_SOURCE}${line.what}`)}${named('type', line.group)}\n${line.path
           .map((at, k) => place('rtept', at, line.heights_m?.[k], ''))
           .join('\n')}\n</rte>`,
     ),
@@ -36,6 +36,15 @@ export function writeGpx({ name, note, points = [], lines = [] }: FieldDrawing, 
 ${body.join('\n')}
 </gpx>
 `
+}
+
+/** By this source a route of ours says what it is. */
+const OWN_SOURCE = 'Soakline: '
+
+/** What a route says it is, where it is one of ours. */
+export function gpxWhat(owner: XmlElement): FieldWhat | undefined {
+  const source = childText(owner, 'src')
+  return source === `${OWN_SOURCE}line` ? 'line' : source === `${OWN_SOURCE}overflow` ? 'overflow' : undefined
 }
 
 /** A longitude as the schema takes it: 180 is −180. */
@@ -73,6 +82,7 @@ export function readGpx(text: string, projection: Projection): FieldReading {
     .map((element): NamedPoint => ({ name: childText(element, 'name') ?? '', ...place(element), ...noteOf(element) }))
   const lineOf = (owner: XmlElement, stops: readonly XmlElement[]): NamedLine[] => {
     const places = stops.map(place)
+    const what = gpxWhat(owner)
     return places.length < 2
       ? []
       : [
@@ -81,6 +91,7 @@ export function readGpx(text: string, projection: Projection): FieldReading {
             path: places.map(p => p.at),
             heights_m: places.map(p => p.height_m),
             ...noteOf(owner),
+            ...(what === undefined ? {} : { what }),
           },
         ]
   }

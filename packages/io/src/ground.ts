@@ -1,9 +1,12 @@
 import { InputError, type LengthUnit, METRES_PER, type Warning } from 'soakline/foundation'
 import type { ElevationGrid, GridGeometry } from 'soakline/raster'
+import { refuseCellSize } from './cell-size.js'
+import { takenApart } from './compound-system.js'
 import { groundScale, openProjection, type Projection, utmCode } from './crs.js'
 import { resampleBilinear } from './resample.js'
 import { sha256Hex } from './sha256.js'
 import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
+import { filledVoids, type Void, voidsOf } from './voids.js'
 
 /** What was read and how it was taken, for the reader to check. */
 export interface GroundReport {
@@ -19,12 +22,16 @@ export interface GroundReport {
   readonly crsName: string
   /** The file's own system, or the one the user gave. */
   readonly fileCrs: string
+  /** Name of what heights are counted from; null where the file does not say. */
+  readonly verticalReference: string | null
   readonly voidCells: number
+  /** The gaps one by one, the largest first; what was filled is no longer among them. */
+  readonly voids: readonly Void[]
   readonly elevationUnit: LengthUnit
   readonly elevationUnitFrom: 'file' | 'user' | 'assumed'
   readonly minimum_m: number
   readonly maximum_m: number
-  /** Step to which the stored heights are rounded, in metres; null when none of 1, 0.5, 0.1 of the file's unit fits. */
+  /** Step to which the stored heights are rounded, in metres; null when no round step of the file's unit, and no foot, fits. */
   readonly quantum_m: number | null
   /** SHA-256 of the working grid: little-endian float32 cells, then its geometry as text. */
   readonly sha256: string
@@ -50,9 +57,10 @@ const OTHER_STRETCH = 0.015
  * Settles what a stored raster leaves open: coordinate system, unit of height, direction of rows, shape of cells.
  *
  * Laws     The result is in metres, north-up, with square cells, in a system whose lengths are true to 1.5 %. Heights are only touched where cells must be drawn anew.
- * Throws   InputError `crs/unknown`, `elevation-unit/unknown`, `grid/rotated`, `grid/all-void`, `grid/implausible-heights`, `crs/not-metric`, and others.
+ * Throws   InputError `crs/unknown`, `elevation-unit/unknown`, `grid/cell-size`, `grid/rotated`, `grid/all-void`, `grid/implausible-heights`, `crs/not-metric`, and others.
  */
-export async function toGround(stored: StoredRaster, options: ReadOptions = {}): Promise<Reading> {
+export async function toGround(raster: StoredRaster, options: ReadOptions = {}): Promise<Reading> {
+  const stored = withHeightsOfSystem(raster, options.crs)
   const warnings: Warning[] = [...stored.warnings]
   const { width, height } = stored
   if (width < 3 || height < 3) {
@@ -60,6 +68,7 @@ export async function toGround(stored: StoredRaster, options: ReadOptions = {}):
     warnings.push({ code: 'grid/tiny', details: { width, height } })
   }
   const source = await sourceProjection(stored, options, warnings)
+  refuseCellSize(stored.affine, source.horizontalUnit_m)
   const [elevationUnit, elevationUnitFrom] = elevationUnitOf(stored, source, options, warnings)
 
   const { data, affine } = northUp(stored, source.horizontalUnit_m)
@@ -82,6 +91,11 @@ export async function toGround(stored: StoredRaster, options: ReadOptions = {}):
   canonical(heights)
   const statistics = statisticsOf(heights)
   if (statistics.count === 0) throw allVoid()
+  const grid = mendedVoids({ quantity: 'elevation_m', geometry, data: heights }, options.fillVoids_m2 ?? 0, warnings)
+  const { voids, count, inner } = voidsOf(grid)
+  const widest = voids.find(({ touchesEdge }) => !touchesEdge)
+  if (count > 0)
+    warnings.push({ code: 'grid/voids', details: { cells: countVoids(grid.data), inner, largest_m2: widest?.area_m2 ?? null } })
   warnings.push(...projection.warnings)
   const quantum_m = quantum === null ? null : quantum * factor
   if (quantum_m !== null) warnings.push({ code: 'grid/quantised', details: { quantum_m } })
@@ -91,7 +105,7 @@ export async function toGround(stored: StoredRaster, options: ReadOptions = {}):
   if (steep > 0.1) warnings.push({ code: 'grid/looks-like-surface-model', details: { steepShare: Number(steep.toFixed(4)) } })
 
   return {
-    grid: { quantity: 'elevation_m', geometry, data: heights },
+    grid,
     projection,
     report: {
       format: stored.format,
@@ -100,16 +114,37 @@ export async function toGround(stored: StoredRaster, options: ReadOptions = {}):
       crs: projection.crs,
       crsName: projection.name,
       fileCrs: options.crs ?? stored.crs ?? 'local',
-      voidCells: heights.length - statistics.count,
+      verticalReference: stored.verticalDatum,
+      voidCells: countVoids(grid.data),
+      voids,
       elevationUnit,
       elevationUnitFrom,
       minimum_m: statistics.minimum,
       maximum_m: statistics.maximum,
       quantum_m,
-      sha256: await groundHash(heights, geometry),
+      sha256: await groundHash(grid.data, geometry),
       warnings,
     },
   }
+}
+
+/** The grid with the gaps filled that were asked for, and what was done in a warning. */
+function mendedVoids(grid: ElevationGrid, most_m2: number, warnings: Warning[]): ElevationGrid {
+  if (most_m2 === 0) return grid
+  const mended = filledVoids(grid, most_m2)
+  if (mended.filled > 0) warnings.push({ code: 'grid/voids-filled', details: { voids: mended.filled, cells: mended.cells, most_m2 } })
+  return mended.grid
+}
+
+const countVoids = (data: Float32Array): number => data.reduce((sum, z) => sum + (Number.isNaN(z) ? 1 : 0), 0)
+
+/** A raster that says nothing of its heights has them as its system says, or as the one that was given says. */
+function withHeightsOfSystem(stored: StoredRaster, given: string | undefined): StoredRaster {
+  const definition = given ?? stored.crs
+  const vertical = definition === null || stored.verticalUnit !== null ? null : takenApart(definition).vertical
+  if (vertical === null) return stored
+  const { unit, unitText, name } = vertical
+  return { ...stored, verticalUnit: unit, verticalUnitText: unitText, verticalDatum: stored.verticalDatum ?? name }
 }
 
 /** SHA-256 of a grid: its little-endian float32 cells, then `width height cell west north crs`. */
@@ -121,7 +156,12 @@ export async function groundHash(data: Float32Array, g: GridGeometry): Promise<s
   return sha256Hex(bytes)
 }
 
-async function sourceProjection(stored: StoredRaster, options: ReadOptions, warnings: Warning[]): Promise<Projection> {
+/** The system that a raster's coordinates are in: the one the user gave, else its own. Throws InputError `crs/unknown`, `crs/not-metric`. */
+export async function sourceProjection(
+  stored: Pick<StoredRaster, 'affine' | 'crs' | 'crsName' | 'crsFound'>,
+  options: ReadOptions,
+  warnings: Warning[],
+): Promise<Projection> {
   const [a, , c, , e, f] = stored.affine
   const likeDegrees = Math.abs(a) < 0.02 && Math.abs(e) < 0.02 && Math.abs(c) <= 360 && Math.abs(f) <= 90
   if (options.crs === undefined) {
@@ -374,9 +414,12 @@ function refuseImplausible(metres: Float32Array, asked: boolean): void {
   }
 }
 
-/** The step to which all heights are rounded, in the file's unit: 1, 0.5 or 0.1; null when none fits. */
+/** Steps that heights are rounded to: round ones of the file's unit, and feet of both kinds that were made metres afterwards. Judgement. */
+const STEPS = [10, 5, 2, 1, 0.5, METRES_PER.ft, METRES_PER.ftUS, 0.25, 0.2, 0.1]
+
+/** The largest of the steps above to which all heights are rounded, in the file's unit; null when none fits. */
 export function quantumOf(data: Float32Array | Float64Array): number | null {
-  for (const step of [1, 0.5, 0.1]) {
+  for (const step of STEPS) {
     let fits = true
     let seen = false
     for (let i = 0; i < data.length && fits; i++) {

@@ -1,10 +1,11 @@
 import { InputError } from 'soakline/foundation'
 import type { Point } from 'soakline/raster'
 import type { Projection } from './crs.js'
-import type { FieldDrawing, FieldReading, NamedLine, NamedPoint } from './field-shapes.js'
+import type { FieldDrawing, FieldReading, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
 import { plain } from './gpx.js'
 import { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'
 
+/** What `writeKml` may be told besides. */
 export interface KmlOptions {
   /**
    * `clampToGround` lays everything on the viewer's own ground, heights kept in the coordinates; `absolute` hangs it at the raster's heights, which may
@@ -36,13 +37,12 @@ export function writeKml(drawing: FieldDrawing, projection: Projection, { altitu
   const marks: { readonly group: string; readonly text: string }[] = [
     ...points.map(p => ({
       group: p.group ?? '',
-      text: placemark(p.name, p.note, `<Point>${mode}<coordinates>${coordinate(p.at, p.height_m)}</coordinates></Point>`),
+      text: placemark(p, `<Point>${mode}<coordinates>${coordinate(p.at, p.height_m)}</coordinates></Point>`),
     })),
     ...lines.map(l => ({
       group: l.group ?? '',
       text: placemark(
-        l.name,
-        l.note,
+        l,
         `<LineString><tessellate>1</tessellate>${mode}<coordinates>${l.path.map((at, k) => coordinate(at, l.heights_m?.[k])).join(' ')}</coordinates></LineString>`,
       ),
     })),
@@ -51,8 +51,7 @@ export function writeKml(drawing: FieldDrawing, projection: Projection, { altitu
       .map(a => ({
         group: a.group ?? '',
         text: placemark(
-          a.name,
-          a.note,
+          a,
           `<Polygon><tessellate>1</tessellate><altitudeMode>clampToGround</altitudeMode>${a.rings
             .map((corners, k) =>
               k === 0
@@ -80,8 +79,8 @@ ${folders.join('\n')}
 `
 }
 
-const placemark = (name: string, note: string | undefined, geometry: string): string =>
-  `<Placemark><name>${xmlText(name)}</name>${note === undefined ? '' : `<description>${xmlText(note)}</description>`}${geometry}</Placemark>`
+const placemark = ({ name, note, what }: NamedPoint | NamedLine | NamedArea, geometry: string): string =>
+  `<Placemark><name>${xmlText(name)}</name>${note === undefined ? '' : `<description>${xmlText(note)}</description>`}${what === undefined ? '' : `<ExtendedData><Data name="what"><value>${what}</value></Data></ExtendedData>`}${geometry}</Placemark>`
 
 /** Signed: positive counter-clockwise. */
 function area(ring: readonly Point[]): number {
@@ -111,7 +110,8 @@ export function readKml(text: string, projection: Projection): FieldReading {
   for (const mark of everyElement(root, 'Placemark')) {
     const name = childText(mark, 'name') ?? ''
     const note = childText(mark, 'description')
-    const words = { name, ...(note === null ? {} : { note }) }
+    const isLine = everyElement(mark, 'Data').some(data => data.attributes.get('name') === 'what' && childText(data, 'value') === 'line')
+    const words = { name, ...(note === null ? {} : { note }), ...(isLine ? { what: 'line' as const } : {}) }
     for (const point of everyElement(mark, 'Point')) {
       const [only] = coordinatesOf(point, projection)
       if (only) points.push({ ...words, at: only.at, height_m: only.height_m })

@@ -1,5 +1,5 @@
 import { InputError, type Warning } from 'soakline/foundation'
-import { plain } from './gpx.js'
+import { gpxWhat, plain } from './gpx.js'
 import { childText, everyElement, type XmlElement } from './xml.js'
 
 /** A GeoJSON feature to be written as text. Keys of properties are text from the file: they are kept in a map until then. */
@@ -103,6 +103,8 @@ export function gpxFeatures(root: XmlElement): LooseFeature[] {
       const text = childText(element, tag)
       if (text !== null) words.set(key, text)
     }
+    const what = gpxWhat(element)
+    if (what !== undefined) words.set('what', what)
     return words
   }
   const line = (owner: XmlElement, stops: readonly XmlElement[]): LooseFeature[] =>

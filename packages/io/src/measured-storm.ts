@@ -2,6 +2,7 @@ import { InputError, MM_PER_INCH } from 'soakline/foundation'
 import { type Hyetograph, measuredHyetograph } from 'soakline/hydrology'
 import { inOrder, type RainSeriesOptions, readRainSeries } from './rain-series-table.js'
 
+/** What `readMeasuredStorm` may be told besides. */
 export interface MeasuredStormOptions extends RainSeriesOptions {
   /** What the record is, for reports. Default "a storm as measured". */
   readonly source?: string

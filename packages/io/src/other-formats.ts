@@ -12,6 +12,7 @@ const OTHERS: readonly { readonly name: string; readonly first: string; readonly
   { name: 'ERDAS Imagine', first: 'EHFA_HEADER_TAG' },
   { name: 'GeoPackage or another SQLite database', first: 'SQLite format 3\x00' },
   { name: 'GRIB', first: 'GRIB' },
+  { name: 'a DWG drawing', first: 'AC10' },
   { name: 'Surfer grid', first: 'DSAA' },
   { name: 'Surfer grid', first: 'DSBB' },
   { name: '7-Zip', first: '7z\xbc\xaf' },

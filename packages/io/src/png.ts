@@ -14,6 +14,7 @@ export interface Picture {
 const SIGNATURE = [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]
 const KINDS: Readonly<Record<number, string>> = { 0: 'grey', 2: 'colours', 3: 'a palette', 4: 'grey with gaps', 6: 'colours with gaps' }
 
+/** Whether bytes begin as a PNG does. */
 export const looksLikePng = (bytes: Uint8Array): boolean => SIGNATURE.every((byte, k) => bytes[k] === byte)
 
 /**

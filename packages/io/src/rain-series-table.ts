@@ -5,10 +5,12 @@ import { type DayNumber, dateOfDay, dayNumber } from 'soakline/hydrology'
 export type DateOrder = 'day-month-year' | 'month-day-year'
 /** Units of a depth of rain as gauges and archives write it. */
 export const RAIN_UNITS = ['mm', 'cm', 'in', 'tenths-mm', 'hundredths-in'] as const
+/** Unit of a rain table. */
 export type RainUnit = (typeof RAIN_UNITS)[number]
 
 const MM_PER: Readonly<Record<RainUnit, number>> = { mm: 1, cm: 10, in: MM_PER_INCH, 'tenths-mm': 0.1, 'hundredths-in': MM_PER_INCH / 100 }
 
+/** What `readRainSeries` may be told besides. */
 export interface RainSeriesOptions {
   /** Of dates that are not written year first; without it such dates are refused. */
   readonly dateOrder?: DateOrder

@@ -1,9 +1,11 @@
 import { InputError } from 'soakline/foundation'
 import { unpackGround } from './archived-ground.js'
 import { ASCII_GRID, looksLikeAsciiGrid, readStoredAsciiGrid } from './ascii-grid.js'
+import { type ByteSource, bytesSource, wholeOf } from './byte-source.js'
 import { COLOUR_TILE, readStoredColourTile } from './colour-heights.js'
-import { readStoredGeoTiff } from './geotiff.js'
-import { type Reading, toGround } from './ground.js'
+import { readGeoTiffFrom, readStoredGeoTiff } from './geotiff.js'
+import { type Reading, sourceProjection, toGround } from './ground.js'
+import { cutOut } from './ground-window.js'
 import { joinRasters } from './join-rasters.js'
 import { refuseOtherFormat } from './other-formats.js'
 import { looksLikePng } from './png.js'
@@ -29,7 +31,18 @@ const raster = (
   name: string,
   recognises: ElevationFormat['recognises'],
   stored: (bytes: ArrayBuffer, options: ReadOptions) => Promise<StoredRaster>,
-): ElevationFormat => ({ name, recognises, stored, read: async (bytes, options) => toGround(await stored(bytes, options), options) })
+): ElevationFormat => ({
+  name,
+  recognises,
+  stored,
+  read: async (bytes, options) => toGround(await part(await stored(bytes, options), options), options),
+})
+
+/** What the window leaves of a raster that was read whole. A GeoTIFF has cut it out itself. */
+async function part(stored: StoredRaster, options: ReadOptions): Promise<StoredRaster> {
+  if (options.window === undefined || stored.warnings.some(({ code }) => code === 'ground/cut-out')) return stored
+  return cutOut(stored, options.window, options.window.in === 'own' ? null : await sourceProjection(stored, options, []))
+}
 
 /** The formats that are read, tried in this order. */
 export const ELEVATION_FORMATS: readonly ElevationFormat[] = [
@@ -46,8 +59,29 @@ export const ELEVATION_FORMATS: readonly ElevationFormat[] = [
  *
  * Throws  InputError `grid/empty-file`, `grid/unknown-format`, `grid/other-format`, and those of the format.
  */
-export async function readElevation(bytes: ArrayBuffer, options: ReadOptions = {}): Promise<Reading> {
-  return formatOf(bytes, options.fileName).read(bytes, options)
+export const readElevation = async (bytes: ArrayBuffer, options: ReadOptions = {}): Promise<Reading> =>
+  readElevationFrom(bytesSource(bytes, options.fileName), options)
+
+/** Files of other formats than GeoTIFF are held whole while they are read; larger ones are refused. Judgement. */
+const MOST_WHOLE_BYTES = 1 << 30
+
+/**
+ * The same from a source that may be much larger than memory: of a GeoTIFF only the needed bytes are read, all else is read whole.
+ *
+ * Throws  as `readElevation`; InputError `grid/too-large`, `window/…`, and what the source throws.
+ */
+export async function readElevationFrom(source: ByteSource, options: ReadOptions = {}): Promise<Reading> {
+  const named: ReadOptions = source.name === '' ? options : { fileName: source.name, ...options }
+  const first = source.held ?? (await source.read(0, Math.min(16, source.size), options.signal))
+  if (looksLikeTiff(first)) return toGround(await readGeoTiffFrom(source, named), named)
+  if (source.size > MOST_WHOLE_BYTES)
+    throw new InputError(
+      'grid/too-large',
+      `The file has ${source.size} bytes and is of a kind that can only be read whole. Export the holding and the ground that drains to it as GeoTIFF.`,
+      { bytes: source.size },
+    )
+  const bytes = await wholeOf(source, options.signal)
+  return formatOf(bytes, named.fileName).read(bytes, named)
 }
 
 function formatOf(bytes: ArrayBuffer, fileName: string | undefined): ElevationFormat {
@@ -70,6 +104,8 @@ function formatOf(bytes: ArrayBuffer, fileName: string | undefined): ElevationFo
  * Throws  InputError `archive/nested`, `tiles/not-rasters`, those of `unpackGround`, `joinRasters` and the formats.
  */
 async function readArchivedGround(archive: ArrayBuffer, options: ReadOptions): Promise<Reading> {
+  // Tiles are joined before a part is cut out: it may reach over several.
+  const { window: _, ...whole } = options
   const files = await unpackGround(archive, options)
   const inside = files.map(({ fileName, bytes, prj }) => {
     const format = formatOf(bytes, fileName)
@@ -77,7 +113,7 @@ async function readArchivedGround(archive: ArrayBuffer, options: ReadOptions): P
       throw new InputError('archive/nested', 'The archive holds another archive. Unpack it once and give the inner one.', {
         file: fileName.slice(-60),
       })
-    return { format, bytes, prj, options: { ...options, fileName } }
+    return { format, bytes, prj, options: { ...whole, fileName } }
   })
   const [only] = inside
   if (inside.length === 1 && only!.format.stored === undefined) return only!.format.read(only!.bytes, only!.options)
@@ -94,5 +130,5 @@ async function readArchivedGround(archive: ArrayBuffer, options: ReadOptions): P
     const read = await format.stored(bytes, own)
     rasters.push(read.crs === null && prj !== null ? { ...read, crs: prj, crsFound: 'a .prj file' } : read)
   }
-  return toGround(rasters.length === 1 ? rasters[0]! : joinRasters(rasters, options), options)
+  return toGround(await part(rasters.length === 1 ? rasters[0]! : joinRasters(rasters, options), options), options)
 }

@@ -1,6 +1,12 @@
-/** The same GeoJSON with a kind said for each feature that has none. */
+import { InputError } from 'soakline/foundation'
+import { parseJson } from './json-text.js'
+
+/** The same GeoJSON with a kind said for each feature that has none. Throws InputError `vector/not-json`, `vector/too-deep`. */
 export function withKind(geojson: string, kind: string): string {
-  const root = JSON.parse(geojson.replace(/^\uFEFF/, '')) as { features?: unknown; type?: unknown }
+  const root = parseJson(
+    geojson,
+    why => new InputError('vector/not-json', `The vector file is not JSON (${why}). Export it as GeoJSON.`),
+  ) as { features?: unknown; type?: unknown }
   const features = (
     Array.isArray(root.features)
       ? root.features

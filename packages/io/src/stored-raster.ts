@@ -1,5 +1,7 @@
 import type { LengthUnit, Warning } from 'soakline/foundation'
+import type { GroundWindow } from './ground-window.js'
 import type { NativeInflate } from './inflate.js'
+import type { Provenance } from './write-stored-raster.js'
 
 /** Base and step of heights that are packed into colours. */
 export interface ColourHeights {
@@ -34,11 +36,17 @@ export interface ReadOptions {
   readonly colours?: ColourHeights
   /** Place of a map tile that does not say it itself. Default: a refusal. */
   readonly tile?: TileAddress
+  /** Gaps up to this area that do not reach the raster's edge are filled with a smooth skin. Unit: m². Default 0: gaps stay gaps. */
+  readonly fillVoids_m2?: number
   /** Most cells that are taken. Default 400 million (1.6 GB as float32); judgement. */
   readonly maxCells?: number
+  /** The part that is read. Default: all of it. */
+  readonly window?: GroundWindow
   readonly signal?: AbortSignal
   /** The platform's own way to inflate a block at once, where it has one (Node). Default: its stream. */
   readonly inflate?: NativeInflate
+  /** Told how much of the cells is read, 0–1. */
+  readonly onProgress?: (done: number) => void
 }
 
 export const DEFAULT_MAX_CELLS = 400_000_000
@@ -62,5 +70,7 @@ export interface StoredRaster {
   readonly verticalUnitText: string | null
   readonly verticalDatum: string | null
   readonly ellipsoidal: boolean
+  /** Whom it is owed to and what it is a part of, where the file says so; absent else. */
+  readonly provenance?: Provenance
   readonly warnings: readonly Warning[]
 }

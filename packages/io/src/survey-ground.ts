@@ -5,6 +5,7 @@ import { canonical, groundHash, quantumOf, type Reading, statisticsOf, workingSy
 import { DEFAULT_MAX_CELLS, type ReadOptions } from './stored-raster.js'
 import { boundsLikeDegrees, triangulatePoints } from './survey-points.js'
 import { readSurveyTable, type SurveyRow, type SurveyTable, surveyTableKind, unitContradiction } from './survey-table.js'
+import { voidsOf } from './voids.js'
 
 export const SURVEY_FORMAT = 'survey points'
 
@@ -74,7 +75,9 @@ export async function readSurveyGround(bytes: ArrayBuffer, options: ReadOptions 
       crs: projection.crs,
       crsName: projection.name,
       fileCrs: options.crs ?? source.crs,
+      verticalReference: null,
       voidCells,
+      voids: voidsOf(grid).voids,
       elevationUnit,
       elevationUnitFrom,
       minimum_m: minimum,

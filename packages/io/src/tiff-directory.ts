@@ -7,9 +7,33 @@ interface Entry {
   readonly offset: number
 }
 
+/** What is read of a file's bytes to find its way in it; a `DataView` is one. */
+export interface TiffView
+  extends Pick<
+    DataView,
+    | 'byteLength'
+    | 'getUint8'
+    | 'getInt8'
+    | 'getUint16'
+    | 'getInt16'
+    | 'getUint32'
+    | 'getInt32'
+    | 'getFloat32'
+    | 'getFloat64'
+    | 'getBigUint64'
+    | 'getBigInt64'
+  > {
+  /** Told before a stretch is read in small pieces, so that a file that is not in memory is fetched in one. */
+  hold?(offset: number, length: number): void
+}
+
 /** A TIFF directory whose values can be read without leaving the file. */
 export interface TiffDirectory {
   has(tag: number): boolean
+  /** How many values a tag promises; 0 when absent. */
+  count(tag: number): number
+  /** Some of a tag's numbers, from the one of an index on; fewer where there are none left. Throws InputError `grid/malformed`, `grid/truncated`. */
+  part(tag: number, first: number, count: number): number[]
   /** Numbers of an integer or floating-point tag, `[]` when absent. Throws InputError `grid/malformed` beyond `limit` values. */
   numbers(tag: number, limit?: number): number[]
   text(tag: number): string | null
@@ -17,7 +41,7 @@ export interface TiffDirectory {
 
 /** The directories of a file, in their order, and its byte order. */
 export interface TiffFile {
-  readonly bytes: Uint8Array
+  readonly byteLength: number
   readonly littleEndian: boolean
   readonly directories: readonly TiffDirectory[]
 }
@@ -58,15 +82,16 @@ export function looksLikeTiff(bytes: Uint8Array): boolean {
  * Throws  InputError `grid/unknown-format`, `grid/truncated`, `grid/directory-loop`, `grid/malformed`.
  * Source  TIFF 6.0 (1992), section 2; BigTIFF after the LibTIFF design note.
  */
-export function openTiff(bytes: Uint8Array): TiffFile {
-  if (!looksLikeTiff(bytes)) {
+export function openTiff(view: TiffView): TiffFile {
+  const head = Uint8Array.from({ length: Math.min(4, view.byteLength) }, (_, k) => view.getUint8(k))
+  if (!looksLikeTiff(head)) {
     throw new InputError('grid/unknown-format', 'This is not a TIFF file: its first bytes are others. Give an elevation raster as GeoTIFF.')
   }
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
-  const little = bytes[0] === 0x49
+  const little = head[0] === 0x49
   const big = view.getUint16(2, little) === 43
   const need = (offset: number, length: number): void => {
-    if (!(offset >= 0) || offset + length > bytes.byteLength) throw truncated(bytes.byteLength, offset + length)
+    if (!(offset >= 0) || offset + length > view.byteLength) throw truncated(view.byteLength, offset + length)
+    view.hold?.(offset, length)
   }
   const pointer = (offset: number): number => {
     need(offset, big ? 8 : 4)
@@ -109,19 +134,33 @@ export function openTiff(bytes: Uint8Array): TiffFile {
     next = pointer(first + count * step)
   }
   if (directories.length === 0) throw malformed('no image')
-  return { bytes, littleEndian: little, directories }
+  return { byteLength: view.byteLength, littleEndian: little, directories }
 }
 
-function directory(view: DataView, little: boolean, entries: ReadonlyMap<number, Entry>): TiffDirectory {
-  const inside = (tag: number, entry: Entry, limit: number): number => {
+function directory(view: TiffView, little: boolean, entries: ReadonlyMap<number, Entry>): TiffDirectory {
+  const sizeOf = (tag: number, entry: Entry): number => {
     const size = SIZE[entry.type]
     if (size === undefined) throw malformed(`tag ${tag} of unknown type ${entry.type}`)
-    if (entry.count > limit) throw malformed(`tag ${tag} with ${entry.count} values`)
     if (entry.offset + entry.count * size > view.byteLength) throw truncated(view.byteLength, entry.offset + entry.count * size)
+    return size
+  }
+  const inside = (tag: number, entry: Entry, limit: number): number => {
+    if (SIZE[entry.type] !== undefined && entry.count > limit) throw malformed(`tag ${tag} with ${entry.count} values`)
+    const size = sizeOf(tag, entry)
+    view.hold?.(entry.offset, entry.count * size)
     return size
   }
   return {
     has: tag => entries.has(tag),
+    count: tag => entries.get(tag)?.count ?? 0,
+    part(tag, first, count) {
+      const entry = entries.get(tag)
+      if (!entry) return []
+      const size = sizeOf(tag, entry)
+      const length = Math.max(0, Math.min(count, entry.count - first))
+      view.hold?.(entry.offset + first * size, length * size)
+      return Array.from({ length }, (_, k) => readNumber(view, entry.offset + (first + k) * size, entry.type, little))
+    },
     numbers(tag, limit = 4096) {
       const entry = entries.get(tag)
       if (!entry) return []
@@ -139,7 +178,7 @@ function directory(view: DataView, little: boolean, entries: ReadonlyMap<number,
   }
 }
 
-function readNumber(view: DataView, at: number, type: number, little: boolean): number {
+function readNumber(view: TiffView, at: number, type: number, little: boolean): number {
   switch (type) {
     case 1:
     case 2:

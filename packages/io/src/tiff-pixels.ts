@@ -1,6 +1,7 @@
 import { InputError } from 'soakline/foundation'
+import type { ByteSource } from './byte-source.js'
 import { inflate, type NativeInflate } from './inflate.js'
-import { blockWriter } from './tiff-blocks.js'
+import { type BlockPlace, blockWriter } from './tiff-blocks.js'
 import { malformed, type TiffDirectory, type TiffFile, truncated } from './tiff-directory.js'
 
 /** How the numbers of an image are written. */
@@ -9,8 +10,16 @@ export interface PixelType {
   readonly bits: 8 | 16 | 32 | 64
 }
 
-/** The layout of one image, every number of it checked against the file. */
-export interface ImageLayout {
+/** Some of an image's cells: a rectangle of whole ones. */
+export interface CellWindow {
+  readonly column: number
+  readonly row: number
+  readonly width: number
+  readonly height: number
+}
+
+/** How an image is written, every number of it checked; nothing is known yet of where its blocks lie. */
+export interface ImageShape {
   readonly width: number
   readonly height: number
   readonly pixel: PixelType
@@ -21,8 +30,22 @@ export interface ImageLayout {
   readonly blockWidth: number
   readonly blockHeight: number
   readonly tiled: boolean
-  readonly offsets: readonly number[]
-  readonly byteCounts: readonly number[]
+}
+
+/** A block that is needed, and where its bytes lie; no bytes: it is left out of the file. */
+interface Block {
+  readonly number: number
+  /** Of blocks, from the image's first. */
+  readonly column: number
+  readonly row: number
+  readonly offset: number
+  readonly length: number
+}
+
+/** The blocks of one band that some cells need. */
+export interface ImageLayout extends ImageShape {
+  readonly window: CellWindow
+  readonly blocks: readonly Block[]
 }
 
 /** Names of compressions by their TIFF number: TIFF 6.0 and its supplements, LibTIFF's list, from memory. */
@@ -50,22 +73,15 @@ const READABLE = [1, 5, 8, 32773, 32946, 50000]
 const MAX_RATIO = 4000
 
 /**
- * Reads and checks how the first full-size image is laid out, before anything is allocated.
+ * Reads and checks how an image is written, before anything is allocated.
  *
- * Throws  InputError `grid/malformed`, `grid/too-large`, `grid/compression`, `grid/pixel-type`, `grid/truncated`, `grid/mostly-empty`.
+ * Throws  InputError `grid/malformed`, `grid/compression`, `grid/pixel-type`.
  */
-export function imageLayout(file: TiffFile, directory: TiffDirectory, maxCells: number): ImageLayout {
+export function imageShape(directory: TiffDirectory): ImageShape {
   const one = (tag: number, otherwise: number): number => directory.numbers(tag, 1 << 16)[0] ?? otherwise
   const [width, height] = [one(256, 0), one(257, 0)]
   const whole = (value: number, most: number): boolean => Number.isInteger(value) && value >= 1 && value <= most
   if (!whole(width, 2 ** 31) || !whole(height, 2 ** 31)) throw malformed(`an image of ${width} × ${height} cells`)
-  if (width * height > maxCells) {
-    throw new InputError(
-      'grid/too-large',
-      `The raster has ${width} × ${height} cells, more than the ${maxCells} that can be held. Cut out the holding and the ground that drains to it, or make the cells larger.`,
-      { width, height, maxCells },
-    )
-  }
   const samples = one(277, 1)
   if (!whole(samples, 64)) throw malformed(`${samples} samples per cell`)
   const pixel = pixelType(directory, samples)
@@ -87,46 +103,120 @@ export function imageLayout(file: TiffFile, directory: TiffDirectory, maxCells: 
   const blockHeight = tiled ? one(323, 0) : Math.min(one(278, height), height)
   if (!whole(blockWidth, 2 ** 31) || !whole(blockHeight, 2 ** 31)) throw malformed(`blocks of ${blockWidth} × ${blockHeight} cells`)
   const planar = one(284, 1) === 2 && samples > 1
-  const bytesPerCell = (pixel.bits / 8) * (planar ? 1 : samples)
-  const blockBytes = blockWidth * blockHeight * bytesPerCell
-  if (blockBytes > Math.max(1 << 24, 4 * width * height * bytesPerCell))
+  const shape = { width, height, pixel, samples, planar, compression, predictor, blockWidth, blockHeight, tiled }
+  if (blockBytes(shape) > Math.max(1 << 24, 4 * width * height * bytesPerCell(shape)))
     throw malformed(`blocks of ${blockWidth} × ${blockHeight} cells on ${width} × ${height}`)
+  return shape
+}
 
-  const across = Math.ceil(width / blockWidth)
-  const down = Math.ceil(height / blockHeight)
-  const blocks = across * down * (planar ? samples : 1)
-  const limit = file.bytes.byteLength / 2
-  if (blocks > limit) throw malformed(`${blocks} blocks in a file of ${file.bytes.byteLength} bytes`)
-  const offsets = directory.numbers(tiled ? 324 : 273, limit)
-  let byteCounts = directory.numbers(tiled ? 325 : 279, limit)
-  if (byteCounts.length === 0 && compression === 1) {
-    byteCounts = offsets.map((_, k) => (tiled ? blockBytes : rowsOf(k % (across * down), blockHeight, height) * width * bytesPerCell))
+const bytesPerCell = ({ pixel, planar, samples }: ImageShape): number => (pixel.bits / 8) * (planar ? 1 : samples)
+const blockBytes = (shape: ImageShape): number => shape.blockWidth * shape.blockHeight * bytesPerCell(shape)
+
+/** Throws InputError `grid/too-large` where more cells would be taken than can be held. */
+export function refuseTooMany({ width, height }: Pick<CellWindow, 'width' | 'height'>, maxCells: number): void {
+  if (width * height > maxCells)
+    throw new InputError(
+      'grid/too-large',
+      `The raster has ${width} × ${height} cells, more than the ${maxCells} that can be held. Read only the holding and the ground that drains to it (--window WEST,SOUTH,EAST,NORTH), or make the cells larger.`,
+      { width, height, maxCells },
+    )
+}
+
+/** A block that is unpacked whole for a part of it may be so large. Judgement: it is held twice while it is read. */
+const MOST_BLOCK_BYTES = 1 << 28
+
+/**
+ * Where the blocks lie that some cells need: of the lists of all blocks only their entries are read.
+ *
+ * Throws  InputError `grid/malformed`, `grid/truncated`, `grid/mostly-empty`, `window/large-pieces`.
+ *
+ * @param window default all cells
+ */
+export function imageLayout(file: TiffFile, directory: TiffDirectory, stored: ImageShape, band: number, window?: CellWindow): ImageLayout {
+  const { width, height, compression } = stored
+  const bytes = bytesPerCell(stored)
+  const [placeTag, countTag] = stored.tiled ? [324, 325] : [273, 279]
+  const cells = window ?? { column: 0, row: 0, width, height }
+  // Rows that are not packed can be taken one by one out of a strip however large.
+  const byRow = window !== undefined && compression === 1 && !stored.tiled && stored.blockHeight > 1
+  if (window !== undefined && !byRow && blockBytes(stored) > MOST_BLOCK_BYTES)
+    throw new InputError(
+      'window/large-pieces',
+      `The raster is packed in pieces of ${stored.blockWidth} × ${stored.blockHeight} cells, so no small part of it can be read. Write it again in tiles of 512 × 512.`,
+      { width: stored.blockWidth, height: stored.blockHeight },
+    )
+  const across = Math.ceil(width / stored.blockWidth)
+  const down = Math.ceil(height / stored.blockHeight)
+  const bands = stored.planar ? stored.samples : 1
+  const all = across * down * bands
+  const limit = file.byteLength / 2
+  if (all > limit) throw malformed(`${all} blocks in a file of ${file.byteLength} bytes`)
+  for (const tag of [placeTag, countTag])
+    if (directory.count(tag) > limit) throw malformed(`tag ${tag} with ${directory.count(tag)} values`)
+  const counted = directory.count(countTag) > 0 || compression !== 1
+  const listed = Math.min(directory.count(placeTag), counted ? directory.count(countTag) : Number.POSITIVE_INFINITY)
+  if (listed < all) throw malformed(`${listed} blocks listed where ${all} are needed`)
+
+  const blocks: Block[] = []
+  const [left, right] = [Math.floor(cells.column / stored.blockWidth), Math.floor((cells.column + cells.width - 1) / stored.blockWidth)]
+  const [top, bottom] = [Math.floor(cells.row / stored.blockHeight), Math.floor((cells.row + cells.height - 1) / stored.blockHeight)]
+  // A planar file that is read whole is checked in all its bands.
+  const planes = !stored.planar ? [0] : window === undefined ? Array.from({ length: bands }, (_, k) => k) : [band]
+  let [end, full, packed] = [0, 0, 0]
+  for (const plane of planes) {
+    for (let row = top; row <= bottom; row++) {
+      const first = row * across + left + plane * across * down
+      const offsets = directory.part(placeTag, first, right - left + 1)
+      const lengths = counted
+        ? directory.part(countTag, first, right - left + 1)
+        : offsets.map(() => (stored.tiled ? blockBytes(stored) : rowsOf(row, stored.blockHeight, height) * width * bytes))
+      for (let column = left; column <= right; column++) {
+        const [offset, length] = [offsets[column - left]!, lengths[column - left]!]
+        const there = offset !== 0 && length !== 0
+        if (there) {
+          if (!(offset > 0) || !(length > 0)) throw malformed('a block at a negative place')
+          end = Math.max(end, offset + length)
+          full++
+          packed += length
+        }
+        if (!stored.planar || plane === band)
+          blocks.push({ number: row * across + column, column, row, offset: there ? offset : 0, length: there ? length : 0 })
+      }
+    }
   }
-  if (offsets.length < blocks || byteCounts.length < blocks)
-    throw malformed(`${Math.min(offsets.length, byteCounts.length)} blocks listed where ${blocks} are needed`)
-  let end = 0
-  let full = 0
-  let packed = 0
-  for (let k = 0; k < blocks; k++) {
-    if (offsets[k] === 0 || byteCounts[k] === 0) continue
-    if (!(offsets[k]! > 0) || !(byteCounts[k]! > 0)) throw malformed('a block at a negative place')
-    end = Math.max(end, offsets[k]! + byteCounts[k]!)
-    full++
-    packed += byteCounts[k]!
-  }
-  if (end > file.bytes.byteLength) throw truncated(file.bytes.byteLength, end)
-  if (width * height > 16e6 && full < blocks / 100) {
+  if (end > file.byteLength) throw truncated(file.byteLength, end)
+  const needed = (right - left + 1) * (bottom - top + 1) * planes.length
+  if (cells.width * cells.height > 16e6 && full < needed / 100) {
     throw new InputError(
       'grid/mostly-empty',
-      `Only ${full} of ${blocks} blocks of this raster hold anything. Cut out the part with data and try again.`,
-      { full, blocks },
+      `Only ${full} of ${needed} blocks of this raster hold anything. Cut out the part with data and try again.`,
+      { full, blocks: needed },
     )
   }
-  const decoded = Math.min(full * blockBytes, width * height * bytesPerCell)
-  if (compression === 1 ? packed < decoded : compression !== 50000 && packed * MAX_RATIO < decoded) {
+  const decoded = Math.min(full * blockBytes(stored), width * height * bytes)
+  if (compression === 1 ? packed < decoded && window === undefined : compression !== 50000 && packed * MAX_RATIO < decoded) {
     throw malformed(`${packed} bytes of data for ${decoded} bytes of cells`)
   }
-  return { width, height, pixel, samples, planar, compression, predictor, blockWidth, blockHeight, tiled, offsets, byteCounts }
+  // No packing makes a block much larger than its cells: a list that says so would have far too much fetched.
+  if (window !== undefined) {
+    const most = 2 * blockBytes(stored) + 65_536
+    for (const { number, length } of blocks) if (length > most) throw malformed(`block ${number} of ${length} bytes`)
+  }
+  return byRow ? rowByRow(stored, cells, blocks) : { ...stored, window: cells, blocks }
+}
+
+/** Strips that are not packed, with each needed row as a strip of its own. */
+function rowByRow(stored: ImageShape, window: CellWindow, strips: readonly Block[]): ImageLayout {
+  const bytes = stored.width * bytesPerCell(stored)
+  const blocks: Block[] = []
+  for (let row = window.row; row < window.row + window.height; row++) {
+    const strip = strips[Math.floor(row / stored.blockHeight) - Math.floor(window.row / stored.blockHeight)]!
+    const within = (row % stored.blockHeight) * bytes
+    const there = strip.length >= within + bytes
+    if (strip.length > 0 && !there) throw malformed(`strip ${strip.number} of ${strip.length} bytes`)
+    blocks.push({ number: row, column: 0, row, offset: there ? strip.offset + within : 0, length: there ? bytes : 0 })
+  }
+  return { ...stored, blockHeight: 1, window, blocks }
 }
 
 function pixelType(directory: TiffDirectory, samples: number): PixelType {
@@ -153,57 +243,127 @@ function pixelType(directory: TiffDirectory, samples: number): PixelType {
 
 const rowsOf = (row: number, blockHeight: number, height: number): number => Math.min(blockHeight, height - row * blockHeight)
 
+/** Blocks that lie so near to each other are fetched in one; what lies between is wasted. Judgement: a request costs more than a page. */
+const GAP_BYTES = 4096
+/** A fetch of several blocks ends here. Judgement: enough for a row of tiles, little to hold. */
+const MOST_FETCH_BYTES = 1 << 22
+/** Fetches under way at a time. Judgement: what browsers allow for one host is 6. */
+const FETCHES = 4
+
 /**
- * The numbers of one band as they stand in the file, row-major from the file's first row.
+ * The numbers of one band as they stand in the file, row-major from the window's first row.
  *
  * No data  NaN where a block is left out of the file (sparse), and nowhere else.
- * Laws     A block never inflates to more than its cells need.
- * Throws   InputError `grid/damaged`; the reason of an abort.
+ * Laws     A block never inflates to more than its cells need; only blocks that the window touches are read.
+ * Throws   InputError `grid/damaged`, `grid/truncated`; what the source throws; the reason of an abort.
  * Cost     One pass; Float32Array where it holds the pixel type exactly, else Float64Array.
+ *
+ * @param options.onProgress told how many of the blocks are read, 0–1
  */
 export async function readBand(
-  file: TiffFile,
+  source: ByteSource,
+  littleEndian: boolean,
   layout: ImageLayout,
   band: number,
-  { signal, inflate: native }: { readonly signal?: AbortSignal | undefined; readonly inflate?: NativeInflate | undefined } = {},
+  {
+    signal,
+    onProgress,
+    inflate: native,
+  }: {
+    readonly signal?: AbortSignal | undefined
+    readonly onProgress?: ((done: number) => void) | undefined
+    readonly inflate?: NativeInflate | undefined
+  } = {},
 ): Promise<Float32Array | Float64Array> {
-  const { width, height, pixel, blockWidth, blockHeight } = layout
+  const { width, height } = layout.window
+  const { pixel } = layout
   const exact = pixel.bits <= 16 || (pixel.kind === 'float' && pixel.bits === 32)
   const out = exact ? new Float32Array(width * height) : new Float64Array(width * height)
-  const across = Math.ceil(width / blockWidth)
-  const down = Math.ceil(height / blockHeight)
-  const stride = layout.planar ? 1 : layout.samples
-  const pick = layout.planar ? 0 : band
-  const write = blockWriter(layout, file.littleEndian, out)
-  for (let row = 0; row < down; row++) {
-    for (let column = 0; column < across; column++) {
-      signal?.throwIfAborted()
-      const block = row * across + column + (layout.planar ? band * across * down : 0)
-      const rows = layout.tiled ? blockHeight : rowsOf(row, blockHeight, height)
-      const shownRows = Math.min(rows, height - row * blockHeight)
-      const shownColumns = Math.min(blockWidth, width - column * blockWidth)
-      const [offset, length] = [layout.offsets[block]!, layout.byteCounts[block]!]
-      const bytes =
-        offset === 0 || length === 0
-          ? null
-          : await decompress(file.bytes.subarray(offset, offset + length), layout, rows * blockWidth * stride, block, native)
-      if (bytes && write) {
-        write(bytes, { first: row * blockHeight * width + column * blockWidth, width, rows: shownRows, columns: shownColumns })
-        continue
+  for (const block of layout.blocks) if (block.length === 0) putBlock(out, layout, band, block, null)
+  const write = blockWriter(layout, littleEndian, out)
+  const fetches = inFetches(layout.blocks)
+  let [next, read] = [0, 0]
+  const failed = new AbortController()
+  const stop = signal ? AbortSignal.any([signal, failed.signal]) : failed.signal
+  const work = async (): Promise<void> => {
+    for (let fetch = fetches[next++]; fetch; fetch = fetches[next++]) {
+      stop.throwIfAborted()
+      const bytes = await source.read(fetch.offset, fetch.length, stop)
+      if (bytes.length < fetch.length) throw truncated(fetch.offset + bytes.length, fetch.offset + fetch.length)
+      for (const block of fetch.blocks) {
+        stop.throwIfAborted()
+        const from = block.offset - fetch.offset
+        const rows = layout.tiled ? layout.blockHeight : rowsOf(block.row, layout.blockHeight, layout.height)
+        const values = rows * layout.blockWidth * (layout.planar ? 1 : layout.samples)
+        const unpacked = await decompress(bytes.subarray(from, from + block.length), layout, values, block.number, native)
+        const place = wholeFrom(layout, block)
+        if (write && place) write(unpacked, place)
+        else putBlock(out, layout, band, block, typed(unpredict(unpacked, layout, rows, littleEndian), pixel))
       }
-      const cells = bytes && typed(unpredict(bytes, layout, rows, file.littleEndian), pixel)
-      for (let r = 0; r < shownRows; r++) {
-        const to = (row * blockHeight + r) * width + column * blockWidth
-        if (cells === null) {
-          out.fill(Number.NaN, to, to + shownColumns)
-          continue
-        }
-        const from = r * blockWidth * stride + pick
-        for (let c = 0; c < shownColumns; c++) out[to + c] = cells[from + c * stride]!
-      }
+      read += fetch.blocks.length
+      onProgress?.(read / layout.blocks.length)
     }
   }
+  try {
+    // What is in memory is read in its order: the first damaged block is the one that is named.
+    await Promise.all(Array.from({ length: source.held ? 1 : FETCHES }, work))
+  } catch (error) {
+    failed.abort(error)
+    throw error
+  }
   return out
+}
+
+/** The blocks that hold bytes, in stretches of the file that are fetched in one. */
+function inFetches(blocks: readonly Block[]): { readonly offset: number; readonly length: number; readonly blocks: readonly Block[] }[] {
+  const sorted = blocks.filter(({ length }) => length > 0).sort((a, b) => a.offset - b.offset || a.number - b.number)
+  const fetches: { offset: number; length: number; blocks: Block[] }[] = []
+  for (const block of sorted) {
+    const last = fetches.at(-1)
+    const end = block.offset + block.length
+    if (last && block.offset - last.offset - last.length <= GAP_BYTES && end - last.offset <= Math.max(MOST_FETCH_BYTES, last.length)) {
+      last.length = Math.max(last.length, end - last.offset)
+      last.blocks.push(block)
+    } else fetches.push({ offset: block.offset, length: block.length, blocks: [block] })
+  }
+  return fetches
+}
+
+/** Where a block goes whose first cell lies in the window; null for others. */
+function wholeFrom({ window, blockWidth, blockHeight }: ImageLayout, block: Block): BlockPlace | null {
+  const [column, row] = [block.column * blockWidth - window.column, block.row * blockHeight - window.row]
+  if (column < 0 || row < 0) return null
+  const { width } = window
+  return {
+    first: row * width + column,
+    width,
+    rows: Math.min(blockHeight, window.height - row),
+    columns: Math.min(blockWidth, width - column),
+  }
+}
+
+/** Writes the cells of a block that lie in the window; null: a block left out. */
+function putBlock(
+  out: Float32Array | Float64Array,
+  { window, blockWidth, blockHeight, planar, samples }: ImageLayout,
+  band: number,
+  { column, row }: Block,
+  cells: ArrayLike<number> | null,
+): void {
+  const stride = planar ? 1 : samples
+  const pick = planar ? 0 : band
+  const [left, top] = [column * blockWidth, row * blockHeight]
+  const [from, to] = [Math.max(left, window.column), Math.min(left + blockWidth, window.column + window.width)]
+  const [first, last] = [Math.max(top, window.row), Math.min(top + blockHeight, window.row + window.height)]
+  for (let r = first; r < last; r++) {
+    const at = (r - window.row) * window.width - window.column
+    if (cells === null) {
+      out.fill(Number.NaN, at + from, at + to)
+      continue
+    }
+    const within = ((r - top) * blockWidth - left) * stride + pick
+    for (let c = from; c < to; c++) out[at + c] = cells[within + c * stride]!
+  }
 }
 
 async function decompress(
@@ -328,8 +488,9 @@ function unpackBits(packed: Uint8Array, out: Uint8Array): number {
       filled += piece.length
       at += head + 1
     } else if (head !== -128) {
+      if (at >= packed.length) break
       const end = Math.min(out.length, filled + 1 - head)
-      out.fill(packed[at++] ?? 0, filled, end)
+      out.fill(packed[at++]!, filled, end)
       filled = end
     }
   }
@@ -377,7 +538,7 @@ function boundZstd(packed: Uint8Array, expected: number): void {
 }
 
 /** Undoes the predictor and leaves the bytes in this machine's order (little-endian). Source: TIFF 6.0 section 14; Adobe TIFF Technical Note 3 (2005). */
-function unpredict(bytes: Uint8Array<ArrayBuffer>, layout: ImageLayout, rows: number, littleEndian: boolean): Uint8Array<ArrayBuffer> {
+function unpredict(bytes: Uint8Array<ArrayBuffer>, layout: ImageShape, rows: number, littleEndian: boolean): Uint8Array<ArrayBuffer> {
   const { blockWidth, pixel, predictor } = layout
   const size = pixel.bits / 8
   const stride = layout.planar ? 1 : layout.samples

@@ -1,10 +1,11 @@
-import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
+import { InputError, type LengthUnit, METRES_PER, type Warning } from 'soakline/foundation'
 import { layerMembers } from './archive-contents.js'
 import { openProjection } from './crs.js'
 import { readDbaseTable, type TableRow } from './dbase-table.js'
 import { gpxFeatures, kmlFeatures, type LooseFeature } from './marked-features.js'
 import { otherFormat } from './other-formats.js'
 import { looksLikePointTable, readPointTable } from './point-table.js'
+import { looksLikeDxf, readDxf } from './read-dxf.js'
 import { readShapes, type ShapeGeometry } from './shapefile.js'
 import { parseXml } from './xml.js'
 import { looksLikeZip, openZip, type ZipMember } from './zip.js'
@@ -13,6 +14,8 @@ import { looksLikeZip, openZip, type ZipMember } from './zip.js'
 export interface VectorFileOptions {
   /** Coordinate system of a file that names none: `EPSG:n` or a definition. Default: a refusal. */
   readonly crs?: string
+  /** Unit of the lengths of a drawing that names none. Default: a refusal. */
+  readonly unit?: LengthUnit
   /** Whether the ground has no place on Earth, so that coordinates are its own metres. Default false. */
   readonly local?: boolean
   /** Which layer of an archive is meant, by its path in it. Default: the only one, else a refusal. */
@@ -31,17 +34,20 @@ export interface VectorFile {
 const MAX_TEXT_BYTES = 100e6
 
 /**
- * A layer of features of any format that is read, as GeoJSON text: GeoJSON itself unchanged, KML and KMZ, GPX, zipped shapefiles, tables of points.
+ * A layer of features of any format that is read, as GeoJSON text: GeoJSON itself unchanged, KML and KMZ, GPX, DXF, zipped shapefiles, tables of points.
  *
  * Units    longitude and latitude in WGS 84; for ground without a place on Earth its own metres.
  * Laws     Nothing is left out without being counted in a warning. Text stays text: names and descriptions are never read as markup.
- * Throws   InputError `vector/unknown-format`, `vector/other-format`, `vector/system-unknown` (a question), `vector/parts-missing`, `vector/too-large`,
- *          `vector/not-text`, `archive/…`, `shapefile/…`, `point-table/…`, `kml/…`, `gpx/…`, `xml/…`, `crs/…`.
+ * Throws   InputError `vector/unknown-format`, `vector/other-format`, `vector/system-unknown` and `vector/unit-unknown` (questions), `vector/parts-missing`, `vector/too-large`,
+ *          `vector/not-text`, `dxf/…`, `archive/…`, `shapefile/…`, `point-table/…`, `kml/…`, `gpx/…`, `xml/…`, `crs/…`.
  */
 export async function readVectorFile(bytes: ArrayBuffer, options: VectorFileOptions = {}): Promise<VectorFile> {
   const source = new Uint8Array(bytes)
-  return looksLikeZip(source) ? fromArchive(source, options) : fromText(textOf(source), options)
+  return looksLikeZip(source) ? fromArchive(source, options) : fromBytes(source, options)
 }
+
+const fromBytes = (source: Uint8Array, options: VectorFileOptions): Promise<VectorFile> =>
+  looksLikeDxf(source) ? fromDrawing(source, options) : fromText(textOf(source), options)
 
 async function fromText(text: string, options: VectorFileOptions): Promise<VectorFile> {
   const start = text.replace(/^\uFEFF/, '').trimStart()
@@ -53,7 +59,7 @@ async function fromText(text: string, options: VectorFileOptions): Promise<Vecto
     const { features, warnings } = root.name === 'kml' ? kmlFeatures(root) : { features: gpxFeatures(root), warnings: [] }
     return { format: root.name.toUpperCase(), geojson: collection(features), warnings }
   }
-  if (!looksLikePointTable(start.slice(0, 4096))) throw unknown('it is neither GeoJSON, KML, GPX nor a table of points')
+  if (!looksLikePointTable(start.slice(0, 4096))) throw unknown('it is neither GeoJSON, KML, GPX, DXF nor a table of points')
   const { features, unit } = readPointTable(text)
   const placed = await placer(
     unit === 'degrees' ? 'EPSG:4326' : null,
@@ -68,7 +74,7 @@ async function fromArchive(bytes: Uint8Array, options: VectorFileOptions): Promi
   const layer = layerOf(members, options.member)
   if (/\.shp$/i.test(layer.name)) return fromShapefile(members, layer, options)
   if (layer.bytes > MAX_TEXT_BYTES) throw tooLarge(layer.bytes)
-  const read = await fromText(textOf(await layer.read(options.signal)), options)
+  const read = await fromBytes(await layer.read(options.signal), options)
   return { ...read, format: `${read.format} in an archive` }
 }
 
@@ -101,6 +107,20 @@ function layerOf(members: readonly ZipMember[], wanted: string | undefined): Zip
     `The archive holds ${layers.length} layers (${names.slice(0, 5).join(', ').slice(0, 200)}${names.length > 5 ? ' and more' : ''}). Pack or name the one that is meant.`,
     { members: names.slice(0, 40), files: layers.length },
   )
+}
+
+/** A drawing says at best its unit; where it lies is asked, but for our own. Throws InputError `vector/unit-unknown` (a question). */
+async function fromDrawing(source: Uint8Array, options: VectorFileOptions): Promise<VectorFile> {
+  if (source.length > MAX_TEXT_BYTES) throw tooLarge(source.length)
+  const { features, unit_m, crs, warnings } = readDxf(source, options.unit === undefined ? null : METRES_PER[options.unit])
+  if (unit_m === null)
+    throw new InputError(
+      'vector/unit-unknown',
+      'The drawing does not say in which unit it is drawn ($INSUNITS), so nobody knows how long its lines are. Give --features-unit m, ft or ftUS (for the line --line-unit), or set the unit in the drawing.',
+      {},
+    )
+  const placed = await placer(crs, options, unit_m)
+  return { format: 'DXF', geojson: collection(features.map(feature => moved(feature, placed))), warnings }
 }
 
 async function fromShapefile(members: readonly ZipMember[], shp: ZipMember, options: VectorFileOptions): Promise<VectorFile> {
@@ -141,7 +161,7 @@ async function placer(own: string | null, options: VectorFileOptions, unit_m: nu
     if (options.local) return ([x, y]) => [x * (unit_m ?? 1), y * (unit_m ?? 1)]
     throw new InputError(
       'vector/system-unknown',
-      'The file does not say in which coordinate system its places lie, so nobody knows where they are. Bring its .prj file with it, export it in longitude and latitude, or give the system with --features-crs EPSG:n.',
+      'The file does not say in which coordinate system its places lie, so nobody knows where they are. Bring its .prj file with it, export it in longitude and latitude, or give the system with --features-crs EPSG:n (for the line --line-crs).',
       {},
     )
   }
@@ -170,7 +190,9 @@ function refuseWithoutPlace({ local }: VectorFileOptions): void {
 
 function moved({ properties, geometry }: LooseFeature, place: (at: Place) => Place): LooseFeature {
   const each = (value: unknown): unknown =>
-    Array.isArray(value) && typeof value[0] === 'number' ? place(value as unknown as Place) : (value as unknown[]).map(each)
+    Array.isArray(value) && typeof value[0] === 'number'
+      ? [...place(value as unknown as Place), ...(value as number[]).slice(2)]
+      : (value as unknown[]).map(each)
   return {
     properties,
     geometry: geometry === null ? null : { type: geometry.type, coordinates: each((geometry as ShapeGeometry).coordinates) },

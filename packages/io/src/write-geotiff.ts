@@ -1,4 +1,4 @@
-import { InputError } from 'soakline/foundation'
+import { InputError, type LengthUnit } from 'soakline/foundation'
 import type { GridGeometry } from 'soakline/raster'
 
 /** A raster to be written. */
@@ -7,6 +7,7 @@ export interface WritableGrid {
   readonly data: Float32Array | Float64Array | Uint16Array | Uint8Array
 }
 
+/** What `writeGeoTiff` may be told besides. */
 export interface GeoTiffOptions {
   /** Value that means "no data"; NaN cells are written as it. Default NaN for floating-point cells, none for whole numbers. */
   readonly nodata?: number | null
@@ -16,6 +17,18 @@ export interface GeoTiffOptions {
   readonly float32?: boolean
   /** Unit of the values, written as the band's unit, e.g. `m`. Default none. */
   readonly unit?: string
+  /** Height of a row where cells are not square; default `geometry.cell_m`. */
+  readonly rowHeight?: number
+  /** True where `geometry` is in the system's own unit, not in metres. Default false. */
+  readonly ownUnit?: boolean
+  /** True where the system is one of degrees. Default false. */
+  readonly geographic?: boolean
+  readonly verticalUnit?: LengthUnit
+  /** Name of what heights are counted from. Default none. */
+  readonly verticalDatum?: string
+  /** Whom the values are owed to. Default none. */
+  readonly copyright?: string
+  readonly description?: string
 }
 
 const STRIP_BYTES = 1 << 18
@@ -41,13 +54,14 @@ export async function writeGeoTiff(grid: WritableGrid, options: GeoTiffOptions =
     strips.push(await deflate(new Uint8Array(cells.buffer, cells.byteOffset + row * width * size, rows * width * size)))
   }
 
-  const keys = geoKeys(options.crs ?? grid.geometry.crs)
+  const keys = geoKeys(options.crs ?? grid.geometry.crs, options)
   const entries: Entry[] = [
     long(256, [width]),
     long(257, [height]),
     short(258, [size * 8]),
     short(259, [8]),
     short(262, [1]),
+    ...(options.description === undefined ? [] : [ascii(270, options.description)]),
     long(
       273,
       strips.map(() => 0),
@@ -60,7 +74,8 @@ export async function writeGeoTiff(grid: WritableGrid, options: GeoTiffOptions =
     ),
     short(284, [1]),
     short(339, [floating ? 3 : 1]),
-    double(33550, [cell_m, cell_m, 0]),
+    ...(options.copyright === undefined ? [] : [ascii(33432, options.copyright)]),
+    double(33550, [cell_m, options.rowHeight ?? cell_m, 0]),
     double(33922, [0, 0, 0, west_m, north_m, 0]),
     short(34735, keys.directory),
     ...(keys.doubles.length > 0 ? [double(34736, keys.doubles)] : []),
@@ -163,11 +178,17 @@ interface GeoKeys {
   readonly text: string
 }
 
-/** The keys of a metric system: by its EPSG number, or by its parameters with the PROJ definition as citation. */
-function geoKeys(crs: string): GeoKeys {
+/** Codes of length units in the EPSG dataset. */
+const UNIT_CODE: Readonly<Record<LengthUnit, number>> = { m: 9001, ft: 9002, ftUS: 9003 }
+
+/** The keys of a system: by its EPSG number, or, where it is metric, by its parameters with the PROJ definition as citation. */
+function geoKeys(crs: string, { geographic, ownUnit, verticalUnit, verticalDatum }: GeoTiffOptions): GeoKeys {
   const keys: [key: number, value: number | string | readonly number[]][] = []
   const code = /^EPSG:(\d+)$/i.exec(crs)?.[1]
-  if (code !== undefined) keys.push([1024, 1], [1025, 1], [3072, Number(code)], [3076, 9001])
+  if (verticalDatum !== undefined) keys.push([4096, USER_DEFINED], [4097, verticalDatum.replace(/[^\x20-\x7e]|\|/g, ' ')])
+  if (verticalUnit !== undefined) keys.push([4099, UNIT_CODE[verticalUnit]])
+  if (code !== undefined && geographic) keys.push([1024, 2], [1025, 1], [2048, Number(code)])
+  else if (code !== undefined) keys.push([1024, 1], [1025, 1], [3072, Number(code)], ...(ownUnit ? [] : [[3076, 9001] as [number, number]]))
   else if (crs === 'local') keys.push([1024, USER_DEFINED], [1025, 1], [1026, 'local metres, no place on Earth'])
   else keys.push([1024, 1], [1025, 1], [1026, crs], ...parameterKeys(crs))
   keys.sort(([a], [b]) => a - b)
@@ -191,7 +212,7 @@ function geoKeys(crs: string): GeoKeys {
 }
 
 /** Keys whose value is a code; the others are doubles even where they happen to be whole. */
-const isShortKey = (key: number): boolean => [1024, 1025, 2048, 2050, 2052, 2054, 2056, 3072, 3074, 3075, 3076].includes(key)
+const isShortKey = (key: number): boolean => [1024, 1025, 2048, 2050, 2052, 2054, 2056, 3072, 3074, 3075, 3076, 4096, 4099].includes(key)
 
 /** Numbers of coordinate transformations in the GeoTIFF specification, by PROJ's name. */
 const TRANSFORMATION: Readonly<Record<string, number>> = { tmerc: 1, lcc: 8, laea: 10, aea: 11, sterea: 16 }

@@ -114,7 +114,7 @@ describe('refused', () => {
     expect(await code(buildZip([file]))).toBe(expected)
   })
 
-  test('files that share their bytes, more files than a layer has, and archives beyond 4 GB', async () => {
+  test('failure 41: files that share their bytes, more files than a layer has, and archives beyond 4 GB', async () => {
     expect(await code(buildZip([dem, { ...dem, name: 'again.tif', sharesWith: 0 }]))).toBe('archive/overlapping')
     expect(await code(buildZip([dem], { entries: 5000 }))).toBe('archive/too-many-files')
     expect(await code(buildZip([dem], { entries: 0xffff }))).toBe('archive/unknown-packing')

@@ -128,7 +128,7 @@ describe('refusals', () => {
     }
   })
 
-  test('places far outside the system: 100° east in UTM 32, swapped coordinates, the other hemisphere of a conic', async () => {
+  test('failure 15: places far outside the system: 100° east in UTM 32, swapped coordinates, the other hemisphere of a conic', async () => {
     const utm = await openProjection('EPSG:32632')
     expect((await refusal(() => utm.fromLonLat(100, 45))).code).toBe('crs/outside-domain')
     expect((await refusal(() => utm.fromLonLat(45, 9))).code).toBe('crs/outside-domain')
@@ -138,7 +138,7 @@ describe('refusals', () => {
     expect(utm.fromLonLat(14, 45)[0]).toBeGreaterThan(800_000)
   })
 
-  test('systems that are not known, or cannot be trusted', async () => {
+  test('failure 10: systems that are not known, or cannot be trusted', async () => {
     const code = async (definition: string): Promise<string> => (await refusal(() => openProjection(definition))).code
     expect(await code('EPSG:999999')).toBe('crs/unknown')
     expect(await code('EPSG:__proto__')).toBe('crs/unknown')

@@ -12,6 +12,7 @@ import {
   readGpx,
   readKml,
   readLineFile,
+  readVectorFile,
   stakesCsv,
   writeDxf,
   writeGpx,
@@ -131,7 +132,7 @@ describe.each(HOSTILE)('a name such as %j', name => {
   })
 })
 
-test('GPX keeps the order of its schema: metadata, waypoints, routes; ele, name, desc, type', () => {
+test('failure 62: GPX keeps the order of its schema: metadata, waypoints, routes; ele, name, desc, type', () => {
   const root = parseXml(writeGpx(drawing('x'), UTM))
   expect(root.children.map(c => c.name)).toEqual(['metadata', 'wpt', 'wpt', 'rte'])
   expect(root.children[1]!.children.map(c => c.name)).toEqual(['ele', 'name', 'desc', 'type'])
@@ -257,12 +258,37 @@ describe('the line of a plan from GPX and KML', () => {
   test('several lines are refused with their names, and so is none', () => {
     const two = { name: 'x', lines: [...one.lines, { name: 'other', path: LINE }] }
     expect(() => readLineFile(writeKml(two, UTM), UTM)).toThrow(
-      expect.objectContaining({ code: 'line/several', message: expect.stringContaining('swale, other') }),
+      expect.objectContaining({ code: 'line/several', message: expect.stringContaining('1 swale, 2 other') }),
     )
     expect(() => readLineFile(writeGpx({ name: 'x', points: one.points }, UTM), UTM)).toThrow(
       expect.objectContaining({ code: 'line/none' }),
     )
   })
+  test.each([
+    ['gpx', (d: FieldDrawing) => writeGpx(d, UTM)],
+    ['kml', (d: FieldDrawing) => writeKml(d, UTM)],
+  ] as const)(
+    'our own %s with its overflow: the line that says that it is the line, wherever it stands and whatever it is called',
+    async (_, write) => {
+      const drawn: FieldDrawing = {
+        name: 'x',
+        points: [{ name: '1', at: AT, height_m: 1, what: 'stake' }],
+        lines: [
+          { name: 'línea', path: [LINE[0]!, [512000, 3212000]], what: 'overflow' },
+          { name: 'línea', path: LINE, what: 'line' },
+        ],
+      }
+      const taken = (text: string): Point[] => readLineFile(text, UTM).path
+      for (const [k, at] of taken(write(drawn)).entries()) close(at, LINE[k]!)
+      // As a layer it says the same.
+      const { geojson } = await readVectorFile(new TextEncoder().encode(write(drawn)).buffer as ArrayBuffer)
+      for (const [k, at] of taken(geojson).entries()) close(at, LINE[k]!)
+      // Two that say so are a question, which a number answers.
+      const twice = { ...drawn, lines: drawn.lines!.map(line => ({ ...line, what: 'line' as const })) }
+      expect((await refusal(() => readLineFile(write(twice), UTM))).code).toBe('line/several')
+      close(readLineFile(write(twice), UTM, { line: '1' }).path[1]!, [512000, 3212000])
+    },
+  )
   test('GeoJSON and anything else go the way they went', () => {
     expect(lineFormat('{"type": "Feature"}')).toBe('geojson')
     expect(lineFormat('<!DOCTYPE html><html>')).toBe('geojson')

@@ -27,7 +27,7 @@ const square = (x = 0, y = 0, side = 10): number[][] => [at(x, y), at(x + side, 
 const codeOf = async (work: () => unknown): Promise<string> => (await refusal(work)).code
 
 describe('the text', () => {
-  test('what is no GeoJSON is refused by what is wrong', async () => {
+  test('failure 57: what is no GeoJSON is refused by what is wrong', async () => {
     for (const [text, code] of [
       ['', 'vector/not-json'],
       ['{"type":"FeatureCollection"', 'vector/not-json'],
@@ -55,14 +55,14 @@ describe('the text', () => {
     ).toBe('vector/not-geojson')
   })
 
-  test('keys that reach an object’s prototype are dropped and change nothing', () => {
+  test('failure 96: keys that reach an object’s prototype are dropped and change nothing', () => {
     const text = `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[-80,35]},"properties":{"__proto__":{"kind":"pit"},"constructor":"x","prototype":1,"kind":"well"}}]}`
     const { features } = readGeoJson(text)
     expect([...features[0]!.properties.keys()]).toEqual(['kind'])
     expect(({} as { kind?: string }).kind).toBeUndefined()
   })
 
-  test('missing geometries and exact copies are left out and counted', () => {
+  test('failure 54: missing geometries and exact copies are left out and counted', () => {
     const point = feature({ type: 'Point', coordinates: [-80, 35] }, { kind: 'well' })
     const { features, warnings } = readGeoJson(collection(point, point, feature(null), feature({ type: 'Point', coordinates: [] }), point))
     expect(features.length).toBe(1)
@@ -78,7 +78,7 @@ describe('the text', () => {
       expect(readLine(text, utm).path.length).toBe(2)
   })
 
-  test('an old crs member is taken only where it is longitude and latitude', async () => {
+  test('failure 51: an old crs member is taken only where it is longitude and latitude', async () => {
     const withCrs = (name: string): string =>
       JSON.stringify({ type: 'FeatureCollection', crs: { type: 'name', properties: { name } }, features: [] })
     expect(await codeOf(() => readGeoJson(withCrs('urn:ogc:def:crs:EPSG::32617')))).toBe('vector/not-lonlat')
@@ -88,7 +88,7 @@ describe('the text', () => {
 })
 
 describe('the line', () => {
-  test('comes in metres of the working system, its third coordinate ignored, repeats left out', () => {
+  test('failures 56, 58: comes in metres of the working system, its third coordinate ignored, repeats left out', () => {
     const { path, warnings } = readLine(collection(feature(lineString([...at(0, 0), 812], [...at(0, 0), 812], [...at(30, 40), 800]))), utm)
     expect(path.length).toBe(2)
     expect(path[0]![0]).toBeCloseTo(520000, 4)
@@ -113,7 +113,7 @@ describe('the line', () => {
     ])
   })
 
-  test('projected metres, swapped axes and far places are refused, with what to do', async () => {
+  test('failures 14, 52: projected metres, swapped axes and far places are refused, with what to do', async () => {
     const metres = await refusal(() => readLine(collection(feature(lineString([520000, 3900000], [520010, 3900000]))), utm))
     expect(metres.code).toBe('vector/not-lonlat')
     expect(metres.message).toContain('EPSG:4326')
@@ -202,7 +202,7 @@ describe('features', () => {
       expect(await codeOf(() => read(properties))).toBe('features/floor')
   })
 
-  test('polygons whose sides cross are refused with the place; neighbours that touch are not', async () => {
+  test('failure 55: polygons whose sides cross are refused with the place; neighbours that touch are not', async () => {
     const bow = [at(0, 0), at(10, 10), at(10, 0), at(0, 10), at(0, 0)]
     const refused = await refusal(() =>
       readFeatures(collection(feature({ type: 'Polygon', coordinates: [bow] }, { kind: 'forest', name: 'North wood' })), utm),

@@ -15,7 +15,7 @@ describe('tiles of a square degree', () => {
   }
   const plane = tile(1201, (column, row) => (column === 7 && row === 9 ? -32768 : 1200 - row + column))
 
-  test('the name is the south-west sample, the high byte comes first, -32768 is a gap', async () => {
+  test('failure 34: the name is the south-west sample, the high byte comes first, -32768 is a gap', async () => {
     for (const [fileName, west, south] of [
       ['N36W081.hgt', -81, 36],
       ['some/folder/s04e012.SRTMGL3.hgt', 12, -4],

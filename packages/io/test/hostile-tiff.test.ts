@@ -29,7 +29,7 @@ describe('files that stop too early', () => {
     }
   })
 
-  test('the share that is there is told', async () => {
+  test('failure 37: the share that is there is told', async () => {
     const whole = buildDem({ width: 100, height: 100, cells: ground(100, 100) })
     const refused = await refusal(() => readElevation(whole.slice(0, Math.round(whole.byteLength * 0.61))))
     expect(refused.code).toBe('grid/truncated')
@@ -53,7 +53,7 @@ describe('files that stop too early', () => {
 })
 
 describe('files that lie', () => {
-  test('a directory that points at itself ends at once', async () => {
+  test('failure 38: a directory that points at itself ends at once', async () => {
     expect(await code(buildDem({ ...small, next: 'self' }))).toBe('grid/directory-loop')
   })
 
@@ -61,7 +61,7 @@ describe('files that lie', () => {
     expect(await code(buildDem({ ...small, next: 1_000_000 }))).toBe('grid/truncated')
   })
 
-  test('huge sizes are refused before anything is allocated', async () => {
+  test('failures 35, 39: huge sizes are refused before anything is allocated', async () => {
     const before = process.memoryUsage().arrayBuffers
     for (const [tags, expected] of [
       [[long(256, 100_000), long(257, 100_000)], 'grid/too-large'],
@@ -84,7 +84,7 @@ describe('files that lie', () => {
     expect(await code(claim(short(34735, 1, 1, 0, 500)))).toBe('grid/malformed')
   })
 
-  test('a bomb unpacks to what its cells need and no further', async () => {
+  test('failure 40: a bomb unpacks to what its cells need and no further', async () => {
     const bomb = await deflate(new Uint8Array(64_000_000))
     expect(bomb.length).toBeLessThan(100_000)
     const before = process.memoryUsage().arrayBuffers

@@ -59,11 +59,12 @@ describe('tiles of one grid', () => {
     expect(joined.warnings).toContainEqual({ code: 'tiles/disagree', details: { cells: 1, most: 0.5 } })
   })
 
-  test('other systems, units, cells and places between cells are refused', async () => {
+  test('failure 8: other systems, units, cells and places between cells are refused', async () => {
     const one = tile(0, 4, 2, 1, [1, 2])
     expect(await code(one, tile(4, 4, 1, 1, [3], { crs: 'EPSG:32618' }))).toBe('tiles/other-system')
     expect(await code(one, tile(4, 4, 1, 1, [3], { verticalUnit: 'ft' }))).toBe('tiles/other-unit')
     expect(await code(one, tile(4, 4, 1, 1, [3], { verticalDatum: 'NAVD88' }))).toBe('tiles/other-unit')
+    expect(await code(one, tile(4, 4, 1, 1, [3], { ellipsoidal: true }))).toBe('tiles/other-unit')
     expect(await code(one, tile(4, 4, 1, 1, [3], { affine: [2.2, 0, 4, 0, -2, 4] }))).toBe('tiles/other-cells')
     expect(await code(one, tile(5, 4, 1, 1, [3]))).toBe('tiles/not-in-line')
     expect(await code(one, tile(4, 4, 1, 1, [3], { affine: [2, 1, 4, 1, -2, 4] }))).toBe('tiles/turned')

@@ -7,6 +7,7 @@ import { unpackGround } from '../src/archived-ground.js'
 import { readStoredAsciiGrid } from '../src/ascii-grid.js'
 import { readStoredColourTile } from '../src/colour-heights.js'
 import { joinRasters } from '../src/join-rasters.js'
+import { readPng } from '../src/png.js'
 import { readStoredHeightTile } from '../src/srtm-tile.js'
 import { refusal } from './refusal.js'
 import { buildZip } from './zip-builder.js'
@@ -22,6 +23,10 @@ interface Expected {
   readonly raw_mean: number
   readonly scale: number | null
   readonly epsg: string | null
+  readonly offset: number | null
+  readonly unit: string
+  readonly geographic?: boolean
+  readonly linear_unit_m?: number | null
   readonly cell_m_at_centre?: readonly [number, number]
   readonly samples_raw: readonly { readonly row: number; readonly col: number; readonly value: number | null }[]
 }
@@ -105,9 +110,47 @@ const OPENING: Readonly<
 // A file without a test is an error to the runner, so absence is a test too.
 if (!present) test('no real awkward files here', () => expect(rasters).toEqual([]))
 
+/** What `readings.json` says of a raster, and where it is held against ours. */
+const HELD: Readonly<Record<string, string>> = {
+  cols: 'numbers',
+  rows: 'numbers',
+  geotransform: 'numbers',
+  valid_cells: 'numbers',
+  nodata: 'by the cells that count as gaps',
+  raw_min: 'numbers',
+  raw_max: 'numbers',
+  raw_mean: 'numbers',
+  scale: 'numbers',
+  offset: 'numbers',
+  samples_raw: 'numbers',
+  unit: 'numbers',
+  epsg: 'numbers',
+  crs_name: 'by the code, or by the place of the corner where there is none',
+  geographic: 'numbers',
+  linear_unit_m: 'numbers',
+  cell_m_at_centre: 'opened',
+  area_or_point: 'by the corner, which lies half a cell apart',
+  bands: 'by the question that several raise',
+  type: 'by the numbers',
+  compression: 'by the numbers',
+  height_min: 'z15, z16',
+  height_max: 'z15, z16',
+  height_samples: 'z15, z16',
+}
+
+test.runIf(present)('every file has its test, and every field of its reading is held against ours', () => {
+  const own = ['z15', 'z23', 'z28']
+  expect(entries.filter(({ file }) => !rasters.some(r => r.file === file)).map(({ file }) => /z\d+/.exec(file)![0])).toEqual(own)
+  const fields = entries.filter(({ file }) => !/z23|z28/.test(file)).flatMap(entry => Object.keys(entry.expect))
+  expect([...new Set(fields)].filter(field => !(field in HELD))).toEqual([])
+})
+
+/** Units as the readings write them. */
+const UNITS: Readonly<Record<string, string | null>> = { '': null, m: 'm', metre: 'm', 'US survey foot': 'ftUS', other: 'other' }
+
 test.each(rasters)('$file: numbers, corner and voids as an independent GIS reads them', async ({ file, expect: want }) => {
-  if (file.includes('z16')) return
-  const stored = await storedOf(file)
+  // The reading of packed colours is that of their first band.
+  const stored = file.includes('z16') ? await readStoredGeoTiff(bytesOf(file), { band: 1 }) : await storedOf(file)
   expect([stored.width, stored.height]).toEqual([want.cols, want.rows])
   const [c, a, b, f, d, e] = want.geotransform as [number, number, number, number, number, number]
   for (const [k, value] of [a, b, c, d, e, f].entries()) expect(stored.affine[k]).toBeCloseTo(value, 9)
@@ -129,7 +172,16 @@ test.each(rasters)('$file: numbers, corner and voids as an independent GIS reads
     if (value === null) expect(z).toBeNaN()
     else expect(z).toBeCloseTo(value * scale, 5)
   }
+  expect(want.offset ?? 0).toBe(0)
+  expect(stored.verticalUnit).toBe(UNITS[want.unit])
   if (want.epsg !== null && want.epsg !== undefined) expect(stored.crs).toBe(`EPSG:${want.epsg}`)
+  if (want.geographic === undefined) expect(stored.crs).toBeNull()
+  else {
+    const system = await openProjection(stored.crs!)
+    expect(system.kind === 'geographic').toBe(want.geographic)
+    if (want.geographic) expect(system.horizontalUnit_m).toBeNaN()
+    else expect(system.horizontalUnit_m).toBe(want.linear_unit_m)
+  }
 })
 
 test.each(rasters)('$file: opened for work, or refused with the question', async ({ file, expect: want }) => {
@@ -209,6 +261,11 @@ test.runIf(present)(
     expect((await refusal(() => readElevation(bytesOf(file)))).code).toBe('colours/unknown-code')
     const colours = COLOUR_CODES.terrarium
     expect((await refusal(() => readElevation(bytesOf(file), { colours }))).code).toBe('tile/unknown-place')
+    const picture = await readPng(new Uint8Array(bytesOf(file)), 1e6)
+    expect([picture.width, picture.height]).toEqual([want.cols, want.rows])
+    const red = Array.from({ length: picture.width * picture.height }, (_, k) => picture.data[k * picture.samples]!)
+    expect([red.length, Math.min(...red), Math.max(...red)]).toEqual([want.valid_cells, want.raw_min, want.raw_max])
+    expect(red.reduce((sum, value) => sum + value, 0) / red.length).toBeCloseTo(want.raw_mean as number, 6)
     const { data, width } = await readStoredColourTile(bytesOf(file), { colours, tile: { z: 12, x: 655, y: 1582 } })
     const sorted = [...data].sort((a, b) => a - b)
     expect([sorted[0], sorted.at(-1)]).toEqual([want.height_min, want.height_max])

@@ -188,7 +188,7 @@ describe('a survey as a file of elevations', () => {
   })
 
   test('the report says what was made of the points: how many, which were merged, what is void, the same hash for any order of rows', async () => {
-    const rows = Array.from({ length: 36 }, (_, k) => `${6 * (k % 6)},${6 * Math.floor(k / 6)},${10.25 + 0.5 * (k % 6)}`)
+    const rows = Array.from({ length: 36 }, (_, k) => `${6 * (k % 6)},${6 * Math.floor(k / 6)},${(10.253 + 0.517 * (k % 6)).toFixed(3)}`)
     const read = (list: readonly string[]) => readElevation(bytes(`${HEADER}\n${list.join('\n')}`), { crs: 'local' })
     const { grid, report } = await read([...rows, rows[3]!])
     expect(report).toMatchObject({

@@ -68,7 +68,7 @@ describe('CSV', () => {
     ).toBe('name,x_m,ok\r\n"a ""b"", c",-1.5,true\r\n"two\nlines",,\r\n')
   })
 
-  test('text never becomes a formula; negative numbers stay numbers', () => {
+  test('failure 95: text never becomes a formula; negative numbers stay numbers', () => {
     expect(writeCsv(['t'], [['=1+1'], ['+1'], ['-1'], ['@SUM(A1)'], ['\t=1'], [' =1'], [-1]])).toBe(
       "t\r\n'=1+1\r\n'+1\r\n'-1\r\n'@SUM(A1)\r\n'\t=1\r\n' =1\r\n-1\r\n",
     )

@@ -76,7 +76,7 @@ describe('zipped shapefiles', () => {
     expect(north / 0.3048).toBeCloseTo(y, 3)
   })
 
-  test('without a .prj the system is asked; the answer is taken', async () => {
+  test('failure 60: without a .prj the system is asked; the answer is taken', async () => {
     const bare = shapefile([{ kind: 1, parts: [[[500_000, 4_000_000]]] }], [])
     expect(await code(bare)).toBe('vector/system-unknown')
     expect((await read(bare, { crs: 'EPSG:32617' })).features[0]!.geometry!.coordinates).toEqual([

@@ -16,9 +16,11 @@ import {
 } from '@soakline/drawing'
 import {
   featureCollection,
+  groundInside,
   type Projection,
   placeOnEarth,
   type Reading,
+  type ReadOptions,
   readAsBuilt,
   readDailyRain,
   readFeatures,
@@ -26,6 +28,8 @@ import {
   readRainTable,
   readSoilRecord,
   stakesCsv,
+  withGroundInside,
+  withoutGroundInside,
   writeCsv,
   writeGeoJson,
 } from '@soakline/io'
@@ -47,6 +51,7 @@ import {
   builtAgainstPlan,
   cascadeOf,
   fieldPapers,
+  GRID_NAMES,
   groundWork,
   type LaidLine,
   laidLine,
@@ -68,8 +73,9 @@ import { type Point, polygonsOf, stations, surfaceValue } from 'soakline/raster'
 import { noGoRings, type SiteFeature } from 'soakline/siting'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
-import { jsonText, type OutputFile, readJson, readText } from '../files.js'
-import { lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { jsonText, type OutputFile, readBytes, readJson, readText } from '../files.js'
+import { gridFiles, gridsOption } from '../grid-files.js'
+import { groundFrom, LINE_OPTIONS, lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { featureText } from '../layer-file.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { type Arguments, GROUND_OPTIONS, type OptionTable, UsageError, wordOption } from '../usage.js'
@@ -84,7 +90,7 @@ export const ASK_USAGE =
 export const ASK_OPTIONS: OptionTable = {
   ...GROUND_OPTIONS,
   ...STUDY_OPTIONS,
-  line: 'FILE',
+  ...LINE_OPTIONS,
   rain: 'FILE',
   'daily-rain': 'FILE',
   storm: 'FILE',
@@ -118,13 +124,14 @@ export async function answeredFrom(args: Arguments, talk: Talk): Promise<Answere
 /** The whole answer about one line. */
 export const assessCommand: Command = {
   name: 'assess',
-  usage: `assess ${ASK_USAGE} [--as-built FILE.csv [--fresh]] [--paper A4|A3|Letter] --out DIR`,
-  options: { ...ASK_OPTIONS, 'as-built': 'FILE', fresh: null, paper: 'A4|A3|Letter' },
+  usage: `assess ${ASK_USAGE} [--as-built FILE.csv [--fresh]] [--paper A4|A3|Letter] [--ground inside|beside] [--grids NAME,…|all] --out DIR`,
+  options: { ...ASK_OPTIONS, 'as-built': 'FILE', fresh: null, paper: 'A4|A3|Letter', ground: 'inside|beside', grids: 'NAME,…|all' },
   async run(args, talk) {
     const folder = outOption(args)
     const paper = wordOption(args, 'paper', PAPER_NAMES) ?? (talk.voice.units === 'us' ? 'Letter' : 'A4')
     if (args.flags.has('fresh') && !args.options.has('as-built'))
       throw new UsageError('--fresh says how the berm was read: it belongs to --as-built FILE.')
+    const grids = gridsOption(args, GRID_NAMES)
     const answered = await answeredFrom(args, talk)
     const { asked, site, laid } = answered
     const built = await builtFrom(args, answered)
@@ -202,7 +209,8 @@ export const assessCommand: Command = {
       ...(answer.hydrograph ? [{ name: 'hydrograph.csv', content: hydrographCsv(answer) }] : []),
       { name: 'report.html', content: reportHtml(input, talk.voice) },
       { name: 'drawing-set.html', content: drawingSetHtml(input, talk.voice) },
-      { name: 'plan.soakline.json', content: writePlan(plan) },
+      ...(await gridFiles(grids, { study: site.study, gradient: site.gradient, noGo: () => site.noGo, answer }, projection)),
+      { name: 'plan.soakline.json', content: writePlan(await withItsGround(plan, args, asked, talk)) },
     ]
     return {
       folder,
@@ -212,6 +220,16 @@ export const assessCommand: Command = {
       exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0,
     }
   },
+}
+
+/** The plan with its raster inside or beside it, as `--ground` says; without a word as the plan was, and beside a new one. */
+async function withItsGround(plan: Plan, args: Arguments, { file, read }: Asked, { warn }: Talk): Promise<Plan> {
+  const where = wordOption(args, 'ground', ['inside', 'beside'])
+  if (where === 'beside') return withoutGroundInside(plan)
+  if (where === undefined || plan.ground.inside) return plan
+  const inside = await withGroundInside(plan, new Uint8Array(await readBytes(file)), read)
+  warn({ code: 'plan/ground-inside', details: { size_MB: Math.ceil(inside.ground.inside!.base64.length / 1e5) / 10 } })
+  return inside
 }
 
 /** What was read on the dug ditch, and the answer about it. */
@@ -283,7 +301,9 @@ export interface Asked {
   readonly settings: Settings
   readonly assumed: readonly (keyof Settings)[]
   readonly plan: Plan
+  /** The raster's file (its name alone where it came out of the plan), and what was said of it. */
   readonly file: string
+  readonly read: ReadOptions
 }
 
 async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
@@ -292,7 +312,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
   if (lineFile === undefined) throw new UsageError('Say which line: --line FILE.')
   const options = readOptions(args)
   const reading = await openGround(file, options, talk)
-  const line = await lineFrom(lineFile, reading, talk)
+  const line = await lineFrom(lineFile, args, reading, talk)
   const { features, hollows } = await onTheGround(args, reading, talk)
   const rainFile = args.options.get('rain')
   const rain = rainFile === undefined ? null : rainFrom(await readText(rainFile), talk)
@@ -330,25 +350,53 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
     settings: given as Partial<Settings>,
   }
   const lineName = basename(lineFile, extname(lineFile))
-  return { reading, lineName, line, others: [], soil, dailyRain, measuredStorm, features, hollows, rain, settings, assumed, plan, file }
+  return {
+    reading,
+    lineName,
+    line,
+    others: [],
+    soil,
+    dailyRain,
+    measuredStorm,
+    features,
+    hollows,
+    rain,
+    settings,
+    assumed,
+    plan,
+    file,
+    read: options,
+  }
 }
 
 async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const planFile = args.options.get('plan')!
-  for (const other of ['line', 'features', 'soil', 'hollows', 'rain', 'daily-rain', 'storm', 'settings'])
+  for (const other of [
+    'line',
+    'line-name',
+    'line-crs',
+    'line-unit',
+    'features',
+    'soil',
+    'hollows',
+    'rain',
+    'daily-rain',
+    'storm',
+    'settings',
+  ])
     if (args.options.has(other)) throw new UsageError(`--plan brings its own ${other}; leave --${other} out.`)
   const plan = readPlan(await readText(planFile))
-  const file = args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
-  const reading = await openGround(
-    file,
-    {
+  const inside = args.operands.length === 0 ? await groundInside(plan) : null
+  const file = inside?.name ?? args.operands[0] ?? resolve(dirname(planFile), plan.ground.file)
+  const read: ReadOptions = {
+    ...(inside?.options ?? {
       ...(plan.ground.crs === 'local' ? { crs: 'local' } : {}),
       ...(plan.ground.elevationUnit ? { elevationUnit: plan.ground.elevationUnit } : {}),
       ...(plan.ground.nodata === null ? {} : { nodata: plan.ground.nodata }),
-      ...readOptions(args),
-    },
-    talk,
-  )
+    }),
+    ...readOptions(args),
+  }
+  const reading = inside ? await groundFrom(inside.bytes, inside.name, read, talk) : await openGround(file, read, talk)
   if (reading.report.sha256 !== plan.ground.sha256)
     throw new InputError(
       'plan/other-ground',
@@ -372,6 +420,7 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
           name: f.name,
           ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
           ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+          ...(f.source === undefined ? {} : { source: f.source }),
         },
       })),
     ),
@@ -408,6 +457,7 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
     assumed,
     plan,
     file,
+    read,
   }
 }
 
@@ -418,15 +468,15 @@ function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): re
 }
 
 /** Pits and sightings: of `--soil`, or else the pits among the features that say what was found in them. */
-async function soilFrom(args: Arguments, reading: Reading, { voice, warn }: Talk): Promise<SoilRecord> {
+async function soilFrom(args: Arguments, reading: Reading, talk: Talk): Promise<SoilRecord> {
   const { projection } = reading
   const soilFile = args.options.get('soil')
   // What was left out of the features is told where they are read for the site.
-  const features = soilFile === undefined ? await featureText(args, reading, { voice, warn: () => undefined }) : undefined
+  const features = soilFile === undefined ? await featureText(args, reading, { ...talk, warn: () => undefined }) : undefined
   const text = soilFile !== undefined ? await readText(soilFile) : features !== undefined ? recordsAmong(features) : null
   if (text === null) return EMPTY_SOIL_RECORD
   const { record, warnings } = readSoilRecord(text, projection)
-  for (const warning of warnings) warn(warning)
+  for (const warning of warnings) talk.warn(warning)
   return record
 }
 
@@ -461,6 +511,7 @@ function planFeature(feature: SiteFeature, projection: Projection): PlanFeature 
     name: feature.name,
     floor_m: feature.floor_m,
     ...(feature.height_m === undefined ? {} : { height_m: feature.height_m }),
+    ...(feature.source === undefined ? {} : { source: feature.source }),
     geometry: collection.features[0]!.geometry,
   }
 }

@@ -5,7 +5,7 @@ import { type Catchment, catchmentOutline, lineCatchment, pastEnds, pointCatchme
 import { type Point, polygonsOf, ringArea_m2, surfaceValue } from 'soakline/raster'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
-import { lineFrom, openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { LINE_OPTIONS, lineFrom, openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, UsageError } from '../usage.js'
 
@@ -13,7 +13,7 @@ import { GROUND_OPTIONS, UsageError } from '../usage.js'
 export const catchment: Command = {
   name: 'catchment',
   usage: 'catchment DEM (--line FILE | --at LON,LAT) [--features FILE] [--hollows FILE] --out DIR',
-  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, line: 'FILE', at: 'LON,LAT', 'at-xy': 'X,Y' },
+  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, ...LINE_OPTIONS, at: 'LON,LAT', 'at-xy': 'X,Y' },
   async run(args, talk) {
     const folder = outOption(args)
     const lineFile = args.options.get('line')
@@ -22,8 +22,9 @@ export const catchment: Command = {
       throw new UsageError('Say what the water drains into: --line FILE or --at LON,LAT (or --at-xy X,Y).')
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { projection } = reading
+    // A refused line costs nothing: it is read before the water is studied.
+    const target = lineFile === undefined ? [placeOn(asked!, reading)] : await lineFrom(lineFile, args, reading, talk)
     const study = await studyOf(reading, await onTheGround(args, reading, talk), talk)
-    const target = lineFile === undefined ? [placeOn(asked!, reading)] : await lineFrom(lineFile, reading, talk)
     let found: Catchment | null
     if (lineFile === undefined) found = pointCatchment(study.drained, target[0]!, study.rim)
     else {

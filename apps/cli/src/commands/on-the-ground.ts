@@ -11,13 +11,28 @@ import {
   sayStakeKinds,
   sayStakeNote,
 } from '@soakline/drawing'
-import { fieldDrawing, fieldGeoJson, type Projection, placeOnEarth, stakesCsv, writeDxf, writeGpx, writeKml } from '@soakline/io'
+import {
+  fieldDrawing,
+  fieldGeoJson,
+  type Projection,
+  placeOnEarth,
+  readLevelBook,
+  stakesCsv,
+  type WrittenBook,
+  writeCsv,
+  writeDxf,
+  writeGpx,
+  writeKml,
+} from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import {
+  type BookRecord,
   CROSSERS,
   type Crosser,
   type GroundWork,
   groundWork,
+  type LevelBook,
+  levelBook,
   plantsFrom,
   type Rates,
   refuseScreeningOnly,
@@ -25,7 +40,7 @@ import {
   type WantedCrossing,
 } from 'soakline/plan'
 import type { Command } from '../command.js'
-import { jsonText, type OutputFile, readJson } from '../files.js'
+import { jsonText, type OutputFile, readJson, readText } from '../files.js'
 import { outOption, placeInJson, type Talk } from '../ground.js'
 import { type Arguments, type OptionTable, UsageError } from '../usage.js'
 import { type Answered, ASK_OPTIONS, ASK_USAGE, answeredFrom } from './assess.js'
@@ -37,9 +52,9 @@ interface Paper {
   readonly name: string
   readonly usage: string
   readonly options: OptionTable
-  readonly document: (work: GroundWork, answered: Answered, talk: Talk) => Record<string, unknown>
-  readonly files: (work: GroundWork, answered: Answered, talk: Talk) => readonly OutputFile[]
-  readonly text: (work: GroundWork, talk: Talk) => string
+  readonly document: (work: GroundWork, answered: Answered, talk: Talk, book: LevelBook | null) => Record<string, unknown>
+  readonly files: (work: GroundWork, answered: Answered, talk: Talk, book: LevelBook | null) => readonly OutputFile[]
+  readonly text: (work: GroundWork, talk: Talk, book: LevelBook | null) => string
 }
 
 const command = ({ name, usage, options, document, files, text }: Paper): Command => ({
@@ -49,6 +64,8 @@ const command = ({ name, usage, options, document, files, text }: Paper): Comman
   async run(args, talk) {
     const folder = outOption(args)
     const records = await recordsOf(args)
+    const bookFile = args.options.get('level-book')
+    const written = bookFile === undefined ? null : readLevelBook(await readText(bookFile))
     const answered = await answeredFrom(args, talk)
     const { asked, laid, answer } = answered
     if (laid === null)
@@ -58,12 +75,13 @@ const command = ({ name, usage, options, document, files, text }: Paper): Comman
       )
     refuseScreeningOnly(answer)
     const work = groundWork(laid, answer, { ...asked.plan, ...records, ...placeOnEarth(asked.reading.projection, asked.line) })
-    const main = { format: `soakline-${name}/1`, ...document(work, answered, talk) }
-    const said = text(work, talk)
+    const book = bookOf(written, asked.plan.levelBook, work, talk)
+    const main = { format: `soakline-${name}/1`, ...document(work, answered, talk, book) }
+    const said = text(work, talk, book)
     return {
       folder,
       main,
-      files: [{ name: `${name}.json`, content: jsonText(main) }, ...files(work, answered, talk)],
+      files: [{ name: `${name}.json`, content: jsonText(main) }, ...files(work, answered, talk, book)],
       summary: said.trimEnd().split('\n'),
       exitCode: answer.findings.some(f => f.verdict === 'fails') ? 4 : 0,
     }
@@ -73,9 +91,9 @@ const command = ({ name, usage, options, document, files, text }: Paper): Comman
 /** Stakes with their levels, files for receivers, maps and drawing programs, and the levelling sheets. */
 export const stakes = command({
   name: 'stakes',
-  usage: '',
-  options: {},
-  document: (work, { asked: { reading } }, { voice }) => ({
+  usage: '[--level-book FILE.csv] ',
+  options: { 'level-book': 'FILE' },
+  document: (work, { asked: { reading } }, { voice }, book) => ({
     line: { length_m: work.length_m, downhill: work.downhill, spill_m: work.spillAt_m, sill: work.sill, notch_m: work.notch_m },
     stakes: work.stakes.map(({ at, ...stake }) => ({
       ...stake,
@@ -85,13 +103,15 @@ export const stakes = command({
       text: [sayStakeKinds(stake, voice), sayStakeNote({ at, ...stake }, voice)].filter(part => part !== '').join('. '),
     })),
     levelling: work.levelling,
+    ...(book === null ? {} : { levelBook: book }),
   }),
-  files: (work, answered, talk) => [
+  files: (work, answered, talk, book) => [
     { name: 'stakes.csv', content: stakesCsv(work.stakes, answered.asked.reading.projection) },
-    { name: 'levelling.txt', content: levellingPaper(work, talk.voice) },
+    { name: 'levelling.txt', content: levellingPaper(work, talk.voice, book) },
+    ...(book === null ? [] : [{ name: 'level-book.csv', content: levelBookCsv(book) }]),
     ...fieldFiles(work, answered, talk),
   ],
-  text: (work, { voice }) => levellingPaper(work, voice),
+  text: (work, { voice }, book) => levellingPaper(work, voice, book),
 })
 
 /** Volumes and days by stretch, phases, crossings, tools and, with rates, cost. */
@@ -177,7 +197,7 @@ function fieldFiles(work: GroundWork, answered: Answered, talk: Talk): OutputFil
   const { projection }: { projection: Projection } = answered.asked.reading
   const drawing = fieldDrawing(fieldPlan(work, answered, talk))
   return [
-    { name: 'plan.dxf', content: writeDxf(drawing) },
+    { name: 'plan.dxf', content: writeDxf(drawing, { crs: projection.crs }) },
     { name: 'plan.geojson', content: geoJson(work, answered, talk) },
     ...(projection.kind === 'local'
       ? []
@@ -200,6 +220,25 @@ async function recordsOf(args: Arguments) {
     ...(ring === undefined ? {} : { ring }),
   }
 }
+
+/** The level book of `--level-book`, or the plan's own, worked out; null without readings. Throws what `levelBook` throws. */
+function bookOf(written: WrittenBook | null, kept: BookRecord | undefined, { stakes }: GroundWork, { warn }: Talk): LevelBook | null {
+  if (written === null) return kept && kept.readings.length > 0 ? levelBook(kept.readings, kept.start_m, kept.closesOn_m) : null
+  const base = stakes.find(({ fromBase }) => fromBase.distance_m === 0) ?? stakes[0]!
+  if (written.start_m === null) warn({ code: 'level-book/start-assumed', details: { level_m: base.ground_m } })
+  return levelBook(written.readings, written.start_m ?? base.ground_m, written.closesOn_m)
+}
+
+const levelBookCsv = ({ rows }: LevelBook): string =>
+  writeCsv(
+    ['point', 'backsight_m', 'intermediate_m', 'foresight_m', 'rise_m', 'fall_m', 'level_m'],
+    rows.map(row => [
+      row.point,
+      ...[row.backsight_m, row.intermediate_m, row.foresight_m, row.rise_m, row.fall_m, row.level_m].map(value =>
+        value === null || value === undefined ? null : Number(value.toFixed(4)),
+      ),
+    ]),
+  )
 
 function crossingOf(text: string): WantedCrossing {
   const [crosser, place, ...more] = text.split('@')

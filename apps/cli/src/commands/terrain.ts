@@ -1,34 +1,37 @@
-import { type Reading, writeGeoJson, writeGeoTiff } from '@soakline/io'
-import { contributingArea, contributingAreaSingle, edgeReach, inflowRim, VOID, wetnessIndex } from 'soakline/hydrology'
+import { basename } from 'node:path'
+import { importReport } from '@soakline/drawing'
+import { type Reading, writeGeoJson } from '@soakline/io'
+import { defaultSettings, GROUND_GRIDS, siteOf } from 'soakline/plan'
 import { cellCentre, type GridGeometry } from 'soakline/raster'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
+import { gridFiles, gridsOption } from '../grid-files.js'
 import { openGround, outOption, placeInJson, rasterOperand, readOptions } from '../ground.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, numberOption } from '../usage.js'
 
-const NODATA = -9999
+/** Rasters that are always written. */
+const ALWAYS = ['filled', 'flow-direction', 'contributing-area', 'contributing-area-single', 'gradient', 'wetness', 'edge'] as const
 
 /** Rasters of the ground's water, contours, and a list of its hollows. */
 export const terrain: Command = {
   name: 'terrain',
-  usage: 'terrain DEM --out DIR [--interval M] [--features FILE] [--hollows FILE]',
-  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, interval: 'M' },
+  usage: 'terrain DEM --out DIR [--interval M] [--features FILE] [--hollows FILE] [--grids NAME,…|all]',
+  options: { ...GROUND_OPTIONS, ...STUDY_OPTIONS, interval: 'M', grids: 'NAME,…|all' },
   async run(args, talk) {
     const folder = outOption(args)
     const asked = numberOption(args, 'interval', 1e-6, 1e6)
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const { grid, projection, report } = reading
-    const study = await studyOf(reading, await onTheGround(args, reading, talk), talk)
+    const further = gridsOption(args, GROUND_GRIDS)
+    const onIt = await onTheGround(args, reading, talk)
+    const study = await studyOf(reading, onIt, talk)
     const at = (cell: number): [number, number] => placeInJson(projection, cellCentre(grid.geometry, cell))
     const steep = gradient(grid)
-    const area = contributingArea(study.net)
-    const areaSingle = contributingAreaSingle(study.drained)
     const interval = asked ?? contourInterval_m(report.maximum_m - report.minimum_m)
     const lines = contourLines(grid, interval)
-    const raster = (data: Float32Array | Float64Array | Uint16Array | Uint8Array, nodata: number | null): Promise<Uint8Array> =>
-      writeGeoTiff({ geometry: grid.geometry, data }, { nodata, crs: projection.crs })
+    const noGo = () => siteOf(study, steep, onIt.features, defaultSettings(), { sha256: report.sha256, warnings: report.warnings }).noGo
     const summary = {
       format: 'soakline-terrain/1',
       width: grid.geometry.width,
@@ -41,6 +44,9 @@ export const terrain: Command = {
       minimum_m: report.minimum_m,
       maximum_m: report.maximum_m,
       voidCells: report.voidCells,
+      verticalReference: report.verticalReference,
+      quantum_m: report.quantum_m,
+      voids: report.voids.map(({ at: place, ...gap }) => ({ ...gap, at: placeInJson(projection, place) })),
       sha256: report.sha256,
       contourInterval_m: interval,
       hollows: study.hollows.map(h => ({
@@ -70,28 +76,20 @@ export const terrain: Command = {
       folder,
       main: summary,
       files: [
-        { name: 'filled.tif', content: await raster(study.filled.data, NODATA) },
-        { name: 'flow-direction.tif', content: await raster(degrees(study.drained.direction), 65535) },
-        { name: 'contributing-area.tif', content: await raster(area.data, NODATA) },
-        { name: 'contributing-area-single.tif', content: await raster(areaSingle.data, NODATA) },
-        { name: 'gradient.tif', content: await raster(steep.data, NODATA) },
-        { name: 'wetness.tif', content: await raster(wetnessIndex(area, steep).data, NODATA) },
-        {
-          name: 'edge.tif',
-          content: await raster(edgeReach(study.net, inflowRim(study.ground, study.drained, Number.POSITIVE_INFINITY)).data, null),
-        },
+        ...(await gridFiles([...ALWAYS, ...further], { study, gradient: steep, noGo, answer: null }, projection)),
         { name: 'contours.geojson', content: contoursJson(lines, reading) },
         { name: 'terrain.json', content: jsonText(summary) },
       ],
-      summary: terrainSummary(summary, grid.geometry, lines.length, talk.voice.language === 'es'),
+      summary: [
+        ...importReport(basename(rasterOperand(args)), report, sidesOf(grid.geometry), null, talk.voice).map(line => line.join(': ')),
+        ...terrainSummary(summary, lines.length, talk.voice.language === 'es'),
+      ],
       exitCode: 0,
     }
   },
 }
 
-/** Degrees clockwise from grid north, north 360; 0 where water leaves or stays; 65535 without data. */
-const degrees = (direction: Uint8Array): Uint16Array =>
-  Uint16Array.from(direction, code => (code === VOID ? 65535 : code > 7 ? 0 : code === 0 ? 360 : 45 * code))
+const sidesOf = ({ width, height, cell_m }: GridGeometry): [number, number] => [width * cell_m, height * cell_m]
 
 const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Reading): string =>
   writeGeoJson(
@@ -103,25 +101,16 @@ const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Re
   )
 
 function terrainSummary(
-  t: {
-    cell_m: number
-    minimum_m: number
-    maximum_m: number
-    voidCells: number
-    hollows: readonly { depth_m: number; volume_m3: number }[]
-  },
-  g: GridGeometry,
+  t: { readonly hollows: readonly { readonly depth_m: number; readonly volume_m3: number }[] },
   contours: number,
   spanish: boolean,
 ): string[] {
   const deepest = t.hollows[0]
   return spanish
     ? [
-        `${g.width} × ${g.height} celdas de ${t.cell_m} m; alturas de ${t.minimum_m.toFixed(2)} a ${t.maximum_m.toFixed(2)} m; ${t.voidCells} celdas sin datos.`,
         `${t.hollows.length} hondonadas${deepest ? `; la mayor guarda ${Math.round(deepest.volume_m3)} m³ y tiene ${deepest.depth_m.toFixed(2)} m de hondo` : ''}. ${contours} curvas de nivel.`,
       ]
     : [
-        `${g.width} × ${g.height} cells of ${t.cell_m} m; heights ${t.minimum_m.toFixed(2)} to ${t.maximum_m.toFixed(2)} m; ${t.voidCells} cells without data.`,
         `${t.hollows.length} hollows${deepest ? `; the largest holds ${Math.round(deepest.volume_m3)} m³ and is ${deepest.depth_m.toFixed(2)} m deep` : ''}. ${contours} contour lines.`,
       ]
 }

@@ -1,10 +1,11 @@
-import { sayVerdict } from '@soakline/drawing'
+import { PAPER_NAMES, type PaperName, sayVerdict } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { refusalOf } from '../worker/client.js'
 import type { Refusal } from '../worker/protocol.js'
 import { LanguageSwitch, Saving, ThemeSwitch, UnitSwitch } from './bar.js'
 import { Dialog } from './dialog.js'
 import { Mark } from './drawing.js'
+import { Select } from './field.js'
 import { Refused } from './refused.js'
 import { saveText } from './save-file.js'
 import { useDesk } from './with-sheet.js'
@@ -100,31 +101,49 @@ export function MenuDialog({ onClose }: { onClose(): void }) {
   )
 }
 
-/** The report as it will be printed, in a frame of its own. */
-export function ReportDialog({ onClose }: { onClose(): void }) {
+/** The report or the drawing set as it will be printed, in a frame of its own. */
+export function ReportDialog({ first, onClose }: { readonly first: 'report' | 'drawing-set'; onClose(): void }) {
   const { sheet, voice, say } = useDesk()
   const frame = useRef<HTMLIFrameElement>(null)
+  const [what, setWhat] = useState<'report' | PaperName>(first === 'report' ? 'report' : voice.units === 'us' ? 'Letter' : 'A4')
   const [made, setMade] = useState<{ readonly html: string; readonly url: string } | null>(null)
   const [refusal, setRefusal] = useState<Refusal | null>(null)
   useEffect(() => {
     let url: string | null = null
     let gone = false
     const dateText = new Intl.DateTimeFormat(voice.locale ?? voice.language, { dateStyle: 'long' }).format(new Date())
-    sheet.report(voice.language, voice.units, dateText).then(
+    setMade(null)
+    setRefusal(null)
+    const asked =
+      what === 'report'
+        ? sheet.report(voice.language, voice.units, dateText)
+        : sheet.drawingSet(voice.language, voice.units, dateText, what)
+    asked.then(
       html => {
         if (gone) return
         url = URL.createObjectURL(new Blob([html], { type: 'text/html;charset=utf-8' }))
         setMade({ html, url })
       },
-      error => setRefusal(refusalOf(error)),
+      error => {
+        if (!gone) setRefusal(refusalOf(error))
+      },
     )
     return () => {
       gone = true
       if (url !== null) URL.revokeObjectURL(url)
     }
-  }, [voice])
+  }, [voice, what])
   return (
     <Dialog title={say.report.title} className="report-dialog" onClose={onClose}>
+      <Select
+        label={say.report.which}
+        value={what}
+        choices={[
+          { value: 'report', text: say.report.asReport },
+          ...PAPER_NAMES.map(paper => ({ value: paper, text: say.report.asSet(paper) })),
+        ]}
+        onChoose={next => setWhat(next)}
+      />
       <p class="button-row">
         <button type="button" class="firm" disabled={made === null} onClick={() => frame.current?.contentWindow?.print()}>
           {say.report.print}
@@ -132,7 +151,9 @@ export function ReportDialog({ onClose }: { onClose(): void }) {
         <button
           type="button"
           disabled={made === null}
-          onClick={() => made && saveText(`${fileWord(sheet.plan.value.holding)}.html`, 'text/html', made.html)}
+          onClick={() =>
+            made && saveText(`${fileWord(sheet.plan.value.holding)}${what === 'report' ? '' : `-${what}`}.html`, 'text/html', made.html)
+          }
         >
           {say.report.keep}
         </button>

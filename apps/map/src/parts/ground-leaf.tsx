@@ -4,9 +4,12 @@ import {
   formatElevation,
   formatHeight,
   formatLength,
-  formatSlope,
   formatVolume,
+  gapChoices,
+  gapQuestion,
+  importReport,
   plainText,
+  type ReportLine,
   sayFeature,
   sayFinding,
   sayWarning,
@@ -24,6 +27,9 @@ import type { HollowCard } from '../worker/protocol.js'
 import { OpenButtons } from './answers.js'
 import { Mark } from './drawing.js'
 import { Choices, Select } from './field.js'
+import { GridFiles } from './grid-files.js'
+import { LayerForm } from './layer-form.js'
+import { OpenDataPart, WindowForm } from './open-data.js'
 import { Refused } from './refused.js'
 import { SoilRecordPart } from './soil-record.js'
 import { useDesk } from './with-sheet.js'
@@ -45,6 +51,7 @@ export function GroundLeaf() {
           <GroundCardPart />
           <SoilRecordPart />
           <Hollows />
+          <GridFiles />
         </>
       )}
       <section class="block">
@@ -59,6 +66,7 @@ export function GroundLeaf() {
         )}
         <p class="small">{say.privacy}</p>
       </section>
+      <OpenDataPart />
     </>
   )
 }
@@ -73,40 +81,8 @@ function GroundCardPart() {
   const fit = sheet.site.value?.fit ?? card.fit
   const { elevationError_m } = settingsFrom(sheet.plan.value.settings).settings
   const where = card.localCentre === null ? writtenPlace([(west + east) / 2, (south + north) / 2], false) : say.ground.nowhere
-  const rows: [string, string][] = [
-    [say.ground.what, say.ground.whatText(say.ground.format[report.format] ?? report.format, plainText(card.name))],
-    [say.ground.where, where],
-    [
-      say.ground.system,
-      `${plainText(report.crsName)} (${plainText(report.crs)})${report.fileCrs === report.crs ? '' : `; ${say.ground.reprojected(plainText(report.fileCrs))}`}`,
-    ],
-    [say.ground.units, `${say.ground.unit[report.elevationUnit]}, ${say.ground.unitFrom[report.elevationUnitFrom]}`],
-    [
-      say.ground.size,
-      say.ground.sizeText(
-        formatLength(card.width_m, voice),
-        formatLength(card.height_m, voice),
-        formatCount(report.fileCells[0], voice),
-        formatCount(report.fileCells[1], voice),
-        formatLength(report.cell_m, voice),
-      ),
-    ],
-    [
-      say.ground.heights,
-      `${say.ground.heightsText(formatElevation(report.minimum_m, voice), formatElevation(report.maximum_m, voice))}${report.quantum_m === null ? '' : `, ${say.ground.steps(formatHeight(report.quantum_m, voice))}`}`,
-    ],
-    [
-      say.ground.gaps,
-      report.voidCells === 0
-        ? say.ground.gapsNone
-        : say.ground.gapsText(
-            formatCount(report.voidCells, voice),
-            formatSlope(
-              report.voidCells / Math.max(1, Math.round(card.width_m / report.cell_m) * Math.round(card.height_m / report.cell_m)),
-              voice,
-            ),
-          ),
-    ],
+  const rows: ReportLine[] = [
+    ...importReport(card.name, report, [card.width_m, card.height_m], where, voice),
     [say.ground.hollows, card.hollows === 0 ? say.ground.hollowsNone : say.ground.hollowsText(formatCount(card.hollows, voice))],
     [say.ground.contours, say.ground.contoursText(formatElevation(card.contourInterval_m[voice.units], voice, 2))],
   ]
@@ -142,7 +118,30 @@ function GroundCardPart() {
           </dd>
         </div>
       </dl>
+      <GapsChoice />
     </section>
+  )
+}
+
+/** What is done with gaps inside the ground: the raster is read anew by the answer. */
+function GapsChoice() {
+  const { sheet, voice } = useDesk()
+  const open = sheet.ground.value
+  if (open === null) return null
+  const filled_m2 = open.options.fillVoids_m2 ?? 0
+  const choices = gapChoices(open.card.report, filled_m2, voice)
+  if (choices.length < 2) return null
+  const { ask, note } = gapQuestion(voice)
+  return (
+    <>
+      <Select
+        label={ask}
+        value={String(filled_m2)}
+        choices={choices.map(({ most_m2, text }) => ({ value: String(most_m2), text }))}
+        onChoose={value => void sheet.confirmGround({ fillVoids_m2: Number(value) })}
+      />
+      <p class="small">{note}</p>
+    </>
   )
 }
 
@@ -257,10 +256,17 @@ export function FileQuestions() {
   const assumed = sheet.ground.value?.card.report.warnings.some(w => w.code === 'elevation-unit/assumed') ?? false
   const ground = sheet.groundQuestion.value
   const kind = sheet.kindQuestion.value
+  const layer = sheet.layerQuestion.value
   return (
     <>
-      {ground && <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />}
+      {ground &&
+        (ground.refusal.code === 'grid/too-large' ? (
+          <WindowForm key={ground.name} question={ground} />
+        ) : (
+          <GroundForm key={`${ground.name} ${ground.refusal.code}`} question={ground} />
+        ))}
       {kind && <KindForm name={kind.name} />}
+      {layer && <LayerForm key={`${layer.name} ${layer.refusal.code}`} question={layer} />}
       {assumed && ground === null && <UnitQuestion />}
     </>
   )
@@ -286,7 +292,9 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus(), [])
   const id = useId()
-  const { code, details } = question.refusal
+  const { details } = question.refusal
+  // Heights in the colours of a raster are asked about as those of a picture are.
+  const code = question.refusal.code === 'grid/colours' ? 'colours/unknown-code' : question.refusal.code
   const [crs, setCrs] = useState<'code' | 'local'>('code')
   const [number, setNumber] = useState(details.looksLikeDegrees === true ? '4326' : '')
   const [choice, setChoice] = useState<string>('')

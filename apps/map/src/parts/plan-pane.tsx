@@ -3,6 +3,7 @@ import {
   formatElevation,
   formatLength,
   formatSlope,
+  openGroundWords,
   sayFeature,
   sayReason,
   sheetWords,
@@ -10,6 +11,7 @@ import {
   type Voice,
   wordsOf,
 } from '@soakline/drawing'
+import { boxRound } from '@soakline/io'
 import type { FeatureCollection, Geometry } from 'geojson'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Place, PlanFeature } from 'soakline/plan'
@@ -17,10 +19,11 @@ import { fromDisplay, toDisplay } from '../display.js'
 import { createPlanView, type PlanView, type PlanWords } from '../plan-view/plan-view.js'
 import { nearestAlong, placeAlong } from '../state/along-line.js'
 import type { Handle } from '../state/mode.js'
-import type { Sheet } from '../state/sheet.js'
+import type { Area, Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
 import { TraceProblem } from './notices.js'
+import { CreditLine } from './open-data.js'
 import { PlanKey } from './plan-key.js'
 import { TracingFields } from './tracing-fields.js'
 import { TypedPlaceForm } from './typed-place-form.js'
@@ -40,6 +43,17 @@ const planWords = (voice: Voice): PlanWords => {
     length: m => formatLength(m, voice),
     pathEnd: code => (wordsOf(voice).endWord as Readonly<Record<string, string>>)[code] ?? code,
   }
+}
+
+/** The corners of an area, as places of the plan. */
+function cornersOf({ middle, side_m }: Area): Place[] {
+  const [west, south, east, north] = boxRound(middle, side_m)
+  return [
+    [west, south],
+    [east, south],
+    [east, north],
+    [west, north],
+  ]
 }
 
 /** How near to the line the pointer on the plan counts as on it. */
@@ -162,6 +176,7 @@ export function PlanPane() {
       </div>
       <PlanKey />
       <Reading />
+      <CreditLine />
     </section>
   )
 }
@@ -199,15 +214,20 @@ function follow(view: PlanView, sheet: Sheet, prefs: ReturnType<typeof useDesk>[
     effect(() => view.setFoundShown(sheet.foundShown.value)),
     effect(() => {
       const mode = sheet.mode.value
-      const places = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places : []
-      const shape = mode.kind === 'draw-feature' ? mode.shape : 'line'
+      const area = sheet.leaf.value === 'ground' && sheet.localCentre.value === null ? sheet.area.value : null
+      const places = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places : area === null ? [] : cornersOf(area)
+      const shape = mode.kind === 'draw-feature' ? mode.shape : mode.kind === 'draw-line' ? 'line' : 'polygon'
       view.setDraft(
         places.map(place => toDisplay(place, sheet.localCentre.value)),
         shape,
       )
       view.setChosen(mode.kind === 'chosen-feature' ? mode.id : null)
       view.setCrosshair(
-        mode.kind === 'point-line' || mode.kind === 'draw-line' || mode.kind === 'draw-feature' || mode.kind === 'place-soil',
+        mode.kind === 'point-line' ||
+          mode.kind === 'draw-line' ||
+          mode.kind === 'draw-feature' ||
+          mode.kind === 'place-soil' ||
+          mode.kind === 'choose-area',
       )
     }),
     effect(() => {
@@ -325,11 +345,13 @@ export function DrawingPanel() {
       ? say.mode.pointLine
       : mode.kind === 'draw-line'
         ? say.mode.drawLine
-        : mode.kind === 'place-soil'
-          ? mode.seen === null
-            ? soilSay.placePit
-            : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
-          : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
+        : mode.kind === 'choose-area'
+          ? openGroundWords(voice).pointing
+          : mode.kind === 'place-soil'
+            ? mode.seen === null
+              ? soilSay.placePit
+              : soilSay.placeSeen(soilSay.sighting[mode.seen] ?? mode.seen)
+            : say.mode.drawFeature(sayFeature(mode.feature, voice), mode.shape)
   return (
     <div class="drawing-panel">
       <p role="status">
@@ -337,7 +359,7 @@ export function DrawingPanel() {
       </p>
       <TraceProblem />
       <p class="button-row">
-        {mode.kind !== 'point-line' && mode.kind !== 'place-soil' && (
+        {mode.kind !== 'point-line' && mode.kind !== 'place-soil' && mode.kind !== 'choose-area' && (
           <button type="button" class="firm" disabled={count < needed} onClick={sheet.finish}>
             {say.mode.done}
           </button>

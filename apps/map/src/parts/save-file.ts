@@ -1,6 +1,10 @@
 /** Hands a text to the reader as a file. */
-export function saveText(name: string, type: string, text: string): void {
-  const url = URL.createObjectURL(new Blob([text], { type: `${type};charset=utf-8` }))
+export const saveText = (name: string, type: string, text: string): void =>
+  saveBlob(name, new Blob([text], { type: `${type};charset=utf-8` }))
+
+/** The same for bytes. */
+export function saveBlob(name: string, blob: Blob): void {
+  const url = URL.createObjectURL(blob)
   const link = document.createElement('a')
   link.href = url
   link.download = name

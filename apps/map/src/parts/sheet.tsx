@@ -4,6 +4,7 @@ import type { RefObject } from 'preact'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
+import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
@@ -23,8 +24,8 @@ import { WorkLeaf } from './work-leaf.js'
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly prefs: Prefs }) {
-  const [dialog, setDialog] = useState<'help' | 'report' | 'menu' | null>(null)
+export function Sheet({ sheet, prefs, open }: { readonly sheet: SheetState; readonly prefs: Prefs; readonly open: OpenData }) {
+  const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
   const chooser = useRef<HTMLInputElement>(null)
@@ -33,6 +34,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
     () => ({
       sheet,
       prefs,
+      open,
       view: () => view.current,
       setView: next => {
         view.current = next
@@ -45,7 +47,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       },
       announce: setSpoken,
     }),
-    [sheet, prefs],
+    [sheet, prefs, open],
   )
 
   useEffect(() => watch(desk, setDropping, setSpoken), [desk])
@@ -54,7 +56,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
   const say = sheetWords({ language: language.value })
   const leaf = sheet.leaf.value
   const room = useLeafPlaces(leaf)
-  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null
+  const asking = sheet.groundQuestion.value !== null || sheet.kindQuestion.value !== null || sheet.layerQuestion.value !== null
   return (
     <DeskContext.Provider value={desk}>
       <a class="skip" href="#margin">
@@ -123,7 +125,7 @@ export function Sheet({ sheet, prefs }: { readonly sheet: SheetState; readonly p
       />
       {dropping && <div class="drop-here">{say.bar.dropHere}</div>}
       {dialog === 'help' && <HelpDialog onClose={() => setDialog(null)} />}
-      {dialog === 'report' && <ReportDialog onClose={() => setDialog(null)} />}
+      {(dialog === 'report' || dialog === 'drawing-set') && <ReportDialog first={dialog} onClose={() => setDialog(null)} />}
       {dialog === 'menu' && <MenuDialog onClose={() => setDialog(now => (now === 'menu' ? null : now))} />}
     </DeskContext.Provider>
   )

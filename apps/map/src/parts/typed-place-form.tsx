@@ -4,12 +4,21 @@ import { typedPlace } from '../state/typed-place.js'
 import { useDesk } from './with-sheet.js'
 
 /** A place typed as coordinates: nothing on the sheet needs pointing. */
-export function TypedPlaceForm({ label, onPlace }: { readonly label: string; onPlace(place: Place): void }) {
+export function TypedPlaceForm({
+  label,
+  onEarth = false,
+  onPlace,
+}: {
+  readonly label: string
+  /** True for a place in degrees whatever ground is open. */
+  readonly onEarth?: boolean
+  onPlace(place: Place): void
+}) {
   const { sheet, say } = useDesk()
   const id = useId()
   const [text, setText] = useState('')
   const [bad, setBad] = useState(false)
-  const local = sheet.localCentre.value !== null
+  const local = !onEarth && sheet.localCentre.value !== null
   const submit = (event: Event): void => {
     event.preventDefault()
     const place = typedPlace(text, local)

@@ -2,6 +2,7 @@ import { type SheetWords, sheetWords, type Voice, wordsOf } from '@soakline/draw
 import { createContext } from 'preact'
 import { useContext } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
+import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Sheet } from '../state/sheet.js'
 
@@ -9,10 +10,11 @@ import type { Sheet } from '../state/sheet.js'
 export interface Desk {
   readonly sheet: Sheet
   readonly prefs: Prefs
+  readonly open: OpenData
   /** The view of the plan once it stands; null before, and where it cannot be drawn. */
   view(): PlanView | null
   setView(view: PlanView | null): void
-  openDialog(which: 'help' | 'report' | 'menu' | null): void
+  openDialog(which: 'help' | 'report' | 'drawing-set' | 'menu' | null): void
   /** Lets the reader choose files. */
   chooseFiles(): void
   savePlan(): void

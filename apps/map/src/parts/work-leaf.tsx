@@ -1,4 +1,4 @@
-import { onSiteWords, sayStakes } from '@soakline/drawing'
+import { formatNumber, onSiteWords, sayStakes } from '@soakline/drawing'
 import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
 import { refusalOf } from '../worker/client.js'
@@ -113,7 +113,7 @@ const FILE_KINDS: Readonly<Record<FieldFile, { readonly end: string; readonly ty
 
 /** The files that are taken along, and the plan itself. */
 function Files({ onEarth }: { readonly onEarth: boolean }) {
-  const { sheet, savePlan, voice } = useDesk()
+  const { sheet, savePlan, openDialog, voice } = useDesk()
   const { files: say } = onSiteWords(voice)
   const [refusal, setRefusal] = useState<Refusal | null>(null)
   const save = (file: FieldFile): void => {
@@ -124,6 +124,16 @@ function Files({ onEarth }: { readonly onEarth: boolean }) {
       error => setRefusal(refusalOf(error)),
     )
   }
+  // Base 64 writes three bytes as four signs; a file that packs becomes smaller than that.
+  const most_MB = Math.max(0.1, ((sheet.ground.value?.file.size ?? 0) * 4) / 3 / 1e6)
+  const saveWithGround = (): void => {
+    setRefusal(null)
+    void sheet.planTextWithGround().then(made => {
+      if ('refusal' in made) return setRefusal(made.refusal)
+      saveText(`${fileWord(sheet.plan.value.holding)}-with-ground.soakline.json`, 'application/json', made.text)
+      sheet.markInFile()
+    })
+  }
   return (
     <>
       <p class="small">{say.text}</p>
@@ -133,8 +143,14 @@ function Files({ onEarth }: { readonly onEarth: boolean }) {
             {say[file]}
           </button>
         ))}
+        <button type="button" onClick={() => openDialog('drawing-set')}>
+          {say.drawingSet}
+        </button>
         <button type="button" onClick={savePlan}>
           {say.plan}
+        </button>
+        <button type="button" onClick={saveWithGround}>
+          {say.planWithGround(formatNumber(most_MB, voice, 1))}
         </button>
       </p>
       {!onEarth && <p class="small">{say.noPlace}</p>}

@@ -1,4 +1,12 @@
-import { isRainRecord, looksLikeAsciiGrid, looksLikePng, looksLikePointTable, looksLikeZip, surveyTableKind } from '@soakline/io'
+import {
+  isRainRecord,
+  looksLikeAsciiGrid,
+  looksLikeDxf,
+  looksLikePng,
+  looksLikePointTable,
+  looksLikeZip,
+  surveyTableKind,
+} from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
 
 /** What a dropped file seems to be, by what stands in it; its name only helps where nothing else does. */
@@ -13,6 +21,7 @@ export type FileKind =
   | 'storm'
   | 'daily-rain'
   | 'readings'
+  | 'level-book'
   | 'plan'
   | 'settings'
   | 'table-without-header'
@@ -31,9 +40,10 @@ export function isTiff(head: Uint8Array): boolean {
 /** Enough of a file to know it by. */
 export const HEAD_BYTES = 512
 
-/** What the first bytes say, where they say it: rasters, and archives, whose contents must be looked at. */
-export function headKind(name: string, head: Uint8Array): 'ground' | 'archive' | null {
+/** What the first bytes say, where they say it: rasters, drawings, and archives, whose contents must be looked at. */
+export function headKind(name: string, head: Uint8Array): 'ground' | 'layer' | 'archive' | null {
   if (isTiff(head) || looksLikePng(head) || looksLikeAsciiGrid(head) || /\.hgt$/i.test(name)) return 'ground'
+  if (looksLikeDxf(head) || /\.dxf$/i.test(name)) return 'layer'
   return looksLikeZip(head) ? 'archive' : null
 }
 
@@ -42,6 +52,9 @@ const NAMED_AS_GROUND = /\.(tiff?|asc|grd|dem|img|hgt|vrt|adf|nc|jp2|zip|las|laz
 /** A table of levels read on the dug ditch: a place along the line, then what was read there. */
 const READINGS =
   /^"?(stake|chainage|distance|estaca|progresiva|distancia|what|qu[eé])[^,;\t]*[,;\t].*(bed|crest|berm|sill|level|lecho|fondo|cresta|corona|bordo|camell[oó]n|vertedero|umbral|nivel|cota)/i
+
+/** A level book as it was written down: readings back and fore. */
+const LEVEL_BOOK = /(^|[,;\t"])(back|backsight|bs|atr[aá]s)[^,;\t]*[,;\t].*(fore|foresight|fs|adelante)/i
 
 /** Kind of a file without TIFF's first bytes. */
 export function textKind(name: string, text: string): FileKind {
@@ -52,6 +65,7 @@ export function textKind(name: string, text: string): FileKind {
   if (/duration|chance|return_period/i.test(header) && /[,;\t]/.test(header)) return 'rain'
   if (/^(time|t|tiempo)_(h|hr|hours|min|minutes)\s*[,;\t]/i.test(header)) return 'storm'
   if (isRainRecord(header)) return 'daily-rain'
+  if (LEVEL_BOOK.test(header)) return 'level-book'
   if (READINGS.test(header)) return 'readings'
   if (looksLikePointTable(trimmed.slice(0, 4096))) return 'layer'
   const table = surveyTableKind(trimmed.slice(0, 4096))
@@ -83,5 +97,7 @@ function geoJsonKind(object: { type?: unknown; features?: unknown }): FileKind {
   }[]
   if (features.length === 0 || features.some(f => typeof f?.properties?.kind === 'string')) return 'features'
   const shapes = features.map(f => f?.geometry?.type ?? f?.type)
-  return shapes.length === 1 && shapes[0] === 'LineString' ? 'line' : 'features-without-kind'
+  // Files of ours say what each shape is: the one line among them is the swale.
+  const own = features.filter((f, k) => (f?.properties as { what?: unknown } | null)?.what === 'line' && shapes[k] === 'LineString')
+  return own.length === 1 || (shapes.length === 1 && shapes[0] === 'LineString') ? 'line' : 'features-without-kind'
 }

@@ -18,6 +18,8 @@ export type Mode =
     }
   /** The next tap is the place of a test pit, or of a thing seen on the walk. */
   | { readonly kind: 'place-soil'; readonly seen: SightingKind | null }
+  /** The next tap is the middle of the area that open data is brought for. */
+  | { readonly kind: 'choose-area' }
   /** A drawn feature is chosen, to move its vertices, name or remove it. */
   | { readonly kind: 'chosen-feature'; readonly id: string }
 

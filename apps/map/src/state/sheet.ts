@@ -1,11 +1,23 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
-import type { Question as AskedQuestion, Language, UnitSystem } from '@soakline/drawing'
-import { archiveHolds, packZip, type ReadOptions, readDailyRain, readMeasuredStorm, withKind } from '@soakline/io'
+import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
+import {
+  archiveHolds,
+  groundInside,
+  packZip,
+  type ReadOptions,
+  readDailyRain,
+  readLevelBook,
+  readMeasuredStorm,
+  withGroundInside,
+  withKind,
+  withoutGroundInside,
+} from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
+  type GridName,
   type LineSection,
   type Place,
   type Plan,
@@ -28,6 +40,7 @@ import type {
   LineAnswer,
   PlaceReading,
   Refusal,
+  Sent,
   WorkAnswer,
   WorkAsked,
   WorkRecords,
@@ -60,9 +73,27 @@ export interface GroundQuestion {
   readonly demo: boolean
 }
 
+/** What was said of a layer that leaves something open. */
+export type LayerSaid = Partial<Sent<'readLayer'>['said']> & {
+  /** Which of its lines is the swale: its name, or its number in the file. */
+  readonly line?: string
+  /** What it shows. */
+  readonly kind?: FeatureKind | 'line'
+}
+
+/** A layer that waits for an answer of the user. */
+export interface LayerQuestion {
+  readonly file: Blob
+  readonly name: string
+  readonly said: LayerSaid
+  readonly refusal: Refusal
+}
+
 /** GeoJSON that waits to be told what it shows. */
 export interface KindQuestion {
+  readonly file: Blob
   readonly name: string
+  readonly said: LayerSaid
   readonly text: string
   /** What was left out while it was read. */
   readonly warnings: readonly Warning[]
@@ -72,7 +103,7 @@ export interface KindQuestion {
 export interface FileLine {
   readonly number: number
   readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'plan' | 'settings' | null
+  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'level-book' | 'plan' | 'settings' | null
   /** Features, rows or vertices taken. */
   readonly count: number | null
   readonly refusal: Refusal | null
@@ -142,11 +173,26 @@ const ASKABLE: readonly string[] = [
   'tile/unknown-place',
 ]
 
+/** Refusals of layers that are questions. */
+const LAYER_ASKABLE: readonly string[] = ['vector/system-unknown', 'vector/unit-unknown', 'line/several', 'line/no-such-line']
+
+/** Whether an answer helps: a picture may be heights that are packed into its colours, a palette is none; of a raster too large a part may be cut where it has a place. */
+const isAskable = ({ code, details }: Refusal): boolean =>
+  ASKABLE.includes(code) ||
+  (code === 'grid/colours' && details.packable === true) ||
+  (code === 'grid/too-large' && typeof details.west === 'number')
+
 /** Where nothing was traced yet. Source: judgement. */
 const FIRST_LENGTH_M = 60
 
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
+
+/** Side of the area that open data is brought for, at first. Source: judgement. */
+const FIRST_SIDE_M = 1000
+
+/** A raster of more bytes is read by slices of its file, never whole. Source: judgement. */
+const MOST_WHOLE_BYTES = 64e6
 
 /** Rasters brought together that are larger are opened one by one. Source: judgement. */
 const MOST_JOINED_BYTES = 512e6
@@ -157,6 +203,12 @@ const MOST_HANDLES = 40
 const NO_GROUND: Plan['ground'] = { file: '', sha256: '', crs: 'local', elevationUnit: null, nodata: null }
 
 const mayBeShort = (name: string): string => name.replace(/\.[^.]+$/, '').replace(/[-_]+/g, ' ')
+
+/** A square on the ground: its middle in degrees, and its side. */
+export interface Area {
+  readonly middle: readonly [number, number]
+  readonly side_m: number
+}
 
 export type Sheet = ReturnType<typeof createSheet>
 
@@ -175,6 +227,7 @@ export function createSheet(world: World) {
   } | null>(null)
   const groundQuestion = signal<GroundQuestion | null>(null)
   const kindQuestion = signal<KindQuestion | null>(null)
+  const layerQuestion = signal<LayerQuestion | null>(null)
   const awaitingGround = signal<Plan | null>(null)
   const answer = signal<LineAnswer | null>(null)
   /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
@@ -241,6 +294,8 @@ export function createSheet(world: World) {
   const planInFile = signal<Plan | null>(null)
   const readOnly = signal(false)
   const leaf = signal<Leaf>('answers')
+  /** The square that open data is to be brought for. */
+  const area = signal<Area | null>(null)
   const canGoBack = signal<'aside' | null>(null)
 
   let store: Store | null = null
@@ -672,12 +727,12 @@ export function createSheet(world: World) {
     const off = new AbortController()
     openingOff = off
     try {
-      const bytes = await file.arrayBuffer()
+      const bytes = file.size > MOST_WHOLE_BYTES ? file : await file.arrayBuffer()
       const card = await world.ask(
         'openGround',
         { name, bytes, options },
         {
-          transfer: [bytes],
+          transfer: bytes instanceof ArrayBuffer ? [bytes] : [],
           signal: off.signal,
           onProgress: done => {
             openingDone.value = done
@@ -735,10 +790,23 @@ export function createSheet(world: World) {
       // Called off: the sheet stays as it was, and nothing need be said.
       if (off.signal.aborted) return false
       const refusal = refusalOf(error)
-      if (ASKABLE.includes(refusal.code))
-        groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
+      if (isAskable(refusal)) groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
       else notTaken(name, refusal)
       return false
+    } finally {
+      opening.value = null
+    }
+  }
+
+  /** The part of a large raster that was chosen: it is opened and kept in its place. */
+  async function partOf(whole: Blob, name: string, options: ReadOptions): Promise<[Blob | null, ReadOptions]> {
+    opening.value = name
+    try {
+      const { file } = await world.ask('cutGround', { name, file: whole, options })
+      return [new Blob([file]), {}]
+    } catch (error) {
+      notTaken(name, refusalOf(error))
+      return [null, options]
     } finally {
       opening.value = null
     }
@@ -757,7 +825,7 @@ export function createSheet(world: World) {
     )
   }
 
-  async function openOne(file: Blob, name: string): Promise<void> {
+  async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
     let head: 'ground' | 'layer' | null
     try {
       head = await contentKind(file, name)
@@ -776,17 +844,20 @@ export function createSheet(world: World) {
     const seen = head ?? textKind(name, whole)
     try {
       if (seen === 'layer' && ground.value === null) return notTaken(name, refusal('file/no-ground-yet'))
-      const layer = seen === 'layer' ? await world.ask('readLayer', { bytes: await file.arrayBuffer() }) : null
+      const { line: wanted, kind: shows, ...left } = said
+      const layer = seen === 'layer' ? await world.ask('readLayer', { bytes: await file.arrayBuffer(), said: left }) : null
       const text = layer?.geojson ?? whole
       const found = layer === null ? seen : textKind('layer.geojson', text)
       // A layer is never a plan or a table, whatever its features are called.
-      const kind = found === 'layer' ? 'features' : found
+      const told = found === 'layer' ? 'features' : found
+      // What the user said it shows goes before what it seems to be.
+      const kind = shows !== undefined && told === 'features-without-kind' ? (shows === 'line' ? 'line' : 'features') : told
       if (kind === 'ground') {
         if (await openGround(file, name, {}, { setAside: true })) {
           taken(name, 'ground', null)
           saveSoon()
         }
-      } else if (kind === 'plan') openPlanText(name, text)
+      } else if (kind === 'plan') await openPlanText(name, text)
       else if (kind === 'settings') {
         const given = JSON.parse(text) as Partial<Settings>
         settingsFrom(given)
@@ -795,8 +866,8 @@ export function createSheet(world: World) {
       } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
       else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
       else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-      else if (kind === 'features-without-kind') kindQuestion.value = { name, text, warnings: layer?.warnings ?? [] }
-      else if (kind === 'line') await takeLine(name, text, layer?.warnings)
+      else if (kind === 'features-without-kind') kindQuestion.value = { file, name, said, text, warnings: layer?.warnings ?? [] }
+      else if (kind === 'line') await takeLine(name, text, layer?.warnings, wanted)
       else if (kind === 'rain') {
         const { rows, warnings } = await world.ask('importRain', { text })
         edit(now => edits.setRain(now, rows))
@@ -817,10 +888,23 @@ export function createSheet(world: World) {
         note(now => edits.addReadings(now, readings))
         leaf.value = 'work'
         taken(name, 'readings', readings.length)
+      } else if (kind === 'level-book') {
+        const { readings, start_m: said_m, closesOn_m } = readLevelBook(text)
+        const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
+        if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
+        note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
+        leaf.value = 'work'
+        taken(name, 'level-book', readings.length)
       } else await takeFeatures(name, text, layer?.warnings)
     } catch (error) {
-      notTaken(name, inputRefusal(error))
+      askOrRefuse(file, name, said, inputRefusal(error))
     }
+  }
+
+  /** What a layer leaves open is asked; all else is told as a refusal. */
+  function askOrRefuse(file: Blob, name: string, said: LayerSaid, problem: Refusal): void {
+    if (LAYER_ASKABLE.includes(problem.code)) layerQuestion.value = { file, name, said, refusal: problem }
+    else notTaken(name, problem)
   }
 
   /** Several rasters that are brought at once, as one archive: then it is asked which is meant, or whether they are tiles of one. */
@@ -853,8 +937,8 @@ export function createSheet(world: World) {
     taken(name, 'features', found.length, [...before, ...warnings])
   }
 
-  async function takeLine(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
-    const { path, warnings } = await world.ask('importLine', { text })
+  async function takeLine(name: string, text: string, before: readonly Warning[] = [], wanted?: string): Promise<void> {
+    const { path, warnings } = await world.ask('importLine', { text, line: wanted })
     edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
     batch(() => {
       draftLine.value = null
@@ -863,8 +947,17 @@ export function createSheet(world: World) {
     taken(name, 'line', path.length, [...before, ...warnings])
   }
 
-  function openPlanText(name: string, text: string): void {
-    const opened = readPlan(text)
+  async function openPlanText(name: string, text: string): Promise<void> {
+    const whole = readPlan(text)
+    const inside = await groundInside(whole)
+    // The raster is kept once, as the open ground: not in every step that can be undone.
+    const opened = withoutGroundInside(whole)
+    if (inside !== null && opened.ground.sha256 !== ground.value?.card.report.sha256) {
+      const file = new Blob([inside.bytes])
+      if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true }))) return
+      saveSoon()
+      return taken(name, 'plan', null)
+    }
     const open = ground.value
     if (open === null || (opened.ground.sha256 !== open.card.report.sha256 && opened.ground.sha256 !== '')) {
       // The plan holds no raster: it waits until its own is brought.
@@ -947,6 +1040,11 @@ export function createSheet(world: World) {
   const draw = (place: Place): void => {
     const now = mode.value
     if (now.kind === 'point-line') pointAt(place)
+    else if (now.kind === 'choose-area')
+      batch(() => {
+        area.value = { middle: [place[0], place[1]], side_m: area.value?.side_m ?? FIRST_SIDE_M }
+        mode.value = { kind: 'look' }
+      })
     else if (now.kind === 'place-soil') placeSoil(place, now.seen)
     else if (now.kind === 'draw-line') mode.value = { ...now, places: [...now.places, place] }
     else if (now.kind === 'draw-feature') {
@@ -1065,6 +1163,7 @@ export function createSheet(world: World) {
     site,
     groundQuestion,
     kindQuestion,
+    layerQuestion,
     awaitingGround,
     answer,
     settled,
@@ -1130,6 +1229,13 @@ export function createSheet(world: World) {
     readOnly,
     canGoBack,
     leaf,
+    area,
+    chooseArea: (next: Area) => {
+      area.value = next
+    },
+    pointArea: () => {
+      mode.value = { kind: 'choose-area' }
+    },
     pointer,
     sectionHere,
     toFit,
@@ -1200,8 +1306,10 @@ export function createSheet(world: World) {
       const question = groundQuestion.value
       if (question === null) return
       groundQuestion.value = null
-      const { file, name, plan: wanted, demo } = question
-      if (await openGround(file, name, { ...question.options, ...said }, { plan: wanted, demo, setAside: true })) {
+      const { file: whole, name, plan: wanted, demo } = question
+      const options = { ...question.options, ...said }
+      const [file, left] = said.window === undefined ? [whole, options] : await partOf(whole, name, options)
+      if (file !== null && (await openGround(file, name, left, { plan: wanted, demo, setAside: true }))) {
         taken(name, 'ground', null)
         saveSoon()
       }
@@ -1220,8 +1328,15 @@ export function createSheet(world: World) {
         if (kind === 'line') await takeLine(question.name, question.text, question.warnings)
         else await takeFeatures(question.name, withKind(question.text, kind), question.warnings)
       } catch (error) {
-        notTaken(question.name, inputRefusal(error))
+        askOrRefuse(question.file, question.name, { ...question.said, kind }, inputRefusal(error))
       }
+    },
+    /** Reads the waiting layer again with what the user said. */
+    async answerLayer(more: LayerSaid): Promise<void> {
+      const question = layerQuestion.value
+      if (question === null) return
+      layerQuestion.value = null
+      await openOne(question.file, question.name, { ...question.said, ...more })
     },
     /** Takes up the work that was set aside. */
     async goBack(): Promise<void> {
@@ -1333,9 +1448,33 @@ export function createSheet(world: World) {
     },
 
     planText: (): string => writePlan(plan.value),
+    /** The plan's text with the open raster in it, or why that cannot be. */
+    async planTextWithGround(): Promise<{ readonly text: string } | { readonly refusal: Refusal }> {
+      const open = ground.value
+      if (open === null) return { text: writePlan(plan.value) }
+      try {
+        const file = new Uint8Array(await open.file.arrayBuffer())
+        return { text: writePlan(await withGroundInside(plan.value, file, open.options)) }
+      } catch (error) {
+        return { refusal: inputRefusal(error) }
+      }
+    },
     markInFile: () => {
       planInFile.value = plan.value
     },
+    /** A raster of the ground, or of the line in sight, as a GeoTIFF. */
+    gridFile: (grid: GridName) => world.ask('gridFile', { grid }),
+    /** The printed drawing set, with what the plan keeps of crossings, prices, plants and whom to ring. */
+    drawingSet: (language: Language, units: UnitSystem, dateText: string, paper: PaperName) =>
+      world.ask('drawingSet', {
+        records: records.value,
+        holding: plan.value.holding,
+        lineName: plan.value.lines[0]?.id ?? '',
+        dateText,
+        paper,
+        language,
+        units,
+      }),
     report: (language: Language, units: 'metric' | 'us', dateText: string) =>
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }

@@ -1,19 +1,8 @@
 import type { Answered, Asked, Progress, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
+import { readAside } from './read-aside.js'
+import { Refused } from './refused.js'
 
-/** A question that was not answered: it carries the refusal as data. */
-export class Refused extends Error {
-  override readonly name = 'Refused'
-
-  constructor(readonly refusal: Refusal) {
-    super(refusal.message)
-  }
-}
-
-/** The refusal in whatever was thrown; `unexpected` for a fault of the program. */
-export const refusalOf = (error: unknown): Refusal =>
-  error instanceof Refused
-    ? error.refusal
-    : { code: 'unexpected', message: error instanceof Error ? error.message : String(error), details: {} }
+export { Refused, refusalOf } from './refused.js'
 
 /** The one who answers. */
 export interface WorkerClient {
@@ -109,8 +98,16 @@ export function workerClient(start: () => Worker): WorkerClient {
 
 const sheetWorker = workerClient(() => new Worker(new URL('./main.ts', import.meta.url), { type: 'module', name: 'soakline' }))
 
-/** Asks the sheet's own worker; see `WorkerClient.ask`. */
-export const askWorker: WorkerClient['ask'] = (question, sent, options) => sheetWorker.ask(question, sent, options)
+const startReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
+
+/** Asks the sheet's own worker; a file of heights is read by a worker of its own first. See `WorkerClient.ask`. */
+export const askWorker: WorkerClient['ask'] = (question, sent, options) => {
+  const file = question === 'openGround' ? (sent as Sent<'openGround'>) : null
+  if (file === null || !('bytes' in file)) return sheetWorker.ask(question, sent, options)
+  return readAside(startReader, file, options?.signal).then(read =>
+    sheetWorker.ask(question, { name: file.name, read } as Sent<typeof question>, { ...options, transfer: [read.grid.data.buffer] }),
+  )
+}
 
 /** Ends the sheet's worker; the next question starts a new one, which knows no ground. */
 export const stopWorker = (): void => sheetWorker.stop()

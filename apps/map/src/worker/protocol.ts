@@ -1,5 +1,5 @@
-import type { Language, SaidOutlet, UnitSystem } from '@soakline/drawing'
-import type { GroundReport, ReadOptions, VectorFile } from '@soakline/io'
+import type { Language, PaperName, SaidOutlet, UnitSystem } from '@soakline/drawing'
+import type { Box, GroundReport, GroundSource, MapData, MapDataSource, ReadOptions, VectorFile, VectorFileOptions } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { Hollow, HollowTreatment, RainRow, SoilRecord } from 'soakline/hydrology'
@@ -7,6 +7,7 @@ import type {
   AsBuilt,
   Assessment,
   BuiltReading,
+  GridName,
   GroundWork,
   LevelBook,
   LineSection,
@@ -20,6 +21,7 @@ import type {
   VerdictChanged,
 } from 'soakline/plan'
 import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
+import type { GroundFile, ReadGround } from './read-ground.js'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
 export type Display = readonly [number, number]
@@ -156,8 +158,8 @@ export type FieldFile = (typeof FIELD_FILES)[number]
 
 /** Every question that the sheet may ask its worker: [what is sent, what comes back]. */
 export interface Protocol {
-  /** Reads a raster and studies it; when it is refused the session stays as it was. */
-  openGround: [{ readonly name: string; readonly bytes: ArrayBuffer; readonly options: ReadOptions }, GroundCard]
+  /** Studies a raster that was read, or reads it first; when it is refused the session stays as it was. */
+  openGround: [GroundFile | { readonly name: string; readonly read: ReadGround }, GroundCard]
   /** A shaded map tile; null outside the raster. */
   tile: [
     { readonly groundNumber: number; readonly z: number; readonly x: number; readonly y: number; readonly night: boolean },
@@ -229,16 +231,45 @@ export interface Protocol {
     },
     string,
   ]
+  /** A raster of the open ground, or of the last answer, as a GeoTIFF. */
+  gridFile: [{ readonly grid: GridName }, Uint8Array<ArrayBuffer>]
+  /** The printed drawing set about the last answer. */
+  drawingSet: [
+    {
+      readonly records: WorkRecords
+      readonly holding: string
+      readonly lineName: string
+      readonly dateText: string
+      readonly paper: PaperName
+      readonly language: Language
+      readonly units: UnitSystem
+    },
+    string,
+  ]
   /** A table of levels read on site. */
   importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** A layer of any format that is read, to GeoJSON text. */
-  readLayer: [{ readonly bytes: ArrayBuffer }, VectorFile]
+  readLayer: [{ readonly bytes: ArrayBuffer; readonly said: Pick<VectorFileOptions, 'crs' | 'unit' | 'member'> }, VectorFile]
   /** GeoJSON text to features of the plan. */
   importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
-  /** GeoJSON, GPX or KML to the line of the plan. */
-  importLine: [{ readonly text: string }, { readonly path: readonly Place[]; readonly warnings: readonly Warning[] }]
+  /** GeoJSON, GPX or KML to the line of the plan; `line` says which of several. */
+  importLine: [
+    { readonly text: string; readonly line?: string | undefined },
+    { readonly path: readonly Place[]; readonly warnings: readonly Warning[] },
+  ]
   importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
+  /** The part of a large raster that a window touches, as a file of its own. */
+  cutGround: [{ readonly name: string; readonly file: Blob; readonly options: ReadOptions }, { readonly file: ArrayBuffer }]
+  /** Brings elevation for a box from a public source; only the hosts that are allowed are asked. It runs behind other questions. */
+  bringGround: [
+    { readonly source: GroundSource; readonly box: Box; readonly allowed: readonly string[]; readonly dateText: string },
+    { readonly file: ArrayBuffer; readonly fileName: string; readonly warnings: readonly Warning[] },
+  ]
+  /** Brings what the open map has in a box; only the hosts that are allowed are asked. It runs behind other questions. */
+  bringMapData: [{ readonly source: MapDataSource; readonly box: Box; readonly allowed: readonly string[] }, MapData]
+  /** Forgets what was brought and kept in this browser. */
+  forgetBrought: [null, null]
   /** The printable report about the last answered line. */
   report: [{ readonly language: 'en' | 'es'; readonly units: 'metric' | 'us'; readonly holding: string; readonly dateText: string }, string]
 }

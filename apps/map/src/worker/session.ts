@@ -1,4 +1,4 @@
-import { levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
+import { drawingSetHtml, levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
 import {
   featureCollection,
   fieldDrawing,
@@ -8,13 +8,13 @@ import {
   placeOnEarth,
   type Reading,
   readAsBuilt,
-  readElevation,
   readFeatures,
   readLineFile,
   readRainTable,
   readVectorFile,
   stakesCsv,
   writeDxf,
+  writeGeoTiff,
   writeGpx,
   writeKml,
 } from '@soakline/io'
@@ -31,7 +31,6 @@ import {
   type RainTable,
   rainDepth_mm,
   type SoilRecord,
-  STUDY_BYTES_PER_CELL,
   stormRunoff_mm,
   studyWater,
   studyWaterSteps,
@@ -47,7 +46,9 @@ import {
   type BookReading,
   builtAgainstPlan,
   calibratedAFrame,
+  fieldPapers,
   type GroundWork,
+  gridNamed,
   groundFit,
   groundWork,
   type LaidLine,
@@ -61,6 +62,7 @@ import {
   SETTINGS,
   type Settings,
   type Site,
+  screeningOnly,
   sectionAt,
   settingsAsBuilt,
   settingsFrom,
@@ -105,6 +107,7 @@ import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
+import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
 import type {
   Answered,
   Display,
@@ -119,6 +122,7 @@ import type {
   WorkAsked,
   WorkRecords,
 } from './protocol.js'
+import { readGround, withProjection } from './read-ground.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
 /** What answers each question. */
@@ -131,6 +135,8 @@ export interface SessionTools {
   readonly version?: string
   /** Compiled kernels for a ground of so many cells: its study then takes less time. */
   kernelsFor?(cells: number): Promise<Kernels | null>
+  /** Default: no host is reached. */
+  readonly network?: Network
 }
 
 /** All that is known of the one open raster. */
@@ -164,7 +170,7 @@ interface Drawn {
 }
 
 /** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
-export function createSession({ toBitmap, version = '', kernelsFor = async () => null }: SessionTools): Session {
+export function createSession({ toBitmap, version = '', kernelsFor = async () => null, network = NO_NETWORK }: SessionTools): Session {
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
@@ -178,10 +184,32 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
   const laidOut = (): LaidLine | null => answered && laidLine(open().reading.grid, answered, site().settings)
   const site = (): Drawn => (drawn ??= draw(open(), open().study, [], settingsFrom({}), EMPTY_SOIL_RECORD))
 
+  /** What the report and the drawing set are made of. Throws InputError `line/none`. */
+  function reportOf(units: UnitSystem, { holding, dateText }: { readonly holding: string; readonly dateText: string }) {
+    const here = open()
+    const { site: at, noGo, settings, assumed } = site()
+    if (!answered) throw new InputError('line/none', 'No line has been answered yet, so there is nothing to report. Draw one.')
+    const { report } = here.reading
+    return {
+      holding,
+      dateText,
+      version,
+      assessment: answered,
+      contours: here.contours(units),
+      features: at.features,
+      noGo,
+      settings,
+      assumed,
+      groundReport: { fileName: here.name, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
+    }
+  }
+
   return {
-    async openGround({ name, bytes, options }, turns = {}) {
-      const reading = await readElevation(bytes, { maxCells: MOST_CELLS, fileName: name, ...options })
-      const next = await study(name, reading, await kernelsFor(reading.grid.data.length), grounds + 1, turns)
+    ...openDataAnswers(network),
+
+    async openGround(sent, turns = {}) {
+      const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
+      const next = await study(sent.name, reading, await kernelsFor(reading.grid.data.length), grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -337,8 +365,8 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       }
     },
 
-    readLayer({ bytes }) {
-      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local' })
+    readLayer({ bytes, said }) {
+      return readVectorFile(bytes, { local: open().reading.projection.kind === 'local', ...said })
     },
 
     importFeatures({ text }) {
@@ -347,9 +375,12 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       return { features: features.map(f => planFeature(f, here.reading.projection)), warnings }
     },
 
-    importLine({ text }) {
+    importLine({ text, line }) {
       const here = open()
-      const { path, warnings } = readLineFile(text, here.reading.projection, extentOf(here))
+      const { path, warnings } = readLineFile(text, here.reading.projection, {
+        ...extentOf(here),
+        ...(line === undefined ? {} : { line }),
+      })
       return { path: path.map(at => planPlace(here, at)), warnings }
     },
 
@@ -393,11 +424,37 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
         csv: () => stakesCsv(work.stakes, projection),
         gpx: () => writeGpx(fieldDrawing(plan), projection),
         kml: () => writeKml(fieldDrawing(plan), projection),
-        dxf: () => writeDxf(fieldDrawing(plan)),
+        dxf: () => writeDxf(fieldDrawing(plan), { crs: projection.crs }),
         geojson: () => fieldGeoJson(plan, projection),
         levels: () => levellingPaper(work, voice),
       }
       return make[file]()
+    },
+
+    gridFile({ grid }) {
+      const here = open()
+      const { study, gradient: steep, noGo } = site().site
+      const { geometry, data, nodata, unit } = gridNamed(grid, { study, gradient: steep, noGo: () => noGo, answer: answered })
+      const { crs } = here.reading.projection
+      return writeGeoTiff({ geometry, data }, { nodata, crs, ...(unit === '' ? {} : { unit }) })
+    },
+
+    drawingSet({ records, lineName, paper, language, units, ...words }) {
+      const here = open()
+      const laid = laidOut()
+      const input = reportOf(units, words)
+      const papers =
+        laid === null || screeningOnly(input.assessment) !== null ? null : fieldPapers(laid, workOf(here, laid, input.assessment, records))
+      return drawingSetHtml(
+        {
+          ...input,
+          lineName,
+          paper,
+          papers,
+          stakePlaces: papers === null || here.card.localCentre !== null ? null : papers.stakes.map(({ at }) => planPlace(here, at)),
+        },
+        { language, units },
+      )
     },
 
     importReadings({ text }) {
@@ -407,26 +464,8 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       return { readings: readAsBuilt(text, { stakes }).map(({ what, chainage_m, level_m }) => ({ what, chainage_m, level_m })) }
     },
 
-    report({ language, units, holding, dateText }) {
-      const here = open()
-      const { site: at, noGo, settings, assumed } = site()
-      if (!answered) throw new InputError('line/none', 'No line has been answered yet, so there is nothing to report. Draw one.')
-      const { report } = here.reading
-      return reportHtml(
-        {
-          holding,
-          dateText,
-          version,
-          assessment: answered,
-          contours: here.contours(units),
-          features: at.features,
-          noGo,
-          settings,
-          assumed,
-          groundReport: { fileName: here.name, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
-        },
-        { language, units },
-      )
+    report({ language, units, ...words }) {
+      return reportHtml(reportOf(units, words), { language, units })
     },
   }
 }
@@ -487,9 +526,6 @@ function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm 
     throw error
   }
 }
-
-/** What a page may be asked to hold: some 2 GB, the study of the water and all that is worked out on it. Source: judgement, tabs end near 4 GB. */
-const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
 
 async function study(name: string, reading: Reading, kernels: Kernels | null, groundNumber: number, turns: TurnOptions): Promise<Ground> {
   const { grid, report } = reading
@@ -645,14 +681,23 @@ function siteFeatures({ reading: { projection } }: Ground, planned: readonly Pla
       name: f.name,
       ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
       ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
+      ...(f.source === undefined ? {} : { source: f.source }),
     },
   }))
   return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
 }
 
-function planFeature({ id, kind, name, floor_m, height_m, shapes }: SiteFeature, projection: Projection): PlanFeature {
+function planFeature({ id, kind, name, floor_m, height_m, source, shapes }: SiteFeature, projection: Projection): PlanFeature {
   const { features } = featureCollection([{ shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
-  return { id, kind, name, floor_m, ...(height_m === undefined ? {} : { height_m }), geometry: features[0]!.geometry }
+  return {
+    id,
+    kind,
+    name,
+    floor_m,
+    ...(height_m === undefined ? {} : { height_m }),
+    ...(source === undefined ? {} : { source }),
+    geometry: features[0]!.geometry,
+  }
 }
 
 /** Cells across the clearance from which its outline is drawn: a picture, not an answer. */

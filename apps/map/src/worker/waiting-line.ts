@@ -10,7 +10,7 @@ export interface WaitingLine {
 }
 
 /** Questions that are worked out in turns, while others are answered between. */
-export const BEHIND = ['whole', 'candidates'] as const satisfies readonly Question[]
+export const BEHIND = ['whole', 'candidates', 'bringGround', 'bringMapData'] as const satisfies readonly Question[]
 export type Behind = (typeof BEHIND)[number]
 
 /** Questions that a newer one makes void while they wait. */

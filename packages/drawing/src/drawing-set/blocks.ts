@@ -1,5 +1,6 @@
 import { escapeText } from '../escape-text.js'
 import { prose } from '../report.js'
+import { SMALL_mm, TABLE_mm, TEXT_mm } from './paper.js'
 import { linesIn } from './text-size.js'
 
 /** A part of a page that is not broken. `html` is markup; the height is what it takes at most. */
@@ -20,10 +21,7 @@ export interface Rows {
 
 export type Block = Whole | Rows
 
-/** Sizes of lettering and the lines they stand on. */
-export const TEXT_mm = 3.05
-export const TABLE_mm = 2.6
-export const SMALL_mm = 2.45
+/** Lines of a text, in heights of its letters. */
 const LINE = 1.34
 /** Over and under what stands in a cell, with its rule. */
 const CELL_mm = 1.5
@@ -94,7 +92,7 @@ export function table(
     Math.max(...texts.map((text, k) => linesIn(text, TABLE_mm, widths[k]!))) * TABLE_mm * LINE + CELL_mm
   const css = (k: number): string => (columns[k]!.number ? ' class="number"' : '')
   const head = columns.map((c, k) => `<th scope="col"${css(k)}>${escapeText(c.head)}</th>`).join('')
-  const cols = columns.map(c => `<col style="width:${((100 * c.share) / whole).toFixed(3)}%">`).join('')
+  const cols = columns.map(c => `<col width="${((100 * c.share) / whole).toFixed(3)}%">`).join('')
   return {
     open: `<table><colgroup>${cols}</colgroup><thead><tr>${head}</tr></thead><tbody>`,
     close: '</tbody></table>',
@@ -102,8 +100,9 @@ export function table(
     head_mm: Math.max(...columns.map((c, k) => linesIn(c.head, TABLE_mm * 1.08, widths[k]!))) * TABLE_mm * LINE + CELL_mm + 1,
     rows: rows.map((row, r) => {
       const cells = row.map(cell => (typeof cell === 'string' ? said(cell) : cell))
-      const name = rowClass(r)
-      const tall = row_mm > 0 ? ` style="height:${row_mm}mm"` : ''
+      const name = [rowClass(r), row_mm > 0 ? 'tall' : ''].filter(part => part !== '').join(' ')
+      // Looks of a single element would need a rule of the page that shows it; sizes of rows and columns are attributes, in pixels of 1/96 inch.
+      const tall = row_mm > 0 ? ` height="${((row_mm * 96) / 25.4).toFixed(1)}"` : ''
       return {
         html: `<tr${name === '' ? '' : ` class="${name}"`}${tall}>${cells.map((cell, k) => `<td${css(k)}>${cell.html}</td>`).join('')}</tr>`,
         height_mm: Math.max(row_mm, height(cells.map(c => c.text))),

@@ -90,12 +90,12 @@ function pageHtml(desk: Desk, sheet: SheetPages, name: string, part: number, bod
   return `<section class="page" data-sheet="${sheet.code}">
 <header class="head"><h2>${e(name)}${more}</h2><span>${e(fitted(holdingName(desk), 2.8, 70, 1))}</span></header>
 <div class="body">${body}</div>
-${titleBlock(desk, sheet, name, page, pages)}
+${titleBlock(desk, part === 0 || sheet.laterScale === undefined ? sheet.scale : sheet.laterScale, name, page, pages)}
 </section>`
 }
 
 /** The box in which any drawing says what it is, from what, and which of how many. */
-function titleBlock({ input, voice, say, tell, ...desk }: Desk, sheet: SheetPages, name: string, page: number, pages: number): string {
+function titleBlock({ input, voice, say, tell, ...desk }: Desk, scale: string | null, name: string, page: number, pages: number): string {
   const { assessment, groundReport } = input
   // The five columns of the block share its width; a value has two lines.
   const parts = BLOCK_COLUMNS.reduce((sum, part) => sum + part, 0)
@@ -111,8 +111,8 @@ function titleBlock({ input, voice, say, tell, ...desk }: Desk, sheet: SheetPage
     cell(say.units, voice.units === 'us' ? say.inFeet : say.inMetres, 3),
     cell(say.date, input.dateText, 4),
     cell(say.sheet, name, 0),
-    cell(say.scale, sheet.scale ?? say.noScale, 1),
-    `<div style="grid-column: span 2">${e(say.notSurvey)}</div>`,
+    cell(say.scale, scale ?? say.noScale, 1),
+    `<div class="wide">${e(say.notSurvey)}</div>`,
     `<div class="count"><b>${e(tell(SET.page, { page, pages }))}</b></div>`,
     `<div class="trace"><span>${e(say.hash)} SHA-256 <span class="hash">${e(assessment.ground.sha256)}</span></span><span>Soakline ${e(fitted(plainText(input.version), 2.2, 30, 1))}</span></div>`,
   ].join('')}</footer>`

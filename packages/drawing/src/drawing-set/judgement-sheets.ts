@@ -1,5 +1,6 @@
 import type { Verdict } from 'soakline/foundation'
 import { SETTINGS, type Settings } from 'soakline/plan'
+import { creditsOf } from '../credits.js'
 import { escapeText as e } from '../escape-text.js'
 import { verdictMark } from '../marks.js'
 import { formatLength } from '../measures.js'
@@ -124,6 +125,7 @@ export function assumptionSheet(desk: Desk): SheetPages {
     settingTable(desk),
     title(report.sources),
     ...[...new Set([a.runoff.curveNumberSource, ...a.findings.map(f => f.source)])].map(source => item(saySource(source, voice), width)),
+    ...creditsOf(input).map(credit => item(credit, width)),
   ]
   return flowing('assumptions', desk, blocks)
 }

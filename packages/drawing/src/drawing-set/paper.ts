@@ -12,7 +12,9 @@ export const PAPERS = {
   A3: { width_mm: 420, height_mm: 297, columns: 2 },
   Letter: { width_mm: 215.9, height_mm: 279.4, columns: 1 },
 } as const satisfies Readonly<Record<string, Paper>>
+/** A paper of `PAPERS`. */
 export type PaperName = keyof typeof PAPERS
+/** Papers that a drawing set is made for. */
 export const PAPER_NAMES: readonly PaperName[] = ['A4', 'A3', 'Letter']
 
 /** Rim of every page: common printers reach to 6 mm of the edge. */
@@ -21,6 +23,14 @@ export const RIM_mm = 12
 export const HEAD_mm = 11
 export const FOOT_mm = 27
 const BETWEEN_mm = 3
+/** The key stands in columns of at least this width; a line of it takes so much, and its sign so much of the line. */
+export const KEY_COLUMN_mm = 56
+/** Sizes of lettering. */
+export const TEXT_mm = 3.05
+export const TABLE_mm = 2.6
+export const SMALL_mm = 2.45
+/** Lettering of whom to ring: three lines of it stand where two are written by hand. */
+export const RING_mm = 4.4
 /** Between the two columns of a lying page. */
 export const GUTTER_mm = 10
 

@@ -1,14 +1,13 @@
+import { creditsOf } from '../credits.js'
 import { escapeText } from '../escape-text.js'
 import { extentOf, widened } from '../page-frame.js'
 import { fittingScale, type PlanInput, planToScaleSvg, type ScaledPage, seenOnPage } from '../plan.js'
 import { planKey, prose, sayScale } from '../report.js'
 import { wordsOf } from '../sentences.js'
-import { SMALL_mm } from './blocks.js'
+import { KEY_COLUMN_mm, SMALL_mm } from './paper.js'
 import { type Desk, onWhite, type SheetPages } from './sheet.js'
 import { linesIn } from './text-size.js'
 
-/** The key stands in columns of at least this width; a line of it takes so much, and its sign so much of the line. */
-export const KEY_COLUMN_mm = 56
 const KEY_LINE_mm = 5
 const KEY_SIGN_mm = 13
 const NOTE_mm = 12.5
@@ -54,7 +53,7 @@ function pageFor(desk: Desk, plan: PlanInput, given?: number): ScaledPage {
   const { room, voice } = desk
   const most_mm = keyHeight_mm(planKey(plan, voice), room.width_mm)
   for (let key_mm = 2 * KEY_LINE_mm; ; key_mm += KEY_LINE_mm) {
-    const size = { width_mm: room.width_mm, height_mm: room.height_mm - Math.min(key_mm, most_mm) - NOTE_mm }
+    const size = { width_mm: room.width_mm, height_mm: room.height_mm - Math.min(key_mm, most_mm) - NOTE_mm - creditHeight_mm(desk) }
     const page = { scale: given ?? Math.max(LARGEST[voice.units], fittingScale(plan, voice, size)), ...size }
     if (key_mm >= most_mm || keyHeight_mm(planKey(seenOnPage(plan, page), voice), room.width_mm) <= key_mm) return page
   }
@@ -66,12 +65,21 @@ function planPage(desk: Desk, code: 'plan' | 'linePlan', plan: PlanInput, page: 
   const scale = sayScale(page.scale, voice)
   const bar = `<svg class="bar" width="100mm" height="3mm" viewBox="0 0 100 3" role="img" aria-label="${escapeText(say.bar)}"><path d="M0 0V3M0 1.5H100M100 0V3M50 0.6V2.4" fill="none" stroke="#22302B" stroke-width="0.25"/></svg>`
   const notes = `${scale}. ${report.heightsIn[voice.units]}. ${plan.stakes === undefined ? '' : `${say.stakeRings} `}${cut ? `${say.farther} ` : ''}${say.fullSize}`
+  const credit = creditText(desk)
   const body = [
     `<figure class="plan">${onWhite(planToScaleSvg(plan, voice, page))}</figure>`,
     onWhite(planKey(seenOnPage(plan, page), voice).replaceAll('key-', `${code}-key-`)),
-    `<p class="small rule">${prose(notes)}</p>${bar}`,
+    `<p class="small rule">${prose(notes)}</p>${bar}${credit === '' ? '' : `<p class="small">${prose(credit)}</p>`}`,
   ]
   return { code, scale, bodies: [`<div class="full">${body.join('')}</div>`] }
+}
+
+/** Whom the data on the plan are owed to: it stands where they are shown. */
+const creditText = ({ input }: Desk): string => creditsOf(input).join(' · ')
+
+function creditHeight_mm(desk: Desk): number {
+  const text = creditText(desk)
+  return text === '' ? 0 : linesIn(text, SMALL_mm, desk.room.width_mm) * SMALL_mm * 1.35 + 1.5
 }
 
 function keyHeight_mm(key: string, width_mm: number): number {

@@ -30,12 +30,12 @@ const DETAIL = { metric: [20, 25, 50, 75, 100, 200], us: [16, 24, 32, 48, 64, 96
 export function sectionSheet(desk: Desk): SheetPages {
   const { input, voice, room, paper } = desk
   const long = longSection(desk)
-  const across = crossSections(desk)
+  const { blocks: across, scale: laterScale } = crossSections(desk)
   const blocks: readonly Block[] =
     input.assessment.section === null ? [...across, paragraph(wordsOf(voice).report.notDug, room.column_mm)] : across
   const scale = long?.scale ?? null
   if (long === null || paper.columns === 1)
-    return { ...flowing('sections', desk, [...(long === null ? [] : [long.heading, long.picture]), ...blocks]), scale }
+    return { ...flowing('sections', desk, [...(long === null ? [] : [long.heading, long.picture]), ...blocks]), scale, laterScale }
   // On a lying page the long section runs over both columns; what follows has the room below it.
   const below = flowing(
     'sections',
@@ -43,7 +43,7 @@ export function sectionSheet(desk: Desk): SheetPages {
     blocks,
   )
   const [first = '', ...rest] = below.bodies
-  return { ...below, scale, bodies: [`<div class="across">${long.heading.html}${long.picture.html}</div>${first}`, ...rest] }
+  return { ...below, scale, laterScale, bodies: [`<div class="across">${long.heading.html}${long.picture.html}</div>${first}`, ...rest] }
 }
 
 function longSection({
@@ -67,8 +67,8 @@ function longSection({
   }
 }
 
-/** The section on the mean slope, and those where the cut is deepest and shallowest, all to one scale. */
-function crossSections({ input, voice, room, say, tell }: Desk): Block[] {
+/** The section on the mean slope, and those where the cut is deepest and shallowest, all to one scale; null where there is none. */
+function crossSections({ input, voice, room, say, tell }: Desk): { readonly blocks: Block[]; readonly scale: string | null } {
   const { assessment, papers } = input
   const all: { readonly name: string; readonly section: DrawnSection; readonly water: SectionWater | null }[] = [
     ...(assessment.section === null ? [] : [{ name: say.crossMean, section: assessment.section, water: sectionWater(assessment, null) }]),
@@ -81,7 +81,7 @@ function crossSections({ input, voice, room, say, tell }: Desk): Block[] {
   const scales = DETAIL[voice.units]
   const fits = (s: number): boolean => all.every(({ section }) => mm(crossSectionWidth(section, perMetre(s))) <= room.column_mm)
   const scale = scales.find(fits) ?? scales[scales.length - 1]!
-  return all.flatMap(({ name, section, water }, k) => {
+  const blocks = all.flatMap(({ name, section, water }, k) => {
     const width = Math.max(crossSectionWidth(section, perMetre(scale)), LEAST_WIDTH)
     const size = { width, height: Number.POSITIVE_INFINITY }
     const look = { perMetre: perMetre(scale), idPrefix: `set-cross-${k}` }
@@ -89,4 +89,5 @@ function crossSections({ input, voice, room, say, tell }: Desk): Block[] {
     const height = Number(/^<svg[^>]* height="([\d.]+)"/.exec(svg)?.[1] ?? 0)
     return [title(`${name} · ${sayScale(scale, voice)}`, room.column_mm), figure(onWhite(svg), mm(height))]
   })
+  return { blocks, scale: all.length === 0 ? null : ratio(scale, voice) }
 }

@@ -58,6 +58,8 @@ export interface SheetPages {
   readonly code: SheetCode
   /** The scale as the title block says it; null without one. */
   readonly scale: string | null
+  /** That of the pages after the first, where they have another. */
+  readonly laterScale?: string | null
   readonly bodies: readonly string[]
 }
 

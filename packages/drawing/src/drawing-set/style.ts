@@ -1,13 +1,14 @@
-import { SMALL_mm, TABLE_mm, TEXT_mm } from './blocks.js'
-import { FOOT_mm, GUTTER_mm, HEAD_mm, type Paper, RIM_mm } from './paper.js'
-import { KEY_COLUMN_mm } from './plan-sheet.js'
-import { RING_mm } from './work-sheets.js'
+import { FOOT_mm, GUTTER_mm, HEAD_mm, KEY_COLUMN_mm, type Paper, RIM_mm, RING_mm, SMALL_mm, TABLE_mm, TEXT_mm } from './paper.js'
 
 /** Columns of the title block, and the size of its lettering. */
 export const BLOCK_COLUMNS = [1.25, 1.25, 1.25, 1, 0.8] as const
 export const BLOCK_mm = 2.55
 
-/** The look of a set on its paper: black ink, thin rules, one box of exact size for each page. Nothing is fetched. */
+/**
+ * The look of a set on its paper: black ink, thin rules, one box of exact size for each page. Nothing is fetched.
+ *
+ * Laws  all looks stand here, none at an element: the sheet lets this one style in by its hash.
+ */
 export const setStyle = ({ width_mm, height_mm, columns }: Paper): string => `
 @page { size: ${width_mm}mm ${height_mm}mm; margin: 0; }
 :root { color-scheme: light; }
@@ -27,6 +28,7 @@ body { background: #8B8F83; color: #111816; font: ${TEXT_mm}mm/1.34 'Helvetica N
 .block { bottom: ${RIM_mm}mm; height: ${FOOT_mm}mm; border: 0.4mm solid #111816; display: grid; grid-template-columns: ${BLOCK_COLUMNS.map(part => `minmax(0, ${part}fr)`).join(' ')}; grid-template-rows: 1fr 1fr 0.55fr; font-size: ${BLOCK_mm}mm; line-height: 1.2; }
 .block > div { padding: 0.8mm 1.6mm 0; border-right: 0.2mm solid #111816; border-bottom: 0.2mm solid #111816; overflow: hidden; overflow-wrap: anywhere; }
 .block > div:nth-child(5n) { border-right: 0; }
+.block > .wide { grid-column: span 2; }
 .block > .trace { grid-column: 1 / -1; border: 0; display: flex; justify-content: space-between; gap: 3mm; align-items: center; padding-top: 0; font-size: 2.2mm; white-space: nowrap; }
 .block .label { display: block; font-size: 2mm; color: #3A433F; line-height: 1.15; }
 .hash { font-family: 'Liberation Mono',Menlo,Consolas,'DejaVu Sans Mono',monospace; font-size: 1.95mm; }
@@ -43,7 +45,7 @@ p { margin: 0 0 1.4mm; overflow-wrap: break-word; }
 table { border-collapse: collapse; table-layout: fixed; width: 100%; font-size: ${TABLE_mm}mm; margin: 0 0 2mm; }
 th { text-align: left; font-weight: 600; vertical-align: bottom; border-bottom: 0.35mm solid #111816; padding: 0.5mm 1.2mm; overflow-wrap: break-word; }
 td { vertical-align: top; border-bottom: 0.15mm solid #6B726E; padding: 0.55mm 1.2mm; overflow-wrap: break-word; }
-tr[style] td { vertical-align: middle; border-right: 0.1mm solid #A3A8A4; }
+tr.tall td { vertical-align: middle; border-right: 0.1mm solid #A3A8A4; }
 th.number, td.number { text-align: right; }
 td.number { font-variant-numeric: tabular-nums; }
 tr.marked td { font-weight: 600; background: #ECECEC; }

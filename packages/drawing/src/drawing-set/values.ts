@@ -51,6 +51,7 @@ const FORMATS = {
   degrees: (value: Maybe, voice: Voice) => formatPlace(value, voice, 7),
   bearing: (value: Maybe, voice: Voice) => `${formatNumber(value, voice, 1)}°`,
 } as const
+/** How a value is shown. */
 export type ValueFormat = keyof typeof FORMATS
 
 /** A value as the set prints it. */

@@ -1,11 +1,14 @@
-import type { DigPhase, PlantZone } from 'soakline/plan'
+import type { DigPhase, FieldPapers, PlantZone } from 'soakline/plan'
 import { INSPECTION_LIST, INSPECTION_TIMES } from 'soakline/plan'
 import { escapeText as e, plainText } from '../escape-text.js'
 import { nameGroundWork, sayGroundWork } from '../ground-work-sentences.js'
 import { formatNumber } from '../measures.js'
+import { onSiteWords } from '../on-site-words.js'
 import { sayPlace } from '../sentences.js'
 import { sayEarth } from '../sizing.js'
+import { sayZonePlants } from '../zone-plants.js'
 import { type Block, joined, lines, nothing, paragraph, type Said, said, table, tick, title } from './blocks.js'
+import { RING_mm } from './paper.js'
 import { saidBlocks } from './said-blocks.js'
 import { type Desk, flowing, type SheetPages } from './sheet.js'
 import { fitted } from './text-size.js'
@@ -225,11 +228,33 @@ export function plantingSheet(desk: Desk): SheetPages {
       width,
     ),
     paragraph(say.plantingNote, width),
+    ...plantList(desk, papers),
   ])
 }
 
-/** Lettering of whom to ring: three lines of it stand where two are written by hand. */
-export const RING_mm = 4.4
+/** Which plants go to which place: the user's own, or general types by need. */
+function plantList({ say, room, voice }: Desk, { zones, plants }: FieldPapers): Block[] {
+  const { plant: words } = onSiteWords(voice)
+  return [
+    title(words.list),
+    ...(plants.starter ? [paragraph(words.starter, room.column_mm)] : []),
+    table(
+      [
+        { head: say.zone, share: 26 },
+        { head: words.suits, share: 30 },
+        { head: words.suitsWith, share: 52 },
+        { head: words.suitsNot, share: 52 },
+      ],
+      sayZonePlants(zones, plants, voice).map(({ zone, well, withCare, not }): Said[] => [
+        said(zone),
+        said(well === '' ? '–' : well),
+        said(withCare === '' ? '–' : withCare),
+        said(not === '' ? '–' : not),
+      ]),
+      room.column_mm,
+    ),
+  ]
+}
 
 /** The card that hangs in the kitchen: where to open, what never to do, whom to ring. A page of its own, in large letters. */
 export function stormCardSheet(desk: Desk): SheetPages[] {

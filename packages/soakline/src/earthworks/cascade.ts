@@ -11,6 +11,7 @@ export interface CascadeDitch {
   readonly start_m?: number
 }
 
+/** What `routeCascade` may be told besides. */
 export interface CascadeOptions {
   /** A ditch whose berm gives way, when its water stands highest or at a time. Default none. */
   readonly fails?: { readonly ditch: number; readonly when: 'highest' | { readonly at_s: number } }

@@ -14,6 +14,7 @@ import { GRAVITY_ms2, sheetFlow } from './uniform-flow.js'
 
 /** What may cover the slope below a spill. */
 export const EXIT_COVERS = ['bare', 'grass', 'stone'] as const
+/** One of `EXIT_COVERS`. */
 export type ExitCover = (typeof EXIT_COVERS)[number]
 
 /** How spilled water runs down the slope below, and what one cover bears. */
@@ -31,6 +32,7 @@ export interface ExitCheck {
   readonly source: string
 }
 
+/** What `exitChecks` may be told besides. */
 export interface ExitOptions {
   /** Default `firm-loam`. */
   readonly soil?: BareSoil

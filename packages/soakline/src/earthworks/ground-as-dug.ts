@@ -43,6 +43,7 @@ export interface DugLine {
   readonly sill?: { readonly from_m: number; readonly to_m: number; readonly z_m: number }
 }
 
+/** What `groundAsDug` may be told besides. */
 export interface DugOptions {
   /** Of the fine pieces. Default an eighth of the ditch's bed, or a sixteenth of its width at the lip where it has no flat bed. */
   readonly cell_m?: number

@@ -3,6 +3,7 @@ import type { SourcedRange } from './volumes.js'
 
 /** Ground as a digger meets it. */
 export const DIG_SOILS = ['loose', 'firm', 'clay', 'boulder-clay', 'rock'] as const
+/** One of `DIG_SOILS`. */
 export type DigSoil = (typeof DIG_SOILS)[number]
 
 const HAND_TABLES = 'planningplanet.com ground excavation, by hand'
@@ -60,6 +61,7 @@ export interface LabourDays {
   readonly sources: readonly string[]
 }
 
+/** What `personDays` may be told besides. */
 export interface LabourOptions {
   /** Hours dug in a day: the hourly tables count them. Default 6 (judgement: eight hours on site). */
   readonly hoursPerDay_h?: number

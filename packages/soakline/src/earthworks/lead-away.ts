@@ -27,6 +27,7 @@ export const BARE_SOIL_OF: Readonly<Record<Texture, BareSoil>> = {
 /** Least fall at which a ditch leads water away rather than keeping it: 0.1 %. Source: graded bunds at 0.1–0.3 %, as FAO and Indian manuals have them. */
 export const LEAST_DRAIN_FALL_ratio = 0.001
 
+/** What `leadAwayDrain` may be told besides. */
 export interface LeadAwayOptions {
   /** Horizontal : vertical. Default 2 (judgement: a bare side that is mown later). */
   readonly sideSlope_ratio?: number

@@ -33,6 +33,7 @@ export const SPREADER_RULES = {
     known: 'published',
   },
 } as const satisfies Readonly<Record<string, SpreaderRule>>
+/** A rule of `SPREADER_RULES`. */
 export type SpreaderRuleName = keyof typeof SPREADER_RULES
 
 /** Lengths in which spreaders are published. Source: level-spreader guidance, 4–40 m. */

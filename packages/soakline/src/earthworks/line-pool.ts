@@ -10,6 +10,7 @@ export interface LineIntake {
   readonly sides_mmh?: number
 }
 
+/** What `linePool` may be told besides. */
 export interface LinePoolOptions {
   /** Height between levels. Default 0.01 m, at which straight lines between them err by less than 0.1 % of what a ditch 0.1 m deep holds. */
   readonly step_m?: number

@@ -28,7 +28,9 @@ export const GRASS_VELOCITY_fts = {
     'native-bunch': { resistant: [3.5, 3.5, null], erodible: [2.5, 2.5, null] },
   },
 } as const satisfies Readonly<Record<string, Readonly<Record<string, GrassRow>>>>
+/** A published rule for the speed that grass stands. */
 export type GrassRule = keyof typeof GRASS_VELOCITY_fts
+/** A stand of grass that a rule knows. */
 export type GrassCover<R extends GrassRule = GrassRule> = R extends GrassRule ? keyof (typeof GRASS_VELOCITY_fts)[R] & string : never
 
 const GRASS_SOURCE: Readonly<Record<GrassRule, string>> = {
@@ -71,6 +73,7 @@ const FORTIER_SCOBEY_fts = {
   'alluvial-silt': [2, 3.5],
   'fine-gravel': [2.5, 5],
 } as const satisfies Readonly<Record<string, readonly [clear: number, silty: number]>>
+/** A soil of `BARE_SOILS`. */
 export type BareSoil = keyof typeof FORTIER_SCOBEY_fts
 
 /** The bare soils of `bareVelocity`. */
@@ -99,6 +102,7 @@ export const NON_SCOUR_fts = {
   'sandy-loam-heavy': [3.3, 3.9, 4.6, 4.9],
   'loess-settled': [2.6, 3.3, 3.9, 4.3],
 } as const satisfies Readonly<Record<string, readonly number[]>>
+/** A material whose scour is published. */
 export type ScourMaterial = keyof typeof NON_SCOUR_fts
 
 /**

@@ -34,6 +34,7 @@ export interface Gap {
   readonly opens: 'over-crest' | { readonly at_s: number }
 }
 
+/** What `routeFull` may be told besides. */
 export interface PoolOptions {
   /** Level at the beginning. Default the bed: empty. */
   readonly start_m?: number

@@ -47,6 +47,7 @@ export const ROUGHNESS = {
   'grass-30cm': denver(0.035, 0.07),
   'grass-60cm': denver(0.035, 0.1),
 } as const satisfies Readonly<Record<string, Roughness>>
+/** A surface of `ROUGHNESS`. */
 export type RoughSurface = keyof typeof ROUGHNESS
 
 /** How strongly a stand of plants holds water back, from A (tall and dense) to E (mown short). */

@@ -21,6 +21,7 @@ export interface LineStorage {
   readonly heldBackStakes: readonly number[]
 }
 
+/** What `lineStorage` may be told besides. */
 export interface LineStorageOptions {
   /** Share of the storage to the sill kept for sediment. Default 0.15, of 0.10–0.20 (judgement). */
   readonly sedimentShare_ratio?: number

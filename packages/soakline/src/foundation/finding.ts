@@ -21,6 +21,7 @@ export const CHECKS = [
   'overflow-stays-on-holding',
   'breach-misses-buildings',
 ] as const
+/** One of `CHECKS`. */
 export type Check = (typeof CHECKS)[number]
 
 /**

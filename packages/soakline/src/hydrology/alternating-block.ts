@@ -3,6 +3,7 @@ import type { Hyetograph } from './hyetograph.js'
 import { refuseUnlessPositive } from './method-limits.js'
 import { type RainTable, rainDepth_mm, shortestDuration_h } from './rainfall.js'
 
+/** What `alternatingBlockStorm` may be told besides. */
 export interface AlternatingBlockOptions {
   /** Where the heaviest step lies, as a share of the duration, 0–1. Default 0.5: the third of six blocks (FHWA HDS-2, 2nd ed., 2002, Example 6.6). */
   readonly peakAt_ratio?: number

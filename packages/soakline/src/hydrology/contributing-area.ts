@@ -1,5 +1,5 @@
 import { finish, InputError, inBands, type Steps } from '../foundation/index.js'
-import { countUpslope, type Kernels } from '../kernels/index.js'
+import type { Kernels } from '../kernels/index.js'
 import { cellArea_m2, type Grid, type GridGeometry, neighbourOffsets } from '../raster/index.js'
 import { type Drainage, VOID } from './drainage.js'
 import { type FlowNetwork, shareTowards } from './flow-network.js'
@@ -96,7 +96,7 @@ function countedArea({ geometry, direction }: Drainage, kernels: Kernels): Grid<
   const data = new Float64Array(direction.length)
   const area = cellArea_m2(geometry)
   finish(
-    countUpslope(kernels, direction, geometry, (row, cells) => {
+    kernels.cellsUpslope(direction, geometry, (row, cells) => {
       for (let column = 0, at = row * geometry.width; column < cells.length; column++, at++)
         data[at] = direction[at] === VOID ? Number.NaN : cells[column]! * area
     }),

@@ -39,6 +39,7 @@ export interface TimedRain {
   readonly depth_mm: number
 }
 
+/** What `dailySums` may be told besides. */
 export interface DailySumOptions {
   /** Step of the readings. */
   readonly step_h: number

@@ -1,10 +1,12 @@
 import { finish, inBands, type Steps, within } from '../foundation/index.js'
-import { type Kernels, solveDrainage } from '../kernels/index.js'
+import type { Kernels } from '../kernels/index.js'
 import { type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets, rimCells, STEP_LENGTH } from '../raster/index.js'
 
 /** Directions are 0–7, clockwise from north in eighths of a turn; the codes above 7 say why a cell has none. */
 export const LEAVES = 8
+/** A kept hollow’s pit: its water goes no further. */
 export const SINK = 9
+/** No data: no direction. */
 export const VOID = 255
 
 /** No basin, no cell. */
@@ -47,6 +49,7 @@ export interface Basins {
   readonly next: Int32Array
 }
 
+/** How a drainage is worked out. */
 export interface DrainageOptions {
   /** Cells whose hollows hold their water: it is not passed on. */
   readonly keep?: readonly number[]
@@ -63,7 +66,7 @@ export function drainage(ground: ElevationGrid, options: DrainageOptions = {}): 
 export function* drainageSteps(ground: ElevationGrid, { keep = [], kernels = null }: DrainageOptions = {}): Steps<Drainage> {
   const { geometry } = ground
   if (kernels) {
-    const solved = yield* solveDrainage(kernels, ground.data, geometry, keep)
+    const solved = yield* kernels.drainage(ground.data, geometry, keep)
     if (solved) {
       const { basin, ...basins } = solved.basins
       return { geometry, direction: solved.direction, slope: solved.slope, basin, basins }

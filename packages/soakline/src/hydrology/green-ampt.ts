@@ -18,6 +18,7 @@ export const TEXTURES = [
   'silty-clay',
   'clay',
 ] as const
+/** One of `TEXTURES`. */
 export type Texture = (typeof TEXTURES)[number]
 
 /** Green–Ampt parameters of one texture. */

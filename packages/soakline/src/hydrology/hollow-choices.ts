@@ -9,6 +9,7 @@ import { type Hollow, hollowCells } from './hollows.js'
  * lip, `keep` leaves it to hold whatever comes.
  */
 export const HOLLOW_TREATMENTS = ['fill', 'carve', 'keep'] as const
+/** One of `HOLLOW_TREATMENTS`. */
 export type HollowTreatment = (typeof HOLLOW_TREATMENTS)[number]
 
 /** A choice for the outermost hollow that holds a place. */

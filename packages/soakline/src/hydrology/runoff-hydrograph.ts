@@ -19,6 +19,7 @@ export interface Hydrograph {
   readonly source: string
 }
 
+/** What `runoffHydrograph` may be told besides. */
 export interface HydrographOptions {
   /** Default `CURVED_FORM`. */
   readonly form?: UnitForm

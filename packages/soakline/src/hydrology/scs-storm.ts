@@ -4,6 +4,7 @@ import { refuseUnlessPositive } from './method-limits.js'
 
 /** The four 24-hour storms of the United States: I and IA Pacific coast, III Gulf and Atlantic coasts, II between. Elsewhere they have no standing. */
 export const SCS_TYPES = ['I', 'IA', 'II', 'III'] as const
+/** One of `SCS_TYPES`. */
 export type ScsType = (typeof SCS_TYPES)[number]
 
 /** One such storm: shares of the 24-hour depth fallen so far, in even steps from 0 to 24 h. */

@@ -40,6 +40,7 @@ export interface SoilPlan {
   readonly emptyWithin_h?: number
 }
 
+/** What is to be done with the water, as far as the soil says. */
 export type SoilAnswer = 'soak' | 'lead-away' | 'do-not-dig' | 'unknown'
 
 /** One reason: what it weighs for, the numbers that a sentence about it needs, and where it was found. */

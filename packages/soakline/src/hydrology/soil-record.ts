@@ -15,10 +15,12 @@ export type DepthMet = number | 'none' | null
  *         not; its crumbs 6–10 mm after 5–10 min). The test finds dispersive soil better than it rules it out; sand and gravel are unfit for it.
  */
 export const CRUMB_TESTS = ['none', 'slaking', 'slight-halo', 'halo'] as const
+/** One of `CRUMB_TESTS`. */
 export type CrumbTest = (typeof CRUMB_TESTS)[number]
 
 /** How many roots a layer shows. */
 export const ROOTS = ['many', 'few', 'none'] as const
+/** One of `ROOTS`. */
 export type Roots = (typeof ROOTS)[number]
 
 /** A layer of a pit, from the top down; null for what nobody noted. */
@@ -37,7 +39,9 @@ export type IntakeReading =
   | ({ readonly method: 'pit' } & PitReading)
   | ({ readonly method: 'auger' } & AugerReading)
   | { readonly method: 'rate'; readonly rate_mmh: number; readonly measuredIn: MeasuredIn }
+/** What an intake test was made in. */
 export const MEASURED_IN = ['ring', 'pit', 'auger', 'other'] as const
+/** One of `MEASURED_IN`. */
 export type MeasuredIn = (typeof MEASURED_IN)[number]
 
 /** An intake test made in a pit. */
@@ -77,6 +81,7 @@ export const SIGHTING_KINDS = [
   'roof-water',
   'track-water',
 ] as const
+/** One of `SIGHTING_KINDS`. */
 export type SightingKind = (typeof SIGHTING_KINDS)[number]
 
 /** A thing seen on the walk, and where; null where nobody marked the place. */

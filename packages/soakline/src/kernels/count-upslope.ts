@@ -1,7 +1,7 @@
 import { type Steps, within } from '../foundation/index.js'
 import { allotExits } from './basin-graph.js'
+import type { Benches } from './benches.js'
 import { CODE, DEGREE, LABEL, LINK, VOID_CODE } from './fields.js'
-import type { Kernels } from './open-kernels.js'
 import type { Workbench } from './workbench.js'
 
 /** Counts the cells that drain through each cell, by the codes that lie on the bench: into the place of the labels. */
@@ -16,12 +16,12 @@ export function* countOnBench(bench: Workbench): Steps<void> {
 
 /** How many cells drain through each cell by given directions, itself included; 0 in voids. `count` is told of each row. */
 export function* countUpslope(
-  kernels: Kernels,
+  benches: Benches,
   direction: Uint8Array,
   { width, height }: { readonly width: number; readonly height: number },
   count: (row: number, cells: Uint32Array) => void,
 ): Steps<void> {
-  const bench = kernels.take()
+  const bench = benches.take()
   try {
     bench.begin(width, height)
     const { cells } = bench
@@ -34,6 +34,6 @@ export function* countUpslope(
     yield* within(0.05, 0.95, countOnBench(bench))
     for (let row = 0; row < height; row++) count(row, new Uint32Array(bench.words(bench.get(LABEL) + 4 * bench.rowStart(row), width)))
   } finally {
-    kernels.give(bench)
+    benches.give(bench)
   }
 }

@@ -1,11 +1,11 @@
 import { CONTROL, DONE, FAILED, READY, TURN } from './fields.js'
-import { type CompiledModule, engine, type SharedOrOwnMemory } from './web-assembly.js'
+import { type CompiledModule, engine, type KernelMemory } from './web-assembly.js'
 import { STRIP_KERNELS, seesWhole, workStrip } from './workbench.js'
 
 /** What a shell hands to a worker that is to join the crew: may be sent as it is. */
 export interface CrewLetter {
   readonly module: CompiledModule
-  readonly memory: SharedOrOwnMemory
+  readonly memory: KernelMemory
   readonly member: number
 }
 

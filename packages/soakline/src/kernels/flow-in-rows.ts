@@ -1,8 +1,8 @@
 import { type Steps, within } from '../foundation/index.js'
 import { solveBasins, solvePasses, solveSlopes } from './basin-graph.js'
+import type { Benches } from './benches.js'
 import { countOnBench } from './count-upslope.js'
 import { CODE, LABEL, Z } from './fields.js'
-import type { Kernels } from './open-kernels.js'
 import { layHeights } from './raster-on-bench.js'
 
 /** What comes out of the flow kernels, row by row: copies, as no view on their memory leaves them. Good until the bench is given back. */
@@ -23,11 +23,11 @@ export interface FlowRows {
  * Null where heights are infinite. The same bits as `drainage`, `filledSurface` and `contributingAreaSingle` give.
  */
 export function* flowInRows(
-  kernels: Kernels,
+  benches: Benches,
   { width, height }: { readonly width: number; readonly height: number },
   heightsOfRow: (row: number) => Float32Array,
 ): Steps<FlowRows | null> {
-  const bench = kernels.take()
+  const bench = benches.take()
   let kept = false
   try {
     yield* within(0, 0.05, layHeights(bench, width, height, heightsOfRow))
@@ -42,9 +42,9 @@ export function* flowInRows(
       filled_m: row => bench.floats(bench.get(Z) + 4 * bench.rowStart(row), width).slice(),
       direction: row => bench.bytes(bench.get(CODE) + bench.rowStart(row), width).slice(),
       cells: row => new Uint32Array(bench.words(bench.get(LABEL) + 4 * bench.rowStart(row), width)),
-      close: () => kernels.give(bench),
+      close: () => benches.give(bench),
     }
   } finally {
-    if (!kept) kernels.give(bench)
+    if (!kept) benches.give(bench)
   }
 }

@@ -1,9 +1,10 @@
 import { type Steps, within } from '../foundation/index.js'
 import { solveBasins, solvePasses, solveSlopes } from './basin-graph.js'
 import { basinsOff, codesOff, type SolvedBasins } from './basins-off-bench.js'
-import type { Kernels } from './open-kernels.js'
+import type { Benches } from './benches.js'
 import { layHeights, rowsOf } from './raster-on-bench.js'
 
+/** A drainage as the kernels give it. */
 export interface SolvedDrainage {
   readonly slope: Uint8Array
   readonly direction: Uint8Array
@@ -12,12 +13,12 @@ export interface SolvedDrainage {
 
 /** The drainage of a raster of heights, as `drainage` defines it. Null where only the definition itself holds: for infinite heights. */
 export function* solveDrainage(
-  kernels: Kernels,
+  benches: Benches,
   data: Float32Array,
   { width, height }: { readonly width: number; readonly height: number },
   keep: readonly number[],
 ): Steps<SolvedDrainage | null> {
-  const bench = kernels.take()
+  const bench = benches.take()
   try {
     yield* within(0, 0.05, layHeights(bench, width, height, rowsOf(data, width)))
     if (!(yield* within(0.05, 0.25, solveSlopes(bench)))) return null
@@ -30,6 +31,6 @@ export function* solveDrainage(
     const basins = yield* within(0.85, 1, basinsOff(bench, width, height))
     return { slope, direction, basins }
   } finally {
-    kernels.give(bench)
+    benches.give(bench)
   }
 }

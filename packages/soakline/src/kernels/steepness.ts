@@ -1,15 +1,15 @@
 import { inBands, type Steps, within } from '../foundation/index.js'
+import type { Benches } from './benches.js'
 import { FIELDS, LABEL, RUN } from './fields.js'
-import type { Kernels } from './open-kernels.js'
 import { layHeights, rowsOf } from './raster-on-bench.js'
 
 /** Horn's gradient as `gradient` defines it: the same bits. */
 export function* steepness(
-  kernels: Kernels,
+  benches: Benches,
   data: Float32Array,
   { width, height, cell_m }: { readonly width: number; readonly height: number; readonly cell_m: number },
 ): Steps<Float32Array> {
-  const bench = kernels.take()
+  const bench = benches.take()
   try {
     yield* within(0, 0.3, layHeights(bench, width, height, rowsOf(data, width)))
     const run = 8 * cell_m
@@ -27,6 +27,6 @@ export function* steepness(
     )
     return out
   } finally {
-    kernels.give(bench)
+    benches.give(bench)
   }
 }

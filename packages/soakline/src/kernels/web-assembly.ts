@@ -3,7 +3,8 @@
 /** A compiled module: opaque, and may be sent to another worker. */
 export type CompiledModule = object
 
-export interface SharedOrOwnMemory {
+/** Memory that kernels work in: their own, or shared between workers. */
+export interface KernelMemory {
   readonly buffer: ArrayBufferLike
   grow(pages: number): number
 }
@@ -13,10 +14,10 @@ export type Kernel = (member: number, firstRow: number, endRow: number) => numbe
 
 interface Engine {
   compile(bytes: Uint8Array): Promise<CompiledModule>
-  readonly Memory: new (limits: { initial: number; maximum?: number; shared?: boolean }) => SharedOrOwnMemory
+  readonly Memory: new (limits: { initial: number; maximum?: number; shared?: boolean }) => KernelMemory
   readonly Instance: new (
     module: CompiledModule,
-    imports: { env: { memory: SharedOrOwnMemory } },
+    imports: { env: { memory: KernelMemory } },
   ) => { readonly exports: Readonly<Record<string, Kernel>> }
 }
 

@@ -19,7 +19,7 @@ import {
   TURN,
   WIDTH,
 } from './fields.js'
-import { type Kernel, MOST_PAGES, PAGE_BYTES, type SharedOrOwnMemory } from './web-assembly.js'
+import { type Kernel, type KernelMemory, MOST_PAGES, PAGE_BYTES } from './web-assembly.js'
 
 /** The names of the kernels that work on strips, in the order by which members of a crew are told which. */
 export const STRIP_KERNELS = [
@@ -51,7 +51,7 @@ const LEAST_ROWS = 64
 const WAIT_MS = 20
 
 /** Works a kernel through a member's strip from where it stands; stops early where the kernel says so. `afterBand` is told of each part. */
-export function* workStrip(memory: SharedOrOwnMemory, kernel: Kernel, member: number, asAWhole: boolean): Steps<void> {
+export function* workStrip(memory: KernelMemory, kernel: Kernel, member: number, asAWhole: boolean): Steps<void> {
   const own = new Int32Array(memory.buffer, MEMBER + MEMBER_BYTES * member, MEMBER_BYTES / 4)
   const stride = new Int32Array(memory.buffer, FIELDS, 8)[STRIDE]!
   const [first, end] = [own[FIRST_ROW]!, own[END_ROW]!]
@@ -87,7 +87,7 @@ export class Workbench {
   members = 1
 
   constructor(
-    readonly memory: SharedOrOwnMemory,
+    readonly memory: KernelMemory,
     private readonly kernels: Readonly<Record<string, Kernel>>,
   ) {}
 

@@ -68,6 +68,7 @@ export interface AsBuilt {
   readonly built: DitchBuilt
 }
 
+/** What readings on the dug ditch show, with the numbers that a sentence needs. */
 export interface AsBuiltRemark {
   readonly code:
     | 'as-built/berm-below-sill'
@@ -83,10 +84,11 @@ export interface AsBuiltRemark {
   readonly value_m: number | null
 }
 
+/** What `asBuilt` may be told besides. */
 export interface AsBuiltOptions {
   /** How far any reading of the bed may lie off. Default half of `unevennessShare_ratio` of the depth of water, to either side. */
   readonly bedTolerance_m?: number
-  /** Total unevenness of the bed in parts of the depth of water. Default 0.1: DOSSIER §11. */
+  /** Total unevenness of the bed in parts of the depth of water. Default 0.1, which costs about as large a part of the storage: derived. */
   readonly unevennessShare_ratio?: number
   /** How far a crest may lie under the plan. Default 0.02 m (judgement: what a rake leaves). */
   readonly crestTolerance_m?: number
@@ -108,7 +110,7 @@ const NEAR_m = 0.05
  *
  * Laws    readings that equal the plan give no low spot, no loss and the planned ditch.
  * Throws  `as-built/no-readings`, `as-built/off-line`, `as-built/bad-level`, `as-built/twice`, `as-built/far-from-plan` (over 2 m: another datum).
- * Source  tolerance of the bed and loss of storage: DOSSIER §11, 1 − (1 − (1 − e)³)/(3e); lip: NC 15A NCAC 02H .1059; earth: geometry of the section.
+ * Source  tolerance of the bed and loss of storage: 1 − (1 − (1 − e)³)/(3e), derived; lip: NC 15A NCAC 02H .1059; earth: geometry of the section.
  */
 export function asBuilt(laid: LaidLine, given: readonly BuiltReading[], options: AsBuiltOptions = {}): AsBuilt {
   const { ditch, settings, sill } = laid

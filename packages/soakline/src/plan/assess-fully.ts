@@ -33,6 +33,7 @@ import { heldArea_m2 } from './held-area.js'
 import { ditchPool, type LineDitch, type LineGround, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
 
+/** What `assessFully` may be told besides. */
 export interface AssessFullyOptions extends Omit<AssessOptions, 'live' | 'areas'> {
   /** Seed of the tried terrains. Default 1: the same question gives the same answer. */
   readonly seed?: number

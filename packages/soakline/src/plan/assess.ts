@@ -102,6 +102,7 @@ export function siteOf(
 /** A line counts as level while its ground stays within this part of the ditch's depth. Source: judgement. */
 const LEVEL_SHARE = 0.5
 
+/** What `assess` may be told besides. */
 export interface AssessOptions {
   /** The ditch as it was built, where it was read (`asBuilt(…).built`): everything is worked out on that. Default null: as planned. */
   readonly built?: DitchBuilt | null

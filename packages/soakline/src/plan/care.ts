@@ -63,9 +63,10 @@ export function stormCard(laid: LaidLine, answer: Pick<Assessment, 'acceptance' 
 
 /** When something is looked at. */
 export const INSPECTION_TIMES = ['after-storm', 'before-wet-season', 'growing-season', 'dry-season', 'first-year', 'each-year'] as const
+/** One of `INSPECTION_TIMES`. */
 export type InspectionTime = (typeof INSPECTION_TIMES)[number]
 
-/** What is looked at and when; the table of words says how. Source: common practice, no source, except sediment (CAUTION 26) and levels (CAUTION 24). */
+/** What is looked at and when; the table of words says how. Source: common practice, no source. */
 export const INSPECTION_LIST = [
   { code: 'sill-level-and-clear', when: ['after-storm', 'before-wet-season'] },
   { code: 'ground-below-spill-scoured', when: ['after-storm', 'before-wet-season'] },
@@ -83,9 +84,10 @@ export const INSPECTION_LIST = [
   { code: 'stock-fenced-off', when: ['growing-season', 'each-year'] },
   { code: 'new-buildings-below', when: ['each-year'] },
 ] as const satisfies readonly { readonly code: string; readonly when: readonly InspectionTime[] }[]
+/** What is looked at. */
 export type InspectionCode = (typeof INSPECTION_LIST)[number]['code']
 
-/** Share of the storage at which sediment is cleaned out. Source: CAUTION 26, a quarter. */
+/** Share of the storage at which sediment is cleaned out. Source: a quarter, common practice. */
 export const CLEAN_AT_ratio = 0.25
 
 /**

@@ -40,6 +40,7 @@ export const DIG_PHASES = [
   'cover-and-plant',
   'wait-for-grass',
 ] as const
+/** One of `DIG_PHASES`. */
 export type DigPhaseCode = (typeof DIG_PHASES)[number]
 
 /** Why rain after a phase does no harm, or what must be done each evening so that it does not. */
@@ -52,6 +53,7 @@ export const RAIN_AFTER_PHASE = [
   'bare-keep-inflow-off',
   'grassed',
 ] as const
+/** One of `RAIN_AFTER_PHASE`. */
 export type RainAfterPhase = (typeof RAIN_AFTER_PHASE)[number]
 
 /** One phase with what it takes. Keys carry their unit. */
@@ -64,6 +66,7 @@ export interface DigPhase {
 
 /** Who or what crosses the line. */
 export const CROSSERS = ['barrow', 'stock', 'machine'] as const
+/** One of `CROSSERS`. */
 export type Crosser = (typeof CROSSERS)[number]
 
 /** Width and steepest ramp of a crossing. Source: common practice, no source; ramps judgement. */
@@ -97,12 +100,14 @@ export interface Rates {
   readonly mulch_m3?: number
 }
 
+/** What the work costs at the rates that a person entered; null where none was. */
 export interface Cost {
   readonly byHand: { readonly low: number; readonly high: number } | null
   readonly byMachine: { readonly low: number; readonly high: number } | null
   readonly mulch: number | null
 }
 
+/** The work: volumes by stretch, days, phases, crossings, tools, cost. */
 export interface DigPlan {
   readonly stretches: readonly DigStretch[]
   readonly cut_m3: number
@@ -121,6 +126,7 @@ export interface DigPlan {
   readonly cost: Cost | null
 }
 
+/** What `digPlan` may be told besides. */
 export interface DigOptions {
   /** Length of a stretch. Default 10 m (judgement: about a day or two for one person). */
   readonly stretch_m?: number
@@ -351,6 +357,7 @@ export const DIG_TOOLS = [
   'planks',
   'gloves-and-boots',
 ] as const
+/** One of `DIG_TOOLS`. */
 export type DigTool = (typeof DIG_TOOLS)[number]
 
 function toolsFor(soil: DigSoil, crossings: boolean): DigTool[] {

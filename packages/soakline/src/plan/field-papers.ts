@@ -29,6 +29,8 @@ export interface FieldPapers {
   readonly misclosure: { readonly oneStand_m: number; readonly fourStands_m: number }
   readonly dig: DigPlan
   readonly zones: readonly PlantZone[]
+  /** Where each plant of the user's list goes, or of the general types while there is none. */
+  readonly plants: Pick<GroundWork['planting'], 'plants' | 'starter' | 'matches'>
   readonly card: StormCard
   /** Depth of sediment at which the ditch is cleaned. */
   readonly cleanAt_m: number
@@ -48,6 +50,7 @@ export function fieldPapers(laid: LaidLine, { stakes, levelling, digging, planti
     misclosure: { oneStand_m: allowedMisclosure_m('per-stand', 1), fourStands_m: allowedMisclosure_m('per-stand', 4) },
     dig: digging,
     zones: planting.zones,
+    plants: { plants: planting.plants, starter: planting.starter, matches: planting.matches },
     card: care.card,
     cleanAt_m: care.cleanAt_m,
   }

@@ -593,6 +593,8 @@ export function spillPlace(choice: SpillChoice, { spillChainage_m }: Settings): 
   if (told === null || chosen === null) return finding(check, 'fails', 'spill/nowhere-acceptable', parts)
   if (!chosen.acceptable) return finding(check, 'fails', 'spill/place-forbidden', parts)
   if (chosen.reasons.some(reason => reason.code === 'crosses-track')) return finding(check, 'fails', 'spill/crosses-track', parts)
+  // Where nobody sees the end of the way, nobody can say that the place is good.
+  if (chosen.reasons.some(reason => reason.code === 'leaves-raster')) return finding(check, 'unknown', 'spill/leaves-raster', parts)
   const against = chosen.reasons.some(reason => reason.side === 'against' && WEIGHTY.has(reason.code))
   return finding(check, against ? 'watch' : 'holds', against ? 'spill/place-with-doubts' : 'spill/place-found', parts)
 }

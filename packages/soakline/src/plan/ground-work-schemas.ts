@@ -32,7 +32,7 @@ const document = (name: string, description: string, properties: Record<string, 
 
 /** JSON Schema (2020-12) of `stakes.json`. */
 export function stakesSchema(): Schema {
-  return document('stakes', 'Stakes of a line and how their levels are set. Levels are in the datum of the raster.', {
+  const schema = document('stakes', 'Stakes of a line and how their levels are set. Levels are in the datum of the raster.', {
     line: object({
       length_m: positive,
       downhill: { enum: ['left', 'right'] },
@@ -85,7 +85,34 @@ export function stakesSchema(): Schema {
       tools: list(object({ tool: text, error_m: positive, per: text, sillFit: yesNo, known: text })),
     }),
   })
+  // There where readings of a level book were given.
+  return { ...schema, properties: { ...(schema.properties as Schema), levelBook: levelBookSchema } }
 }
+
+const levelBookSchema: Schema = object({
+  rows: list(
+    object(
+      {
+        point: text,
+        backsight_m: numberOrNull,
+        intermediate_m: numberOrNull,
+        foresight_m: numberOrNull,
+        rise_m: numberOrNull,
+        fall_m: numberOrNull,
+        level_m: number,
+      },
+      ['backsight_m', 'intermediate_m', 'foresight_m'],
+    ),
+  ),
+  backsights_m: number,
+  foresights_m: number,
+  rises_m: positive,
+  falls_m: positive,
+  stands: positive,
+  check: object({ sights_m: number, steps_m: number, levels_m: number, agrees: yesNo }),
+  misclosure_m: numberOrNull,
+  allowed_m: numberOrNull,
+})
 
 /** JSON Schema (2020-12) of `digging.json`. */
 export function diggingSchema(): Schema {

@@ -79,7 +79,7 @@ export interface GroundWork {
   }
 }
 
-/** Two millimetres on the crossbar. Source: DOSSIER §11. */
+/** Two millimetres on the crossbar. Judgement: a pencil mark and a swinging string. */
 const CROSSBAR_m = 0.002
 
 /**

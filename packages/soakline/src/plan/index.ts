@@ -57,6 +57,16 @@ export { groundFit } from './findings.js'
 export type { GatheringTime } from './gathering-time.js'
 export type { CatchmentCover } from './ground-cover.js'
 export {
+  GRID_NAMES,
+  GROUND_GRIDS,
+  type GridName,
+  type GridSource,
+  gridNamed,
+  LINE_GRIDS,
+  type NamedGrid,
+} from './ground-grids.js'
+export type { GroundInside } from './ground-inside.js'
+export {
   builtAgainstPlan,
   type GroundWork,
   type GroundWorkInput,

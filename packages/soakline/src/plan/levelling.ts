@@ -7,7 +7,7 @@ export interface AFrame {
   readonly plumb_m: number
 }
 
-/** Source: DOSSIER §11 after Hesperian and RADA: legs about 2 m apart. */
+/** Legs about 2 m apart. Source: field guides of Hesperian and of RADA (read). */
 export const A_FRAME: AFrame = { legSpan_m: 2, plumb_m: 1.2 }
 
 /** What an A-frame must show for a fall, at each step. */
@@ -52,7 +52,7 @@ export interface AFrameError {
   readonly grade_ratio: number
 }
 
-/** Error of a walk of steps. Throws `levelling/bad-size`. Source: DOSSIER §11: √n and n, derived. */
+/** Error of a walk of steps. Throws `levelling/bad-size`. Source: √n and n, derived. */
 export function aFrameError(steps: number, readingError_m: number, { legSpan_m, plumb_m }: AFrame = A_FRAME): AFrameError {
   sizes({ legSpan_m, plumb_m }, true)
   sizes({ steps, readingError_m })
@@ -211,9 +211,9 @@ export interface LevelBook {
 /** Published limits of how far a book may miss the point that it closes on. */
 export const MISCLOSURE = {
   /** 5 mm × √stands. */
-  'per-stand': { mm: 5, of: 'stands', source: 'DOSSIER §11: 5√n mm for n set-ups', known: 'published' },
-  'first-order': { mm: 4, of: 'km', source: 'DOSSIER §11: 4√K mm, first order', known: 'published' },
-  'third-order': { mm: 12, of: 'km', source: 'DOSSIER §11: 12√K mm, third order, from memory', known: 'from-memory' },
+  'per-stand': { mm: 5, of: 'stands', source: 'field tolerance of levelling handbooks, 5√n mm for n set-ups', known: 'published' },
+  'first-order': { mm: 4, of: 'km', source: 'geodetic levelling, first order, 4√K mm over K km', known: 'published' },
+  'third-order': { mm: 12, of: 'km', source: 'geodetic levelling, third order, 12√K mm over K km, from memory', known: 'from-memory' },
 } as const satisfies Readonly<Record<string, { mm: number; of: 'stands' | 'km'; source: string; known: Known }>>
 
 /** Most that a book may miss by. Units: number of stands, or km. Throws `levelling/bad-size`. */
@@ -229,7 +229,7 @@ export function allowedMisclosure_m(rule: keyof typeof MISCLOSURE, standsOrKm: n
  *         intermediate reading.
  * Laws    the three checks agree to rounding whatever is read: they find slips of arithmetic on paper, not slips of reading.
  * Throws  `levelling/too-short`, `levelling/book-shape` with the line, `levelling/bad-size`.
- * Source  rise and fall method; the worked example of DOSSIER §11.
+ * Source  rise and fall method, any textbook of surveying; its arithmetic check, derived.
  */
 export function levelBook(readings: readonly BookReading[], start_m: number, closesOn_m: number | null = null): LevelBook {
   if (readings.length < 2)
@@ -290,7 +290,7 @@ export function levelBook(readings: readonly BookReading[], start_m: number, clo
   }
 }
 
-/** What can go wrong with each tool, and how well it sets a level. Source: DOSSIER §11, mostly from memory. */
+/** What can go wrong with each tool, and how well it sets a level. Mostly from memory, unchecked. */
 export const LEVEL_TOOLS = [
   { tool: 'a-frame', error_m: 0.0033, per: 'step of 2 m', sillFit: false, known: 'derived' },
   { tool: 'water-level', error_m: 0.005, per: 'set-up of 10 m', sillFit: true, known: 'from-memory' },

@@ -10,6 +10,7 @@ import {
   soilRecordSchema,
 } from '../hydrology/index.js'
 import type { LoggedStorm } from './care.js'
+import { type GroundInside, groundInsideSchema, problemWithGroundInside } from './ground-inside.js'
 import type { Plant } from './plant-list.js'
 import { type Settings, settingsFrom, settingsSchema } from './settings.js'
 import { problemWithRecords, recordSchemas, type SiteRecords } from './site-records.js'
@@ -25,6 +26,8 @@ export interface PlanFeature {
   readonly floor_m: number | null
   /** Height of a wall over the ground; absent when not given. */
   readonly height_m?: number
+  /** Whom its drawing is owed to, where it was brought from open map data; absent when drawn here. */
+  readonly source?: string
   readonly geometry: { readonly type: string; readonly coordinates: unknown }
 }
 
@@ -60,6 +63,8 @@ export interface Plan extends SiteRecords {
     readonly crs: string
     readonly elevationUnit: 'm' | 'ft' | 'ftUS' | null
     readonly nodata: number | null
+    /** The raster itself, where the user chose to keep it in the plan. */
+    readonly inside?: GroundInside
   }
   readonly lines: readonly PlanLine[]
   readonly features: readonly PlanFeature[]
@@ -123,6 +128,8 @@ export function readPlan(text: string): Plan {
   const bad = (what: string): InputError => new InputError('plan/bad-value', `In the plan, ${what}. It was not opened.`, { what })
   if (typeof plan.ground?.file !== 'string' || typeof plan.ground.sha256 !== 'string' || typeof plan.ground.crs !== 'string')
     throw bad('"ground" needs file, sha256 and crs')
+  const wrongGround = plan.ground.inside === undefined ? null : problemWithGroundInside(plan.ground.inside)
+  if (wrongGround !== null) throw bad(wrongGround)
   if (!Array.isArray(plan.lines) || !plan.lines.every(line => typeof line?.id === 'string' && isPath(line.path)))
     throw bad('"lines" must hold lines with an id and a path of at least two places')
   if (
@@ -189,7 +196,14 @@ export function planSchema(): Record<string, unknown> {
       ground: {
         type: 'object',
         required: ['file', 'sha256', 'crs', 'elevationUnit', 'nodata'],
-        properties: { file: text, sha256: text, crs: text, elevationUnit: { enum: ['m', 'ft', 'ftUS', null] }, nodata: numberOrNull },
+        properties: {
+          file: text,
+          sha256: text,
+          crs: text,
+          elevationUnit: { enum: ['m', 'ft', 'ftUS', null] },
+          nodata: numberOrNull,
+          inside: groundInsideSchema(),
+        },
       },
       lines: {
         type: 'array',
@@ -206,6 +220,7 @@ export function planSchema(): Record<string, unknown> {
             name: { type: ['string', 'null'] },
             floor_m: numberOrNull,
             height_m: { type: 'number', exclusiveMinimum: 0 },
+            source: text,
             geometry: { type: 'object', required: ['type', 'coordinates'], properties: { type: text, coordinates: { type: 'array' } } },
           },
         },

@@ -7,6 +7,7 @@ export interface Plant {
   readonly needs: PlantNeeds
 }
 
+/** What a plant needs and how far it spreads. */
 export interface PlantNeeds {
   /** Hours for which its roots stand flooding; 0: none. */
   readonly wetFeet_h: number
@@ -20,6 +21,7 @@ export interface PlantNeeds {
   readonly deepDrainage: boolean
 }
 
+/** Why a plant suits a zone or does not. */
 export const MATCH_REASONS = [
   'plant/woody-at-spill',
   'plant/woody-in-bed',
@@ -35,6 +37,7 @@ export const MATCH_REASONS = [
   'plant/hot-face',
   'plant/dry-above-water',
 ] as const
+/** One of `MATCH_REASONS`. */
 export type MatchReason = (typeof MATCH_REASONS)[number]
 
 /** How a plant suits a zone. */
@@ -65,7 +68,7 @@ const UNKNOWN: readonly MatchReason[] = ['plant/water-unknown', 'plant/drained-d
  * Every plant of a list in every zone, with the reasons that speak against it.
  *
  * Laws    nothing woody holds at the spill or in the bed; a plant with deep drainage never holds on the berm.
- * Source  DOSSIER §12 (practice, from memory); drained depth 1.2 m: common practice.
+ * Source  common practice, from memory; drained depth 1.2 m: common practice.
  */
 export function matchPlants(plants: readonly Plant[], zones: readonly PlantZone[]): PlantMatch[] {
   return plants.flatMap(plant =>

@@ -8,6 +8,7 @@ import { type Sunlight, sunlight } from './sunlight.js'
 
 /** Places to plant, from uphill to downhill; the spill's place is one of its own. */
 export const PLANT_ZONES = ['erosion-strip', 'bed', 'wet-edge', 'crest', 'dry-edge', 'soak-zone', 'spill'] as const
+/** One of `PLANT_ZONES`. */
 export type PlantZoneCode = (typeof PLANT_ZONES)[number]
 
 /** A zone along the line: its ground, how many plants stand there, and how they have it. */
@@ -28,6 +29,7 @@ export interface PlantZone {
   readonly conditions: ZoneConditions
 }
 
+/** How plants have it in a zone. */
 export interface ZoneConditions {
   /** Hours under water after the ditch has filled; 0 above the water, null while the soil's intake is not known or it takes none. */
   readonly underWater_h: number | null
@@ -40,6 +42,7 @@ export interface ZoneConditions {
   readonly sun: Sunlight | null
 }
 
+/** What `plantZones` may be told besides. */
 export interface PlantOptions {
   /** Between plants, by zone. Defaults: erosion strip 0.15 m (The Vetiver Network manual: 0.10–0.15), wet edge 0.5, crest 0.6, dry edge 1, soak zone 3 (judgement). */
   readonly spacing_m?: Partial<Record<PlantZoneCode, number>>
@@ -55,6 +58,7 @@ export interface PlantOptions {
   readonly onBerm?: 'none' | 'small' | 'trees'
 }
 
+/** Usual spacing along a row in each zone; null where nothing is planted in rows. Source: common practice, from memory. */
 export const PLANT_SPACING_m: Readonly<Record<PlantZoneCode, number | null>> = {
   'erosion-strip': 0.15,
   bed: null,
@@ -71,7 +75,7 @@ const STRIP_ABOVE_m = 0.15
 /** Rows of a triangle: the rows stand √3/2 of the spacing apart, every second one shifted by half a spacing. */
 const ROWS_APART = Math.sqrt(3) / 2
 
-/** Plants in a row of a length, one at each end; `shifted` by half a spacing. Source: DOSSIER §12, floor(L/s) + 1. */
+/** Plants in a row of a length, one at each end; `shifted` by half a spacing. Source: floor(L/s) + 1, derived. */
 export function plantsInRow(length_m: number, spacing_m: number, shifted = false): number {
   if (!(length_m >= 0 && length_m < Infinity && spacing_m > 0))
     throw new InputError('planting/bad-size', `A row of ${length_m} m with plants every ${spacing_m} m; give a length and a spacing.`, {
@@ -82,14 +86,14 @@ export function plantsInRow(length_m: number, spacing_m: number, shifted = false
   return rest_m < -1e-9 ? 0 : Math.floor(rest_m / spacing_m + 1e-9) + 1
 }
 
-/** Rows that fit a width: floor(width / apart) + 1. Source: DOSSIER §12. */
+/** Rows that fit a width: floor(width / apart) + 1, derived. */
 export const rowsIn = (width_m: number, apart_m: number): number => Math.floor(width_m / apart_m + 1e-9) + 1
 
 /** Plants on an area at a spacing, set in triangles or in squares. Units: 1/m². Source: 2/(√3 s²), 1/s²; derived. */
 export const plantDensity_m2 = (spacing_m: number, form: 'triangle' | 'square'): number =>
   form === 'triangle' ? 1 / (ROWS_APART * spacing_m * spacing_m) : 1 / (spacing_m * spacing_m)
 
-/** Distance between hedges along the slope for a drop between them. Units: `slope_ratio` rise over run. Source: DOSSIER §12, VI √(1 + 1/s²). */
+/** Distance between hedges along the slope for a drop between them. Units: `slope_ratio` rise over run. Source: VI √(1 + 1/s²), derived. */
 export function hedgeSpacing(drop_m: number, slope_ratio: number): { readonly level_m: number; readonly alongSlope_m: number } {
   if (!(drop_m > 0 && slope_ratio > 0 && Number.isFinite(drop_m / slope_ratio)))
     throw new InputError('planting/bad-size', `Hedges ${drop_m} m apart in height on a slope of ${slope_ratio}; both are above 0.`, {
@@ -105,7 +109,7 @@ export function hedgeSpacing(drop_m: number, slope_ratio: number): { readonly le
  * Shapes   offsets from the line are those of the section at each place, so that zones widen and narrow with it.
  * Laws     zones do not overlap; on the outer side of a bend a zone is longer than the line, on the inner side shorter, and folded ground is not counted twice.
  * Throws   `planting/bad-size`.
- * Source   zones: DOSSIER §12 (practice, from memory); counts floor(L/s) + 1 in each row, staggered; the rest as each option says.
+ * Source   zones: common practice, from memory, no single standard; counts floor(L/s) + 1 in each row, staggered; the rest as each option says.
  */
 export function plantZones(laid: LaidLine, options: PlantOptions = {}): PlantZone[] {
   const { soakWidth_m = 3, besideSill_m = 3, latitude_deg = null, intake_mmh = null, onBerm = 'small' } = options

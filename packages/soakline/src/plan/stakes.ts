@@ -6,6 +6,7 @@ import { type LaidLine, laidAt } from './laid-line.js'
 
 /** Why a stake stands where it does. */
 export const STAKE_KINDS = ['start', 'end', 'step', 'bend', 'spill', 'sill-end', 'check-bank'] as const
+/** One of `STAKE_KINDS`. */
 export type StakeKind = (typeof STAKE_KINDS)[number]
 
 /** One stake, set on the line: the downhill lip of the cut. Heights in the raster's datum, lengths horizontal unless they say otherwise. */
@@ -40,6 +41,7 @@ export interface Stake {
   readonly doubtCapped: boolean
 }
 
+/** What `stakesOf` may be told besides. */
 export interface StakeOptions {
   /** Greatest distance between stakes. Default 5 m (common practice, no source: as far as a string is kept straight). */
   readonly every_m?: number

@@ -30,7 +30,9 @@ export interface Mask {
 /** A place in the working CRS: [easting, northing] in metres. */
 export type Point = readonly [x: number, y: number]
 
+/** Area of a cell. */
 export const cellArea_m2 = (g: GridGeometry): number => g.cell_m * g.cell_m
+/** Number of cells, those without data included. */
 export const cellCount = (g: GridGeometry): number => g.width * g.height
 
 /** Centre of a cell. */

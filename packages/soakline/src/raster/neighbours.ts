@@ -1,5 +1,6 @@
 /** The eight neighbours, clockwise from north: N, NE, E, SE, S, SW, W, NW. */
 export const COLUMN_STEP = [0, 1, 1, 1, 0, -1, -1, -1] as const
+/** Rows to the neighbour in each direction, clockwise from north; rows count southward. */
 export const ROW_STEP = [-1, -1, 0, 1, 1, 1, 0, -1] as const
 
 /** Distance to a neighbour in cells. */

@@ -1,5 +1,6 @@
 import type { Point } from './grid.js'
 
+/** Horizontal distance between two places. */
 export const distance_m = (a: Point, b: Point): number => {
   const dx = b[0] - a[0]
   const dy = b[1] - a[1]

@@ -6,11 +6,13 @@ export interface LatticePoint {
   readonly v: number
 }
 
+/** The lattice point of a place: columns and rows from the centre of the north-west cell. */
 export const toLattice = (g: GridGeometry, [x, y]: Point): LatticePoint => ({
   u: (x - g.west_m) / g.cell_m - 0.5,
   v: (g.north_m - y) / g.cell_m - 0.5,
 })
 
+/** The place of a lattice point. */
 export const fromLattice = (g: GridGeometry, u: number, v: number): [number, number] => [
   g.west_m + (u + 0.5) * g.cell_m,
   g.north_m - (v + 0.5) * g.cell_m,

@@ -10,6 +10,7 @@ import { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, 
 
 /** What lies below a place where the berm could give way, the gravest first. `not-known`: nothing is met, but the way leaves the raster. */
 export const BREACH_BELOW = ['building', 'septic', 'well', 'track', 'boundary', 'utility', 'not-known', 'nothing'] as const
+/** One of `BREACH_BELOW`. */
 export type BreachBelow = (typeof BREACH_BELOW)[number]
 
 /** The water that a ditch lets go when its berm gives way. */
@@ -56,6 +57,7 @@ export interface BreachAnswer {
   readonly worstOverflow: Overflow | null
 }
 
+/** What `breachesAlong` may be told besides. */
 export interface BreachOptions {
   /** Between stakes. Default 2 m. */
   readonly spacing_m?: number

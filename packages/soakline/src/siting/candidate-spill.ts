@@ -5,6 +5,7 @@ import { SPILL_REASONS, type SpillFacts, type SpillReasonCode, spillReasonsOf } 
 
 /** Points of the compass by which an end of a line is told. */
 export const HEADINGS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west'] as const
+/** One of `HEADINGS`. */
 export type Heading = (typeof HEADINGS)[number]
 
 /** How the water of a line would leave it at one end. */

@@ -27,6 +27,7 @@ export const CANDIDATE_REASONS = [
   'line/part-in-hollow',
   'line/tight-bends',
 ] as const
+/** One of `CANDIDATE_REASONS`. */
 export type CandidateReasonCode = (typeof CANDIDATE_REASONS)[number]
 
 /** What is said of a line: a code of `CANDIDATE_REASONS` and the values that its sentence needs. */

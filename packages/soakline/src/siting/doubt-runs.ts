@@ -59,6 +59,7 @@ export interface DoubtRuns {
   readonly withoutError: { readonly area_m2: number; readonly spills: readonly SpillRuns[] }
 }
 
+/** What `doubtRuns` may be told besides. */
 export interface DoubtOptions {
   /** Round line, catchment and overflow; default a tenth of their extent and ten cells. */
   readonly marginCells?: number

@@ -23,6 +23,7 @@ export const OVERFLOW_REASONS = [
   'overflow/too-few-runs',
   'overflow/misses-in-runs',
 ] as const
+/** One of `OVERFLOW_REASONS`. */
 export type OverflowReason = (typeof OVERFLOW_REASONS)[number]
 
 /** Runs with doubled errors: a way that 1 in 100 terrains takes is then taken by about 1 in 8, and 100 runs hardly miss it. */
@@ -40,6 +41,7 @@ export const atTwiceTheError = (question: DoubtQuestion): DoubtQuestion => ({
   runs: RUNS_AT_TWICE,
 })
 
+/** What is said of an overflow, why, and the numbers behind it. */
 export interface OverflowJudgement {
   readonly verdict: Verdict
   readonly because: OverflowReason

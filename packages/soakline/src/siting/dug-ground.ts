@@ -48,6 +48,7 @@ export interface DugGround {
   readonly near: Uint8Array
 }
 
+/** What `dugGround` may be told besides. */
 export interface DugGroundOptions {
   /** Size of the fine cells at most. Default a third of the narrowest bed or berm crest, whichever is less; at least a fifteenth of a base cell. */
   readonly cell_m?: number

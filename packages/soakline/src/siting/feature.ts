@@ -17,6 +17,7 @@ export const FEATURE_KINDS = [
   'slip',
   'pit',
 ] as const
+/** One of `FEATURE_KINDS`. */
 export type FeatureKind = (typeof FEATURE_KINDS)[number]
 
 /** A thing on the holding that matters to a swale. */
@@ -30,4 +31,6 @@ export interface SiteFeature {
   readonly floor_m: number | null
   /** Height of a wall over the ground; absent when not given. */
   readonly height_m?: number
+  /** Whom its drawing is owed to, where it was brought from open map data; absent when drawn here. */
+  readonly source?: string
 }

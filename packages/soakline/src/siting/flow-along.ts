@@ -35,6 +35,7 @@ export interface FlowGround {
   brim_m(place: Point): number
 }
 
+/** What `flowAlong` may be told besides. */
 export interface FlowOptions {
   /** Between stations. Default 2 m, at least a cell. */
   readonly spacing_m?: number

@@ -21,6 +21,7 @@ export const NO_GO_REASONS = [
   'above-bank',
   'above-slip',
 ] as const
+/** One of `NO_GO_REASONS`. */
 export type NoGoReason = (typeof NO_GO_REASONS)[number]
 
 /** Reasons to ask a professional or to look on site: where they are missing, nothing is cleared. */

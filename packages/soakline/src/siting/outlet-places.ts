@@ -29,8 +29,10 @@ export interface OutletSearch {
 
 /** Why ground along a forest or a stream is no outlet. */
 export const OUTLET_REFUSALS = ['off-holding', 'building', 'track', 'wet', 'septic', 'slip', 'too-steep', 'water-passes-building'] as const
+/** One of `OUTLET_REFUSALS`. */
 export type OutletRefusal = (typeof OUTLET_REFUSALS)[number]
 
+/** What `outletPlaces` may be told besides. */
 export interface OutletOptions {
   /** Steepest ground that counts as flat. Default 0.1 (judgement). */
   readonly flat_ratio?: number

@@ -34,6 +34,7 @@ export interface OverflowInFull {
   readonly fastest: FlowStation | null
 }
 
+/** What `overflowInFull` may be told besides. */
 export interface OverflowInFullOptions extends FlowOptions {
   /** Length of the sill over which it comes out; default what the chosen spreader rule asks, at least 1 m. */
   readonly sill_m?: number

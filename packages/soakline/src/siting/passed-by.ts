@@ -27,6 +27,7 @@ export const PASSED_KINDS = [
   'spring',
   'slip',
 ] as const satisfies readonly FeatureKind[]
+/** One of `PASSED_KINDS`. */
 export type PassedKind = (typeof PASSED_KINDS)[number]
 
 /** A thing that a flow passes. */

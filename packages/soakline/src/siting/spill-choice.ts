@@ -40,6 +40,7 @@ export interface SpillChoice {
   readonly bedFall_ratio: number | null
 }
 
+/** What `spillChoice` may be told besides. */
 export interface SpillChoiceOptions extends SpillLimits {
   /** Between places tried. Default 5 m. */
   readonly spacing_m?: number

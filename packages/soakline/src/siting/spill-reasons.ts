@@ -51,6 +51,7 @@ export const SPILL_REASONS = {
   'speed-within-grassed': speaks(5),
   'far-from-buildings': speaks(5),
 } as const satisfies Readonly<Record<string, SpillReasonEntry>>
+/** A reason of `SPILL_REASONS`. */
 export type SpillReasonCode = keyof typeof SPILL_REASONS
 
 /** A reason at a place, with the number behind it where there is one. */
@@ -77,6 +78,7 @@ export interface SpillFacts {
   readonly fillReceives: boolean
 }
 
+/** Limits that reasons for and against a spill keep. */
 export interface SpillLimits {
   /** Default 10 m (judgement), as the setting of that name. */
   readonly buildingClearance_m?: number

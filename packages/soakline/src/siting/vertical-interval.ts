@@ -11,6 +11,7 @@ export const SPACING_RULES = [
   'barriers',
   'stone-lines',
 ] as const
+/** One of `SPACING_RULES`. */
 export type SpacingRuleName = (typeof SPACING_RULES)[number]
 
 /** What one rule says at a slope: the fall from line to line, and the same along the level. Low and high differ where the rule leaves a choice. */

@@ -1,5 +1,5 @@
 import { finish, inBands, type Steps } from '../foundation/index.js'
-import { type Kernels, steepness } from '../kernels/index.js'
+import type { Kernels } from '../kernels/index.js'
 import type { ElevationGrid, Grid } from '../raster/index.js'
 
 /** Horn's weighted differences over a 3 × 3 window: rise per metre to the east and to the north, written into `out`. NaN on the border and beside voids. */
@@ -34,7 +34,7 @@ export function gradient(ground: ElevationGrid, kernels: Kernels | null = null):
 export function* gradientSteps(ground: ElevationGrid, kernels: Kernels | null = null): Steps<Grid<'gradient_ratio'>> {
   const { width, height } = ground.geometry
   if (kernels)
-    return { quantity: 'gradient_ratio', geometry: ground.geometry, data: yield* steepness(kernels, ground.data, ground.geometry) }
+    return { quantity: 'gradient_ratio', geometry: ground.geometry, data: yield* kernels.steepness(ground.data, ground.geometry) }
   const data = new Float32Array(width * height).fill(Number.NaN)
   const rise: [number, number] = [0, 0]
   yield* inBands(height, width, (firstRow, endRow) => {

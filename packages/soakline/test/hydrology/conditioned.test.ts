@@ -317,7 +317,7 @@ describe('a study of a ground with works and choices', () => {
     expect([study.drawn, study.outcomes]).toEqual([[], []])
   })
 
-  test('the proposed culvert, drawn, empties the hollow behind the road and sends its catchment under it', () => {
+  test('failure 69: the proposed culvert, drawn, empties the hollow behind the road and sends its catchment under it', () => {
     const study = studyWater(road)
     const place = study.culvertPlaces[0]!
     const behind = study.hollows[place.hollow]!

@@ -125,7 +125,7 @@ test('cells left out by a weight of 0 count for nothing, and pass on what they g
   for (const name of NAMES) expect([...areaOf(ground, name, without)]).toEqual([1, 1, 2, 3])
 })
 
-test('cells of 0.3 m are counted, not added up: the area at an outlet is the exact count times the area of a cell', () => {
+test('failure 72: cells of 0.3 m are counted, not added up: the area at an outlet is the exact count times the area of a cell', () => {
   const ground = terrain('rough', 4, 40, 40, 0.3)
   const drained = drainage(ground)
   const out = contributingAreaSingle(drained).data.filter((_, cell) => drained.direction[cell]! > 7)

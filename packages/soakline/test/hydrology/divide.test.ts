@@ -119,6 +119,20 @@ describe('the outline of a catchment and its ridge', () => {
     },
   )
 
+  test.each([0.25, 4])('cells of %s m: a ridge of a ground that is so many times as large is so many times as long', times => {
+    const azimuth = 22.5
+    const ridgesAt = (cell_m: number): readonly (readonly Point[])[] => {
+      const centre: Point = [60.3 * cell_m, 59.6 * cell_m]
+      const ground = gridOf(120, 120, cell_m, roof(azimuth, 0.125, centre))
+      const { net, rim } = studyWater(ground)
+      const line = lineAcross(azimuth, centre, 25 * cell_m, 40 * cell_m)
+      return catchmentOutline(ground, lineCatchment(net, ground, line, rim), line).ridges
+    }
+    const [one, many] = [ridgesAt(1), ridgesAt(times)]
+    expect(many.map(ridge => ridge.length)).toEqual(one.map(ridge => ridge.length))
+    for (const [k, ridge] of many.entries()) expect(Math.abs(pathLength_m(ridge) / times - pathLength_m(one[k]!))).toBeLessThan(0.01)
+  })
+
   test('a saddle: its high point is not where the raster cuts the crest off', () => {
     const ground = gridOf(160, 160, 1, saddle(0, 0.002, CENTRE))
     const { net, rim } = studyWater(ground)

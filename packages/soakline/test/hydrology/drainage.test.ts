@@ -106,7 +106,7 @@ describe('laws of filling, on random ground', () => {
 })
 
 describe('laws of directions, on random ground', () => {
-  test('P7, P8: every cell leads off the raster or into a kept pit, without a circle', () =>
+  test('failures 66, 77: P7, P8: every cell leads off the raster or into a kept pit, without a circle', () =>
     fc.assert(
       fc.property(fc.oneof(anyDice({ most: 12 }), anyTerrain()), fc.integer({ min: 0, max: 3 }), (ground, keeps) => {
         const pits = [...drainage(ground).basins.pit].slice(1)
@@ -143,7 +143,7 @@ describe('laws of directions, on random ground', () => {
       }),
     ))
 
-  test('outlets: only rim cells with nothing lower in the raster lead off it by slope', () =>
+  test('failure 75: outlets: only rim cells with nothing lower in the raster lead off it by slope', () =>
     fc.assert(
       fc.property(anyTerrain({ kinds: TIE_FREE, most: 20 }), ground => {
         const { slope } = drainage(ground)

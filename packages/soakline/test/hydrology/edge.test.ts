@@ -53,6 +53,17 @@ test('law: on ground without ties the marks turn with the raster', () =>
     }),
   ))
 
+test('the same on a raster that takes more than one band of rows', () => {
+  // A band holds 2¹⁶ cells: 30 rows of this raster, and all of it when turned.
+  const ground = terrain(TIE_FREE[0]!, 8, 2200, 34)
+  const plain = rimOf(ground, Number.POSITIVE_INFINITY)
+  for (const symmetry of SYMMETRIES) {
+    const { from } = turning(2200, 34, symmetry)
+    const other = rimOf(turned(ground, symmetry), Number.POSITIVE_INFINITY)
+    expect(other.every((mark, cell) => mark === plain[from[cell]!])).toBe(true)
+  }
+})
+
 test('law P23, no equal heights: without a limit to the rise, a cell that is not flagged has the same single area in the bigger raster', () =>
   fc.assert(
     fc.property(

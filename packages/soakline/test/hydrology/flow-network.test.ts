@@ -356,7 +356,7 @@ test('on the raster’s rim and beside a void, where one neighbour lacks, the me
 })
 
 describe('contributing area along the single directions', () => {
-  test('P13, P14: whole cells, never falls downstream, and the outlets together hold all data cells', () =>
+  test('failure 73: P13, P14: whole cells, never falls downstream, and the outlets together hold all data cells', () =>
     fc.assert(
       fc.property(someGround, fc.boolean(), (ground, keeps) => {
         const free = drainage(ground)

@@ -270,11 +270,14 @@ describe('guesses', () => {
       because: 'embankment',
     })
     expect(guessHollow({ ...plain, floorCells: 10 }, known)).toEqual({ is: 'real', because: 'flat-floor' })
+    // A floor of few cells, or of less than half the hollow, is no sign of open water.
+    expect(guessHollow({ ...plain, cells: 12, floorCells: 9 }, known)).toEqual({ is: 'unsure', because: 'between' })
+    expect(guessHollow({ ...plain, cells: 21, floorCells: 10 }, known)).toEqual({ is: 'unsure', because: 'between' })
     expect(guessHollow({ ...plain, depth_m: 0.5, cells: 25 }, known)).toEqual({ is: 'real', because: 'deep-and-wide' })
     expect(guessHollow({ ...plain, depth_m: 0.5, cells: 25 }, { ...known, elevationError_m: 0.11 }).is).toBe('unsure')
   })
 
-  test('a crater is real; pits of noise on it are artefacts', () => {
+  test('failure 68: a crater is real; pits of noise on it are artefacts', () => {
     const crater = gridOf(90, 90, 1, (x, y) => {
       const away = Math.hypot(x - 45, y - 45)
       return 100 - Math.abs(away - 20) * 0.4 - (Math.round(x * 2) % 14 === 1 && Math.round(y * 2) % 14 === 1 ? 0.15 : 0)

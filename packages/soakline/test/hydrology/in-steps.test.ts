@@ -16,6 +16,7 @@ import {
   tieDependence,
   tieDependenceSteps,
 } from 'soakline/hydrology'
+import { neighbourOffsets } from 'soakline/raster'
 import { contourLines, contourLinesSteps, curvature, curvatureSteps, gradient, gradientSteps, planCurvature } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { terrain } from '../../../../tests/helpers/surfaces.js'
@@ -58,6 +59,24 @@ describe('long work on a ground can be watched and called off', () => {
     expect(isDeepStrictEqual(await inTurns(studyWaterSteps(ground)), studyWater(ground))).toBe(true)
   })
 
+  test('more cells than a step takes: each comes once, after all that give it water', () => {
+    const place = new Int32Array(ground.data.length).fill(-1)
+    for (const [at, cell] of net.order.entries()) {
+      expect(place[cell]).toBe(-1)
+      place[cell] = at
+    }
+    const valid = ground.data.reduce((count, z) => count + (Number.isNaN(z) ? 0 : 1), 0)
+    expect(valid).toBeGreaterThan(1 << 16)
+    expect(net.order.length).toBe(valid)
+    expect(Math.max(...net.layer) + 1).toBe(net.layers)
+    for (const cell of net.order) {
+      const k = net.facet[cell]!
+      if (k > 7) continue
+      const to = cell + neighbourOffsets(270)[k]!
+      if (net.toNext[cell]! < 1) expect(place[to]! > place[cell]! && net.layer[to]! > net.layer[cell]!).toBe(true)
+    }
+  })
+
   test('a study keeps no more memory than it says it takes', () => {
     const seen = new Set<ArrayBufferLike>()
     const count = (value: unknown): number => {
@@ -78,5 +97,13 @@ describe('long work on a ground can be watched and called off', () => {
     const small = terrain('metres', 4, 60, 50)
     const smallDrained = drainage(small)
     expect(finish(tieDependenceSteps(small, smallDrained))).toEqual(tieDependence(small, smallDrained))
+    const told: number[] = []
+    for (const steps = tieDependenceSteps(small, smallDrained); ; ) {
+      const step = steps.next()
+      if (step.done) break
+      told.push(step.value)
+    }
+    expect([...told].sort((a, b) => a - b)).toEqual(told)
+    expect(told[0]! >= 0 && told[0]! < 0.15 && told.at(-1)! > 0.85 && told.at(-1)! <= 1).toBe(true)
   })
 })

@@ -58,7 +58,7 @@ describe('P10, P28: off the flags, a turned or mirrored raster gives turned dire
       { numRuns: cases(120) },
     ))
 
-  test.each([0.1, 1])('heights rounded to %d m', step =>
+  test.each([0.1, 1])('failure 65: heights rounded to %d m', step =>
     fc.assert(
       fc.property(anyTerrain({ kinds: ['smooth', 'rough', 'gaps'], most: 24 }), symmetry, (ground, how) =>
         expectTurned(rounded(ground, step), how, []),

@@ -110,7 +110,7 @@ describe('a low spot of 6 cm in the berm', () => {
   })
 })
 
-test('unevenness of a tenth of the depth costs about a tenth of the storage [DOSSIER §11; derived]', () => {
+test('unevenness of a tenth of the depth costs about a tenth of the storage (derived)', () => {
   const depth_m = laid.ditch.spillLevel_m
   const e = 0.1
   const built = asBuilt(

@@ -12,12 +12,12 @@ test('the papers are those of the work on the ground, and those that each functi
   expect(papers.card).toEqual(stormCard(on.laid, on.answer, 'Ana 555'))
 })
 
-test('the A-frame’s error is that of all steps walked, at 2 mm: 100 m stray 167 mm by bias (DOSSIER §11)', () => {
+test('the A-frame’s error is that of all steps walked, at 2 mm: 100 m stray 167 mm by bias (derived)', () => {
   expect(papers.aFrameError.byBias_m).toBeCloseTo(aFrameError(papers.aFrameError.steps, 0.002).byBias_m, 12)
   expect((papers.aFrameError.byBias_m / papers.aFrameError.steps) * 50).toBeCloseTo(0.167, 3)
 })
 
-test('a level book may miss 5 mm after one stand, 10 mm after four (DOSSIER §11: 5√n mm)', () => {
+test('a level book may miss 5 mm after one stand, 10 mm after four (field tolerance of levelling handbooks, 5√n mm)', () => {
   expect(papers.misclosure.oneStand_m).toBeCloseTo(0.005, 12)
   expect(papers.misclosure.fourStands_m).toBeCloseTo(0.01, 12)
 })

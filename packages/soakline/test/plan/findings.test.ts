@@ -78,7 +78,7 @@ const across = (kind: FeatureKind, y: number): SiteFeature => drawn(kind, [[0.5,
 const STREAM = across('stream', 8)
 
 describe('a catchment that the edge or a void cuts: nothing is sized on it', () => {
-  test('a plane has no ridge on the raster', () => {
+  test('failure 64: a plane has no ridge on the raster', () => {
     const a = quick({ surface: plane(180, 0.1, CENTRE) })
     expect(found(a, 'catchment-complete')).toEqual(['unknown', 'catchment/cut-by-edge'])
     expect(found(a, 'storage-holds-storm')).toEqual(['unknown', 'storage/catchment-cut'])
@@ -126,7 +126,7 @@ describe('ground that does not fit the ditch', () => {
 
 describe('ground that is good for a first look alone: nothing is staked out from it', () => {
   const reason = (scene: Scene) => screeningOnly(quick(scene))
-  test('cells over a third of the works, from the cut’s uphill edge to the berm’s outer toe', () => {
+  test('failure 74: cells over a third of the works, from the cut’s uphill edge to the berm’s outer toe', () => {
     const { section } = quick()
     expect((section!.outerToe_x_m - section!.uphillEdge_x_m) / 3).toBeGreaterThan(1)
     expect(reason({})).toBeNull()
@@ -135,7 +135,7 @@ describe('ground that is good for a first look alone: nothing is staked out from
     expect(() => refuseScreeningOnly(quick({ settings: small }))).toThrowError(/first look alone/)
     expect(() => refuseScreeningOnly(quick())).not.toThrow()
   })
-  test('a surface model, and heights in steps of a quarter of the berm', () => {
+  test('failure 70: a surface model, and heights in steps of a quarter of the berm', () => {
     expect(reason({ warnings: [{ code: 'grid/looks-like-surface-model', details: {} }] })).toBe('surface-model')
     expect(reason({ warnings: [{ code: 'grid/quantised', details: { quantum_m: 0.2 } }] })).toBe('steps-too-large')
     expect(reason({ warnings: [{ code: 'grid/quantised', details: { quantum_m: 0.01 } }] })).toBeNull()
@@ -200,6 +200,7 @@ describe('what the overflow and a break meet', () => {
   test('the raster ends before a stream, a wood or the boundary', () => {
     const a = whole({ features: [cabin([12, 110]), around('boundary', -20, -20, SIZE + 20, SIZE + 20)] })
     expect(found(a, 'overflow-misses-buildings')).toEqual(['unknown', 'overflow/leaves-raster'])
+    expect(found(a, 'spill-place')).toEqual(['unknown', 'spill/leaves-raster'])
     expect(found(a, 'overflow-stays-on-holding')).toEqual(['unknown', 'holding/leaves-raster'])
     expect(found(a, 'breach-misses-buildings')).toEqual(['unknown', 'breach/leaves-raster'])
   })

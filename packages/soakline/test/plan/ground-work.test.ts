@@ -30,7 +30,7 @@ describe('the work on the ground', () => {
     expect([woody('none'), woody('small'), woody('trees')]).toEqual(['kept-out', 'small', 'allowed'])
   })
 
-  test('DOSSIER section 11: 2 mm wrong on the crossbar of a frame of 1.2 m and 2 m puts 100 m off by 167 mm', () => {
+  test('derived: 2 mm wrong on the crossbar of a frame of 1.2 m and 2 m puts 100 m off by 167 mm', () => {
     const { levelling } = groundWork(laid, answer)
     const perMetre = levelling.aFrame.error.byBias_m / (levelling.aFrame.steps * levelling.aFrame.legSpan_m)
     expect(perMetre * 100).toBeCloseTo(0.1667, 4)

@@ -17,7 +17,7 @@ describe('A-frame', () => {
     }
   })
 
-  test('a mark 2 mm off adds up to 167 mm in 100 m when one leg always leads [CAUTION 24; derived]', () => {
+  test('a mark 2 mm off adds up to 167 mm in 100 m when one leg always leads [derived]', () => {
     expect(aFrameError(50, 0.002).byBias_m).toBeCloseTo(0.1667, 4)
   })
 

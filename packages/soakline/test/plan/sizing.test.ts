@@ -308,7 +308,7 @@ describe('soaking', () => {
     expect(finding(answer({ slowestTest_mmh: 60, intakeTests: 2, texture: 'sand' }), 'soil-soaks').verdict).not.toBe('holds')
   })
 
-  test('CAUTION 4: 0.3 m in 48 h asks for 6.3 mm/h after a safety factor of 2 (a bed with upright sides)', () => {
+  test('common practice: 0.3 m in 48 h asks for 6.3 mm/h after a safety factor of 2 (a bed with upright sides)', () => {
     // Upright sides: the depth over the intake is the time.
     const given = { cutSideSlope_ratio: 0, bermInnerSlope_ratio: 0.5, intakeTests: 3 }
     const rate = (slowestTest_mmh: number) => answer({ ...given, slowestTest_mmh })
@@ -417,7 +417,7 @@ describe('the spill', () => {
   })
 })
 
-describe('the slope above (CAUTION 12)', () => {
+describe('the slope above', () => {
   test('bare or burned asks to watch; burned ground runs off as bare soil does (TR-55 Table 2-2b: 86 on soil B)', () => {
     const bare = answer({ cover: 'fallow-bare', coverCondition: null })
     const burned = answer({ burnedAbove: true })

@@ -100,7 +100,7 @@ describe('laws of contour lines, on random ground', () => {
       }),
     ))
 
-  test('P25: a line is closed, or ends at the outermost cell centres or at a void', () =>
+  test('failure 79: P25: a line is closed, or ends at the outermost cell centres or at a void', () =>
     fc.assert(
       fc.property(groundAndLevel, ({ ground, level }) => {
         const g = ground.geometry
@@ -162,7 +162,7 @@ describe('laws of contour lines, on random ground', () => {
       }),
     ))
 
-  test('P27: two overlapping windows of ground far from the origin have the same vertices in the overlap, bit for bit', () =>
+  test('failure 78: P27: two overlapping windows of ground far from the origin have the same vertices in the overlap, bit for bit', () =>
     fc.assert(
       fc.property(groundAndLevel, fc.constantFrom(0.5, 1, 2.25), ({ ground, level }, cell_m) => {
         const { width, height } = ground.geometry
@@ -237,7 +237,7 @@ describe('laws of contour lines, on random ground', () => {
       { numRuns: cases(40) },
     ))
 
-  test('oracle: d3-contour’s vertices off the frame are ours, 1e-9 cells', () => {
+  test('failure 22: oracle: d3-contour’s vertices off the frame are ours, 1e-9 cells', () => {
     for (let seed = 1; seed <= 40; seed++) {
       const ground = terrain(seed % 2 ? 'smooth' : 'rough', seed, 30, 24)
       const { width, height } = ground.geometry
@@ -288,7 +288,7 @@ describe('laws of contour lines, on random ground', () => {
 })
 
 describe('contour lines, small cases', () => {
-  test('an interval that gives no lines, or more levels than anyone can use, is refused with what to do next', () => {
+  test('failure 80: an interval that gives no lines, or more levels than anyone can use, is refused with what to do next', () => {
     const ground = elevationGrid([
       [0, 0],
       [200, 3.4e7],
@@ -345,7 +345,7 @@ describe('contour lines, small cases', () => {
     for (const level of [4, 5, 6]) expect(linesAt(ground, level)).toEqual([])
   })
 
-  test('a void cuts a line; it never runs along the void', () => {
+  test('failure 32: a void cuts a line; it never runs along the void', () => {
     const ground = elevationGrid(
       [0, 1, 2, 3, 4].map(row => [0, 1, 2, 3, 4, 5, 6].map(column => (column === 3 && row === 1 ? Number.NaN : row))),
     )
@@ -374,7 +374,7 @@ describe('contour lines, small cases', () => {
     )
   })
 
-  test('ten thousand levels are drawn, one more is refused; how high the ground lies does not matter', () => {
+  test('failure 31: ten thousand levels are drawn, one more is refused; how high the ground lies does not matter', () => {
     const slope = (low: number, high: number): ElevationGrid =>
       elevationGrid([
         [low, low],

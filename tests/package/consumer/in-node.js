@@ -1,0 +1,3 @@
+import { answer } from './answer.js'
+
+console.log(JSON.stringify(await answer()))

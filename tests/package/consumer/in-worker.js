@@ -1,0 +1,6 @@
+import { answer } from './answer.js'
+
+answer().then(
+  value => postMessage({ value }),
+  fault => postMessage({ fault: String(fault) }),
+)

@@ -1,0 +1,1 @@
+export { gradient } from 'soakline/terrain'
