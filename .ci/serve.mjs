@@ -27,10 +27,10 @@ const TYPES = {
   '.wasm': 'application/wasm',
 }
 
-/** Starts the server; `port` 0 takes any free one. */
-export async function serve({ port = FIRST_PORT, host = '127.0.0.1' } = {}) {
+/** Starts the server; `port` 0 takes any free one, `root` gives the folder of each request. */
+export async function serve({ port = FIRST_PORT, host = '127.0.0.1', root = () => folder } = {}) {
   const server = createServer((request, response) => {
-    answer(request, response).catch(() => response.writeHead(500).end())
+    answer(request, response, root()).catch(() => response.writeHead(500).end())
   })
   const last = port === 0 ? 0 : port + PORTS_TRIED
   for (let tried = port; ; tried++) {
@@ -60,9 +60,9 @@ const listen = (server, port, host) =>
     })
   })
 
-async function answer(request, response) {
+async function answer(request, response, folder) {
   if (request.method !== 'GET' && request.method !== 'HEAD') return response.writeHead(405, { allow: 'GET, HEAD' }).end()
-  const path = pathOf(request.url)
+  const path = pathOf(request.url, folder)
   const found = path === null ? null : await stat(path).catch(() => null)
   if (!found?.isFile()) return response.writeHead(404, { 'content-type': 'text/plain; charset=utf-8' }).end('Not here.')
   const hashed = path.startsWith(join(folder, 'assets') + sep)
@@ -83,7 +83,7 @@ async function answer(request, response) {
 }
 
 /** The file that an address means; null when it lies outside the folder. */
-function pathOf(address) {
+function pathOf(address, folder) {
   try {
     const { pathname } = new URL(address, 'http://sheet')
     const path = resolve(folder, `.${normalize(decodeURIComponent(pathname))}`)

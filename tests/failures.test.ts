@@ -81,16 +81,35 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
   32: [[CONTOURS, 'failure 32: a void cuts a line; it never runs along the void']],
   33: [[`${IO}/geotiff.test.ts`, 'failures 33, 42, 43: a compression that is not read is named']],
   34: [[`${IO}/height-tiles.test.ts`, 'failure 34: the name is the south-west sample, the high byte comes first, -32768 is a gap']],
-  35: [[`${IO}/hostile-tiff.test.ts`, 'failures 35, 39: huge sizes are refused before anything is allocated']],
+  35: [
+    [
+      `${IO}/address-source.test.ts`,
+      'failure 35: size and place are told before any height is read, and too large a raster is refused with them',
+    ],
+    [`${IO}/hostile-tiff.test.ts`, 'failures 35, 39: huge sizes are refused before anything is allocated'],
+  ],
   36: [
+    [`${IO}/address-source.test.ts`, 'failure 36: a BigTIFF beyond 4 GB is read by slices of a file'],
     [
       `${IO}/failures-at-the-door.test.ts`,
       'failure 36: a big file with 64-bit places reads as the classic one; places beyond the file are refused',
     ],
   ],
-  37: [[`${IO}/hostile-tiff.test.ts`, 'failure 37: the share that is there is told']],
-  38: [[`${IO}/hostile-tiff.test.ts`, 'failure 38: a directory that points at itself ends at once']],
-  39: [[`${IO}/hostile-tiff.test.ts`, 'failures 35, 39: huge sizes are refused before anything is allocated']],
+  37: [
+    [
+      `${IO}/address-source.test.ts`,
+      'failure 37: a file that was cut off is refused where its lost part is needed, and read where it is not',
+    ],
+    [`${IO}/hostile-tiff.test.ts`, 'failure 37: the share that is there is told'],
+  ],
+  38: [
+    [`${IO}/address-source.test.ts`, 'failures 38, 39: a hostile raster at an address costs no more than one in memory'],
+    [`${IO}/hostile-tiff.test.ts`, 'failure 38: a directory that points at itself ends at once'],
+  ],
+  39: [
+    [`${IO}/address-source.test.ts`, 'failures 38, 39: a hostile raster at an address costs no more than one in memory'],
+    [`${IO}/hostile-tiff.test.ts`, 'failures 35, 39: huge sizes are refused before anything is allocated'],
+  ],
   40: [[`${IO}/hostile-tiff.test.ts`, 'failure 40: a bomb unpacks to what its cells need and no further']],
   41: [
     [`${IO}/archived-ground.test.ts`, 'failure 41: files that share their bytes, more files than a layer has, and archives beyond 4 GB'],
@@ -99,6 +118,7 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
   43: [[`${IO}/geotiff.test.ts`, 'failures 33, 42, 43: a compression that is not read is named']],
   44: [[`${IO}/geotiff.test.ts`, 'failure 44: tiles, cut off at the rim, with one left out of a sparse file: its cells are no data']],
   45: [
+    [`${IO}/address-source.test.ts`, 'failure 45: a window is cut out of the full-size image, never out of a smaller copy'],
     [`${IO}/failures-at-the-door.test.ts`, 'failure 45: of several images the first full-size one is read, wherever a smaller copy stands'],
   ],
   46: [
@@ -113,6 +133,8 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
       'failure 47: no number of the sheet comes from the map engine’s own heights, and no text becomes markup through it',
     ],
   ],
+  48: [[`${IO}/address-source.test.ts`, 'failure 48: a server that behaves %s: %s']],
+  49: [[`${IO}/address-source.test.ts`, 'failure 49: a server without ranges is asked for the whole of a small file only']],
   50: [[`${SHEET}/bad-decoder.test.ts`, 'failure 50: a part of the page that cannot be fetched is told, not waited for']],
   51: [[`${IO}/geojson.test.ts`, 'failure 51: an old crs member is taken only where it is longitude and latitude']],
   52: [[`${IO}/geojson.test.ts`, 'failures 14, 52: projected metres, swapped axes and far places are refused, with what to do']],
@@ -198,7 +220,12 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
   85: [
     [`${SHEET}/files.test.ts`, 'failure 85: a second visit opens the work of the first; another ground sets it aside, and one can go back'],
   ],
-  87: [[`${SHEET}/trouble.test.ts`, 'failure 87: a lost drawing context is told and comes back, handles and all; the answers stay']],
+  87: [
+    [
+      `${SHEET}/trouble.test.ts`,
+      'failure 87: a drawing context lost ${losses} times is told and comes back, handles and all; the answers can be had meanwhile, and nothing is lost',
+    ],
+  ],
   89: [[`${SHEET}/drawing-set.test.ts`, 'failure 89: as many PDF pages as sections, each of the paper’s size, numbered']],
   91: [[`${SHEET}/opens.test.ts`, 'failure 91: with no network the sheet opens again, demo and all']],
   93: [
@@ -227,9 +254,7 @@ const TESTED: Readonly<Record<number, readonly Standing[]>> = {
 
 /** The cases that cannot occur here, and why; or that stand open, and what there is of them today. */
 const REASONS: Readonly<Record<number, string>> = {
-  48: 'Open: nothing is fetched from an address yet. A file from elsewhere is dropped on the sheet, and the policy of the page lets it ask no other host.',
-  49: 'Open: nothing is fetched from an address yet, so no server can answer a request for a part with the whole.',
-  82: 'Open: the plan is kept in this browser and the sheet says so beside the button that saves it to a file; that the browser may throw it away is not yet told.',
+  82: 'Open: the plan is kept in this browser and the sheet says so beside the button that saves it to a file; a test of what it says of the browser’s clearing by this number is missing.',
   86: 'Open: every edit is kept whether the plan can be answered or not, since the plan holds what was put in and no result; a test by this number is missing.',
   88: 'A phone’s memory cannot be measured by the browser that tests here. What keeps it low is: one drawing context, no 3-D, cells capped by what a page may hold, grids in the worker alone.',
   90: 'Open: the built files are kept by a service worker under the names of their contents; what an open tab of an older release meets is not yet tested.',

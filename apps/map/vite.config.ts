@@ -30,6 +30,9 @@ const POLICY = [
   'frame-src blob:',
   "base-uri 'none'",
   "form-action 'none'",
+  // One policy decides what text may become markup or code: src/trusted-types.ts.
+  "require-trusted-types-for 'script'",
+  'trusted-types default',
 ].join('; ')
 
 /** Puts the Content-Security-Policy into the built page; the development server needs inline styles and does without. */

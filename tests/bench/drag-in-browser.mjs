@@ -14,10 +14,8 @@ const PLACES = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/goog
 const HOUSE_DEG = 0.0001
 
 export async function dragInBrowser(side = 1000, moves = 40) {
-  const executablePath = process.env.CHROMIUM_PATH ?? PLACES.find(path => existsSync(path))
-  if (!executablePath) throw new Error('No Chromium was found. Name one in CHROMIUM_PATH, and run the benchmark again.')
   const server = await serve({ port: 0 })
-  const browser = await chromium.launch({ executablePath, args: ['--use-angle=swiftshader', '--enable-unsafe-swiftshader'] })
+  const browser = await openBrowser()
   try {
     const page = await browser.newPage({ viewport: { width: 1280, height: 800 }, reducedMotion: 'reduce', locale: 'en-GB' })
     await page.addInitScript(listen)
@@ -73,10 +71,17 @@ export async function dragInBrowser(side = 1000, moves = 40) {
   }
 }
 
+/** A Chromium that draws by software. */
+export function openBrowser() {
+  const executablePath = process.env.CHROMIUM_PATH ?? PLACES.find(path => existsSync(path))
+  if (!executablePath) throw new Error('No Chromium was found. Name one in CHROMIUM_PATH, and run the benchmark again.')
+  return chromium.launch({ executablePath, args: ['--use-angle=swiftshader', '--enable-unsafe-swiftshader'] })
+}
+
 const median = list => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)] ?? Number.NaN
 
 /** The most processor time of one task on the page's main thread, with and without the frames that draw the plan. */
-function busiestTask(events) {
+export function busiestTask(events) {
   const frames = new Map()
   const of = event => `${event.pid} ${event.tid}`
   for (const event of events) if (event.name === 'FireAnimationFrame') frames.set(of(event), (frames.get(of(event)) ?? 0) + 1)

@@ -5,6 +5,7 @@ import { cpus, loadavg, platform, release, totalmem } from 'node:os'
 import { dragBench } from './drag.mjs'
 import { dragInBrowser } from './drag-in-browser.mjs'
 import { rangeReadBench } from './range-read.mjs'
+import { workInBrowser } from './work-in-browser.mjs'
 
 const lines = []
 const tell = record => {
@@ -29,6 +30,7 @@ tell({ bench: 'answer per drag step, library in Node', ...dragBench(500) })
 tell({ bench: 'answer per drag step, library in Node', ...dragBench(1000) })
 tell({ bench: 'drag in the browser', ...(await dragInBrowser()) })
 tell({ bench: 'a window of 1000 × 1000 by range requests, library in Node', ...(await rangeReadBench()) })
+tell({ bench: 'the demo in the browser', ...(await workInBrowser()) })
 tell({ loadAfter: loadavg() })
 
 if (process.argv.includes('--keep')) {

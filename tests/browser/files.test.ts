@@ -14,7 +14,9 @@ import {
   otherAnswers,
   PATIENCE_MS,
   planText,
+  SAVED,
   sameAnswers,
+  savingSays,
 } from '../helpers/open-sheet.js'
 import { sharedData } from '../helpers/repository.js'
 
@@ -199,7 +201,7 @@ test('failure 85: a second visit opens the work of the first; another ground set
   await page.getByRole('button', { name: /On the bench/ }).click()
   await otherAnswers(page, before)
   const bench = await answers(page)
-  await page.getByText(/Kept in this browser/).waitFor()
+  await savingSays(page, SAVED)
   const saved = await planText(page)
   await page.reload()
   await page.getByText('Your work from last time is open again.').waitFor()

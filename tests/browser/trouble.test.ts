@@ -1,5 +1,6 @@
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS, sameAnswers } from '../helpers/open-sheet.js'
+import { cases } from '../helpers/cases.js'
+import { answers, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS, savingSays } from '../helpers/open-sheet.js'
 
 // What a browser may lack or lose is told in a sentence, and the work goes on.
 
@@ -25,7 +26,7 @@ test('failure 83: without storage the sheet says so and works', async () => {
   const before = await answers(page)
   await page.getByRole('button', { name: /On the bench/ }).click()
   await otherAnswers(page, before)
-  await page.getByText(/Not kept in this browser/).waitFor()
+  await savingSays(page, /Not saved in this browser/)
   await sheet.calm()
 })
 
@@ -47,18 +48,33 @@ test('without WebGL the sheet says so and answers all the same', async () => {
   await sheet.calm()
 })
 
-test('failure 87: a lost drawing context is told and comes back, handles and all; the answers stay', async () => {
-  const sheet = await openSheet(house)
-  const { page } = sheet
-  const before = await answers(page)
-  await page.locator('canvas.maplibregl-canvas').evaluate(canvas => {
-    const gl = (canvas as HTMLCanvasElement).getContext('webgl2') ?? (canvas as HTMLCanvasElement).getContext('webgl')
-    ;(gl as WebGLRenderingContext).getExtension('WEBGL_lose_context')!.loseContext()
-  })
-  await page.getByText(/The drawing of the plan was interrupted/).waitFor()
-  await page.waitForSelector('[data-ready]', { timeout: 2 * PATIENCE_MS })
-  await page.getByText(/The drawing of the plan was interrupted/).waitFor({ state: 'detached' })
-  expect(await page.locator('.plan-handle').count()).toBe(3)
-  await sameAnswers(page, before)
-  await sheet.calm()
-})
+const losses = cases(2)
+test(
+  `failure 87: a drawing context lost ${losses} times is told and comes back, handles and all; the answers can be had meanwhile, and nothing is lost`,
+  async () => {
+    const sheet = await openSheet(house)
+    const { page } = sheet
+    let before = await answers(page)
+    for (let k = 0; k < losses; k++) {
+      await page.locator('canvas.maplibregl-canvas').evaluate(canvas => {
+        const gl = (canvas as HTMLCanvasElement).getContext('webgl2') ?? (canvas as HTMLCanvasElement).getContext('webgl')
+        ;(gl as WebGLRenderingContext).getExtension('WEBGL_lose_context')!.loseContext()
+      })
+      await page.getByText(/The drawing of the plan was interrupted/).waitFor()
+      // Without a picture the line is changed, and its answers come.
+      await page.getByRole('button', { name: k % 2 === 0 ? /On the bench/ : /On the spur/ }).click()
+      before = await otherAnswers(page, before)
+      await page.waitForSelector('[data-ready]', { timeout: 2 * PATIENCE_MS })
+      await page.getByText(/The drawing of the plan was interrupted/).waitFor({ state: 'detached' })
+      expect(await page.locator('.plan-handle').count()).toBe(3)
+      before = await answers(page)
+    }
+    expect(await page.locator('canvas.maplibregl-canvas').count()).toBe(1)
+    // Every line chosen is a step that can be taken back.
+    const back = page.locator('.undo-redo button').first()
+    for (let k = 0; k < losses; k++) await back.click()
+    await expect.poll(() => back.isEnabled()).toBe(false)
+    await sheet.calm()
+  },
+  (losses + 2) * 3 * PATIENCE_MS,
+)

@@ -90,6 +90,14 @@ export async function openSheet(
   return sheet
 }
 
+/** For `before`: without a picture of the plan the page opens sooner. */
+export const noPicture = () => {
+  const real = HTMLCanvasElement.prototype.getContext
+  HTMLCanvasElement.prototype.getContext = function (this: HTMLCanvasElement, ...asked: unknown[]) {
+    return /webgl/.test(String(asked[0])) ? null : Reflect.apply(real, this, asked)
+  } as typeof real
+}
+
 /** Opens the sheet in one more tab of a context, and waits for nothing. */
 export async function openTab(context: BrowserContext, url: string): Promise<OpenSheet> {
   const page = await context.newPage()
@@ -205,6 +213,13 @@ export async function planText(page: Page): Promise<string> {
   const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Control+s')])
   return readFileSync(await download.path(), 'utf8')
 }
+
+/** Waits until the page says this of how the work is kept. */
+export const savingSays = (page: Page, what: RegExp, timeout = PATIENCE_MS): Promise<void> =>
+  expect.poll(() => page.locator('.bar .saving').textContent(), { timeout }).toMatch(what)
+
+/** What it says once everything is kept. */
+export const SAVED = /^Saved (only )?in this browser/
 
 /** Middle of an element, in pixels of the page. */
 export async function middleOf(element: Locator): Promise<{ readonly x: number; readonly y: number }> {

@@ -1,5 +1,5 @@
 // The long versions of the checks, each part under a quarter of an hour on one core.
-//   npm run check:long [-- PART …]      parts: water, kernels, lines, edge, clear, files, bugs, builds, pages, mutation; all of them if left out
+//   npm run check:long [-- PART …]      parts: water, kernels, lines, edge, clear, files, kills, pictures, bugs, builds, pages, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
@@ -68,6 +68,16 @@ const PARTS = {
     says: 'two hundred thousand changed files of each kind, all read or refused by a code, soon and in little memory',
     cases: 200_000,
     command: vitest('packages/io/test/fuzz-files.test.ts'),
+  },
+  kills: {
+    says: 'the page killed five hundred times in the middle of the work: at most the last edit is lost',
+    cases: 500,
+    command: vitest('tests/browser/keeping.test.ts', '-t', 'killed at random'),
+  },
+  pictures: {
+    says: 'the map loses its graphics context twenty times: nothing is lost, and it is drawn again',
+    cases: 20,
+    command: vitest('tests/browser/trouble.test.ts', '-t', 'drawing context lost'),
   },
   bugs: { says: 'planted bugs and the tests that should notice them', cases: null, command: ['tests/planted-bugs/run.mjs'] },
   builds: { says: 'two builds of a commit in two folders give the same bytes', cases: null, command: ['tests/long/two-builds.mjs'] },

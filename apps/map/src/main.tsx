@@ -8,12 +8,17 @@ import { sheetWords } from '@soakline/drawing'
 import { render } from 'preact'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
+import { oneTab } from './state/one-tab.js'
 import { createOpenData } from './state/open-data.js'
 import { createPrefs } from './state/prefs.js'
+import { followReleases, freshPage } from './state/releases.js'
 import { createSheet } from './state/sheet.js'
+import { setPolicy } from './trusted-types.js'
 import { askWorker } from './worker/client.js'
 
 import.meta.glob('./styles/*.css', { eager: true })
+
+setPolicy()
 
 const KEY = 'soakline-'
 
@@ -45,31 +50,20 @@ const sheet = createSheet({
     if (!response.ok) throw new Error(`The demo's ${name} is missing (${response.status}).`)
     return response.blob()
   },
-  openStore: () => openStore().catch(() => null),
-  claim,
+  openStore,
+  tab: oneTab,
+  askToLast: async () => (await navigator.storage?.persisted?.()) || (await navigator.storage?.persist?.()) || false,
   now: () => new Date(),
   language: prefs.language,
   demoHolding: language => sheetWords({ language }).demo.holding,
-  saveAfter_ms: 600,
 })
 
 const open = createOpenData({ ask: askWorker, sheet, now: () => new Date(), ...keeping })
 
-render(<Sheet sheet={sheet} prefs={prefs} open={open} />, document.getElementById('sheet')!)
+// The built page opens with no network; while developing, nothing is kept.
+const releases = import.meta.env.PROD && 'serviceWorker' in navigator ? followReleases(() => sheet.tell('new-version')) : null
+const newest = (): void => void sheet.saveNow().then(() => (releases ? releases.load() : freshPage()))
+
+render(<Sheet sheet={sheet} prefs={prefs} open={open} newest={newest} />, document.getElementById('sheet')!)
 void sheet.start()
-
-// The built page opens with no network; while developing, nothing is kept. A page that is not served securely does without.
-if (import.meta.env.PROD && 'serviceWorker' in navigator) navigator.serviceWorker.register('./offline.js').catch(() => undefined)
-
-/** True for the first tab: it holds a lock as long as it is open. Where there are no locks every tab counts as the first. */
-function claim(): Promise<boolean> {
-  if (!('locks' in navigator)) return Promise.resolve(true)
-  return new Promise(resolve => {
-    navigator.locks
-      .request(`${KEY}sheet`, { ifAvailable: true }, lock => {
-        resolve(lock !== null)
-        return lock === null ? undefined : new Promise(() => {})
-      })
-      .catch(() => resolve(true))
-  })
-}
+if (new URL(location.href).searchParams.has('fresh')) history.replaceState(null, '', './')

@@ -1,49 +1,11 @@
 import fc from 'fast-check'
-import { emptyPlan, type Plan, type PlanFeature, readPlan, writePlan } from 'soakline/plan'
+import { emptyPlan, type Plan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import * as edits from '../src/state/edits.js'
 import { type Edit, type History, perform, redo, startHistory, undo } from '../src/state/history.js'
+import { anyEdit, GROUND, hut } from './any-edit.js'
 
-const GROUND: Plan['ground'] = { file: 'ground.tif', sha256: 'ab', crs: 'EPSG:32625', elevationUnit: null, nodata: null }
 const start: Plan = emptyPlan('Holding', GROUND)
-const hut = (id: string): PlanFeature => ({
-  id,
-  kind: 'building',
-  name: null,
-  floor_m: null,
-  geometry: {
-    type: 'Polygon',
-    coordinates: [
-      [
-        [0, 0],
-        [1, 0],
-        [1, 1],
-        [0, 0],
-      ],
-    ],
-  },
-})
-
-/** Every kind of edit, made from the plan as it stands. */
-const anyEdit: fc.Arbitrary<(plan: Plan) => Edit> = fc.oneof(
-  fc
-    .array(fc.tuple(fc.integer({ min: -9, max: 9 }), fc.integer({ min: -9, max: 9 })), { minLength: 2, maxLength: 5 })
-    .map(path => (p: Plan) => edits.setLine(p, 'draw-line', { id: 'line-1', path })),
-  fc.constant((p: Plan) => edits.removeLine(p)),
-  fc.constant((p: Plan) => edits.addFeature(p, hut(edits.freshId('building', p.features)))),
-  fc.constant((p: Plan) => edits.importFeatures(p, [hut('building-1'), hut('building-1')])),
-  fc.string().map(name => (p: Plan) => edits.nameFeature(p, 'building-1', { name })),
-  fc.integer({ min: 0, max: 3 }).map(index => (p: Plan) => {
-    const feature = p.features[0] ?? hut('building-1')
-    return edits.setFeature(p, edits.movedFeature(feature, 0, index % 3, [5, index]))
-  }),
-  fc.constant((p: Plan) => edits.removeFeature(p, 'building-1')),
-  fc.double({ min: 0.5, max: 3, noNaN: true }).map(width => (p: Plan) => edits.setSetting(p, 'bedWidth_m', width)),
-  fc.constant((p: Plan) => edits.unsetSetting(p, 'bedWidth_m')),
-  fc.constant((p: Plan) => edits.setRain(p, [{ duration_h: 24, chancePerYear: 0.04, depth_mm: 126 }])),
-  fc.string().map(name => (p: Plan) => edits.setHolding(p, name)),
-  fc.constant((p: Plan) => edits.openPlan(p, emptyPlan('Other', GROUND))),
-)
 
 const after = (makes: readonly ((plan: Plan) => Edit)[], from: Plan): History =>
   makes.reduce((h, make) => perform(h, make(h.plan)), startHistory(from))

@@ -1,95 +1,11 @@
-import { signal } from '@preact/signals'
 import { archiveHolds } from '@soakline/io'
 import { emptyPlan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
-import type { Kept, Store } from '../src/state/browser-store.js'
 import * as edits from '../src/state/edits.js'
 import { textKind } from '../src/state/file-kind.js'
-import { createSheet } from '../src/state/sheet.js'
+import type { createSheet } from '../src/state/sheet.js'
 import { Refused } from '../src/worker/client.js'
-import type { Question } from '../src/worker/protocol.js'
-
-const tiff = (): Blob => new Blob([new Uint8Array([0x49, 0x49, 0x2a, 0, 1, 2, 3])])
-const EMPTY = { type: 'FeatureCollection', features: [] }
-
-/** A worker that answers at once with little; each question may be overridden. */
-function fakeWorld(own: Partial<Record<Question, (sent: never) => unknown>> = {}, kept: Kept | null = null, mine = true) {
-  const asked: { question: Question; sent: unknown }[] = []
-  const written: Kept[] = []
-  const answers: Record<Question, (sent: never) => unknown> = {
-    openGround: ({ name }: { name: string }) => ({
-      name,
-      report: { sha256: name, crs: 'EPSG:32625', warnings: [] },
-      bounds: [0, 0, 1, 1],
-      localCentre: null,
-      groundNumber: 1,
-    }),
-    tile: () => null,
-    contours: () => EMPTY,
-    setSite: () => ({ noGo: EMPTY, halos: EMPTY, warnings: [], hollows: [] }),
-    traceLine: ({ through, length_m }: { through: readonly [number, number]; length_m: number }) => ({
-      path: [[through[0] - length_m / 2e5, through[1]], through, [through[0] + length_m / 2e5, through[1]]],
-      length_m,
-      elevation_m: 1,
-    }),
-    answer: ({ revision, line }: { revision: number; line: { path: unknown } }) => ({
-      revision,
-      assessment: { line },
-      drawn: EMPTY,
-      took_ms: 1,
-    }),
-    whole: () => new Promise(() => undefined),
-    candidates: () => ({ lines: [], remarks: [], ruledOut: [], drawn: EMPTY }),
-    sectionAt: () => null,
-    limitChange: () => null,
-    readPlace: () => null,
-    readLayer: () => ({ format: 'KML', geojson: '{}', warnings: [] }),
-    importFeatures: () => ({ features: [], warnings: [] }),
-    importLine: () => ({
-      path: [
-        [0, 0],
-        [0.001, 0],
-      ],
-      warnings: [],
-    }),
-    importRain: () => ({ rows: [], warnings: [] }),
-    groundWork: () => null,
-    fieldFile: () => '',
-    gridFile: () => new Uint8Array(),
-    drawingSet: () => '',
-    importReadings: () => ({ readings: [] }),
-    report: () => '',
-    bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
-    bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
-    forgetBrought: () => null,
-    cutGround: () => ({ file: new ArrayBuffer(8) }),
-    ...own,
-  }
-  const store: Store = {
-    read: async () => kept,
-    write: async k => void written.push(k),
-    setAside: async () => undefined,
-    readAside: async () => null,
-  }
-  const sheet = createSheet({
-    ask: (async (question: Question, sent: unknown) => {
-      asked.push({ question, sent })
-      await Promise.resolve()
-      return answers[question](sent as never)
-    }) as never,
-    demoFile: async name => (name.endsWith('.tif') ? tiff() : new Blob([name === 'settings.json' ? '{}' : '{"features":[]}'])),
-    openStore: async () => store,
-    claim: async () => mine,
-    now: () => new Date(0),
-    language: signal('en' as const),
-    demoHolding: () => 'Demo',
-    saveAfter_ms: 0,
-  })
-  return { sheet, asked, written }
-}
-
-/** Lets every promise that can be kept be kept. */
-const settled = () => new Promise(resolve => setTimeout(resolve, 5))
+import { EMPTY, fakeWorld, settled, tiff } from './fake-world.js'
 
 const pathOf = (sheet: ReturnType<typeof createSheet>) =>
   (sheet.answer.value as unknown as { assessment: { line: { path: unknown } } }).assessment.line.path
@@ -318,9 +234,11 @@ describe('the sheet', () => {
   })
 
   test('work that cannot be read any more gives way to the demo, and that is said', async () => {
-    const { sheet } = fakeWorld({}, { planText: '{"format":"soakline-plan/9"}', ground: tiff(), name: 'a.tif', options: {}, demo: false })
+    const kept = { planText: '{"format":"soakl', ground: tiff(), name: 'a.tif', options: {}, demo: false, rows: [] }
+    const { sheet } = fakeWorld({}, kept)
     await sheet.start()
     expect(sheet.notices.value).toContain('restore-failed')
+    expect(sheet.unopened.value).toBe(kept.planText)
     expect(sheet.ground.value!.demo).toBe(true)
   })
 
@@ -639,5 +557,5 @@ test('of a raster too large to be held the chosen part is opened and kept in its
   await settled()
   expect(asked.find(({ question }) => question === 'cutGround')?.sent).toMatchObject({ options: { window } })
   expect(sheet.ground.value).toMatchObject({ name: 'large.tif', options: {} })
-  expect(written.at(-1)?.ground.size).toBe(8)
+  expect(written.at(-1)?.ground?.size).toBe(8)
 })

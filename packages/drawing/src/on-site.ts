@@ -542,11 +542,17 @@ export function sayPlants({ planting: { plants, matches, zones } }: GroundWork, 
   })
 }
 
-/** Why a plant does not simply go to a place; where one reason settles it, the others say nothing more. */
-export function sayMatchReasons(reasons: readonly MatchReason[], voice: Voice): string {
+/** The reasons that are worth telling: where some settle it, the others say nothing more. */
+export function tellingReasons(reasons: readonly MatchReason[]): readonly MatchReason[] {
   const settling = reasons.filter(reason => SETTLING_REASONS.includes(reason))
-  return (settling.length > 0 ? settling : reasons).map(reason => sayGroundWork(reason, {}, voice)).join('; ')
+  return settling.length > 0 ? settling : reasons
 }
+
+/** Why a plant does not simply go to a place. */
+export const sayMatchReasons = (reasons: readonly MatchReason[], voice: Voice): string =>
+  tellingReasons(reasons)
+    .map(reason => sayGroundWork(reason, {}, voice))
+    .join('; ')
 
 /** Places with the same reasons stand together. */
 function byReason(matches: readonly PlantMatch[], voice: Voice): string {

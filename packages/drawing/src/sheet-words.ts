@@ -561,6 +561,17 @@ const english = {
     'no-storage': 'This browser keeps nothing between visits. Save the plan to a file before you close the page.',
     'save-failed': 'The work could not be kept in this browser (perhaps its storage is full). Save the plan to a file now.',
     'second-tab': 'The sheet is open in another tab. Here you can look but not change, so that the two do not overwrite each other.',
+    'taken-over': 'Your work goes on in another tab. Here you can look but not change.',
+    'newer-store':
+      'A newer version of this page keeps work in this browser. It stays there untouched, and this page keeps nothing. Load the newest version to go on with it; save to a file what you do here.',
+    'new-version': 'A newer version of this page is ready. Your work is kept; load it when it suits you.',
+    'older-tab':
+      'An older version of this page is open in another tab and holds the kept work. Close that tab and load this page again; until then nothing is kept here.',
+    'restored-in-part': 'Your work from last time is open again, but its last steps could not be read. Look through it before you go on.',
+    'ground-not-kept':
+      'The plan is kept in this browser, but there was no room for the height data. Keep that file at hand: it will be asked for next time.',
+    'only-here':
+      'Much has been done since the last file. What is kept only in this browser can be cleared by it (when space is short, or after some days without a visit). Save the plan to a file.',
     'ground-missing': 'The plan is read; it waits for its height data. Drop that raster here.',
     'other-ground': 'This is not the height data that the plan was drawn on. Places stay, answers may change.',
     'worker-died': 'The part of the page that calculates had stopped and was started again. Your work is kept.',
@@ -568,14 +579,19 @@ const english = {
       'The plan cannot be drawn here (WebGL is missing or off). The answers work all the same: type places in, or open a line from a file.',
     'context-lost': 'The drawing of the plan was interrupted and is being set up again. Your work is kept.',
   },
+  takeOver: 'Go on with the work in this tab',
+  saveUnopened: 'Save what was kept to a file',
+  newestPage: 'Load the newest version',
   workHere: 'Work here all the same, without keeping it in this browser',
   dismiss: 'Put away',
 
   saving: {
     untouched: 'Not changed yet',
-    saving: 'Keeping…',
-    saved: (time: string) => `Kept in this browser, ${time}`,
-    'not-kept': 'Not kept in this browser',
+    saving: 'Saving…',
+    saved: (time: string) => `Saved in this browser ${time}`,
+    /** Where the browser does not promise to keep it. */
+    savedOnly: (time: string) => `Saved only in this browser ${time}`,
+    'not-kept': 'Not saved in this browser',
     notInFile: 'not yet in a file',
     inFile: 'in a file',
   },
@@ -1187,6 +1203,18 @@ const spanish: typeof english = {
     'no-storage': 'Este navegador no guarda nada entre visitas. Guarde el plan en un archivo antes de cerrar la página.',
     'save-failed': 'No se pudo guardar el trabajo en este navegador (quizá no le queda espacio). Guarde ya el plan en un archivo.',
     'second-tab': 'La hoja está abierta en otra pestaña. Aquí puede mirar pero no cambiar, para que las dos no se pisen.',
+    'taken-over': 'Su trabajo sigue en otra pestaña. Aquí puede mirar pero no cambiar.',
+    'newer-store':
+      'Una versión más nueva de esta página guarda trabajo en este navegador. Queda allí sin tocar, y esta página no guarda nada. Cargue la versión más nueva para seguir con él; lo que haga aquí, guárdelo en un archivo.',
+    'new-version': 'Hay una versión más nueva de esta página. Su trabajo está guardado; cárguela cuando le venga bien.',
+    'older-tab':
+      'Una versión más vieja de esta página está abierta en otra pestaña y retiene el trabajo guardado. Cierre esa pestaña y cargue esta página otra vez; hasta entonces aquí no se guarda nada.',
+    'restored-in-part':
+      'Su trabajo de la última vez está abierto otra vez, pero sus últimos pasos no se pudieron leer. Revíselo antes de seguir.',
+    'ground-not-kept':
+      'El plan está guardado en este navegador, pero no hubo espacio para los datos de altura. Tenga a mano ese archivo: la próxima vez se pedirá.',
+    'only-here':
+      'Se ha hecho mucho desde el último archivo. Lo que solo está en este navegador se puede borrar (cuando falta espacio, o tras unos días sin visita). Guarde el plan en un archivo.',
     'ground-missing': 'El plan está leído; espera sus datos de altura. Suelte aquí ese ráster.',
     'other-ground': 'Estos no son los datos de altura con que se dibujó el plan. Los lugares quedan, las respuestas pueden cambiar.',
     'worker-died': 'La parte de la página que calcula se había detenido y se arrancó otra vez. Su trabajo se conserva.',
@@ -1194,13 +1222,17 @@ const spanish: typeof english = {
       'El plano no se puede dibujar aquí (falta WebGL o está apagado). Las respuestas funcionan igual: escriba los lugares, o abra una línea de un archivo.',
     'context-lost': 'El dibujo del plano se interrumpió y se está armando otra vez. Su trabajo se conserva.',
   },
+  takeOver: 'Seguir con el trabajo en esta pestaña',
+  saveUnopened: 'Guardar lo conservado en un archivo',
+  newestPage: 'Cargar la versión más nueva',
   workHere: 'Trabajar aquí de todos modos, sin guardar en este navegador',
   dismiss: 'Quitar de la vista',
 
   saving: {
     untouched: 'Sin cambios todavía',
     saving: 'Guardando…',
-    saved: time => `Guardado en este navegador, ${time}`,
+    saved: time => `Guardado en este navegador ${time}`,
+    savedOnly: time => `Guardado solo en este navegador ${time}`,
     'not-kept': 'No se guarda en este navegador',
     notInFile: 'todavía no en un archivo',
     inFile: 'en un archivo',

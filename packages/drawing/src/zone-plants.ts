@@ -1,6 +1,6 @@
 import type { FieldPapers, PlantMatch, PlantZone } from 'soakline/plan'
 import { nameGroundWork } from './ground-work-sentences.js'
-import { sayMatchReasons, sayPlantName } from './on-site.js'
+import { sayMatchReasons, sayPlantName, tellingReasons } from './on-site.js'
 import type { Voice } from './voice.js'
 
 /** What goes to one place, by how it goes there. */
@@ -27,12 +27,19 @@ export function sayZonePlants(zones: readonly PlantZone[], { matches }: FieldPap
     })
 }
 
-/** Plants with the same reasons stand together. */
-function together(matches: readonly PlantMatch[], voice: Voice): string {
+/** Plants with the same reasons stand together; what all of them share is said once, before them. */
+function together(all: readonly PlantMatch[], voice: Voice): string {
+  const matches = all.map(match => ({ ...match, reasons: tellingReasons(match.reasons) }))
+  const [first] = matches
+  const shared = matches.length < 2 ? [] : first!.reasons.filter(reason => matches.every(({ reasons }) => reasons.includes(reason)))
   const groups = new Map<string, string[]>()
   for (const { plant, reasons } of matches) {
-    const why = sayMatchReasons(reasons, voice)
+    const why = sayMatchReasons(
+      reasons.filter(reason => !shared.includes(reason)),
+      voice,
+    )
     groups.set(why, [...(groups.get(why) ?? []), sayPlantName(plant, voice)])
   }
-  return [...groups].map(([why, plants]) => `${plants.join(', ')}${why === '' ? '' : ` (${why})`}`).join('. ')
+  const plants = [...groups].map(([why, names]) => `${names.join(', ')}${why === '' ? '' : ` (${why})`}`).join('. ')
+  return shared.length === 0 ? plants : `${sayMatchReasons(shared, voice)}: ${plants}`
 }

@@ -46,6 +46,18 @@ export function cutLine(path: readonly At[]): (readonly At[])[] {
   })
 }
 
+/** The one line of pieces that each go on where the one before met the antimeridian, as `cutLine` makes them; null where they do not. */
+export function joinedAcross(pieces: readonly (readonly At[])[]): At[] | null {
+  const [first = [], ...rest] = pieces
+  const joined = [...first]
+  for (const piece of rest) {
+    const [end, begin] = [joined.at(-1), piece[0]]
+    if (!end || !begin || Math.abs(end[0]!) !== 180 || begin[0] !== -end[0]! || Math.abs(end[1]! - begin[1]!) > 2e-9) return null
+    joined.push(...piece.slice(1))
+  }
+  return joined
+}
+
 /**
  * A polygon's rings, closed, in polygons that each lie on one side of the antimeridian; the polygon itself where it does not cross it.
  *

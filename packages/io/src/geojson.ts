@@ -1,7 +1,7 @@
 import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
 import type { GridGeometry, Point, Shape } from 'soakline/raster'
 import { FEATURE_KINDS, type FeatureKind, type SiteFeature } from 'soakline/siting'
-import { continuous, cutLine, cutPolygon } from './antimeridian.js'
+import { continuous, cutLine, cutPolygon, joinedAcross } from './antimeridian.js'
 import { localProjection, type Projection } from './crs.js'
 import { parseJson } from './json-text.js'
 import { whichLine } from './which-line.js'
@@ -115,7 +115,7 @@ export function readLine(text: string, projection: Projection, options: VectorOp
   const { features, warnings } = readGeoJson(text, options)
   const words = (value: unknown): string => (typeof value === 'string' ? value : '')
   const lines = features.flatMap(({ geometries, properties }) =>
-    geometries.flatMap(geometry =>
+    acrossAntimeridian(geometries).flatMap(geometry =>
       geometry.type === 'LineString'
         ? [{ ...geometry, name: words(properties.get('name')) || words(properties.get('layer')), what: words(properties.get('what')) }]
         : [],
@@ -146,6 +146,13 @@ export function readLine(text: string, projection: Projection, options: VectorOp
       { points: path.length },
     )
   return { path, warnings }
+}
+
+/** A line that was cut at the antimeridian as the one that it was; all else as it is. */
+function acrossAntimeridian(geometries: readonly PlainGeometry[]): readonly PlainGeometry[] {
+  const pieces = geometries.flatMap(geometry => (geometry.type === 'LineString' ? [geometry.coordinates] : []))
+  const joined = pieces.length > 1 && pieces.length === geometries.length ? joinedAcross(pieces) : null
+  return joined === null ? geometries : [{ type: 'LineString', coordinates: joined, multi: false }]
 }
 
 /**

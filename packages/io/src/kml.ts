@@ -124,21 +124,25 @@ export function readKml(text: string, projection: Projection): FieldReading {
   return { points, lines }
 }
 
-function coordinatesOf(element: XmlElement, projection: Projection): { at: Point; height_m: number | null }[] {
-  const text = childText(element, 'coordinates') ?? ''
-  return text
-    .split(/\s+/)
+/** The places of a `coordinates` element, one text each. Blanks beside a comma belong to the place, though the standard has none there. */
+export const placesWritten = (text: string): string[] =>
+  text
+    .replace(/\s+/g, ' ')
+    .replace(/ ?, ?/g, ',')
+    .split(' ')
     .filter(item => item !== '')
-    .map(item => {
-      const [longitude, latitude, altitude] = item.split(',').map(plain)
-      if (longitude === undefined || latitude === undefined || Number.isNaN(longitude + latitude))
-        throw new InputError(
-          'kml/bad-place',
-          `"${item.slice(0, 60)}" is no place: KML writes longitude,latitude,altitude. Export the file again.`,
-        )
-      return {
-        at: projection.fromLonLat(longitude, latitude),
-        height_m: altitude === undefined || Number.isNaN(altitude) ? null : altitude,
-      }
-    })
+
+function coordinatesOf(element: XmlElement, projection: Projection): { at: Point; height_m: number | null }[] {
+  return placesWritten(childText(element, 'coordinates') ?? '').map(item => {
+    const [longitude, latitude, altitude, ...more] = item.split(',').map(plain)
+    if (longitude === undefined || latitude === undefined || Number.isNaN(longitude + latitude) || more.length > 0)
+      throw new InputError(
+        'kml/bad-place',
+        `"${item.slice(0, 60)}" is no place: KML writes longitude,latitude,altitude. Export the file again.`,
+      )
+    return {
+      at: projection.fromLonLat(longitude, latitude),
+      height_m: altitude === undefined || Number.isNaN(altitude) ? null : altitude,
+    }
+  })
 }

@@ -1,5 +1,6 @@
 import { InputError, type Warning } from 'soakline/foundation'
 import { gpxWhat, plain } from './gpx.js'
+import { placesWritten } from './kml.js'
 import { childText, everyElement, type XmlElement } from './xml.js'
 
 /** A GeoJSON feature to be written as text. Keys of properties are text from the file: they are kept in a map until then. */
@@ -66,18 +67,15 @@ function geometriesIn(element: XmlElement): NonNullable<LooseFeature['geometry']
 }
 
 function placesIn(element: XmlElement): LonLat[] {
-  return (childText(element, 'coordinates') ?? '')
-    .split(/\s+/)
-    .filter(item => item !== '')
-    .map(item => {
-      const [longitude, latitude] = item.split(',').map(plain)
-      if (longitude === undefined || latitude === undefined || !Number.isFinite(longitude + latitude))
-        throw new InputError(
-          'kml/bad-place',
-          `"${item.slice(0, 60)}" is no place: KML writes longitude,latitude,altitude. Export the file again.`,
-        )
-      return [longitude, latitude] as const
-    })
+  return placesWritten(childText(element, 'coordinates') ?? '').map(item => {
+    const [longitude, latitude, ...more] = item.split(',').map(plain)
+    if (longitude === undefined || latitude === undefined || !Number.isFinite(longitude + latitude) || more.length > 1)
+      throw new InputError(
+        'kml/bad-place',
+        `"${item.slice(0, 60)}" is no place: KML writes longitude,latitude,altitude. Export the file again.`,
+      )
+    return [longitude, latitude] as const
+  })
 }
 
 /**

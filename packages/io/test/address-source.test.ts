@@ -61,7 +61,7 @@ test('the whole file by stretches is the whole file', async () => {
   expect(read).toEqual(whole)
 })
 
-test('35: size and place are told before any height is read, and too large a raster is refused with them', async () => {
+test('failure 35: size and place are told before any height is read, and too large a raster is refused with them', async () => {
   let bytes = 0
   const source = await ask('large.tif', { onBytes: n => (bytes += n) })
   const outline = await outlineOfGeoTiff(source)
@@ -75,7 +75,7 @@ test('35: size and place are told before any height is read, and too large a ras
   expect(bytes).toBeLessThan(70_000)
 })
 
-test('36: a BigTIFF beyond 4 GB is read by slices of a file', async () => {
+test('failure 36: a BigTIFF beyond 4 GB is read by slices of a file', async () => {
   const huge = virtualRaster({ width: 4096, height: 4096, tile: 256, dataStart: 5_000_000_000 })
   const slices: [number, number][] = []
   const file = {
@@ -134,7 +134,7 @@ const COMES_TO: readonly (readonly [Behaviour, string | null])[] = [
   ['sends-on', 'address/unreachable'],
 ]
 
-test.each(COMES_TO)('a server that behaves %s: %s', async (behaviour, code) => {
+test.each(COMES_TO)('failure 48: a server that behaves %s: %s', async (behaviour, code) => {
   server.behaviour = behaviour
   const polite = allowedOnly(fetch, () => true)
   const read = async () =>
@@ -145,14 +145,14 @@ test.each(COMES_TO)('a server that behaves %s: %s', async (behaviour, code) => {
   else expect((await refusal(read)).code).toBe(code)
 })
 
-test('49: a server without ranges is asked for the whole of a small file only', async () => {
+test('failure 49: a server without ranges is asked for the whole of a small file only', async () => {
   server.behaviour = 'no-ranges'
   const read = await readGeoTiffFrom(await ask('small.tif'), { window: { in: 'own', box: [500_002, 3_999_960, 500_020, 3_999_990] } })
   expect(read.data[0]).toBe(Math.fround(gentle(0, 8)))
   expect(server.asked).toHaveLength(1)
 })
 
-test('37: a file that was cut off is refused where its lost part is needed, and read where it is not', async () => {
+test('failure 37: a file that was cut off is refused where its lost part is needed, and read where it is not', async () => {
   const cut: ServedFile = { size: LARGE.dataStart + 100 * LARGE.tileBytes, read: LARGE.read }
   await server.close()
   server = await openDataServer(() => cut)
@@ -201,7 +201,7 @@ test('what was brought once comes again without a network, and a changed file is
   expect(memory.size).toBe(0)
 })
 
-test('38, 39: a hostile raster at an address costs no more than one in memory', async () => {
+test('failures 38, 39: a hostile raster at an address costs no more than one in memory', async () => {
   const loop = SMALL.read(0, SMALL.size)
   // The directory's pointer to the next one leads back to itself.
   const view = new DataView(loop.buffer)
@@ -229,7 +229,7 @@ test('38, 39: a hostile raster at an address costs no more than one in memory', 
   expect(await hostile(bytes, { in: 'own', box: [500_000, 3_999_960, 500_010, 3_999_990] })).toBe('grid/malformed')
 })
 
-test('45: a window is cut out of the full-size image, never out of a smaller copy', async () => {
+test('failure 45: a window is cut out of the full-size image, never out of a smaller copy', async () => {
   const read = await readGeoTiffFrom(bytesSource(SMALL.read(0, SMALL.size)), {
     window: { in: 'own', box: [500_010, 3_999_970, 500_020, 3_999_980] },
   })

@@ -36,6 +36,10 @@ test('failure 53: a line across the antimeridian is cut there on its way out, an
   const length = (points: readonly (readonly number[])[]): number =>
     points.slice(1).reduce((sum, p, k) => sum + Math.hypot(p[0]! - points[k]![0]!, p[1]! - points[k]![1]!), 0)
   expect(length(there)).toBeCloseTo(length(path), 1)
+  // As the line of a plan it is one again: a MultiLineString that was cut, not several lines.
+  const back = readLine(JSON.stringify(featureCollection([{ shapes: [{ type: 'line', path }], properties: {} }], utm60)), utm60).path
+  expect(back.length).toBe(path.length + 1)
+  for (const [x, y] of path) expect(Math.min(...back.map(p => Math.hypot(p[0] - x, p[1] - y)))).toBeLessThan(0.001)
 })
 
 test('an area with a hole is cut into two with the same area, rings closed', () => {

@@ -81,7 +81,8 @@ export function Saving() {
   const inFile = sheet.planInFile.value === sheet.plan.value
   const time =
     saving.kind === 'saved' ? new Intl.DateTimeFormat(voice.locale ?? voice.language, { timeStyle: 'short' }).format(saving.at) : ''
-  const kept = saving.kind === 'saved' ? say.saving.saved(time) : say.saving[saving.kind]
+  const only = !inFile && sheet.lasting.value === false
+  const kept = saving.kind === 'saved' ? (only ? say.saving.savedOnly(time) : say.saving.saved(time)) : say.saving[saving.kind]
   return (
     <p class="saving">
       {kept} · {inFile ? say.saving.inFile : say.saving.notInFile}

@@ -1,5 +1,7 @@
+import type { Notice } from '../state/sheet.js'
 import { FileEntry } from './ground-leaf.js'
 import { Refused } from './refused.js'
+import { saveText } from './save-file.js'
 import { useDesk } from './with-sheet.js'
 
 /** Why no line could be traced at the place that was pointed to. */
@@ -19,9 +21,35 @@ function Progress() {
   return <progress max={1} value={sheet.openingDone.value} aria-label={say.file.opening(sheet.opening.value ?? '')} />
 }
 
+const SAVE_NOW: readonly Notice[] = ['save-failed', 'no-storage', 'only-here', 'newer-store', 'older-tab', 'taken-over', 'ground-not-kept']
+
+/** What can be done about a notice. */
+function NoticeButtons({ notice }: { readonly notice: Notice }) {
+  const { sheet, savePlan, newest, say } = useDesk()
+  const button = (text: string, act: () => void) => (
+    <button type="button" onClick={act}>
+      {text}
+    </button>
+  )
+  const looking = (notice === 'second-tab' || notice === 'taken-over') && sheet.readOnly.value
+  const kept = sheet.unopened.value
+  return (
+    <>
+      {looking && button(say.takeOver, () => void sheet.takeOver())}
+      {notice === 'second-tab' && looking && button(say.workHere, sheet.workHere)}
+      {(notice === 'new-version' || notice === 'newer-store') && button(say.newestPage, newest)}
+      {SAVE_NOW.includes(notice) && button(say.bar.save, savePlan)}
+      {notice === 'restored' && button(say.bar.demo, () => void sheet.openDemo())}
+      {notice === 'restore-failed' &&
+        kept !== null &&
+        button(say.saveUnopened, () => saveText('soakline.soakline.json', 'application/json', kept))}
+    </>
+  )
+}
+
 /** What the page has to say just now: notices, what is being read, and the last file's line. */
 export function Notices() {
-  const { sheet, savePlan, say } = useDesk()
+  const { sheet, say } = useDesk()
   const notices = sheet.notices.value
   const files = sheet.files.value
   const last = files[files.length - 1]
@@ -39,22 +67,7 @@ export function Notices() {
       )}
       {notices.map(notice => (
         <p class={`notice notice-${notice}`} key={notice}>
-          {say.notice[notice]}{' '}
-          {notice === 'second-tab' && sheet.readOnly.value && (
-            <button type="button" onClick={sheet.workHere}>
-              {say.workHere}
-            </button>
-          )}
-          {(notice === 'save-failed' || notice === 'no-storage') && (
-            <button type="button" onClick={savePlan}>
-              {say.bar.save}
-            </button>
-          )}
-          {notice === 'restored' && (
-            <button type="button" onClick={() => void sheet.openDemo()}>
-              {say.bar.demo}
-            </button>
-          )}
+          {say.notice[notice]} <NoticeButtons notice={notice} />
           <button type="button" class="slight" aria-label={`${say.dismiss}: ${say.notice[notice]}`} onClick={() => sheet.silence(notice)}>
             ×
           </button>

@@ -16,7 +16,7 @@ import type { FeatureCollection, Geometry } from 'geojson'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Place, PlanFeature } from 'soakline/plan'
 import { fromDisplay, toDisplay } from '../display.js'
-import { createPlanView, type PlanView, type PlanWords } from '../plan-view/plan-view.js'
+import type { PlanView, PlanWords } from '../plan-view/plan-view.js'
 import { nearestAlong, placeAlong } from '../state/along-line.js'
 import type { Handle } from '../state/mode.js'
 import type { Area, Sheet } from '../state/sheet.js'
@@ -145,23 +145,32 @@ export function PlanPane() {
         else if (code === 'map/rebuilt') sheet.silence('context-lost')
       },
     }
-    void createPlanView(container, callbacks, {
-      theme: prefs.theme.value,
-      words: planWords(prefs.voice.value),
-      askTile: (tile, signal) => askWorker('tile', tile, { signal }),
-    }).then(
-      view => {
-        if (gone) return view.dispose()
-        setView(view)
-        const stops = follow(view, sheet, prefs)
-        stop = () => {
-          for (const end of stops) end()
-          setView(null)
-          view.dispose()
-        }
-      },
-      () => sheet.tell('no-webgl'),
-    )
+    // The map library is half of the page: the answers do not wait for it.
+    void import('../plan-view/plan-view.js')
+      .then(
+        ({ createPlanView }) =>
+          createPlanView(container, callbacks, {
+            theme: prefs.theme.value,
+            words: planWords(prefs.voice.value),
+            askTile: (tile, signal) => askWorker('tile', tile, { signal }),
+          }),
+        () => null,
+      )
+      .then(
+        view => {
+          // A release that is gone from the server, and from what the browser keeps.
+          if (view === null) return sheet.tell('new-version')
+          if (gone) return view.dispose()
+          setView(view)
+          const stops = follow(view, sheet, prefs)
+          stop = () => {
+            for (const end of stops) end()
+            setView(null)
+            view.dispose()
+          }
+        },
+        () => sheet.tell('no-webgl'),
+      )
     return () => {
       gone = true
       stop()

@@ -8,23 +8,35 @@ import type { OpenData } from '../state/open-data.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
-import { Bar } from './bar.js'
+import { Bar, Saving } from './bar.js'
 import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
 import { Foot, TitleBlock } from './foot.js'
 import { FileQuestions, GroundLeaf } from './ground-leaf.js'
+import { later } from './later.js'
 import { Notices } from './notices.js'
 import { DrawingPanel, PlanPane } from './plan-pane.js'
 import { ASKED, QuestionsBar } from './questions-bar.js'
 import { saveText } from './save-file.js'
-import { SettingsLeaf } from './settings.js'
 import { type Desk, DeskContext } from './with-sheet.js'
-import { WorkLeaf } from './work-leaf.js'
+
+const SettingsLeaf = later(() => import('./settings.js').then(part => part.SettingsLeaf))
+const WorkLeaf = later(() => import('./work-leaf.js').then(part => part.WorkLeaf))
 
 const LEAVES: readonly Leaf[] = ['answers', 'drawn', 'settings', 'ground', 'work']
 
 /** The whole page. */
-export function Sheet({ sheet, prefs, open }: { readonly sheet: SheetState; readonly prefs: Prefs; readonly open: OpenData }) {
+export function Sheet({
+  sheet,
+  prefs,
+  open,
+  newest,
+}: {
+  readonly sheet: SheetState
+  readonly prefs: Prefs
+  readonly open: OpenData
+  newest(): void
+}) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
   const [spoken, setSpoken] = useState('')
@@ -46,6 +58,7 @@ export function Sheet({ sheet, prefs, open }: { readonly sheet: SheetState; read
         sheet.markInFile()
       },
       announce: setSpoken,
+      newest,
     }),
     [sheet, prefs, open],
   )
@@ -94,6 +107,7 @@ export function Sheet({ sheet, prefs, open }: { readonly sheet: SheetState; read
               </button>
             ))}
           </div>
+          <Saving />
           <Notices />
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a panel that scrolls must be reachable by the keyboard */}
           <div ref={room} class={`leaf leaf-${leaf}`} role="tabpanel" id="leaf" aria-labelledby={`tab-${leaf}`} tabIndex={0}>

@@ -20,6 +20,8 @@ export interface Desk {
   savePlan(): void
   /** Says something to those who cannot see it. */
   announce(text: string): void
+  /** Loads the newest release of the page. */
+  newest(): void
 }
 
 export const DeskContext = createContext<Desk | null>(null)

@@ -45,12 +45,32 @@ export interface History {
 
 export const startHistory = (plan: Plan): History => ({ plan, done: [], undone: [] })
 
+/** The keys in which two plans differ; a key whose value is undefined counts as absent. */
+export const keysBetween = (before: Plan, after: Plan): readonly (keyof Plan)[] =>
+  ([...new Set([...Object.keys(before), ...Object.keys(after)])] as (keyof Plan)[]).filter(key => before[key] !== after[key])
+
+/** A plan with some keys as another plan has them; what the other lacks goes. */
+export function withKeysOf(plan: Plan, other: Plan, keys: readonly (keyof Plan)[]): Plan {
+  const next: Record<string, unknown> = { ...plan }
+  for (const key of keys) {
+    if (other[key] === undefined) delete next[key]
+    else next[key] = other[key]
+  }
+  return next as unknown as Plan
+}
+
+/** The edit that leads from one plan to another. */
+export function editBetween(name: EditName, joins: string | null, before: Plan, after: Plan): Edit {
+  const keys = keysBetween(before, after)
+  return { name, joins, forward: p => withKeysOf(p, after, keys), back: p => withKeysOf(p, before, keys) }
+}
+
 /** The history after one more edit; what was undone is forgotten. */
 export function perform(history: History, edit: Edit): History {
   const plan = edit.forward(history.plan)
   const last = history.done[history.done.length - 1]
   if (edit.joins !== null && last?.joins === edit.joins && history.undone.length === 0) {
-    const joined: Edit = { ...edit, back: last.back }
+    const joined = editBetween(edit.name, edit.joins, last.back(history.plan), plan)
     return { plan, done: [...history.done.slice(0, -1), joined], undone: [] }
   }
   return { plan, done: [...history.done, edit], undone: [] }

@@ -45,11 +45,13 @@ import type {
   WorkAsked,
   WorkRecords,
 } from '../worker/protocol.js'
-import type { Store } from './browser-store.js'
+import { type Base, type Kept, type Store, StoreProblem, type StoreTrouble } from './browser-store.js'
 import * as edits from './edits.js'
 import { HEAD_BYTES, headKind, MOST_TEXT_BYTES, textKind } from './file-kind.js'
 import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
 import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
+import { changeBetween, type JournalRow, replay } from './journal.js'
+import { type Keeper, keeper } from './keeper.js'
 import type { Handle, Mode } from './mode.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { latestQueue } from './queue.js'
@@ -116,6 +118,13 @@ export type Notice =
   | 'no-storage'
   | 'save-failed'
   | 'second-tab'
+  | 'taken-over'
+  | 'newer-store'
+  | 'new-version'
+  | 'older-tab'
+  | 'restored-in-part'
+  | 'ground-not-kept'
+  | 'only-here'
   | 'ground-missing'
   | 'other-ground'
   | 'worker-died'
@@ -139,16 +148,21 @@ export interface World {
   readonly ask: WorkerClient['ask']
   /** A file of the demo holding, by its name. */
   demoFile(name: string): Promise<Blob>
-  /** Null where this browser keeps nothing. */
-  openStore(): Promise<Store | null>
-  /** True when no other tab works on the sheet. */
-  claim(): Promise<boolean>
+  /** Throws StoreProblem, or whatever the browser throws where it keeps nothing. */
+  openStore(): Promise<Store>
+  /** The one tab that works on the sheet; `onLost` is called when another takes the work over. */
+  readonly tab: {
+    /** True when no other tab works on it: then this one does. */
+    claim(onLost: () => void): Promise<boolean>
+    /** Makes this tab the one, whoever was it before. */
+    takeOver(onLost: () => void): Promise<void>
+  }
+  /** Asks the browser to keep the work when space is short; false where it will not promise. */
+  askToLast(): Promise<boolean>
   now(): Date
   readonly language: ReadonlySignal<Language>
   /** The demo's name in a language. */
   demoHolding(language: Language): string
-  /** Waits before autosaving. Unit: ms. */
-  readonly saveAfter_ms: number
 }
 
 interface Job {
@@ -196,6 +210,9 @@ const MOST_WHOLE_BYTES = 64e6
 
 /** Rasters brought together that are larger are opened one by one. Source: judgement. */
 const MOST_JOINED_BYTES = 512e6
+
+/** So many steps that stand in no file are reminded of. Source: judgement. */
+const UNFILED_STEPS = 25
 
 /** Handles of a chosen feature on the plan. */
 const MOST_HANDLES = 40
@@ -292,6 +309,10 @@ export function createSheet(world: World) {
   const reading = signal<PlaceReading | null>(null)
   const saving = signal<Saving>({ kind: 'untouched' })
   const planInFile = signal<Plan | null>(null)
+  /** False where the browser may clear what it keeps; null before it was asked. */
+  const lasting = signal<boolean | null>(null)
+  /** Work kept here that could not be opened, as the text of a plan file. */
+  const unopened = signal<string | null>(null)
   const readOnly = signal(false)
   const leaf = signal<Leaf>('answers')
   /** The square that open data is to be brought for. */
@@ -299,7 +320,12 @@ export function createSheet(world: World) {
   const canGoBack = signal<'aside' | null>(null)
 
   let store: Store | null = null
+  let journal: Keeper | null = null
   let keeps = true
+  /** Steps since the plan stood in a file, or since the last reminder. */
+  let unfiled = 0
+  /** How the raster is read while a plan speaks of its ground so. */
+  const readAs = new WeakMap<Plan['ground'], ReadOptions>()
   let revision = 0
   let contourUnits: UnitSystem = 'metric'
   let fileNumber = 0
@@ -307,7 +333,6 @@ export function createSheet(world: World) {
   let sentSettings: Partial<Settings> | null = null
   let sentHollows: Plan['hollows']
   let sentSoil: Plan['soil']
-  let saveTimer: ReturnType<typeof setTimeout> | undefined
   let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
 
   const line = computed(() => draftLine.value ?? plan.value.lines[0] ?? null)
@@ -605,13 +630,26 @@ export function createSheet(world: World) {
 
   const refresh = (): void => queue.push({ trace: null, commit: null })
 
+  const silence = (notice: Notice): void => {
+    notices.value = notices.value.filter(n => n !== notice)
+  }
+
   const tell = (notice: Notice): void => {
     if (!notices.value.includes(notice)) notices.value = [...notices.value, notice]
   }
 
   function record(edit: Edit): void {
+    const before = plan.value
     history.value = perform(history.value, edit)
-    saveSoon()
+    const { ground: now } = plan.value
+    const options = now === before.ground ? undefined : readAs.get(now)
+    keep({
+      what: 'edit',
+      name: edit.name,
+      joins: edit.joins,
+      change: changeBetween(before, plan.value),
+      ...(options ? { readAs: options } : {}),
+    })
   }
 
   /** Does an edit, asks again, and keeps the work. */
@@ -660,9 +698,9 @@ export function createSheet(world: World) {
     workQueue.push({ records: records.value, rain, storm: measuredStorm, ...bench.value })
   }
 
-  function step(how: (history: History) => History) {
+  function step(which: 'undo' | 'redo') {
     if (readOnly.value) return tell('second-tab')
-    const before = plan.value
+    const [before, how] = [plan.value, which === 'undo' ? undo : redo]
     const wasDrafting = draftLine.value !== null || draftFeature.value !== null
     batch(() => {
       draftLine.value = null
@@ -671,35 +709,164 @@ export function createSheet(world: World) {
       const now = mode.value
       if (now.kind === 'chosen-feature' && !plan.value.features.some(f => f.id === now.id)) mode.value = { kind: 'look' }
     })
-    saveSoon()
-    if (wasDrafting || !asksTheSame(before, plan.value)) refresh()
+    if (plan.value === before) return
+    keep({ what: which })
+    renameDemo(world.language.value)
+    const options = plan.value.ground === before.ground ? undefined : readAs.get(plan.value.ground)
+    if (options && ground.value) {
+      const { file, name, demo } = ground.value
+      void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true })
+    } else if (wasDrafting || !asksTheSame(before, plan.value)) refresh()
     else askWork()
   }
 
-  function saveSoon(): void {
+  /** The work as it is now, as the store keeps it. */
+  const baseNow = (): Base => {
+    const open = ground.value
+    if (open === null) throw new Error('There is no ground yet.')
+    return {
+      planText: writePlan(plan.value),
+      ground: open.file,
+      name: open.name,
+      options: open.options,
+      demo: open.demo,
+      inFile: planInFile.value === plan.value,
+    }
+  }
+
+  /** Another work stands on the sheet: nothing of it is kept before its first step, or before `keep()`. */
+  function beginJournal(): void {
+    unfiled = 0
+    if (ground.value === null) return
+    journal?.begin(baseNow())
+  }
+
+  /** Sends a step to the store as it is made; without one, the work as it stands. */
+  function keep(row?: JournalRow): void {
     if (!keeps || ground.value === null) return
-    if (store === null) {
+    if (journal === null) {
       saving.value = { kind: 'not-kept' }
       return
     }
-    saving.value = { kind: 'saving' }
-    clearTimeout(saveTimer)
-    saveTimer = setTimeout(() => void saveNow(), world.saveAfter_ms)
+    if (row?.what === 'in-file') unfiled = 0
+    else if (row && ++unfiled >= UNFILED_STEPS) {
+      unfiled = 0
+      tell('only-here')
+    }
+    journal.keep(row)
   }
 
-  async function saveNow(): Promise<void> {
-    clearTimeout(saveTimer)
-    const open = ground.value
-    if (store === null || open === null || !keeps) return
+  function journalIn(opened: Store): Keeper {
+    return keeper(opened, baseNow, {
+      keeping: () => {
+        saving.value = { kind: 'saving' }
+      },
+      kept(withGround) {
+        batch(() => {
+          saving.value = { kind: 'saved', at: world.now() }
+          silence('save-failed')
+          if (!withGround) tell('ground-not-kept')
+        })
+        if (lasting.value === null) {
+          lasting.value = false
+          void world.askToLast().then(
+            promised => {
+              lasting.value = promised
+            },
+            () => undefined,
+          )
+        }
+      },
+      lost: why => (why === 'taken' ? handOver() : stopKeeping('newer-store')),
+      failed() {
+        batch(() => {
+          saving.value = { kind: 'not-kept' }
+          tell('save-failed')
+        })
+      },
+    })
+  }
+
+  function stopKeeping(why: Notice): void {
+    batch(() => {
+      keeps = false
+      saving.value = { kind: 'not-kept' }
+      tell(why)
+    })
+  }
+
+  /** Another tab has taken the work over: this one only looks from now on. */
+  function handOver(): void {
+    if (!keeps) return
+    batch(() => {
+      readOnly.value = true
+      draftLine.value = null
+      draftFeature.value = null
+      stopKeeping('taken-over')
+    })
+  }
+
+  const saveNow = (): Promise<void> => journal?.idle() ?? Promise.resolve()
+
+  /** Opens the store, tells why there is none, and reads what is kept. */
+  async function openKept(mine: boolean): Promise<Kept | null> {
     try {
-      await store.write({ planText: writePlan(plan.value), ground: open.file, name: open.name, options: open.options, demo: open.demo })
-      saving.value = { kind: 'saved', at: world.now() }
-    } catch {
-      batch(() => {
-        saving.value = { kind: 'not-kept' }
-        tell('save-failed')
+      store ??= await world.openStore().catch(error => {
+        if (error instanceof StoreProblem) throw error
+        return world.openStore()
       })
+      const opened = store
+      const read = (): Promise<Kept | null> => (mine ? opened.claim() : opened.read())
+      const kept = await read().catch(read)
+      journal = journalIn(opened)
+      if (await opened.readFrom('aside').catch(() => null)) canGoBack.value = 'aside'
+      return kept
+    } catch (error) {
+      // What is there and cannot be read must not be written over.
+      store = null
+      tell(NO_STORE[error instanceof StoreProblem ? error.code : 'gone'])
+      return null
     }
+  }
+
+  /** Puts kept work on the sheet, with its steps of undo; `stands`: the store has it as the work of now. False where it cannot be opened. */
+  async function takeUp(kept: Kept, stands: boolean): Promise<boolean> {
+    try {
+      const base = draftPlan(kept.planText)
+      readAs.set(base.ground, kept.options)
+      const { history: was, inFile, readings, cut } = replay(base, kept.inFile === true, kept.rows)
+      for (const [of, options] of readings) readAs.set(of, options)
+      if (kept.demo) names = await demoText('features.geojson').then(demoNames, () => names)
+      if (kept.ground === null) {
+        // There was no room for the raster: the plan waits for it.
+        batch(() => {
+          awaitingGround.value = was.plan
+          tell('ground-missing')
+        })
+        return true
+      }
+      const options = readAs.get(was.plan.ground) ?? kept.options
+      if (!(await openGround(kept.ground, kept.name, options, { plan: was.plan, history: was, demo: kept.demo }))) return false
+      batch(() => {
+        planInFile.value = inFile
+        if (cut) tell('restored-in-part')
+        else journal?.begin({ ...kept, options }, kept.rows, stands)
+        if (stands) saving.value = { kind: 'saved', at: world.now() }
+      })
+      unfiled = Math.min(UNFILED_STEPS - 1, kept.rows.length - 1 - kept.rows.map(row => row.what).lastIndexOf('in-file'))
+      return true
+    } catch {
+      return false
+    }
+  }
+
+  /** Work that does not open stays in the store's own slot for it, and can be saved to a file. */
+  async function putByUnopened(kept: Kept): Promise<void> {
+    unopened.value = textOfKept(kept)
+    tell('restore-failed')
+    await store?.copyTo('unopened').catch(() => {
+      keeps = false
+    })
   }
 
   const addFile = (line: Omit<FileLine, 'number'>): void => {
@@ -714,6 +881,8 @@ export function createSheet(world: World) {
     readonly plan?: Plan | null
     readonly demo?: boolean
     readonly keepHistory?: boolean
+    /** The steps that led to the plan. */
+    readonly history?: History
     /** Whether the work so far is set aside, so that one can go back to it. */
     readonly setAside?: boolean
     /** More will be put on the ground at once: nothing is asked yet. */
@@ -721,13 +890,15 @@ export function createSheet(world: World) {
   }
 
   /** Opens a raster. When it is refused, everything stays as it was. */
-  async function openGround(file: Blob, name: string, options: ReadOptions, how: Opening = {}): Promise<boolean> {
+  async function openGround(file: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
     opening.value = name
     openingDone.value = 0
     const off = new AbortController()
     openingOff = off
     try {
       const bytes = file.size > MOST_WHOLE_BYTES ? file : await file.arrayBuffer()
+      const wanted = how.plan ?? awaitingGround.value
+      const options = wanted === null ? given : { ...saidBy(wanted), ...given }
       const card = await world.ask(
         'openGround',
         { name, bytes, options },
@@ -748,12 +919,13 @@ export function createSheet(world: World) {
         elevationUnit: options.elevationUnit ?? null,
         nodata: Number.isNaN(nodata) ? null : nodata,
       }
+      readAs.set(said, options)
       if (how.setAside && store !== null && ground.value?.file !== file) {
+        if (keeps) keep()
         await saveNow()
-        await store.setAside().catch(() => undefined)
+        await store.copyTo('aside').catch(() => undefined)
         canGoBack.value = 'aside'
       }
-      const wanted = how.plan ?? awaitingGround.value
       const again = wanted === null && ground.value?.file === file
       const next = wanted ?? (again ? { ...plan.value, ground: said } : emptyPlan(mayBeShort(name), said))
       if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
@@ -778,8 +950,12 @@ export function createSheet(world: World) {
         pointer.value = null
         sectionHere.value = null
         toFit.value = null
-        if (again) history.value = perform(history.value, edits.setGround(plan.value, said))
-        else if (!how.keepHistory) history.value = startHistory(next)
+        if (again) record(edits.setGround(plan.value, said))
+        else if (!how.keepHistory) {
+          history.value = how.history ?? startHistory(next)
+          planInFile.value = null
+          beginJournal()
+        }
         mode.value = plan.value.lines.length === 0 ? { kind: 'point-line' } : { kind: 'look' }
         if (!again && plan.value.lines.length > 0) toFit.value = { after: null }
       })
@@ -790,7 +966,8 @@ export function createSheet(world: World) {
       // Called off: the sheet stays as it was, and nothing need be said.
       if (off.signal.aborted) return false
       const refusal = refusalOf(error)
-      if (isAskable(refusal)) groundQuestion.value = { file, name, options, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
+      if (isAskable(refusal))
+        groundQuestion.value = { file, name, options: given, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
       else notTaken(name, refusal)
       return false
     } finally {
@@ -835,7 +1012,7 @@ export function createSheet(world: World) {
     if (head === 'ground') {
       if (await openGround(file, name, {}, { setAside: true })) {
         taken(name, 'ground', null)
-        saveSoon()
+        keep()
       }
       return
     }
@@ -855,7 +1032,7 @@ export function createSheet(world: World) {
       if (kind === 'ground') {
         if (await openGround(file, name, {}, { setAside: true })) {
           taken(name, 'ground', null)
-          saveSoon()
+          keep()
         }
       } else if (kind === 'plan') await openPlanText(name, text)
       else if (kind === 'settings') {
@@ -955,7 +1132,7 @@ export function createSheet(world: World) {
     if (inside !== null && opened.ground.sha256 !== ground.value?.card.report.sha256) {
       const file = new Blob([inside.bytes])
       if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true }))) return
-      saveSoon()
+      keep()
       return taken(name, 'plan', null)
     }
     const open = ground.value
@@ -966,7 +1143,11 @@ export function createSheet(world: World) {
         tell('ground-missing')
       })
     } else {
+      const options = { ...open.options, ...saidBy(opened) }
+      readAs.set(opened.ground, options)
       edit(now => edits.openPlan(now, opened))
+      if (JSON.stringify(options) !== JSON.stringify(open.options))
+        void openGround(open.file, open.name, options, { plan: opened, demo: open.demo, keepHistory: true })
       mode.value = { kind: opened.lines.length === 0 ? 'point-line' : 'look' }
     }
     taken(name, 'plan', null)
@@ -992,7 +1173,15 @@ export function createSheet(world: World) {
     try {
       const file = await world.demoFile('ground.tif')
       const had = ground.value !== null
-      if (!(await openGround(file, 'ground.tif', {}, { demo: true, setAside: had && !ground.value?.demo, quiet: true }))) return
+      if (
+        !(await openGround(
+          file,
+          'ground.tif',
+          {},
+          { demo: true, setAside: had && !(ground.value?.demo && saving.value.kind === 'untouched'), quiet: true },
+        ))
+      )
+        return
       const language = world.language.value
       const text = await demoText('features.geojson')
       names = demoNames(text)
@@ -1012,6 +1201,7 @@ export function createSheet(world: World) {
         mode.value = { kind: 'look' }
         saving.value = { kind: 'untouched' }
         toFit.value = { after: null }
+        beginJournal()
       })
       refresh()
     } catch (error) {
@@ -1034,6 +1224,9 @@ export function createSheet(world: World) {
       now.holding === world.demoHolding('en') || now.holding === world.demoHolding('es') ? world.demoHolding(language) : now.holding
     if (holding === now.holding && renamed.every((f, k) => f === now.features[k])) return
     history.value = { ...history.value, plan: { ...now, features: renamed, holding } }
+    // A demo that nobody has touched is not kept.
+    if (saving.value.kind === 'untouched') beginJournal()
+    else keep({ what: 'rename', change: changeBetween(now, plan.value) })
     refresh()
   }
 
@@ -1249,38 +1442,34 @@ export function createSheet(world: World) {
     /** Resolves when every question is answered that waits now. */
     idle: () => queue.idle(),
     saveNow,
-    undo: () => step(undo),
-    redo: () => step(redo),
-    silence: (notice: Notice) => {
-      notices.value = notices.value.filter(n => n !== notice)
-    },
+    undo: () => step('undo'),
+    redo: () => step('redo'),
+    silence,
     forgetFile: (number: number) => {
       files.value = files.value.filter(f => f.number !== number)
     },
 
     /** Opens the work that this browser kept, or else the demo. */
     async start(): Promise<void> {
-      const [mine, opened] = await Promise.all([world.claim(), world.openStore().catch(() => null)])
-      store = opened
+      const mine = await world.tab.claim(handOver)
       if (!mine) {
-        readOnly.value = true
-        keeps = false
-        tell('second-tab')
+        batch(() => {
+          readOnly.value = true
+          keeps = false
+          tell('second-tab')
+        })
       }
-      if (store === null) tell('no-storage')
-      const kept = await store?.read().catch(() => null)
+      const kept = await openKept(mine)
       if (kept) {
-        try {
-          const wanted = readPlan(kept.planText)
-          if (kept.demo) names = await demoText('features.geojson').then(demoNames, () => names)
-          if (await openGround(kept.ground, kept.name, kept.options, { plan: wanted, demo: kept.demo })) {
-            if (mine) tell('restored')
-            return
-          }
-        } catch {
-          // What was kept cannot be read: said below, and the demo opens.
+        if (await takeUp(kept, true)) {
+          if (mine) tell('restored')
+          return
         }
-        tell('restore-failed')
+        if (isOfNewerPage(kept.planText)) {
+          store = null
+          journal = null
+          tell('newer-store')
+        } else await putByUnopened(kept)
       }
       await openDemo()
     },
@@ -1311,14 +1500,14 @@ export function createSheet(world: World) {
       const [file, left] = said.window === undefined ? [whole, options] : await partOf(whole, name, options)
       if (file !== null && (await openGround(file, name, left, { plan: wanted, demo, setAside: true }))) {
         taken(name, 'ground', null)
-        saveSoon()
+        keep()
       }
     },
     /** Reads the open raster again with more said about it; the plan stays. */
     async confirmGround(said: ReadOptions): Promise<void> {
       const open = ground.value
       if (open === null) return
-      if (await openGround(open.file, open.name, { ...open.options, ...said }, { demo: open.demo })) saveSoon()
+      if (await openGround(open.file, open.name, { ...open.options, ...said }, { demo: open.demo })) keep()
     },
     async answerKind(kind: FeatureKind | 'line'): Promise<void> {
       const question = kindQuestion.value
@@ -1338,21 +1527,37 @@ export function createSheet(world: World) {
       layerQuestion.value = null
       await openOne(question.file, question.name, { ...question.said, ...more })
     },
-    /** Takes up the work that was set aside. */
+    /** Takes up the work that was set aside; that of now is set aside in its place. */
     async goBack(): Promise<void> {
-      const kept = await store?.readAside().catch(() => null)
-      if (!kept) return
-      if (await openGround(kept.ground, kept.name, kept.options, { plan: readPlan(kept.planText), demo: kept.demo })) {
-        canGoBack.value = null
-        saveSoon()
+      const kept = await store?.readFrom('aside').catch(() => null)
+      if (!kept || readOnly.value) return
+      if (keeps && ground.value !== null) {
+        keep()
+        await saveNow()
+        await store?.copyTo('aside').catch(() => undefined)
       }
+      if (await takeUp(kept, false)) keep()
+    },
+    /** Makes this tab the one that works on the kept work; the tab before looks on. */
+    async takeOver(): Promise<void> {
+      await world.tab.takeOver(handOver)
+      keeps = true
+      const kept = await openKept(true)
+      if (kept === null) beginJournal()
+      if (kept === null || (await takeUp(kept, true)))
+        batch(() => {
+          readOnly.value = false
+          saving.value = { kind: kept === null ? 'untouched' : 'saved', at: world.now() }
+          notices.value = notices.value.filter(n => n !== 'second-tab' && n !== 'taken-over')
+        })
+      else await putByUnopened(kept)
     },
     /** Works on in a second tab without keeping anything in this browser. */
     workHere(): void {
       batch(() => {
         readOnly.value = false
         saving.value = { kind: 'not-kept' }
-        notices.value = notices.value.filter(n => n !== 'second-tab')
+        notices.value = notices.value.filter(n => n !== 'second-tab' && n !== 'taken-over')
       })
     },
 
@@ -1461,6 +1666,8 @@ export function createSheet(world: World) {
     },
     markInFile: () => {
       planInFile.value = plan.value
+      silence('only-here')
+      if (saving.value.kind !== 'untouched') keep({ what: 'in-file' })
     },
     /** A raster of the ground, or of the line in sight, as a GeoTIFF. */
     gridFile: (grid: GridName) => world.ask('gridFile', { grid }),
@@ -1475,6 +1682,8 @@ export function createSheet(world: World) {
         language,
         units,
       }),
+    lasting,
+    unopened,
     report: (language: Language, units: 'metric' | 'us', dateText: string) =>
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
@@ -1493,6 +1702,50 @@ const WORK_RECORDS = [
 /** What the plan keeps of the work on the ground. */
 const recordsOf = (plan: Plan): WorkRecords =>
   Object.fromEntries(WORK_RECORDS.flatMap(key => (plan[key] === undefined ? [] : [[key, plan[key]]]))) as WorkRecords
+
+/** How a plan says that its raster is to be read. */
+const saidBy = ({ ground }: Plan): ReadOptions => ({
+  ...(ground.crs === 'local' ? { crs: 'local' as const } : {}),
+  ...(ground.elevationUnit ? { elevationUnit: ground.elevationUnit } : {}),
+  ...(ground.nodata === null ? {} : { nodata: ground.nodata }),
+})
+
+const NO_STORE: Readonly<Record<StoreTrouble, Notice>> = {
+  newer: 'newer-store',
+  blocked: 'older-tab',
+  taken: 'second-tab',
+  gone: 'no-storage',
+}
+
+/** A plan as this page itself kept it: a draft comes back also where an answer would refuse it. Throws where it is no plan of this version. */
+function draftPlan(text: string): Plan {
+  try {
+    return readPlan(text)
+  } catch (error) {
+    const { code } = error as { code?: string }
+    if (code === 'plan/not-json' || code === 'plan/format' || code === 'plan/forbidden-key') throw error
+    return JSON.parse(text) as Plan
+  }
+}
+
+/** Whether a kept text says that it is a plan of a later kind. */
+function isOfNewerPage(text: string): boolean {
+  try {
+    const { format } = JSON.parse(text) as { format?: unknown }
+    return typeof format === 'string' && /^soakline-plan\/[2-9]/.test(format)
+  } catch {
+    return false
+  }
+}
+
+/** Kept work as the text of a plan file: with its steps where they can be followed, else as it was begun. */
+function textOfKept({ planText, rows }: Kept): string {
+  try {
+    return writePlan(replay(draftPlan(planText), false, rows).history.plan)
+  } catch {
+    return planText
+  }
+}
 
 /** Whether two plans differ in nothing that an answer rests on. */
 const asksTheSame = (a: Plan, b: Plan): boolean =>

@@ -20,7 +20,7 @@ export function setOutSheet(desk: Desk): SheetPages {
   const at = (k: number, key: string): string => `papers.stakes.${k}.${key}`
   const columns: Column[] = [
     { head: say.stake, share: 12, number: true },
-    { head: say.what, share: 26 },
+    { head: say.what, share: 24 },
     { head: `${say.along}, ${unit}`, share: 15, number: true },
     { head: say.east, share: 21, number: true },
     { head: say.north, share: 23, number: true },
@@ -33,7 +33,7 @@ export function setOutSheet(desk: Desk): SheetPages {
     { head: `${say.tape}, ${unit}`, share: 18, number: true },
     { head: say.bearing, share: 14, number: true },
     { head: `${say.doubt}, ${unit}`, share: 13, number: true },
-    { head: say.check, share: 15 },
+    { head: say.check, share: 17 },
   ]
   const rows = papers.stakes.map((stake, k): Said[] => [
     value(at(k, 'number'), 'count', stake.number),

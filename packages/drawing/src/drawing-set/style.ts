@@ -27,7 +27,7 @@ body { background: #8B8F83; color: #111816; font: ${TEXT_mm}mm/1.34 'Helvetica N
 .full, .across { grid-column: 1 / -1; }
 .block { bottom: ${RIM_mm}mm; height: ${FOOT_mm}mm; border: 0.4mm solid #111816; display: grid; grid-template-columns: ${BLOCK_COLUMNS.map(part => `minmax(0, ${part}fr)`).join(' ')}; grid-template-rows: 1fr 1fr 0.55fr; font-size: ${BLOCK_mm}mm; line-height: 1.2; }
 .block > div { padding: 0.8mm 1.6mm 0; border-right: 0.2mm solid #111816; border-bottom: 0.2mm solid #111816; overflow: hidden; overflow-wrap: anywhere; }
-.block > div:nth-child(5n) { border-right: 0; }
+.block > div:nth-child(5n), .block > .count { border-right: 0; }
 .block > .wide { grid-column: span 2; }
 .block > .trace { grid-column: 1 / -1; border: 0; display: flex; justify-content: space-between; gap: 3mm; align-items: center; padding-top: 0; font-size: 2.2mm; white-space: nowrap; }
 .block .label { display: block; font-size: 2mm; color: #3A433F; line-height: 1.15; }

@@ -175,8 +175,17 @@ const isPlace = (place: unknown): boolean =>
 
 const isPath = (path: unknown): boolean => Array.isArray(path) && path.length > 1 && path.every(isPlace)
 
-/** The text of a plan's file. Laws: `readPlan(writePlan(plan))` is the same plan, unknown keys and all. */
-export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2)}\n`
+/**
+ * The text of a plan's file: known keys in one order, then unknown ones by their names.
+ *
+ * Laws  `readPlan(writePlan(plan))` is the same plan, unknown keys and all · plans that say the same give the same text, whatever their history.
+ */
+export function writePlan(plan: Plan): string {
+  const known = Object.keys(planSchema().properties as object)
+  const place = (key: string): number => (known.includes(key) ? known.indexOf(key) : known.length)
+  const inOrder = Object.entries(plan).sort(([a], [b]) => place(a) - place(b) || (a < b ? -1 : 1))
+  return `${JSON.stringify(Object.fromEntries(inOrder), null, 2)}\n`
+}
 
 /** JSON Schema (2020-12) of a plan file. */
 export function planSchema(): Record<string, unknown> {

@@ -1,0 +1,93 @@
+import { signal } from '@preact/signals'
+import type { Kept, Store } from '../src/state/browser-store.js'
+import { createSheet } from '../src/state/sheet.js'
+import type { Question } from '../src/worker/protocol.js'
+
+export const tiff = (): Blob => new Blob([new Uint8Array([0x49, 0x49, 0x2a, 0, 1, 2, 3])])
+export const EMPTY = { type: 'FeatureCollection', features: [] }
+
+/** A worker that answers at once with little; each question may be overridden. */
+export function fakeWorld(
+  own: Partial<Record<Question, (sent: never) => unknown>> = {},
+  kept: Kept | null = null,
+  mine = true,
+  openStore: (() => Promise<Store>) | null = null,
+) {
+  const asked: { question: Question; sent: unknown }[] = []
+  const written: Kept[] = []
+  const answers: Record<Question, (sent: never) => unknown> = {
+    openGround: ({ name }: { name: string }) => ({
+      name,
+      report: { sha256: name, crs: 'EPSG:32625', warnings: [] },
+      bounds: [0, 0, 1, 1],
+      localCentre: null,
+      groundNumber: 1,
+    }),
+    tile: () => null,
+    contours: () => EMPTY,
+    setSite: () => ({ noGo: EMPTY, halos: EMPTY, warnings: [], hollows: [] }),
+    traceLine: ({ through, length_m }: { through: readonly [number, number]; length_m: number }) => ({
+      path: [[through[0] - length_m / 2e5, through[1]], through, [through[0] + length_m / 2e5, through[1]]],
+      length_m,
+      elevation_m: 1,
+    }),
+    answer: ({ revision, line }: { revision: number; line: { path: unknown } }) => ({
+      revision,
+      assessment: { line },
+      drawn: EMPTY,
+      took_ms: 1,
+    }),
+    whole: () => new Promise(() => undefined),
+    candidates: () => ({ lines: [], remarks: [], ruledOut: [], drawn: EMPTY }),
+    sectionAt: () => null,
+    limitChange: () => null,
+    readPlace: () => null,
+    readLayer: () => ({ format: 'KML', geojson: '{}', warnings: [] }),
+    importFeatures: () => ({ features: [], warnings: [] }),
+    importLine: () => ({
+      path: [
+        [0, 0],
+        [0.001, 0],
+      ],
+      warnings: [],
+    }),
+    importRain: () => ({ rows: [], warnings: [] }),
+    groundWork: () => null,
+    fieldFile: () => '',
+    gridFile: () => new Uint8Array(),
+    drawingSet: () => '',
+    bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
+    bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
+    forgetBrought: () => null,
+    cutGround: () => ({ file: new ArrayBuffer(8) }),
+    importReadings: () => ({ readings: [] }),
+    report: () => '',
+    ...own,
+  }
+  const store: Store = {
+    claim: async () => kept,
+    read: async () => kept,
+    write: async (base, rows) => void written.push({ ...base, rows }),
+    append: async rows => void written.push({ ...written.at(-1)!, rows: [...written.at(-1)!.rows, ...rows] }),
+    copyTo: async () => undefined,
+    readFrom: async () => null,
+  }
+  const sheet = createSheet({
+    ask: (async (question: Question, sent: unknown) => {
+      asked.push({ question, sent })
+      await Promise.resolve()
+      return answers[question](sent as never)
+    }) as never,
+    demoFile: async name => (name.endsWith('.tif') ? tiff() : new Blob([name === 'settings.json' ? '{}' : '{"features":[]}'])),
+    openStore: openStore ?? (async () => store),
+    tab: { claim: async () => mine, takeOver: async () => undefined },
+    askToLast: async () => false,
+    now: () => new Date(0),
+    language: signal('en' as const),
+    demoHolding: () => 'Demo',
+  })
+  return { sheet, asked, written }
+}
+
+/** Lets every promise that can be kept be kept. */
+export const settled = () => new Promise(resolve => setTimeout(resolve, 5))
