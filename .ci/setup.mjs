@@ -84,6 +84,7 @@ function build() {
     return
   say('Building …')
   must(process.execPath, ['packages/io/make-epsg-table.mjs'])
+  must(process.execPath, ['packages/soakline/make-kernels.mjs'])
   must(process.execPath, ['node_modules/typescript/bin/tsc', '-b'])
   must(process.execPath, ['apps/map/node_modules/vite/bin/vite.js', 'build', 'apps/map', '--logLevel', 'warn'])
   writeFileSync(stampFile, stamp)

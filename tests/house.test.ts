@@ -5,7 +5,7 @@ import { expect, test } from 'vitest'
 import { repositoryRoot } from './helpers/repository.js'
 
 /** The rooms, in the order that water and thought pass through them. A room imports only from rooms before it, types included. */
-const ROOMS = ['foundation', 'raster', 'terrain', 'hydrology', 'earthworks', 'siting', 'plan']
+const ROOMS = ['foundation', 'raster', 'kernels', 'terrain', 'hydrology', 'earthworks', 'siting', 'plan']
 
 /** The packages: which others each may import, and what from outside. */
 const PACKAGES: Readonly<Record<string, { readonly imports: readonly string[]; readonly outside: readonly RegExp[] }>> = {

@@ -1,12 +1,12 @@
 // What the engine makes of a ground, as one hash for each result: the same code runs in Node and in a page (see same-bits.test.ts).
 
-/** Hashes of all results on a ground; `library` holds the rooms. */
-export async function fingerprints({ hydrology, plan, terrain }, ground) {
+/** Hashes of all results on a ground; the first argument holds the rooms. With compiled kernels where they are given. */
+export async function fingerprints({ hydrology, plan, terrain }, ground, kernels = null) {
   const { geometry } = ground
   const { width, height, cell_m } = geometry
-  const study = hydrology.studyWater(ground)
+  const study = hydrology.studyWater(ground, { kernels })
   const { drained, filled, net, rim } = study
-  const steep = terrain.gradient(ground)
+  const steep = terrain.gradient(ground, kernels)
   const interval_m = 1
   const contours = terrain.contourLines(ground, interval_m)
   const answers = {}
@@ -23,7 +23,7 @@ export async function fingerprints({ hydrology, plan, terrain }, ground) {
   await keep('rim', rim.data)
   await keep('edge', hydrology.edgeReach(net, rim).data)
   await keep('area', hydrology.contributingArea(net).data)
-  await keep('areaSingle', hydrology.contributingAreaSingle(drained).data)
+  await keep('areaSingle', hydrology.contributingAreaSingle(drained, undefined, kernels).data)
   await keep('gradient', steep.data)
   await keep('hollows', Float64Array.from(study.hollows.flatMap(h => [h.deepest, h.cells, h.volume_m3, h.rim_m, h.spillCell])))
   await keep('contours', Float64Array.from(contours.flatMap(({ elevation_m, path }) => [elevation_m, ...path.flat()])))

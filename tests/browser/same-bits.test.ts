@@ -44,15 +44,17 @@ afterAll(async () => {
 })
 
 /** The same fingerprints, taken in the page. As text: the page shall load the modules itself. */
-async function inThePage({ geometry, data }: ElevationGrid): Promise<Record<string, string>> {
+async function inThePage({ geometry, data }: ElevationGrid, withKernels = false): Promise<Record<string, string>> {
   const cells = Buffer.from(data.buffer, data.byteOffset, data.byteLength).toString('base64')
-  const script = `(async ([geometry, cells]) => {
+  const script = `(async ([geometry, cells, withKernels]) => {
     const rooms = {}
     for (const room of ['hydrology', 'plan', 'raster', 'terrain']) rooms[room] = await import('/soakline/' + room + '/index.js')
     const { fingerprints } = await import('/tests/fingerprints.mjs')
     const data = new Float32Array(Uint8Array.from(atob(cells), c => c.charCodeAt(0)).buffer)
-    return fingerprints(rooms, { quantity: 'elevation_m', geometry, data })
-  })(${JSON.stringify([geometry, cells])})`
+    const kernels = withKernels ? await (await import('/soakline/kernels/index.js')).openKernels() : null
+    if (withKernels && !kernels) throw new Error('the page opens no kernels')
+    return fingerprints(rooms, { quantity: 'elevation_m', geometry, data }, kernels)
+  })(${JSON.stringify([geometry, cells, withKernels])})`
   return page.evaluate(script) as Promise<Record<string, string>>
 }
 
@@ -70,6 +72,11 @@ describe('the same bits in Node and in the browser', () => {
     const here = await fingerprints({ hydrology, plan, terrain: terrains }, ground)
     expect(Object.keys(here).length).toBeGreaterThan(14)
     expect(await inThePage(ground)).toEqual(here)
+  })
+
+  test.each(GROUNDS)('%s ground, seed %d, by the compiled kernels in the page', async (kind, seed) => {
+    const ground = terrain(kind, seed, 90, 70, 2)
+    expect(await inThePage(ground, true)).toEqual(await fingerprints({ hydrology, plan, terrain: terrains }, ground))
   })
 
   test('the hash tells a last bit', async () => {

@@ -32,14 +32,13 @@ export const EQUIVALENT = [
   ['terrain/contour-lines.ts', 'if (z < low) low = z', '<', '<=', 1, SAME_VALUE],
   ['terrain/contour-lines.ts', 'if (z > high) high = z', '>', '>=', 1, SAME_VALUE],
   [
-    'terrain/isoline.ts',
-    'const [from, to] = first < last ? [one, two] : [two, one]',
+    'terrain/contour-pass.ts',
+    'const [one, other] = low < high ? [from, to] : [to, from]',
     '<',
     '<=',
     1,
-    `an edge is asked for only where the level lies between its ends: ${NEVER_EQUAL}`,
+    `a side without a level between its ends is left before: ${NEVER_EQUAL}`,
   ],
-  ['terrain/isoline.ts', 'const [low, high] = first < last ? [first, last] : [last, first]', '<', '<=', 1, NEVER_EQUAL],
   [
     'terrain/isoline.ts',
     ENTRIES,
@@ -79,7 +78,14 @@ export const EQUIVALENT = [
   ['terrain/triangulated-surface.ts', 'const sign = whole > 0 ? 1 : -1', '>', '>=', 1, 'a whole of 0 has returned three lines above'],
   ['terrain/triangulated-surface.ts', LAST_ROW, '-', '+', 1, `rows below the raster: ${PAST_THE_END}`],
   ['terrain/triangulated-surface.ts', LAST_ROW, '-', '+', 3, 'a row beyond the triangle’s box holds no place of it'],
-  ['hydrology/drainage.ts', 'return da > db || (da === db && a < b)', '<', '<=', 1, `two sides of the queue: ${NEVER_EQUAL}`],
+  [
+    'hydrology/drainage.ts',
+    'return da > db || (da === db && this.places[a >> 1]! < this.places[b >> 1]!)',
+    '<',
+    '<=',
+    1,
+    `a pass stands in the queue once: ${NEVER_EQUAL}`,
+  ],
   [
     'hydrology/drainage.ts',
     'if (row === height - 1 && (k === 3 || k === 4 || k === 5)) return false',

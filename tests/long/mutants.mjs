@@ -51,6 +51,7 @@ export const SOURCES = {
   'terrain/curvature.ts': [lines('curvature')],
   'terrain/isoline.ts': [lines('contour-lines'), lines('level-line')],
   'terrain/contour-lines.ts': [lines('contour-lines')],
+  'terrain/contour-pass.ts': [lines('contour-lines')],
   'terrain/contour-interval.ts': [lines('contour-interval')],
   'terrain/level-line.ts': [lines('level-line'), 'tests/exact/level-line.test.ts'],
   'terrain/profile.ts': [lines('level-line')],

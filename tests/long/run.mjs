@@ -1,5 +1,5 @@
 // The long versions of the checks, each part under a quarter of an hour on one core.
-//   npm run check:long [-- PART …]      parts: water, lines, edge, clear, files, sheet, kills, pictures, screens, bugs, builds, pages, mutation; all of them if left out
+//   npm run check:long [-- PART …]      parts: water, kernels, lines, edge, clear, files, sheet, kills, pictures, screens, bugs, builds, pages, mutation; all of them if left out
 // What each part says is kept as dated text in tests/long/results/. Ends with 1 when a part failed.
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, writeFileSync } from 'node:fs'
@@ -36,6 +36,17 @@ const PARTS = {
         'longest-flow',
         'released-water',
       ].map(name => `packages/soakline/test/hydrology/${name}.test.ts`),
+    ),
+  },
+  kernels: {
+    says: 'the tests of the terrain engine on the compiled kernels',
+    cases: 200,
+    command: vitest(
+      '--config',
+      'tests/compiled/vitest.config.mjs',
+      'packages/soakline/test/hydrology',
+      'packages/soakline/test/terrain',
+      'tests/exact',
     ),
   },
   lines: {

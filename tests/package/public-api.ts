@@ -7,7 +7,7 @@ import { repositoryRoot } from '../helpers/repository.js'
 /** The published entry points: the package, the path that others import, and the file of declarations that the build leaves. */
 export const ENTRIES = [
   ['soakline', 'soakline', 'index'],
-  ...['foundation', 'raster', 'terrain', 'hydrology', 'earthworks', 'siting', 'plan'].map(
+  ...['foundation', 'raster', 'kernels', 'terrain', 'hydrology', 'earthworks', 'siting', 'plan'].map(
     room => ['soakline', `soakline/${room}`, `${room}/index`] as const,
   ),
   ['io', '@soakline/io', 'index'],

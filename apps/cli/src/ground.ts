@@ -1,4 +1,5 @@
 import { totalmem } from 'node:os'
+import { inflateSync } from 'node:zlib'
 import { sayWarning, type Voice } from '@soakline/drawing'
 import {
   type AddressOptions,
@@ -120,7 +121,7 @@ export async function openGround(path: string, options: SaidOfGround, talk: Talk
   const file = isAddress(path) ? null : await openFile(path)
   try {
     const source = file ?? (await addressSource(path, talk.network))
-    return told(await byClues(options, said => readElevationFrom(source, { maxCells: mostCells(), ...said })), talk)
+    return told(await byClues(options, said => readElevationFrom(source, { maxCells: mostCells(), inflate, ...said })), talk)
   } finally {
     await file?.close()
   }
@@ -128,7 +129,7 @@ export async function openGround(path: string, options: SaidOfGround, talk: Talk
 
 /** The same from bytes at hand. */
 export const groundFrom = async (bytes: ArrayBuffer, fileName: string, options: SaidOfGround, talk: Talk): Promise<Reading> =>
-  told(await byClues(options, said => readElevation(bytes, { maxCells: mostCells(), fileName, ...said })), talk)
+  told(await byClues(options, said => readElevation(bytes, { maxCells: mostCells(), fileName, inflate, ...said })), talk)
 
 /** Reads by what was said, and where the system is asked for by the one that the clues lead to. */
 async function byClues({ clues = {}, ...options }: SaidOfGround, read: (said: ReadOptions) => Promise<Reading>): Promise<Reading> {
@@ -145,6 +146,9 @@ function told(reading: Reading, { warn }: Talk): Reading {
   for (const warning of reading.report.warnings) warn(warning)
   return reading
 }
+
+/** A block of a raster at once: zlib stops where it would give more than it may. */
+const inflate = (packed: Uint8Array, maxOutputLength: number): Uint8Array => inflateSync(packed, { maxOutputLength })
 
 /** Whether a name of a raster is an address of the web. */
 export const isAddress = (path: string): boolean => /^https?:\/\//i.test(path)

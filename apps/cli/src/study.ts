@@ -5,6 +5,7 @@ import { defaultSettings, type Settings } from 'soakline/plan'
 import { drawnWorks, type SiteFeature } from 'soakline/siting'
 import { readText } from './files.js'
 import type { Talk } from './ground.js'
+import { kernelsFor } from './kernels.js'
 import { featureText } from './layer-file.js'
 import type { Arguments, OptionTable } from './usage.js'
 
@@ -37,13 +38,14 @@ export async function onTheGround(args: Arguments, reading: Reading, talk: Talk)
 }
 
 /** Studies the water of a raster with culverts and walls that are drawn and hollows treated as chosen; tells choices that were not followed. */
-export function studyOf(
+export async function studyOf(
   { grid }: Reading,
   { features, hollows }: OnTheGround,
   { warn }: Talk,
   settings: Settings = defaultSettings(),
-): WaterStudy {
+): Promise<WaterStudy> {
   const study = studyWater(grid, {
+    kernels: await kernelsFor(grid.data.length),
     ...drawnWorks(features, settings.wallHeight_m),
     hollows,
     ...(settings.elevationError_m === null ? {} : { elevationError_m: settings.elevationError_m }),

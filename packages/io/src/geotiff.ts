@@ -96,9 +96,9 @@ export async function outlineOfGeoTiff(source: ByteSource, options: ReadOptions 
  * Throws  as `readGeoTiff`; InputError `window/…`; what the source throws.
  */
 export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions = {}): Promise<StoredRaster> {
-  const { signal, maxCells = DEFAULT_MAX_CELLS } = options
+  const { maxCells = DEFAULT_MAX_CELLS } = options
   const inMemory = source.held !== null
-  const held = heldBytes(source, signal)
+  const held = heldBytes(source, options.signal)
   const head = await held.ask(() => headOf(held.view, options, inMemory && options.window === undefined))
   const { file, image, stored, packed, band, reference } = head
   const warnings = [...head.warnings]
@@ -121,7 +121,7 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   warnings.push(...note.warnings.filter(({ code }) => code !== 'ground/cut-out' || options.window === undefined))
   // The third pixel size is the height of one step of the stored number, where a vertical system is stated.
   const step = (await held.ask(() => image.numbers(33550)))[2] ?? 0
-  const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, signal, options.onProgress)
+  const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, options)
   const data = packed ? await readColours(stored, options.colours!, layoutOf, read) : await read(band, await layoutOf(band))
   const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
   // A value for "no data" in a picture is one of its colours, not a height.

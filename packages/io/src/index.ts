@@ -49,6 +49,7 @@ export {
 } from './ground-sources.js'
 export { type Box, boxRound, type GroundWindow, refuseBadBox } from './ground-window.js'
 export { readHollowChoices } from './hollow-choices.js'
+export type { NativeInflate } from './inflate.js'
 export { type KmlOptions, readKml, writeKml } from './kml.js'
 export { readLevelBook, type WrittenBook } from './level-book-csv.js'
 export { lineFormat, readLineFile } from './line-file.js'

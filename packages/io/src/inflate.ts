@@ -1,6 +1,9 @@
 /** `deflate` with zlib's head and tail, as TIFF and PNG have it; `deflate-raw` without, as ZIP has it (Node from 20.12). */
 export type Inflation = 'deflate' | 'deflate-raw'
 
+/** Inflates a DEFLATE stream with zlib's head and tail at once; throws where it is broken or gives more than `most_bytes`. */
+export type NativeInflate = (packed: Uint8Array, most_bytes: number) => Uint8Array
+
 /** The most that one byte of DEFLATE can become. Source: RFC 1951: 258 bytes for two codes of one bit each. */
 export const MAX_INFLATION = 1032
 

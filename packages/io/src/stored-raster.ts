@@ -1,5 +1,6 @@
 import type { LengthUnit, Warning } from 'soakline/foundation'
 import type { GroundWindow } from './ground-window.js'
+import type { NativeInflate } from './inflate.js'
 import type { Provenance } from './write-stored-raster.js'
 
 /** Base and step of heights that are packed into colours. */
@@ -42,6 +43,8 @@ export interface ReadOptions {
   /** The part that is read. Default: all of it. */
   readonly window?: GroundWindow
   readonly signal?: AbortSignal
+  /** The platform's own way to inflate a block at once, where it has one (Node). Default: its stream. */
+  readonly inflate?: NativeInflate
   /** Told how much of the cells is read, 0–1. */
   readonly onProgress?: (done: number) => void
 }

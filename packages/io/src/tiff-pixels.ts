@@ -1,6 +1,7 @@
 import { InputError } from 'soakline/foundation'
 import type { ByteSource } from './byte-source.js'
-import { inflate } from './inflate.js'
+import { inflate, type NativeInflate } from './inflate.js'
+import { type BlockPlace, blockWriter } from './tiff-blocks.js'
 import { malformed, type TiffDirectory, type TiffFile, truncated } from './tiff-directory.js'
 
 /** How the numbers of an image are written. */
@@ -257,21 +258,29 @@ const FETCHES = 4
  * Throws   InputError `grid/damaged`, `grid/truncated`; what the source throws; the reason of an abort.
  * Cost     One pass; Float32Array where it holds the pixel type exactly, else Float64Array.
  *
- * @param onProgress told how many of the blocks are read, 0–1
+ * @param options.onProgress told how many of the blocks are read, 0–1
  */
 export async function readBand(
   source: ByteSource,
   littleEndian: boolean,
   layout: ImageLayout,
   band: number,
-  signal?: AbortSignal,
-  onProgress?: (done: number) => void,
+  {
+    signal,
+    onProgress,
+    inflate: native,
+  }: {
+    readonly signal?: AbortSignal | undefined
+    readonly onProgress?: ((done: number) => void) | undefined
+    readonly inflate?: NativeInflate | undefined
+  } = {},
 ): Promise<Float32Array | Float64Array> {
   const { width, height } = layout.window
   const { pixel } = layout
   const exact = pixel.bits <= 16 || (pixel.kind === 'float' && pixel.bits === 32)
   const out = exact ? new Float32Array(width * height) : new Float64Array(width * height)
   for (const block of layout.blocks) if (block.length === 0) putBlock(out, layout, band, block, null)
+  const write = blockWriter(layout, littleEndian, out)
   const fetches = inFetches(layout.blocks)
   let [next, read] = [0, 0]
   const failed = new AbortController()
@@ -286,8 +295,10 @@ export async function readBand(
         const from = block.offset - fetch.offset
         const rows = layout.tiled ? layout.blockHeight : rowsOf(block.row, layout.blockHeight, layout.height)
         const values = rows * layout.blockWidth * (layout.planar ? 1 : layout.samples)
-        const unpacked = await decompress(bytes.subarray(from, from + block.length), layout, values, block.number)
-        putBlock(out, layout, band, block, typed(unpredict(unpacked, layout, rows, littleEndian), pixel))
+        const unpacked = await decompress(bytes.subarray(from, from + block.length), layout, values, block.number, native)
+        const place = wholeFrom(layout, block)
+        if (write && place) write(unpacked, place)
+        else putBlock(out, layout, band, block, typed(unpredict(unpacked, layout, rows, littleEndian), pixel))
       }
       read += fetch.blocks.length
       onProgress?.(read / layout.blocks.length)
@@ -318,6 +329,19 @@ function inFetches(blocks: readonly Block[]): { readonly offset: number; readonl
   return fetches
 }
 
+/** Where a block goes whose first cell lies in the window; null for others. */
+function wholeFrom({ window, blockWidth, blockHeight }: ImageLayout, block: Block): BlockPlace | null {
+  const [column, row] = [block.column * blockWidth - window.column, block.row * blockHeight - window.row]
+  if (column < 0 || row < 0) return null
+  const { width } = window
+  return {
+    first: row * width + column,
+    width,
+    rows: Math.min(blockHeight, window.height - row),
+    columns: Math.min(blockWidth, width - column),
+  }
+}
+
 /** Writes the cells of a block that lie in the window; null: a block left out. */
 function putBlock(
   out: Float32Array | Float64Array,
@@ -342,8 +366,16 @@ function putBlock(
   }
 }
 
-async function decompress(packed: Uint8Array, layout: ImageLayout, values: number, block: number): Promise<Uint8Array<ArrayBuffer>> {
+async function decompress(
+  packed: Uint8Array,
+  layout: ImageLayout,
+  values: number,
+  block: number,
+  native: NativeInflate | undefined,
+): Promise<Uint8Array<ArrayBuffer>> {
   const expected = values * (layout.pixel.bits / 8)
+  const whole = native && (layout.compression === 8 || layout.compression === 32946) ? inWhole(native, packed, expected) : null
+  if (whole) return whole
   let out: Uint8Array<ArrayBuffer>
   let filled: number
   try {
@@ -370,6 +402,20 @@ async function decompress(packed: Uint8Array, layout: ImageLayout, values: numbe
   if (filled < expected) throw damaged(block, `${filled} of ${expected} bytes`)
   return out
 }
+
+/** A block unpacked in one go; null where that fails for whatever reason: then it is unpacked in pieces, which says what is wrong. */
+function inWhole(native: NativeInflate, packed: Uint8Array, expected: number): Uint8Array<ArrayBuffer> | null {
+  try {
+    const out = native(packed, Math.ceil(expected * MOST_SURPLUS) + 1)
+    // A view on a part of other memory cannot be read as cells of more bytes.
+    return out.length < expected ? null : new Uint8Array(out.buffer.slice(out.byteOffset, out.byteOffset + expected) as ArrayBuffer)
+  } catch {
+    return null
+  }
+}
+
+/** What a block may hold beyond its cells before it is unpacked piece by piece. Judgement. */
+const MOST_SURPLUS = 1.05
 
 const damaged = (block: number, why: string): InputError =>
   new InputError(

@@ -117,7 +117,7 @@ export async function answeredFrom(args: Arguments, talk: Talk): Promise<Answere
   const asked = args.options.has('plan') ? await fromPlan(args, talk) : await fromFiles(args, talk)
   const { reading, line, soil, dailyRain, measuredStorm, features, hollows, rain, settings } = asked
   const { grid, report } = reading
-  const study = studyOf(reading, { features, hollows }, talk, settings)
+  const study = await studyOf(reading, { features, hollows }, talk, settings)
   const site = siteOf(study, gradient(grid), features, settings, { sha256: report.sha256, warnings: report.warnings }, { soil })
   const answer = assessFully(site, line, settings, rain, { asDug: true, dailyRain, measuredStorm })
   if (dailyRain && answer.soaking.infiltration_mmh === null) talk.warn({ code: 'balance/intake-unknown', details: {} })

@@ -24,7 +24,7 @@ export const catchment: Command = {
     const { projection } = reading
     // A refused line costs nothing: it is read before the water is studied.
     const target = lineFile === undefined ? [placeOn(asked!, reading)] : await lineFrom(lineFile, args, reading, talk)
-    const study = studyOf(reading, await onTheGround(args, reading, talk), talk)
+    const study = await studyOf(reading, await onTheGround(args, reading, talk), talk)
     let found: Catchment | null
     if (lineFile === undefined) found = pointCatchment(study.drained, target[0]!, study.rim)
     else {

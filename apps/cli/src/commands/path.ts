@@ -21,7 +21,7 @@ export const path: Command = {
     const reading = await openGround(rasterOperand(args), readOptions(args), talk)
     const place = placeOn(asked, reading)
     const there = await onTheGround(args, reading, talk)
-    const way = overflowFrom(studyOf(reading, there, talk), there.features, place)
+    const way = overflowFrom(await studyOf(reading, there, talk), there.features, place)
     if (!way) throw new InputError('place/outside', 'There is no ground at the place: it lies in a gap of the raster. Choose another one.')
     const main = {
       format: 'soakline-path/1',

@@ -37,7 +37,7 @@ export const suggest: Command = {
     const drawn = await onTheGround(args, reading, talk)
     const settings = await settingsOf(args)
     const layers = await groundLayers(args, reading.projection.crs)
-    const study = studyOf(reading, drawn, talk, settings)
+    const study = await studyOf(reading, drawn, talk, settings)
     const slope = gradient(study.surveyed)
     const noGo = noGoGround(study, slope, drawn.features, settings, { layers })
     const limits = limitsChanged(settings, change =>

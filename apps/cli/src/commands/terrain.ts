@@ -26,7 +26,7 @@ export const terrain: Command = {
     const { grid, projection, report } = reading
     const further = gridsOption(args, GROUND_GRIDS)
     const onIt = await onTheGround(args, reading, talk)
-    const study = studyOf(reading, onIt, talk)
+    const study = await studyOf(reading, onIt, talk)
     const at = (cell: number): [number, number] => placeInJson(projection, cellCentre(grid.geometry, cell))
     const steep = gradient(grid)
     const interval = asked ?? contourInterval_m(report.maximum_m - report.minimum_m)

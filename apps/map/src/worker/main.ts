@@ -1,4 +1,5 @@
 import { InputError } from 'soakline/foundation'
+import { kernelsWhenNeeded } from './kernels.js'
 import { keptInCache } from './open-data.js'
 import type { Asked, Progress, Question, Refusal, Reply, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
@@ -13,6 +14,7 @@ const scope = self as unknown as Scope
 
 const session = createSession({
   version: __SOAKLINE_VERSION__,
+  kernelsFor: kernelsWhenNeeded(),
   // The page's own policy allows it no host but its own: what comes from elsewhere comes through here, by the list of hosts that each question brings.
   network: { fetch: (address, init) => fetch(address, init), kept: keptInCache(globalThis.caches) },
   toBitmap: ({ width, height, pixels }) =>

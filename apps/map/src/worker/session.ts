@@ -41,6 +41,7 @@ import {
   type WaterStudy,
   walkScratch,
 } from 'soakline/hydrology'
+import type { Kernels } from 'soakline/kernels'
 import {
   type Assessment,
   assess,
@@ -153,6 +154,8 @@ export interface SessionTools {
   toBitmap(picture: Picture): Promise<ImageBitmap>
   /** Version printed in the report. */
   readonly version?: string
+  /** Compiled kernels for a ground of so many cells: its study then takes less time. */
+  kernelsFor?(cells: number): Promise<Kernels | null>
   /** Default: no host is reached. */
   readonly network?: Network
 }
@@ -161,6 +164,7 @@ export interface SessionTools {
 interface Ground {
   readonly name: string
   readonly reading: Reading
+  readonly kernels: Kernels | null
   readonly study: WaterStudy
   /** The study that answers rest on, remade when culverts, walls or choices about hollows change. */
   treated: { readonly key: string; readonly study: WaterStudy }
@@ -187,7 +191,7 @@ interface Drawn {
 }
 
 /** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
-export function createSession({ toBitmap, version = '', network = NO_NETWORK }: SessionTools): Session {
+export function createSession({ toBitmap, version = '', kernelsFor = async () => null, network = NO_NETWORK }: SessionTools): Session {
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
@@ -228,7 +232,7 @@ export function createSession({ toBitmap, version = '', network = NO_NETWORK }: 
 
     async openGround(sent, turns = {}) {
       const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
-      const next = await study(sent.name, reading, grounds + 1, turns)
+      const next = await study(sent.name, reading, await kernelsFor(reading.grid.data.length), grounds + 1, turns)
       grounds += 1
       ground = next
       drawn = null
@@ -633,10 +637,10 @@ function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm 
   }
 }
 
-async function study(name: string, reading: Reading, groundNumber: number, turns: TurnOptions): Promise<Ground> {
+async function study(name: string, reading: Reading, kernels: Kernels | null, groundNumber: number, turns: TurnOptions): Promise<Ground> {
   const { grid, report } = reading
   const { geometry } = grid
-  const water = await inTurns(studyWaterSteps(grid), turns)
+  const water = await inTurns(studyWaterSteps(grid, { kernels }), turns)
   const range_m = report.maximum_m - report.minimum_m
   const interval_m = { metric: contourInterval_m(range_m), us: contourInterval_m(range_m / METRES_PER.ft) * METRES_PER.ft }
   const width_m = geometry.width * geometry.cell_m
@@ -659,10 +663,11 @@ async function study(name: string, reading: Reading, groundNumber: number, turns
   return {
     name,
     reading,
+    kernels,
     study: water,
     treated: { key: '', study: water },
     scratch: walkScratch(grid.data.length),
-    gradient: gradient(grid),
+    gradient: gradient(grid, kernels),
     noGoMemory: noGoMemory(),
     limitMemory: noGoMemory(),
     look: groundLook(grid),
@@ -706,6 +711,7 @@ function treated(here: Ground, features: readonly SiteFeature[], chosen: readonl
       study: plain
         ? here.study
         : studyWater(here.reading.grid, {
+            kernels: here.kernels,
             ...works,
             hollows: chosen.map(({ at, treatment }) => ({ at: working(here, at), treatment })),
             ...(elevationError_m === null ? {} : { elevationError_m }),

@@ -1,4 +1,5 @@
 import { finish, InputError, inBands, type Steps } from '../foundation/index.js'
+import type { Kernels } from '../kernels/index.js'
 import { cellArea_m2, type Grid, type GridGeometry, neighbourOffsets } from '../raster/index.js'
 import { type Drainage, VOID } from './drainage.js'
 import { type FlowNetwork, shareTowards } from './flow-network.js'
@@ -87,6 +88,23 @@ function ownWeights(geometry: GridGeometry, codes: Uint8Array, weights?: CellWei
 }
 
 /**
+ * Contributing area along the single directions by the compiled kernels: whole cells, the same bits as without them.
+ *
+ * No data NaN in voids.
+ */
+function countedArea({ geometry, direction }: Drainage, kernels: Kernels): Grid<'contributing-area_m2', Float64Array> {
+  const data = new Float64Array(direction.length)
+  const area = cellArea_m2(geometry)
+  finish(
+    kernels.cellsUpslope(direction, geometry, (row, cells) => {
+      for (let column = 0, at = row * geometry.width; column < cells.length; column++, at++)
+        data[at] = direction[at] === VOID ? Number.NaN : cells[column]! * area
+    }),
+  )
+  return { quantity: 'contributing-area_m2', geometry, data }
+}
+
+/**
  * Contributing area along the single directions, with each hollow's water on its way from pit to pass cell by cell; with `weights`
  * (dimensionless), the area of each cell times its weight.
  *
@@ -94,11 +112,15 @@ function ownWeights(geometry: GridGeometry, codes: Uint8Array, weights?: CellWei
  *         area of all data cells; without weights whole cells are counted, so the answer does not depend on any order.
  * No data NaN in voids.
  * Throws  InputError `weights/other-raster`, `weights/no-data`.
+ * @param kernels compiled kernels, which count where there are no weights
  */
 export function contributingAreaSingle(
-  { geometry, direction }: Drainage,
+  drained: Drainage,
   weights?: CellWeights,
+  kernels: Kernels | null = null,
 ): Grid<'contributing-area_m2', Float64Array> {
+  if (kernels && !weights) return countedArea(drained, kernels)
+  const { geometry, direction } = drained
   const offsets = neighbourOffsets(geometry.width)
   const data = ownWeights(geometry, direction, weights)
   const donors = new Uint8Array(direction.length)

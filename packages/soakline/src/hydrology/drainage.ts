@@ -1,4 +1,5 @@
 import { finish, inBands, type Steps, within } from '../foundation/index.js'
+import type { Kernels } from '../kernels/index.js'
 import { type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets, rimCells, STEP_LENGTH } from '../raster/index.js'
 
 /** Directions are 0–7, clockwise from north in eighths of a turn; the codes above 7 say why a cell has none. */
@@ -48,18 +49,34 @@ export interface Basins {
   readonly next: Int32Array
 }
 
-/** Works out the drainage of a ground. `keep` names cells whose hollows hold their water: it is not passed on. */
-export function drainage(ground: ElevationGrid, options: { readonly keep?: readonly number[] } = {}): Drainage {
+/** How a drainage is worked out. */
+export interface DrainageOptions {
+  /** Cells whose hollows hold their water: it is not passed on. */
+  readonly keep?: readonly number[]
+  /** Compiled kernels that do the work, with the same answer to the bit; what stands below is its definition, and does it where there are none. */
+  readonly kernels?: Kernels | null
+}
+
+/** Works out the drainage of a ground. */
+export function drainage(ground: ElevationGrid, options: DrainageOptions = {}): Drainage {
   return finish(drainageSteps(ground, options))
 }
 
 /** `drainage` in steps. */
-export function* drainageSteps(ground: ElevationGrid, { keep = [] }: { readonly keep?: readonly number[] } = {}): Steps<Drainage> {
+export function* drainageSteps(ground: ElevationGrid, { keep = [], kernels = null }: DrainageOptions = {}): Steps<Drainage> {
   const { geometry } = ground
-  const slope = yield* within(0, 0.3, slopeDirections(ground))
+  if (kernels) {
+    const solved = yield* kernels.drainage(ground.data, geometry, keep)
+    if (solved) {
+      const { basin, ...basins } = solved.basins
+      return { geometry, direction: solved.direction, slope: solved.slope, basin, basins }
+    }
+  }
+  const rim = rimCells(ground.data, geometry.width, geometry.height)
+  const slope = yield* within(0, 0.3, slopeDirections(ground, rim))
   yield* within(0.3, 0.45, drainFlats(ground, slope))
   const { basin, pits } = yield* within(0.45, 0.6, labelBasins(geometry, slope))
-  const basins = yield* within(0.6, 0.95, joinBasins(ground, basin, pits, keep))
+  const basins = yield* within(0.6, 0.95, joinBasins(ground, rim, basin, pits, keep))
   const direction = turnPitsRound(geometry.width, slope, basins)
   return { geometry, direction, slope, basin, basins }
 }
@@ -68,11 +85,10 @@ export function* drainageSteps(ground: ElevationGrid, { keep = [] }: { readonly 
 const OPEN = 254
 
 /** The steepest lower neighbour of each cell; ties go to the first clockwise from north. */
-function* slopeDirections(ground: ElevationGrid): Steps<Uint8Array> {
+function* slopeDirections(ground: ElevationGrid, rim: Uint8Array): Steps<Uint8Array> {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
-  const rim = rimCells(z, width, height)
   const slope = new Uint8Array(width * height)
   yield* inBands(height, width, (firstRow, endRow) => {
     for (let row = firstRow, cell = row * width; row < endRow; row++) {
@@ -87,6 +103,8 @@ function* slopeDirections(ground: ElevationGrid): Steps<Uint8Array> {
         const inner = row > 0 && column > 0 && row < height - 1 && column < width - 1
         for (let k = 0; k < 8; k++) {
           if (!inner && !inside(column, row, k, width, height)) continue
+          // Half of the neighbours are not lower: no need to divide.
+          if (!(z[cell + offsets[k]!]! < here)) continue
           const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
           if (drop > steepest) {
             steepest = drop
@@ -204,58 +222,59 @@ function* labelBasins({ width, height }: GridGeometry, slope: Uint8Array): Steps
   const UNKNOWN = -2
   const basin = new Int32Array(slope.length).fill(UNKNOWN)
   const pits = [NONE]
-  const walk: number[] = []
   yield* inBands(height, width, (firstRow, endRow) => {
     for (let start = firstRow * width; start < endRow * width; start++) {
-      let cell = start
-      while (basin[cell] === UNKNOWN) {
-        const code = slope[cell]!
-        if (code === VOID) basin[cell] = NONE
-        else if (code === LEAVES) basin[cell] = 0
-        else if (code === SINK) {
-          basin[cell] = pits.length
-          pits.push(cell)
-        } else {
-          walk.push(cell)
-          basin[cell] = -3 // on the walk
-          cell += offsets[code]!
-        }
+      if (basin[start] !== UNKNOWN) continue
+      // Down to a cell whose basin is known or ends here, then the same way again with its name.
+      let end = start
+      while (basin[end] === UNKNOWN && slope[end]! < 8) end += offsets[slope[end]!]!
+      if (basin[end] === UNKNOWN) {
+        const code = slope[end]!
+        basin[end] = code === VOID ? NONE : code === LEAVES ? 0 : pits.length
+        if (code === SINK) pits.push(end)
       }
-      const label = basin[cell]!
-      while (walk.length > 0) basin[walk.pop()!] = label
+      const label = basin[end]!
+      for (let cell = start; cell !== end; cell += offsets[slope[cell]!]!) basin[cell] = label
     }
   })
   return { basin, pits }
 }
 
 /** Finds each basin's lowest way out: passes between neighbouring basins, taken from the outside inwards in order of height. */
-function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly number[], keep: readonly number[]): Steps<Basins> {
+function* joinBasins(
+  ground: ElevationGrid,
+  rim: Uint8Array,
+  basin: Int32Array,
+  pits: readonly number[],
+  keep: readonly number[],
+): Steps<Basins> {
   const { width, height } = ground.geometry
   const z = ground.data
   const count = pits.length
-  const rim = rimCells(z, width, height)
   const offsets = neighbourOffsets(width)
   // Passes: the lowest between each pair of basins. Ways over one cell are equally high: of them the one with the steepest drop counts, as
-  // water itself would choose, so that a turned raster takes the same; the rim only where no neighbour is lower.
-  const index = new Map<number, number>()
+  // water itself would choose, so that a turned raster takes the same; the rim only where no neighbour is lower. Last of all the first in the
+  // raster: the order of passes is total, so that the tree of lowest ways does not depend on who looks for it.
+  const index = new PairTable()
   const passA: number[] = []
   const passB: number[] = []
   const passHeight: number[] = []
   const passDrop: number[] = []
-  const offer = (a: number, b: number, cellA: number, cellB: number, h: number, drop: number): void => {
-    const key = a < b ? a * count + b : b * count + a
-    const known = index.get(key)
+  const passPlace: number[] = []
+  const offer = (a: number, b: number, cellA: number, cellB: number, h: number, drop: number, place: number): void => {
+    const known = index.placeOf(Math.min(a, b), Math.max(a, b))
     const first = a < b ? cellA : cellB
     const second = a < b ? cellB : cellA
-    if (known === undefined) {
-      index.set(key, passHeight.length)
+    if (known === passHeight.length) {
       passHeight.push(h)
       passDrop.push(drop)
+      passPlace.push(place)
       passA.push(first)
       passB.push(second)
     } else if (h < passHeight[known]! || (h === passHeight[known] && drop > passDrop[known]!)) {
       passHeight[known] = h
       passDrop[known] = drop
+      passPlace[known] = place
       passA[known] = first
       passB[known] = second
     }
@@ -265,13 +284,18 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
       for (let column = 0; column < width; column++, cell++) {
         const own = basin[cell]!
         if (own === NONE) continue
-        if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0)
+        // Most cells lie within their basin: tell that at a glance.
+        if (!rim[cell] && basin[cell + 1] === own) {
+          const below = cell + width
+          if (basin[below - 1] === own && basin[below] === own && basin[below + 1] === own) continue
+        }
+        if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0, 8 * cell)
         for (let k = 2; k < 6; k++) {
           if (!inside(column, row, k, width, height)) continue
           const to = cell + offsets[k]!
           const other = basin[to]!
           if (other === own || other === NONE) continue
-          offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!)
+          offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!, 8 * cell + k)
         }
       }
     }
@@ -286,21 +310,21 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
   // Passes of each basin, as linked lists.
   const first = new Int32Array(count).fill(NONE)
   const follow = new Int32Array(2 * passHeight.length).fill(NONE)
-  const ends = [...index.keys()]
-  for (let p = 0; p < ends.length; p++) {
-    const low = Math.floor(ends[p]! / count)
-    const high = ends[p]! % count
+  const { lows, highs } = index
+  for (let p = 0; p < passHeight.length; p++) {
+    const low = lows[p]!
+    const high = highs[p]!
     follow[2 * p] = first[low]!
     first[low] = 2 * p
     follow[2 * p + 1] = first[high]!
     first[high] = 2 * p + 1
   }
-  const heap = new PassHeap(passHeight, passDrop)
+  const heap = new PassHeap(passHeight, passDrop, passPlace)
   const open = (b: number): void => {
     done[b] = 1
     for (let side = first[b]!; side !== NONE; side = follow[side]!) {
       const p = side >> 1
-      const other = side & 1 ? Math.floor(ends[p]! / count) : ends[p]! % count
+      const other = side & 1 ? lows[p]! : highs[p]!
       if (!done[other]) heap.push(side)
     }
   }
@@ -310,8 +334,8 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
   for (let side = heap.pop(), taken = 1; side !== NONE; side = heap.pop(), taken++) {
     if (taken % PASSES_A_STEP === 0) yield 0.7 + (0.3 * taken) / (taken + count)
     const p = side >> 1
-    const low = Math.floor(ends[p]! / count)
-    const high = ends[p]! % count
+    const low = lows[p]!
+    const high = highs[p]!
     const from = side & 1 ? high : low
     const to = side & 1 ? low : high
     if (done[to]) continue
@@ -325,15 +349,58 @@ function* joinBasins(ground: ElevationGrid, basin: Int32Array, pits: readonly nu
   return { pit: Int32Array.from(pits), level_m, passInside, passOutside, pass_m, next }
 }
 
+/** Numbers pairs of basins in the order in which they are met: a table with open places, since there are more pairs than a `Map` can hold. */
+class PairTable {
+  lows = new Int32Array(1024)
+  highs = new Int32Array(1024)
+  private places = new Int32Array(4096).fill(NONE)
+  private met = 0
+
+  /** The number of a pair; the next one where it has not been met before. */
+  placeOf(low: number, high: number): number {
+    let at = this.lookFor(low, high)
+    if (this.places[at] !== NONE) return this.places[at]!
+    if (this.met === this.lows.length) {
+      this.grow()
+      at = this.lookFor(low, high)
+    }
+    this.lows[this.met] = low
+    this.highs[this.met] = high
+    this.places[at] = this.met
+    return this.met++
+  }
+
+  /** Where a pair stands, or the open place where it belongs. */
+  private lookFor(low: number, high: number): number {
+    const most = this.places.length - 1
+    const mixed = Math.imul(low, 0x9e3779b1) + Math.imul(high, 0x85ebca6b)
+    let at = (mixed ^ (mixed >>> 15)) & most
+    for (let p = this.places[at]!; p !== NONE && (this.lows[p] !== low || this.highs[p] !== high); p = this.places[at]!)
+      at = (at + 1) & most
+    return at
+  }
+
+  private grow(): void {
+    const [lows, highs] = [new Int32Array(2 * this.met), new Int32Array(2 * this.met)]
+    lows.set(this.lows)
+    highs.set(this.highs)
+    this.lows = lows
+    this.highs = highs
+    this.places = new Int32Array(8 * this.met).fill(NONE)
+    for (let p = 0; p < this.met; p++) this.places[this.lookFor(lows[p]!, highs[p]!)] = p
+  }
+}
+
 /** Passes taken from the heap in one step. */
 const PASSES_A_STEP = 1 << 14
 
-/** A binary heap of pass sides: lowest pass first, then the steepest drop, then the order in which they were found. */
+/** A binary heap of pass sides: lowest pass first, then the steepest drop, then the first in the raster. */
 class PassHeap {
   private readonly items: number[] = []
   constructor(
     private readonly heights: readonly number[],
     private readonly drops: readonly number[],
+    private readonly places: readonly number[],
   ) {}
 
   private before(a: number, b: number): boolean {
@@ -342,7 +409,7 @@ class PassHeap {
     if (ha !== hb) return ha < hb
     const da = this.drops[a >> 1]!
     const db = this.drops[b >> 1]!
-    return da > db || (da === db && a < b)
+    return da > db || (da === db && this.places[a >> 1]! < this.places[b >> 1]!)
   }
 
   push(side: number): void {

@@ -45,7 +45,7 @@ export {
 export { type DailyRain, type DailySumOptions, dailySums, type RainGap, rainGaps, type TimedRain } from './daily-rain.js'
 export { type CatchmentOutline, catchmentOutline } from './divide.js'
 export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
-export { type Basins, type Drainage, drainage, drainageSteps, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
+export { type Basins, type Drainage, type DrainageOptions, drainage, drainageSteps, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
 export { type Culvert, type DrawnChange, type DrawnGround, type Wall, withDrawnWorks } from './drawn-works.js'
 export { edgeReach, inflowRim, inflowRimSteps } from './edge.js'
 export {

@@ -1,4 +1,5 @@
 import { finish, type Steps, within } from '../foundation/index.js'
+import type { Kernels } from '../kernels/index.js'
 import type { ElevationGrid, Grid, Mask } from '../raster/index.js'
 import type { CutLimits } from './carving.js'
 import type { CulvertPlace } from './culvert-places.js'
@@ -49,6 +50,8 @@ export interface StudyOptions {
   readonly cuts?: CutLimits
   /** Standard error of the heights, m, for the guesses about hollows (see `DEFAULT_ELEVATION_ERROR_M`). */
   readonly elevationError_m?: number
+  /** Compiled kernels for the drainage: the same study without them takes longer. */
+  readonly kernels?: Kernels | null
 }
 
 /**
@@ -64,7 +67,7 @@ export function studyWater(surveyed: ElevationGrid, options: StudyOptions = {}):
 
 /** `studyWater` in steps. */
 export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions = {}): Steps<WaterStudy> {
-  const { keep = [], hollows: choices = [], cuts = {} } = options
+  const { keep = [], hollows: choices = [], cuts = {}, kernels = null } = options
   const drawn = withDrawnWorks(surveyed, options)
   const before = yield* within(0, 0.4, read(drawn.ground))
   const treated = yield* within(
@@ -75,7 +78,7 @@ export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions 
   const { ground } = treated
   const now = ground === drawn.ground ? before : yield* within(0.5, 0.6, read(ground))
   const holding = treated.keep.length > 0
-  const drained = holding ? yield* within(0.6, 0.65, drainageSteps(ground, { keep: treated.keep })) : now.drained
+  const drained = holding ? yield* within(0.6, 0.65, drainageSteps(ground, { keep: treated.keep, kernels })) : now.drained
   const net = yield* within(0.65, 0.85, flowNetworkSteps(ground, drained))
   const rim = yield* within(0.85, 1, inflowRimSteps(ground, drained))
   return {
@@ -94,7 +97,7 @@ export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions 
   }
 
   function* read(on: ElevationGrid) {
-    const drainedBrimful = yield* within(0, 0.7, drainageSteps(on))
+    const drainedBrimful = yield* within(0, 0.7, drainageSteps(on, { kernels }))
     const brimful = filledSurface(on, drainedBrimful)
     const inventory = yield* within(0.75, 1, hollowInventorySteps(on, brimful, drainedBrimful, options))
     return { drained: drainedBrimful, brimful, ...inventory }

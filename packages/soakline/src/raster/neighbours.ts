@@ -17,7 +17,18 @@ export const neighbourOffsets = (width: number): Int32Array =>
 export function rimCells(data: Float32Array | Float64Array, width: number, height: number): Uint8Array {
   const rim = new Uint8Array(width * height)
   const offsets = neighbourOffsets(width)
+  // Most rows lie far from any gap.
+  const gaps = Uint8Array.from({ length: height }, (_, row) => {
+    for (let cell = row * width; cell < (row + 1) * width; cell++) if (Number.isNaN(data[cell]!)) return 1
+    return 0
+  })
   for (let row = 0, cell = 0; row < height; row++) {
+    if (row > 0 && row < height - 1 && gaps[row - 1]! + gaps[row]! + gaps[row + 1]! === 0) {
+      rim[cell] = 1
+      cell += width
+      rim[cell - 1] = 1
+      continue
+    }
     for (let column = 0; column < width; column++, cell++) {
       const z = data[cell]!
       if (Number.isNaN(z)) continue

@@ -1,4 +1,5 @@
 import { finish, inBands, type Steps } from '../foundation/index.js'
+import type { Kernels } from '../kernels/index.js'
 import type { ElevationGrid, Grid } from '../raster/index.js'
 
 /** Horn's weighted differences over a 3 × 3 window: rise per metre to the east and to the north, written into `out`. NaN on the border and beside voids. */
@@ -23,14 +24,17 @@ function hornRise(ground: ElevationGrid, cell: number, out: [number, number]): v
  * No data  NaN on the outermost ring, in voids and beside them.
  * Laws     exact on planes.
  * Source   Horn (1981), Proc. IEEE 69(1), 14–47.
+ * @param kernels compiled kernels that do the work, with the same bits; what stands below is its definition
  */
-export function gradient(ground: ElevationGrid): Grid<'gradient_ratio'> {
-  return finish(gradientSteps(ground))
+export function gradient(ground: ElevationGrid, kernels: Kernels | null = null): Grid<'gradient_ratio'> {
+  return finish(gradientSteps(ground, kernels))
 }
 
 /** `gradient` in steps. */
-export function* gradientSteps(ground: ElevationGrid): Steps<Grid<'gradient_ratio'>> {
+export function* gradientSteps(ground: ElevationGrid, kernels: Kernels | null = null): Steps<Grid<'gradient_ratio'>> {
   const { width, height } = ground.geometry
+  if (kernels)
+    return { quantity: 'gradient_ratio', geometry: ground.geometry, data: yield* kernels.steepness(ground.data, ground.geometry) }
   const data = new Float32Array(width * height).fill(Number.NaN)
   const rise: [number, number] = [0, 0]
   yield* inBands(height, width, (firstRow, endRow) => {

@@ -1,5 +1,6 @@
 export { contourInterval_m } from './contour-interval.js'
-export { type ContourLine, contourLines, contourLinesSteps, linesAt } from './contour-lines.js'
+export { type ContourLine, contourLines, contourLinesSteps, linesAt, packedContours } from './contour-lines.js'
+export type { PackedContours } from './contour-pass.js'
 export {
   type CurvatureMeasure,
   curvature,

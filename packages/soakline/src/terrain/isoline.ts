@@ -1,15 +1,4 @@
-import {
-  fromLattice,
-  type Grid,
-  type GridGeometry,
-  heightOn,
-  type Patch,
-  type Point,
-  patchAt,
-  patchOf,
-  riseOn,
-  toLattice,
-} from '../raster/index.js'
+import { fromLattice, type Grid, heightOn, type Patch, type Point, patchAt, patchOf, riseOn, toLattice } from '../raster/index.js'
 
 /** Edges of a patch, clockwise from the top. */
 const TOP = 0
@@ -57,32 +46,6 @@ export function edgeCrossing(p: Patch, edge: number, level: number): { u: number
   if (edge === RIGHT) return { u: p.column + 1, v: p.row + between(p.ne, p.se) }
   if (edge === BOTTOM) return { u: p.column + between(p.sw, p.se), v: p.row + 1 }
   return { u: p.column, v: p.row + between(p.nw, p.sw) }
-}
-
-/** The two ends of each edge, as steps from the patch's north-west corner: west before east, north before south. */
-const EDGE_ENDS = [
-  [0, 0, 1, 0],
-  [1, 0, 1, 1],
-  [0, 1, 1, 1],
-  [0, 0, 0, 1],
-] as const
-
-/**
- * Where the level crosses an edge, in the raster's own coordinates.
- *
- * Laws  counted from the centre of the lower cell, so that every window of a raster that has the same cell centres, and a mirrored raster, gives the same bits.
- */
-export function crossingPoint(g: GridGeometry, p: Patch, edge: number, level: number): [number, number] {
-  const [c0, r0, c1, r1] = EDGE_ENDS[edge]!
-  const [first, last] = edge === TOP ? [p.nw, p.ne] : edge === RIGHT ? [p.ne, p.se] : edge === BOTTOM ? [p.sw, p.se] : [p.nw, p.sw]
-  const one = fromLattice(g, p.column + c0, p.row + r0)
-  const two = fromLattice(g, p.column + c1, p.row + r1)
-  const [from, to] = first < last ? [one, two] : [two, one]
-  const [low, high] = first < last ? [first, last] : [last, first]
-  // On a cell centre all its edges must agree to the bit.
-  if (high === level) return to
-  const t = (level - low) / (high - low)
-  return [from[0] + t * (to[0] - from[0]), from[1] + t * (to[1] - from[1])]
 }
 
 const STEP = [

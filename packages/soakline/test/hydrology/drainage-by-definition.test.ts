@@ -102,16 +102,19 @@ function basinsByDefinition(
     cells: readonly [number, number]
     height: number
     drop: number
+    /** The order in which the raster has them: by its first cell, the rim before the neighbours, these clockwise. */
+    place: number
   }
   // For each pair of basins the lowest, of those the one with the steepest drop, of those the first in the raster.
   const passes: Pass[] = []
-  const offer = (one: number, other: number, cellOfOne: number, cellOfOther: number, height: number, drop: number): void => {
+  const offer = (one: number, other: number, cellOfOne: number, cellOfOther: number, height: number, drop: number, place: number): void => {
     const turned = one > other
     const pass: Pass = {
       between: turned ? [other, one] : [one, other],
       cells: turned ? [cellOfOther, cellOfOne] : [cellOfOne, cellOfOther],
       height,
       drop,
+      place,
     }
     const known = passes.findIndex(p => String(p.between) === String(pass.between))
     if (known < 0) passes.push(pass)
@@ -120,10 +123,18 @@ function basinsByDefinition(
   const rim = new Set(outletsOf(ground))
   for (const [cell, own] of basin.entries()) {
     if (own < 0) continue
-    if (rim.has(cell) && own > 0) offer(0, own, -1, cell, z[cell]!, 0)
+    if (rim.has(cell) && own > 0) offer(0, own, -1, cell, z[cell]!, 0, 8 * cell)
     for (const { cell: to, away, direction } of clockwise(ground, cell))
       if (direction >= 2 && direction < 6 && basin[to] !== own)
-        offer(own, basin[to]!, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / (away === 1 ? 1 : Math.SQRT2))
+        offer(
+          own,
+          basin[to]!,
+          cell,
+          to,
+          Math.max(z[cell]!, z[to]!),
+          Math.abs(z[cell]! - z[to]!) / (away === 1 ? 1 : Math.SQRT2),
+          8 * cell + direction,
+        )
   }
   const found = {
     pit,
@@ -138,7 +149,7 @@ function basinsByDefinition(
   for (;;) {
     const open = passes
       .filter(({ between: [a, b] }) => away.has(a) !== away.has(b))
-      .sort((p, q) => p.height - q.height || q.drop - p.drop || passes.indexOf(p) - passes.indexOf(q))
+      .sort((p, q) => p.height - q.height || q.drop - p.drop || p.place - q.place)
     const pass = open[0]
     if (!pass) return { basin, basins: found }
     const side = away.has(pass.between[0]) ? 1 : 0

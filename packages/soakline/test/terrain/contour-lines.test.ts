@@ -10,7 +10,7 @@ import {
   pathLength_m,
   surfaceValue,
 } from 'soakline/raster'
-import { type ContourLine, contourLines, contourLinesSteps, linesAt } from 'soakline/terrain'
+import { type ContourLine, contourLines, contourLinesSteps, linesAt, packedContours } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
@@ -410,17 +410,30 @@ describe('contour lines, small cases', () => {
     expect(contourLines(shore, 1).map(line => line.elevation_m)).toEqual([0])
   })
 
-  test('in steps: one for each level, and how much of the range is done', () => {
-    const ground = elevationGrid([
-      [10.25, 10.25],
-      [12.25, 12.25],
-    ])
-    expect([...contourLinesSteps(ground, 0.5)]).toEqual([0.125, 0.375, 0.625, 0.875])
-    const level = elevationGrid([
-      [5, 5],
-      [5, 5],
-    ])
-    expect([...contourLinesSteps(level, 1)]).toEqual([0])
+  test('in steps: the part that is done rises to 1, band by band of a large raster', () => {
+    const ground = terrain('smooth', 3, 300, 500)
+    const done = [...contourLinesSteps(ground, 0.5)]
+    // Counted and joined in three bands each, followed in one.
+    expect(done.length).toBeGreaterThanOrEqual(7)
+    expect(done).toEqual([...done].sort((a, b) => a - b))
+    expect(done[0]!).toBeGreaterThan(0)
+    expect(done[done.length - 1]!).toBeCloseTo(1, 12)
+  })
+
+  test('packed: the same lines in four arrays', () => {
+    for (const kind of ['rough', 'gaps', 'decimetres'] as const) {
+      const ground = terrain(kind, 8, 60, 50)
+      const { xy, start, level, closed, elevation_m } = packedContours(ground, 0.5)
+      expect(
+        [...level].map((k, line) => ({
+          elevation_m: elevation_m[k],
+          path: Array.from({ length: start[line + 1]! - start[line]! }, (_, n) => [
+            ...xy.slice(2 * (start[line]! + n), 2 * (start[line]! + n) + 2),
+          ]),
+          closed: closed[line] === 1,
+        })),
+      ).toEqual(contourLines(ground, 0.5))
+    }
   })
 
   test('a raster of one patch, cut as a saddle: both of its lines', () => {

@@ -1,0 +1,116 @@
+import type { Steps } from '../foundation/index.js'
+import type { Benches } from './benches.js'
+import { countUpslope } from './count-upslope.js'
+import type { CrewLetter } from './crew.js'
+import { MOST_MEMBERS } from './fields.js'
+import { type FlowRows, flowInRows } from './flow-in-rows.js'
+import { type SolvedDrainage, solveDrainage } from './solve-drainage.js'
+import { steepness } from './steepness.js'
+import { type CompiledModule, engine, fromBase64, MOST_PAGES } from './web-assembly.js'
+import { Workbench } from './workbench.js'
+
+/**
+ * Compiled kernels, to be handed to the functions that can use them: what they give is the same, bit for bit, as without.
+ *
+ * No view on their memory ever leaves them. The memory of the largest job is kept for the next one until it is forgotten.
+ */
+export interface Kernels {
+  /** The drainage of a raster of heights, as `drainage` defines it; null where the heights are infinite, for which only the definition holds. */
+  drainage(heights: Float32Array, size: RasterSize, keep: readonly number[]): Steps<SolvedDrainage | null>
+  /** How many cells drain through each cell by given directions, itself included; 0 in voids. `count` is told of each row. */
+  cellsUpslope(direction: Uint8Array, size: RasterSize, count: (row: number, cells: Uint32Array) => void): Steps<void>
+  /** Horn's gradient as `gradient` defines it. */
+  steepness(heights: Float32Array, size: RasterSize & { readonly cell_m: number }): Steps<Float32Array>
+  /**
+   * Filling, single direction and accumulation in the least memory: 13 to 15 bytes a cell, the heights included, which are handed in row by
+   * row. Null where heights are infinite.
+   */
+  flowInRows(size: RasterSize, heightsOfRow: (row: number) => Float32Array): Steps<FlowRows | null>
+  /** Whether all workers that were hired have joined. */
+  crewIsReady(): boolean
+  /** Lets go of memory that is kept. A crew keeps its own. */
+  forget(): void
+}
+
+/** Cells of a raster. */
+export interface RasterSize {
+  readonly width: number
+  readonly height: number
+}
+
+/** How the kernels are opened. */
+export interface KernelOptions {
+  /**
+   * Members of the crew, this worker included; default 1. More than one needs shared memory: Node, or a page that is cross-origin isolated.
+   * What comes out does not depend on it.
+   */
+  readonly members?: number
+  /** Opens a worker that calls `joinCrew` with the letter. Until it has, the work is done without it. */
+  readonly hire?: (letter: CrewLetter) => void
+}
+
+/**
+ * Makes the kernels ready; null where WebAssembly, its SIMD instructions or leave to compile are missing: then the plain functions do the work.
+ *
+ * Cost  some 10 ms, once.
+ */
+export async function openKernels({ members = 1, hire }: KernelOptions = {}): Promise<Kernels | null> {
+  const wasm = engine()
+  if (!wasm) return null
+  const alone = await compiled(false)
+  if (!alone) return null
+  const crew = hire && members > 1 ? await gatherCrew(Math.min(members, MOST_MEMBERS), hire) : null
+  let crewIsBusy = false
+  let kept: Workbench | null = null
+  const make = (): Workbench => {
+    const memory = new wasm.Memory({ initial: 1 })
+    return new Workbench(memory, new wasm.Instance(alone, { env: { memory } }).exports)
+  }
+  const benches: Benches = {
+    take() {
+      if (crew && !crewIsBusy) {
+        crewIsBusy = true
+        return crew
+      }
+      const bench = kept ?? make()
+      kept = null
+      return bench
+    },
+    give(bench) {
+      if (bench === crew) crewIsBusy = false
+      else kept = bench
+    },
+  }
+  return {
+    drainage: (heights, size, keep) => solveDrainage(benches, heights, size, keep),
+    cellsUpslope: (direction, size, count) => countUpslope(benches, direction, size, count),
+    steepness: (heights, size) => steepness(benches, heights, size),
+    flowInRows: (size, heightsOfRow) => flowInRows(benches, size, heightsOfRow),
+    crewIsReady: () => !crew || crew.crewSize() === Math.min(members, MOST_MEMBERS),
+    forget() {
+      kept = null
+    },
+  }
+}
+
+async function gatherCrew(members: number, hire: (letter: CrewLetter) => void): Promise<Workbench | null> {
+  const wasm = engine()
+  const module = await compiled(true)
+  if (!wasm || !module) return null
+  try {
+    const memory = new wasm.Memory({ initial: 1, maximum: MOST_PAGES, shared: true })
+    for (let member = 1; member < members; member++) hire({ module, memory, member })
+    return new Workbench(memory, new wasm.Instance(module, { env: { memory } }).exports)
+  } catch {
+    return null
+  }
+}
+
+async function compiled(shared: boolean): Promise<CompiledModule | null> {
+  const { OWN_MEMORY, SHARED_MEMORY } = await import('./generated/bytes.js')
+  try {
+    return (await engine()?.compile(fromBase64(shared ? SHARED_MEMORY : OWN_MEMORY))) ?? null
+  } catch {
+    return null
+  }
+}
