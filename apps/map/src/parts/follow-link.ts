@@ -64,8 +64,8 @@ export function followLink(view: PlanView, { sheet }: Desk, movedByHand: { reado
       if (link === null || wanted.value !== null) return
       const plain = link.view === null && link.question === null
       const stands = readLink(location.hash)
-      // Nothing to tell: an address that says the same ground is left as it is, and so is one that is not ours.
-      if (plain && (stands === null || stands.ground === link.ground)) return
+      // Nothing to tell: an address that names this ground alone is left as it is, and so is one that is not ours.
+      if (plain && (stands === null || writtenLink(stands) === writtenLink(link))) return
       history.replaceState(history.state, '', plain ? `${location.pathname}${location.search}` : writtenLink(link))
     }),
   ]
