@@ -3,7 +3,7 @@ import { layerWords, linkWords, measureWords, oneFileWords, placeWords, sheetWor
 import type { Page } from 'playwright-core'
 import { stepOnEarth } from 'soakline/plan'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, type House, handle, middleOf, openHouse, openSheet, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
+import { answers, DESKTOP, type House, handle, middleOf, openHouse, openSheet, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
 
 // What a reader does with the plan besides drawing: measure, read and copy a place, choose layers, come back to a view, save into one file.
 
@@ -16,7 +16,7 @@ afterAll(() => house?.close())
 
 const VOICE: Voice = { language: 'en', units: 'metric' }
 const [measure, place, layers] = [measureWords(VOICE), placeWords(VOICE), layerWords(VOICE)]
-const SCREEN = { viewport: { width: 1240, height: 760 }, permissions: ['clipboard-read', 'clipboard-write'] }
+const SCREEN = { ...DESKTOP, permissions: ['clipboard-read', 'clipboard-write'] }
 
 /** A picker of files that keeps what is written in the page, as the browser's own would on the disk. */
 const fakePicker = () => {
@@ -28,18 +28,12 @@ const fakePicker = () => {
   })
 }
 
-/** The place under the pointer as the plan tells it. */
+/** The place under the pointer as the plan tells it, once it comes there from beside the plan. */
 async function placeUnder(page: Page, x: number, y: number): Promise<[number, number]> {
-  await page.mouse.move(x - 3, y)
+  await page.mouse.move(5, 5)
+  await page.locator('.reading').waitFor({ state: 'detached' })
   await page.mouse.move(x, y)
-  let text = ''
-  await expect
-    .poll(async () => {
-      const before = text
-      text = (await page.locator('.reading').textContent()) ?? ''
-      return text !== '' && text === before
-    })
-    .toBe(true)
+  const text = (await page.locator('.reading').textContent())!
   const [latitude, longitude] = /(-?\d+\.\d+), (-?\d+\.\d+)/.exec(text)!.slice(1).map(Number)
   return [longitude!, latitude!]
 }
@@ -122,7 +116,7 @@ test(
     const kept = await page.evaluate(() => [localStorage.getItem('soakline-layers'), localStorage.getItem('soakline-ramp')])
     expect([JSON.parse(kept[0]!).contours, JSON.parse(kept[0]!)['no-go'], kept[1]]).toEqual([0, 0.5, 'dusk'])
     await page.waitForSelector('[data-ready]')
-    const axe = await new AxeBuilder({ page }).include('.plan-pane').analyze()
+    const axe = await new AxeBuilder({ page }).include('.layer-list').analyze()
     expect(axe.violations.map(v => `${v.id} ${v.nodes[0]?.target.join(' ')}`)).toEqual([])
     await list.getByRole('button', { name: layers.all }).click()
     await list.locator('summary').click()
