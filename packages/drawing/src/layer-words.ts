@@ -14,7 +14,7 @@ export type Ramp = (typeof RAMPS)[number]
 /** What the sheet says about what the plan shows, in English. Spanish has the same keys, or does not compile. */
 const english = {
   title: 'Layers',
-  hidden: (count: string) => `Layers: ${count} put away`,
+  hidden: (count: string) => `Layers, put away: ${count}`,
   lead: 'From the top down, in the order in which they are drawn. The line, its berm and the buildings always stay.',
   group: {
     names: 'Names',
@@ -37,7 +37,7 @@ export type LayerWords = typeof english
 
 const spanish: LayerWords = {
   title: 'Capas',
-  hidden: count => `Capas: ${count} quitadas`,
+  hidden: count => `Capas, quitadas: ${count}`,
   lead: 'De arriba abajo, en el orden en que se dibujan. La línea, su camellón y las construcciones se ven siempre.',
   group: {
     names: 'Nombres',

@@ -13,20 +13,8 @@ export function MeasurePanel() {
   return (
     <div class="drawing-panel measure-panel">
       <p role="status">
-        <strong>{count === 1 ? say.one : say.panel}</strong> {said?.sentences.join(' ')}
+        {count < 2 && <strong>{count === 1 ? say.one : say.panel}</strong>} {said?.sentences.join(' ')}
       </p>
-      {said !== null && said.legs.length > 0 && (
-        <details open>
-          <summary>{say.legs}</summary>
-          <ol class="measured-legs">
-            {said.legs.map(({ name, text }) => (
-              <li key={name}>
-                <span>{name}</span> {text}
-              </li>
-            ))}
-          </ol>
-        </details>
-      )}
       <p class="button-row">
         <SetAtCross />
         {count > 0 && (
@@ -43,6 +31,18 @@ export function MeasurePanel() {
           {say.end}
         </button>
       </p>
+      {said !== null && said.legs.length > 0 && (
+        <details open>
+          <summary>{say.legs}</summary>
+          <ol class="measured-legs">
+            {said.legs.map(({ name, text }) => (
+              <li key={name}>
+                <span>{name}</span> {text}
+              </li>
+            ))}
+          </ol>
+        </details>
+      )}
       <details>
         <summary>{sheetSay.mode.typed}</summary>
         <TypedPlaceForm label={sheetSay.reading.place} onPlace={sheet.place} />
