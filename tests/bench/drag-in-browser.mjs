@@ -59,6 +59,7 @@ export async function dragInBrowser(side = 1000, moves = 40) {
       moves,
       answers: answers.length,
       worker_median_ms: median(worker),
+      worker_p95_ms: [...worker].sort((a, b) => a - b)[Math.ceil(0.95 * worker.length) - 1] ?? Number.NaN,
       worker_worst_ms: Math.max(...worker),
       round_median_ms: median(round),
       round_worst_ms: Math.max(...round),

@@ -82,11 +82,13 @@ export function dragBench(side = 1000, steps = 40) {
     traced.push(t1 - t0)
   }
   const median = list => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)]
+  const nearWorst = list => [...list].sort((a, b) => a - b)[Math.ceil(0.95 * list.length) - 1]
   return {
     side,
     studied_ms: studied,
     first_ms: times[0],
     median_ms: median(times),
+    p95_ms: nearWorst(times.slice(3)),
     worst_ms: Math.max(...times.slice(3)),
     trace_ms: median(traced),
     medianCatchment_m2: median(areas),

@@ -22,7 +22,7 @@ export function timedProcess(program, args, folder = '/tmp') {
   const wall_s = (performance.now() - from) / 1000
   if (done.status !== 0) return null
   const [user, system, peak] = timer ? readFileSync(figures, 'utf8').trim().split('\n').pop().split(' ').map(Number) : []
-  return { wall_s, cpu_s: user + system, peak_MB: peak / 1e3, out: done.stdout }
+  return { wall_s, cpu_s: user + system, peak_MB: (peak * 1024) / 1e6, out: done.stdout }
 }
 
 /** A header that lets GDAL read a file of bare float32. */
@@ -53,7 +53,7 @@ export function grass(tiff, folder, withMultiple) {
     })
     if (done.status !== 0) return null
     const [wall_s, user, system, peak] = readFileSync(figures, 'utf8').trim().split('\n').pop().split(' ').map(Number)
-    return { wall_s, cpu_s: user + system, peak_MB: peak / 1e3 }
+    return { wall_s, cpu_s: user + system, peak_MB: (peak * 1024) / 1e6 }
   }
   const imported = inside(['r.in.gdal', '-o', '--quiet', '--overwrite', `input=${tiff}`, 'output=dem'])
   spawnSync('grass', [join(place, 'PERMANENT'), '--exec', 'g.region', 'raster=dem'], { env })

@@ -6,6 +6,7 @@ import { inflateSync } from 'node:zlib'
 import { readStoredGeoTiff } from '../../packages/io/dist/index.js'
 import { finish } from '../../packages/soakline/dist/foundation/index.js'
 import {
+  byFacets,
   byVector,
   contributingArea,
   contributingAreaSingle,
@@ -70,6 +71,9 @@ async function timed(calls, act) {
   }
 }
 
+/** Most memory that this process has held, in millions of bytes. */
+const peak_MB = () => (process.resourceUsage().maxRSS * 1024) / 1e6
+
 async function crewOf(members) {
   const workers = []
   const kernels = await openKernels({
@@ -103,9 +107,9 @@ const jobs = {
       flow.close()
     })
     rows?.close()
-    const { maxRSS } = process.resourceUsage()
+    const most_MB = peak_MB()
     await end()
-    return { ...times, corner: sum, peak_MB: maxRSS / 1e3, peak_bytesPerCell: (maxRSS * 1024) / (side * side) }
+    return { ...times, corner: sum, peak_MB: most_MB, peak_bytesPerCell: (most_MB * 1e6) / (side * side) }
   },
   /** The same by the plain definitions. */
   async plain(file, side) {
@@ -115,7 +119,7 @@ const jobs = {
       filledSurface(ground, drained)
       contributingAreaSingle(drained)
     })
-    return { ...times, peak_MB: process.resourceUsage().maxRSS / 1e3 }
+    return { ...times, peak_MB: peak_MB() }
   },
   async gradient(file, side) {
     const ground = grid(side, allOf(file))
@@ -124,21 +128,15 @@ const jobs = {
     const plain = await timed(2, () => void gradient(ground))
     return { ...fast, plain_ms: plain.warm_ms }
   },
-  /** Dispersive direction and accumulation on drained ground. */
-  async dispersive(file, side) {
-    const ground = grid(side, allOf(file))
-    const kernels = await openKernels()
-    const drained = drainage(ground, { kernels })
-    const vector = await timed(2, () => void contributingArea(flowNetwork(ground, drained, byVector)))
-    return { ...vector }
-  },
-  async multiple(file, side) {
+  /** Direction and accumulation of a method that spreads water, on drained ground, and what the draining takes. */
+  async spread(file, side, name) {
     const ground = grid(side, allOf(file))
     const kernels = await openKernels()
     const fill = await timed(2, () => void drainage(ground, { kernels }))
     const drained = drainage(ground, { kernels })
-    const many = await timed(side > 2000 ? 1 : 2, () => void contributingArea(flowNetwork(ground, drained, multiple())))
-    return { drained_ms: fill.warm_ms, ...many }
+    const method = { byVector, byFacets, multiple: multiple() }[name]
+    const times = await timed(2, () => void contributingArea(flowNetwork(ground, drained, method)))
+    return { drained_ms: fill.warm_ms, ...times, peak_MB: peak_MB() }
   },
   async contours(file, side) {
     const ground = grid(side, allOf(file))
@@ -172,6 +170,11 @@ const jobs = {
     const generic = await timed(2, async () => (await (await fromArrayBuffer(buffer)).getImage()).readRasters({ interleave: true }))
     return { ...own, streamed_ms: streamed.warm_ms, generic_ms: generic.warm_ms }
   },
+  /** Answers while a line is dragged, library alone and in the built sheet. */
+  drag: async (_, side) => (await import('./drag.mjs')).dragBench(side, 60),
+  dragInBrowser: async (_, side) => (await import('./drag-in-browser.mjs')).dragInBrowser(side, 60),
+  /** 200 tried terrains for a line above a building. */
+  doubt: async (_, side) => (await import('./tried-terrains.mjs')).triedTerrains(side, 200),
   /** From a GeoTIFF to two rasters on disk, in one go. */
   async whole(file, side, out) {
     const kernels = await openKernels()
@@ -183,7 +186,7 @@ const jobs = {
       writeSync(files[1], flow.cells(row))
     }
     files.forEach(closeSync)
-    return { peak_MB: process.resourceUsage().maxRSS / 1e3 }
+    return { peak_MB: peak_MB() }
   },
 }
 

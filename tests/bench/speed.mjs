@@ -1,19 +1,23 @@
-// The speed of the kernels, of contours and of reading, in millions of cells a second and as ratios to the programs in use, all in one run:
-//   node tests/bench/speed.mjs [--sizes 1000,4000,10000] [--kinds rough,flat,holes] [--no-rivals] [--folder DIR] [--keep]
-// Prints the machine and its load, one JSON line for each job, and last a table of the bars; `--keep` keeps it all in tests/bench/results under
-// the day's date. Each job runs in a process of its own. On an idle machine: under load ratios of wall time mean little.
+// The speed of the kernels, of contours, of reading, of a drag and of tried terrains, in millions of cells a second and as ratios to the programs
+// in use:
+//   node tests/bench/speed.mjs [--part flow,grass] [--resume] [--sizes 1000,4000,10000] [--kinds rough,flat,holes] [--folder DIR] [--keep]
+// Prints the machine and its load, one JSON line for each job, and last every bar of speed-bars.mjs with its figure and whether it is met. What
+// is measured is noted in the folder as it comes: `--part` measures some of the parts below (`--part none` none), `--resume` only what this
+// commit has not measured there yet, and the bars are worked out of all that stands there. `--keep` keeps what was printed in tests/bench/results
+// under the day's date. Each job runs in a process of its own. On an idle machine: under load ratios of wall time mean little.
 import { spawnSync } from 'node:child_process'
-import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { cpus, loadavg, platform, release, tmpdir, totalmem } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { asTiff, grass, installed, saga, timedProcess, writeHeader } from './rivals.mjs'
+import { barLines } from './speed-bars.mjs'
 
 const option = (name, otherwise) => (process.argv.includes(`--${name}`) ? process.argv[process.argv.indexOf(`--${name}`) + 1] : otherwise)
 const sizes = option('sizes', '1000,4000,10000').split(',').map(Number)
 const kinds = option('kinds', 'rough,flat,holes').split(',')
 const folder = option('folder', join(tmpdir(), 'soakline-bench'))
-const rivals = !process.argv.includes('--no-rivals')
+const resumes = process.argv.includes('--resume')
 mkdirSync(folder, { recursive: true })
 
 const lines = []
@@ -39,6 +43,10 @@ function job(name, ...args) {
   return { ...JSON.parse(done.stdout), process_s }
 }
 
+const commit = spawnSync('git', ['rev-parse', '--short', 'HEAD'], {
+  cwd: fileURLToPath(new URL('.', import.meta.url)),
+  encoding: 'utf8',
+}).stdout.trim()
 tell({
   machine: cpus()[0]?.model ?? 'unknown',
   cores: cpus().length,
@@ -46,168 +54,127 @@ tell({
   system: `${platform()} ${release()}`,
   load: loadavg(),
   node: process.version,
-  rivals: rivals ? installed : 'not asked',
+  rivals: installed,
+  commit,
   at: new Date().toISOString(),
 })
 
-/** What was measured, by name, size and kind. */
-const measured = new Map()
-const key = (name, side, kind) => `${name} ${side} ${kind}`
-function record(name, side, kind, found) {
-  if (!found) return
-  const { out, ...figures } = found
-  measured.set(key(name, side, kind), figures)
-  const time_s = figures.warm_ms !== undefined ? figures.warm_ms / 1000 : figures.wall_s
-  tell({ job: name, side, kind, ...(time_s > 0 ? { Mcells_s: (side * side) / 1e6 / time_s } : {}), ...figures, load: loadavg()[0] })
+/** What stands in the folder, by name, size and kind of ground. */
+const notes = join(folder, 'measured.json')
+const measured = existsSync(notes) ? JSON.parse(readFileSync(notes, 'utf8')) : {}
+
+/** Measures what `work` gives by name, and notes it; not again where a run is resumed. */
+function measure(names, side, kind, work) {
+  const keys = names.map(name => `${name} ${side} ${kind}`)
+  if (resumes && keys.every(key => measured[key]?.commit === commit)) return
+  const found = work()
+  names.forEach((name, k) => {
+    if (!found[k]) return
+    const { out, ...figures } = found[k]
+    measured[keys[k]] = { ...figures, load: loadavg()[0], commit, at: new Date().toISOString() }
+    const time_s = figures.warm_ms !== undefined ? figures.warm_ms / 1000 : figures.wall_s
+    tell({ job: name, side, kind, ...(time_s > 0 ? { Mcells_s: (side * side) / 1e6 / time_s } : {}), ...figures, load: loadavg()[0] })
+  })
+  writeFileSync(`${notes}.new`, JSON.stringify(measured, null, 1))
+  renameSync(`${notes}.new`, notes)
+}
+const one = (name, side, kind, work) => measure([name], side, kind, () => [work()])
+
+/** The file of a ground as bare float32, made where it is not there yet. */
+function groundFile(side, kind) {
+  const file = join(folder, `ground-${side}-${kind}.f32`)
+  if (!existsSync(file)) job('make', file, side, kind)
+  writeHeader(file, side)
+  return file
+}
+const tiffOf = side => asTiff(groundFile(side, 'rough'), 'DEFLATE')
+const everyGround = act => {
+  for (const side of sizes) for (const kind of kinds) act(side, kind, groundFile(side, kind))
 }
 
-for (const side of sizes)
-  for (const kind of kinds) {
-    const file = join(folder, `ground-${side}-${kind}.f32`)
-    if (!existsSync(file)) job('make', file, side, kind)
-    writeHeader(file, side)
-    record('flow, kernels, 1 worker', side, kind, job('flow', file, side, 1))
-    record('flow, kernels, 2 workers', side, kind, job('flow', file, side, 2))
-    if (kind !== 'rough') {
-      if (side <= 4000) record('flow, plain', side, kind, job('plain', file, side))
-      continue
+const parts = {
+  flow() {
+    everyGround((side, kind, file) => {
+      one('flow, kernels, 1 worker', side, kind, () => job('flow', file, side, 1))
+      one('flow, kernels, 2 workers', side, kind, () => job('flow', file, side, 2))
+    })
+    one('edit of 512 × 512 cells', 512, 'rough', () => job('flow', groundFile(512, 'rough'), 512, 1))
+  },
+  plain() {
+    everyGround((side, kind, file) => {
+      if (kind === 'rough' || side <= 4000) one('flow, plain', side, kind, () => job('plain', file, side))
+    })
+  },
+  gradient() {
+    everyGround((side, kind, file) => one('gradient', side, kind, () => job('gradient', file, side)))
+  },
+  spread() {
+    everyGround((side, kind, file) => {
+      if (side > 4000) return
+      one('dispersive, by vector', side, kind, () => job('spread', file, side, 'byVector'))
+      one('dispersive, by facets', side, kind, () => job('spread', file, side, 'byFacets'))
+      one('multiple flow', side, kind, () => job('spread', file, side, 'multiple'))
+    })
+  },
+  contours() {
+    everyGround((side, kind, file) => {
+      one('contours, 1 m', side, kind, () => job('contours', file, side))
+      if (kind === 'rough' && side <= 4000) one('contours, d3-contour', side, kind, () => job('d3', file, side))
+    })
+  },
+  reading() {
+    if (!installed.gdal) return
+    for (const side of sizes) {
+      const tiff = tiffOf(side)
+      one('reading DEFLATE, predictor 3', side, 'rough', () => job('decode', tiff, side))
+      if (side <= 4000) one('reading LZW, predictor 3', side, 'rough', () => job('decode', asTiff(groundFile(side, 'rough'), 'LZW'), side))
+      one('whole process', side, 'rough', () => {
+        const whole = job('whole', tiff, side, join(folder, 'whole'))
+        return whole && { wall_s: whole.process_s, peak_MB: whole.peak_MB }
+      })
     }
-    record('flow, plain', side, kind, job('plain', file, side))
-    record('gradient', side, kind, job('gradient', file, side))
-    record('contours, 1 m', side, kind, job('contours', file, side))
-    if (side <= 4000) {
-      record('dispersive, by vector', side, kind, job('dispersive', file, side))
-      record('multiple flow', side, kind, job('multiple', file, side))
-      record('contours, d3-contour', side, kind, job('d3', file, side))
+  },
+  gdal() {
+    if (!installed.gdal) return
+    for (const side of sizes) {
+      const tiff = tiffOf(side)
+      const asks = (name, program, ...args) => one(name, side, 'rough', () => timedProcess(program, args, folder))
+      asks('gdal_translate', 'gdal_translate', '-q', '-of', 'ENVI', tiff, join(folder, 'copy.bin'))
+      asks('gdaldem slope', 'gdaldem', 'slope', '-q', '-p', '-of', 'ENVI', tiff, join(folder, 'slope.bin'))
+      rmSync(join(folder, 'c.fgb'), { force: true })
+      asks('gdal_contour', 'gdal_contour', '-q', '-i', '1', '-f', 'FlatGeobuf', tiff, join(folder, 'c.fgb'))
     }
-    if (installed.gdal) {
-      const tiff = asTiff(file, 'DEFLATE')
-      record('reading DEFLATE, predictor 3', side, kind, job('decode', tiff, side))
-      if (side <= 4000) record('reading LZW, predictor 3', side, kind, job('decode', asTiff(file, 'LZW'), side))
-      const whole = job('whole', tiff, side, join(folder, 'whole'))
-      record('whole process', side, kind, whole && { wall_s: whole.process_s, peak_MB: whole.peak_MB })
-      if (rivals) {
-        record('gdal_translate', side, kind, timedProcess('gdal_translate', ['-q', '-of', 'ENVI', tiff, join(folder, 'copy.bin')], folder))
-        record(
-          'gdaldem slope',
-          side,
-          kind,
-          timedProcess('gdaldem', ['slope', '-q', '-p', '-of', 'ENVI', tiff, join(folder, 'slope.bin')], folder),
-        )
-        rmSync(join(folder, 'c.fgb'), { force: true })
-        record(
-          'gdal_contour',
-          side,
-          kind,
-          timedProcess('gdal_contour', ['-q', '-i', '1', '-f', 'FlatGeobuf', tiff, join(folder, 'c.fgb')], folder),
-        )
-      }
-      if (rivals && installed.grass) {
-        const { imported, single, multiple } = grass(tiff, folder, side <= 4000)
-        record('GRASS import', side, kind, imported)
-        record('GRASS r.watershed -s', side, kind, single)
-        record('GRASS r.watershed', side, kind, multiple)
-      }
-      if (rivals && installed.saga) {
-        const { start, filled, counted } = saga(file, folder)
-        record('SAGA start', side, kind, start)
-        record('SAGA fill XXL', side, kind, filled)
-        record('SAGA top-down accumulation', side, kind, counted)
-      }
+  },
+  grass() {
+    if (!installed.grass || !installed.gdal) return
+    for (const side of sizes) {
+      const names = ['GRASS import', 'GRASS r.watershed -s', ...(side <= 4000 ? ['GRASS r.watershed'] : [])]
+      measure(names, side, 'rough', () => {
+        const { imported, single, multiple } = grass(tiffOf(side), folder, side <= 4000)
+        return [imported, single, multiple]
+      })
     }
-  }
-record('edit of 512 × 512 cells', 512, 'rough', editOf512())
-
-function editOf512() {
-  const file = join(folder, 'ground-512-rough.f32')
-  if (!existsSync(file)) job('make', file, 512, 'rough')
-  return job('flow', file, 512, 1)
+  },
+  saga() {
+    if (!installed.saga || !installed.gdal) return
+    for (const side of sizes)
+      measure(['SAGA start', 'SAGA fill XXL', 'SAGA top-down accumulation'], side, 'rough', () => {
+        const { start, filled, counted } = saga(groundFile(side, 'rough'), folder)
+        return [start, filled, counted]
+      })
+  },
+  drag() {
+    one('drag, library in Node', 1000, 'hillside', () => job('drag', '', 1000))
+    one('drag in the browser', 1000, 'hillside', () => job('dragInBrowser', '', 1000))
+  },
+  doubt() {
+    one('200 tried terrains', 500, 'hillside', () => job('doubt', '', 500))
+  },
 }
 
-/** Seconds of a job on rough ground: its warm call, or the process. */
-const seconds = (name, side) => {
-  const found = measured.get(key(name, side, 'rough'))
-  return found ? (found.warm_ms !== undefined ? found.warm_ms / 1000 : found.wall_s) : Number.NaN
-}
-/** The same in processor time, where it is known: on a busy machine all that can be compared, of one worker with one process. */
-const processorSeconds = (name, side) => {
-  const found = measured.get(key(name, side, 'rough'))
-  return found ? (found.cpu_ms !== undefined ? found.cpu_ms / 1000 : (found.cpu_s ?? Number.NaN)) : Number.NaN
-}
-const figure = (name, side, what) => measured.get(key(name, side, 'rough'))?.[what] ?? Number.NaN
-
-say('\nbar | asked | measured')
-const bar = (name, asked, value, digits = 2) => {
-  if (Number.isFinite(value)) say(`${name} | ${asked} | ${value.toFixed(digits)}`)
-}
-for (const side of sizes) {
-  const at = side === 1000 ? 0 : side === 4000 ? 1 : 2
-  const grassSingle = seconds('GRASS r.watershed -s', side)
-  const one = seconds('flow, kernels, 1 worker', side)
-  const two = seconds('flow, kernels, 2 workers', side)
-  const sagaBoth = seconds('SAGA fill XXL', side) + seconds('SAGA top-down accumulation', side) - 2 * seconds('SAGA start', side)
-  bar(`${side}²: r.watershed -s / flow, one worker`, ['', '≥ 8', '≥ 12'][at], grassSingle / one)
-  bar(`${side}²: r.watershed -s / flow, two workers`, ['', '≥ 13', '≥ 22'][at], grassSingle / two)
-  bar(`${side}²: r.watershed -s / flow, plain`, ['', '≥ 3.5', '≥ 6'][at], grassSingle / seconds('flow, plain', side))
-  bar(`${side}²: SAGA less its start / flow, one worker`, ['', '≥ 15', '≥ 25'][at], sagaBoth / one)
-  bar(
-    `${side}²: r.watershed -s / flow, one worker, by processor time`,
-    '',
-    processorSeconds('GRASS r.watershed -s', side) / processorSeconds('flow, kernels, 1 worker', side),
-  )
-  bar(
-    `${side}²: r.watershed -s / flow, plain, by processor time`,
-    '',
-    processorSeconds('GRASS r.watershed -s', side) / processorSeconds('flow, plain', side),
-  )
-  bar(
-    `${side}²: gdal_contour / contours, by processor time`,
-    '',
-    processorSeconds('gdal_contour', side) / processorSeconds('contours, 1 m', side),
-  )
-  bar(`${side}²: first call / warm call`, '≤ 1.25', figure('flow, kernels, 1 worker', side, 'first_ms') / 1000 / one)
-  bar(`${side}²: two workers / one`, '≥ 1.65', one / two)
-  bar(
-    `${side}²: GRASS import and r.watershed / whole process`,
-    ['', '≥ 4', '≥ 8'][at],
-    (seconds('GRASS import', side) + grassSingle) / seconds('whole process', side),
-  )
-  bar(
-    `${side}²: gdaldem slope less its copy / gradient`,
-    '≥ 10',
-    (seconds('gdaldem slope', side) - seconds('gdal_translate', side)) / seconds('gradient', side),
-  )
-  bar(`${side}²: cells a second, dispersive / single-direction pipeline`, '≥ 0.9', one / seconds('dispersive, by vector', side))
-  bar(
-    `${side}²: r.watershed, multiple / draining and multiple flow`,
-    '≥ 5',
-    seconds('GRASS r.watershed', side) / (seconds('multiple flow', side) + figure('multiple flow', side, 'drained_ms') / 1000),
-  )
-  bar(`${side}²: gdal_contour / contours`, '≥ 1', seconds('gdal_contour', side) / seconds('contours, 1 m', side))
-  bar(`${side}²: d3-contour / contours`, '≥ 10', seconds('contours, d3-contour', side) / seconds('contours, 1 m', side))
-  bar(`${side}²: contours, bytes a vertex`, '≤ 60', figure('contours, 1 m', side, 'peak_bytesPerVertex'), 0)
-  bar(
-    `${side}²: decoder's general way / reading, DEFLATE`,
-    '≥ 3',
-    figure('reading DEFLATE, predictor 3', side, 'generic_ms') / 1000 / seconds('reading DEFLATE, predictor 3', side),
-  )
-  bar(
-    `${side}²: decoder's general way / reading, LZW`,
-    '≥ 5',
-    figure('reading LZW, predictor 3', side, 'generic_ms') / 1000 / seconds('reading LZW, predictor 3', side),
-  )
-  if (side >= 10000) {
-    bar(
-      `${side}²: bytes a cell of the whole process of the flow kernels`,
-      '≤ 16',
-      figure('flow, kernels, 1 worker', side, 'peak_bytesPerCell'),
-      1,
-    )
-    bar(`${side}²: resident MB, flow kernels`, '≤ 2147', figure('flow, kernels, 1 worker', side, 'peak_MB'), 0)
-    bar(`${side}²: resident MB, whole process from a GeoTIFF`, '', figure('whole process', side, 'peak_MB'), 0)
-  }
-}
-bar('512²: edit solved, ms', '≤ 16', 1000 * seconds('edit of 512 × 512 cells', 512), 1)
+const chosen = option('part', Object.keys(parts).join(',')).split(',')
+for (const part of chosen) if (part !== 'none') parts[part]()
+for (const line of barLines(measured, sizes)) say(line)
 tell({ loadAfter: loadavg() })
 
 if (process.argv.includes('--keep')) {
