@@ -110,3 +110,12 @@ test('the pure packages touch no file, network, clock or chance', () => {
   )
   expect(wrong.map(file => relative(repositoryRoot, file))).toEqual([])
 })
+
+test('no source asks which language it is: tables have every one, so that a new one cannot be forgotten', () => {
+  const asks = /\blanguage\s*[!=]==/
+  const wrong = ['packages/drawing/src', 'apps/cli/src'].flatMap(folder =>
+    sourcesOf(join(repositoryRoot, folder)).filter(file => asks.test(readFileSync(file, 'utf8'))),
+  )
+  // The library's own refusals are English: the command line says them as they are.
+  expect(wrong.map(file => relative(repositoryRoot, file))).toEqual(['apps/cli/src/run.ts'])
+})

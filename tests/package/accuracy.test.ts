@@ -52,7 +52,11 @@ function speedTable(): string {
 }
 
 const WRITTEN = /(?<=<!-- speed -->\n)[\s\S]*(?=<!-- \/speed -->)/
-if (process.env.UPDATE_ACCURACY) writeFileSync(PAGE, readFileSync(PAGE, 'utf8').replace(WRITTEN, () => `\n${speedTable()}\n\n`))
+if (process.env.UPDATE_ACCURACY)
+  writeFileSync(
+    PAGE,
+    readFileSync(PAGE, 'utf8').replace(WRITTEN, () => `\n${speedTable()}\n\n`),
+  )
 const page = readFileSync(PAGE, 'utf8')
 
 /** Everything in the page that is set as code. */
