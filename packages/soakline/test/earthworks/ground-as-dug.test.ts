@@ -6,7 +6,6 @@ import {
   heldOnGround,
   lineStorage_m3,
   type Section,
-,
   sectionStorage_m2,
 } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'

@@ -1,13 +1,5 @@
 import fc from 'fast-check'
-import {
-  averageEndArea_m3,
-  crossSection,
-  gradedStorage_m3,
-  keptDespiteFall_ratio,
-  lineStorage,
-  lineStorage_m3,
-,
-} from 'soakline/earthworks'
+import { averageEndArea_m3, crossSection, gradedStorage_m3, keptDespiteFall_ratio, lineStorage, lineStorage_m3 } from 'soakline/earthworks'
 import { describe, expect, test } from 'vitest'
 import { NARROW_DITCH } from '../../../../tests/helpers/ditches.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
