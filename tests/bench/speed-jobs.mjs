@@ -8,11 +8,10 @@ import { finish } from '../../packages/soakline/dist/foundation/index.js'
 import {
   byFacets,
   byVector,
-  contributingArea,
+  contributingAreaBy,
   contributingAreaSingle,
   drainage,
   filledSurface,
-  flowNetwork,
   multiple,
 } from '../../packages/soakline/dist/hydrology/index.js'
 import { openKernels } from '../../packages/soakline/dist/kernels/index.js'
@@ -135,8 +134,11 @@ const jobs = {
     const fill = await timed(2, () => void drainage(ground, { kernels }))
     const drained = drainage(ground, { kernels })
     const method = { byVector, byFacets, multiple: multiple() }[name]
-    const times = await timed(2, () => void contributingArea(flowNetwork(ground, drained, method)))
-    return { drained_ms: fill.warm_ms, ...times, peak_MB: peak_MB() }
+    const times = await timed(side > 5000 ? 2 : 4, () => void contributingAreaBy(ground, drained, method, { kernels }))
+    const most_MB = peak_MB()
+    if (side > 2000) return { drained_ms: fill.warm_ms, ...times, peak_MB: most_MB }
+    const plain = await timed(2, () => void contributingAreaBy(ground, drained, method))
+    return { drained_ms: fill.warm_ms, ...times, peak_MB: most_MB, plain_ms: plain.warm_ms }
   },
   async contours(file, side) {
     const ground = grid(side, allOf(file))

@@ -1,6 +1,6 @@
 import { InputError, inBands } from '../foundation/index.js'
 import { COLUMN_STEP, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
-import { type FlowMethod, MANY } from './flow-network.js'
+import { compiledAs, type FlowMethod, MANY } from './flow-network.js'
 import { power } from './power.js'
 
 /** How a multiple-flow method weighs the lower neighbours of a cell. */
@@ -35,7 +35,7 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
       straight,
       slant,
     })
-  return function* (ground, { slope }) {
+  return compiledAs({ by: 'multiple', exponent, contour_cells: [straight, slant] }, function* (ground, { slope }) {
     const { width, height } = ground.geometry
     const z = ground.data
     const offsets = neighbourOffsets(width)
@@ -74,7 +74,7 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
     }
     yield* inBands(height, width, share)
     return { facet, toNext: new Float32Array(slope.length), even: new Map(), many: { row, weight: weight.subarray(0, 8 * rows) } }
-  }
+  })
 }
 
 /** Weights in whole parts of this are exact in float32, and so are their sums in float64. */
