@@ -2,14 +2,16 @@
 // steepest, else a cell by itself, as the definition has it.
 import { CODE, GIVES, MANY_CODE, SCRIBBLE, SHARE, STRIDE, Z } from '../src/kernels/fields'
 import { address, field, offset, rowStart } from './memory'
-import { gaveEvenly, high2, joined, low2, narrowed, rounded, steepestOf } from './spread-by-vector'
+import { gaveEvenly, high2, joined, low2, rounded, steepestOf } from './spread-by-vector'
 import { waysOf } from './spread-ways'
 
 const UNIT: f64 = 16777216
 const ALONE: i32 = 12
 const SQRT2: f64 = 1.4142135623730951
-/** Squares of steepness that differ by less than this part of the larger are told apart as the definition does it. */
-const NEAR: f64 = 1e-9
+/** Squares of steepness that differ by less than this part of the larger are told apart as the definition does it: float32 errs by a tenth of it. */
+const NEAR: f32 = 4e-6
+/** Smaller squares have lost digits. */
+const LEAST: f32 = 1e-30
 const PI_4: f64 = 0.7853981633974483
 
 /** Codes and shares of some rows, by slopes. */
@@ -34,7 +36,10 @@ export function byFacets(member: i32, firstRow: i32, endRow: i32): void {
   }
 }
 
-/** Codes of four cells, whose shares are stored. */
+/**
+ * Codes of four cells, whose shares are stored. Which side or facet is the steepest is told by squares in float32; only where one stands out
+ * is it taken, and its share worked out in float64 from the heights themselves.
+ */
 function four(cell: usize, codes: v128): v128 {
   const row = (<usize>field(STRIDE)) << 2
   const at = address(Z) + (cell << 2)
@@ -47,6 +52,80 @@ function four(cell: usize, codes: v128): v128 {
   const sw = v128.load(at + row - 4)
   const w = v128.load(at - 4)
   const nw = v128.load(at - row - 4)
+  const toN = f32x4.sub(here, n)
+  const toE = f32x4.sub(here, e)
+  const toS = f32x4.sub(here, s)
+  const toW = f32x4.sub(here, w)
+  const side0 = falling(toN)
+  const side1 = f32x4.mul(falling(f32x4.sub(here, ne)), f32x4.splat(0.5))
+  const side2 = falling(toE)
+  const side3 = f32x4.mul(falling(f32x4.sub(here, se)), f32x4.splat(0.5))
+  const side4 = falling(toS)
+  const side5 = f32x4.mul(falling(f32x4.sub(here, sw)), f32x4.splat(0.5))
+  const side6 = falling(toW)
+  const side7 = f32x4.mul(falling(f32x4.sub(here, nw)), f32x4.splat(0.5))
+  const facet0 = between(toN, f32x4.sub(n, ne))
+  const facet1 = between(toE, f32x4.sub(e, ne))
+  const facet2 = between(toE, f32x4.sub(e, se))
+  const facet3 = between(toS, f32x4.sub(s, se))
+  const facet4 = between(toS, f32x4.sub(s, sw))
+  const facet5 = between(toW, f32x4.sub(w, sw))
+  const facet6 = between(toW, f32x4.sub(w, nw))
+  const facet7 = between(toN, f32x4.sub(n, nw))
+  const steepestSide = f32x4.pmax(largest(side0, side1, side2, side3), largest(side4, side5, side6, side7))
+  const steepestFacet = f32x4.pmax(largest(facet0, facet1, facet2, facet3), largest(facet4, facet5, facet6, facet7))
+  const best = f32x4.pmax(steepestSide, steepestFacet)
+  const near = f32x4.mul(best, f32x4.splat(1 - NEAR))
+  const is0 = f32x4.ge(facet0, near)
+  const is1 = f32x4.ge(facet1, near)
+  const is2 = f32x4.ge(facet2, near)
+  const is3 = f32x4.ge(facet3, near)
+  const is4 = f32x4.ge(facet4, near)
+  const is5 = f32x4.ge(facet5, near)
+  const is6 = f32x4.ge(facet6, near)
+  const is7 = f32x4.ge(facet7, near)
+  const along1 = f32x4.ge(side1, near)
+  const along2 = f32x4.ge(side2, near)
+  const along3 = f32x4.ge(side3, near)
+  const along4 = f32x4.ge(side4, near)
+  const along5 = f32x4.ge(side5, near)
+  const along6 = f32x4.ge(side6, near)
+  const along7 = f32x4.ge(side7, near)
+  // True is −1: clear where one of the sixteen is near the best, itself.
+  const facets = i32x4.add(sumOf(is0, is1, is2, is3), sumOf(is4, is5, is6, is7))
+  const sides = i32x4.add(sumOf(f32x4.ge(side0, near), along1, along2, along3), sumOf(along4, along5, along6, along7))
+  const clear = v128.and(i32x4.eq(i32x4.add(facets, sides), i32x4.splat(-1)), f32x4.gt(best, f32x4.splat(LEAST)))
+  const first = v128.or(
+    v128.or(
+      v128.or(v128.and(v128.or(is1, along1), i32x4.splat(1)), v128.and(v128.or(is2, along2), i32x4.splat(2))),
+      v128.or(v128.and(v128.or(is3, along3), i32x4.splat(3)), v128.and(v128.or(is4, along4), i32x4.splat(4))),
+    ),
+    v128.or(
+      v128.or(v128.and(v128.or(is5, along5), i32x4.splat(5)), v128.and(v128.or(is6, along6), i32x4.splat(6))),
+      v128.and(v128.or(is7, along7), i32x4.splat(7)),
+    ),
+  )
+  const straight = v128.or(
+    v128.or(v128.and(v128.or(is0, is7), n), v128.and(v128.or(is1, is2), e)),
+    v128.or(v128.and(v128.or(is3, is4), s), v128.and(v128.or(is5, is6), w)),
+  )
+  const slant = v128.or(
+    v128.or(v128.and(v128.or(is0, is1), ne), v128.and(v128.or(is2, is3), se)),
+    v128.or(v128.and(v128.or(is4, is5), sw), v128.and(v128.or(is6, is7), nw)),
+  )
+  const toSlant = joined(
+    f32x4.demote_f64x2_zero(sharesToSlant(low2(here), low2(straight), low2(slant))),
+    f32x4.demote_f64x2_zero(sharesToSlant(high2(here), high2(straight), high2(slant))),
+  )
+  // Facets alternate: from the straight neighbour clockwise to the slant one, and from the slant one to the next straight one.
+  const odd = v128.or(v128.or(is1, is3), v128.or(is5, is7))
+  const one = f32x4.splat(1)
+  const inside = v128.and(f32x4.gt(toSlant, f32x4.splat(0)), f32x4.lt(toSlant, one))
+  const isFacet = i32x4.ne(facets, i32x4.splat(0))
+  const toNext = v128.and(v128.bitselect(f32x4.sub(one, toSlant), toSlant, odd), isFacet)
+  const sum = f32x4.add(f32x4.add(f32x4.add(n, ne), f32x4.add(e, se)), f32x4.add(f32x4.add(s, sw), f32x4.add(w, nw)))
+  // Gaps, near equals, and facets whose share comes out as nothing or all: the cell by itself.
+  const alone = v128.or(v128.or(f32x4.ne(sum, sum), v128.not(clear)), v128.andnot(isFacet, inside))
   let lowest = f32x4.pmin(here, n)
   lowest = f32x4.pmin(lowest, ne)
   lowest = f32x4.pmin(lowest, e)
@@ -56,94 +135,49 @@ function four(cell: usize, codes: v128): v128 {
   lowest = f32x4.pmin(lowest, w)
   lowest = f32x4.pmin(lowest, nw)
   const falls = f32x4.lt(lowest, here)
-  const sum = f32x4.add(f32x4.add(f32x4.add(n, ne), f32x4.add(e, se)), f32x4.add(f32x4.add(s, sw), f32x4.add(w, nw)))
-  const gap = f32x4.ne(sum, sum)
-  // Codes and shares of two cells, packed: code + share, both exact in float64. A code of 12 where nothing is clear.
-  const low = two(low2(here), low2(n), low2(ne), low2(e), low2(se), low2(s), low2(sw), low2(w), low2(nw))
-  const high = two(high2(here), high2(n), high2(ne), high2(e), high2(se), high2(s), high2(sw), high2(w), high2(nw))
-  const firstLow = f64x2.floor(low)
-  const firstHigh = f64x2.floor(high)
-  const first = v128.shuffle<i64>(i32x4.trunc_sat_f64x2_s_zero(firstLow), i32x4.trunc_sat_f64x2_s_zero(firstHigh), 0, 2)
-  const toNext = joined(f32x4.demote_f64x2_zero(f64x2.sub(low, firstLow)), f32x4.demote_f64x2_zero(f64x2.sub(high, firstHigh)))
-  const alone = v128.or(gap, i32x4.eq(first, i32x4.splat(ALONE)))
   v128.store(address(SHARE) + (cell << 2), v128.and(toNext, v128.andnot(falls, alone)))
   return v128.bitselect(v128.bitselect(i32x4.splat(ALONE), first, alone), codes, falls)
 }
 
-/** The steepest so far of two cells: its square, the next largest square, its direction, and the facet's two falls where it is a facet. */
-let best: v128 = f64x2.splat(0)
-let second: v128 = f64x2.splat(0)
-let way: v128 = f64x2.splat(0)
-let outward: v128 = f64x2.splat(0)
-let sideways: v128 = f64x2.splat(0)
-
-function two(here: v128, n: v128, ne: v128, e: v128, se: v128, s: v128, sw: v128, w: v128, nw: v128): v128 {
-  best = f64x2.splat(0)
-  second = f64x2.splat(0)
-  way = f64x2.splat(ALONE)
-  outward = f64x2.splat(1)
-  sideways = f64x2.splat(0)
-  side(here, n, 0, 1)
-  side(here, ne, 1, 0.5)
-  side(here, e, 2, 1)
-  side(here, se, 3, 0.5)
-  side(here, s, 4, 1)
-  side(here, sw, 5, 0.5)
-  side(here, w, 6, 1)
-  side(here, nw, 7, 0.5)
-  facet(here, n, ne, 0)
-  facet(here, e, ne, 1)
-  facet(here, e, se, 2)
-  facet(here, s, se, 3)
-  facet(here, s, sw, 4)
-  facet(here, w, sw, 5)
-  facet(here, w, nw, 6)
-  facet(here, n, nw, 7)
-  const clear = f64x2.lt(second, f64x2.mul(best, f64x2.splat(1 - NEAR)))
-  const toSlant = sharesOfAngles(f64x2.div(sideways, outward))
-  // Facets alternate: from the straight neighbour clockwise to the slant one, and from the slant one to the next straight one.
-  const odd = f64x2.ne(f64x2.floor(f64x2.mul(way, f64x2.splat(0.5))), f64x2.mul(way, f64x2.splat(0.5)))
-  const one = f64x2.splat(1)
-  const zero = f64x2.splat(0)
-  const inside = v128.and(f64x2.gt(toSlant, zero), f64x2.lt(toSlant, one))
-  const isFacet = f64x2.gt(sideways, zero)
-  const toNext = v128.and(v128.bitselect(f64x2.sub(one, toSlant), toSlant, odd), v128.and(inside, isFacet))
-  // A facet whose share came out as nothing or all: the cell by itself.
-  const unclear = v128.or(v128.not(clear), v128.andnot(isFacet, inside))
-  return v128.bitselect(f64x2.splat(ALONE), f64x2.add(way, toNext), unclear)
+/** The square of a fall; 0 of a rise. */
+function falling(drop: v128): v128 {
+  const down = f32x4.pmax(f32x4.splat(0), drop)
+  return f32x4.mul(down, down)
 }
 
-/** Straight down to a neighbour. */
-function side(here: v128, there: v128, k: f64, part: f64): void {
-  const drop = f64x2.pmax(f64x2.splat(0), f64x2.sub(here, there))
-  offer(f64x2.mul(f64x2.mul(drop, drop), f64x2.splat(part)), k, f64x2.splat(1), f64x2.splat(0))
+/** The square of a facet's steepness where its fall lies between its sides, or nearly so; else 0. */
+function between(outward: v128, sideways: v128): v128 {
+  const inside = v128.and(f32x4.gt(sideways, f32x4.splat(0)), f32x4.lt(sideways, f32x4.mul(outward, f32x4.splat(1 + NEAR))))
+  return v128.and(f32x4.add(f32x4.mul(outward, outward), f32x4.mul(sideways, sideways)), inside)
 }
 
-/** Down the inside of a facet, where its fall lies between its sides. */
-function facet(here: v128, straight: v128, slant: v128, k: f64): void {
-  const s1 = f64x2.sub(here, straight)
-  const s2 = f64x2.sub(straight, slant)
-  const inside = v128.and(f64x2.gt(s2, f64x2.splat(0)), f64x2.lt(s2, s1))
-  offer(v128.and(f64x2.add(f64x2.mul(s1, s1), f64x2.mul(s2, s2)), inside), k, s1, s2)
+function largest(a: v128, b: v128, c: v128, d: v128): v128 {
+  return f32x4.pmax(f32x4.pmax(a, b), f32x4.pmax(c, d))
 }
 
-function offer(square: v128, k: f64, s1: v128, s2: v128): void {
-  const wins = f64x2.gt(square, best)
-  second = f64x2.pmax(second, f64x2.pmin(square, best))
-  best = f64x2.pmax(best, square)
-  way = v128.bitselect(f64x2.splat(k), way, wins)
-  outward = v128.bitselect(s1, outward, wins)
-  sideways = v128.bitselect(s2, sideways, wins)
+function sumOf(a: v128, b: v128, c: v128, d: v128): v128 {
+  return i32x4.add(i32x4.add(a, b), i32x4.add(c, d))
+}
+
+/** What the slant neighbours of two facets get. */
+function sharesToSlant(here: v128, straight: v128, slant: v128): v128 {
+  return sharesOfAngles(f64x2.div(f64x2.sub(straight, slant), f64x2.sub(here, straight)))
 }
 
 /** The angles whose tangents are given (0–1), as shares of an eighth of a turn, in whole 2⁻²⁴. */
 function sharesOfAngles(tangent: v128): v128 {
   const one = f64x2.splat(1)
   let t = tangent
-  for (let n = 0; n < 3; n++) t = f64x2.div(t, f64x2.add(one, f64x2.sqrt(f64x2.add(one, f64x2.mul(t, t)))))
+  t = f64x2.div(t, f64x2.add(one, f64x2.sqrt(f64x2.add(one, f64x2.mul(t, t)))))
+  t = f64x2.div(t, f64x2.add(one, f64x2.sqrt(f64x2.add(one, f64x2.mul(t, t)))))
+  t = f64x2.div(t, f64x2.add(one, f64x2.sqrt(f64x2.add(one, f64x2.mul(t, t)))))
   const t2 = f64x2.mul(t, t)
-  let series = f64x2.splat(0)
-  for (let n = 11; n >= 1; n -= 2) series = f64x2.sub(f64x2.splat(1 / <f64>n), f64x2.mul(t2, series))
+  let series = f64x2.splat(1.0 / 11)
+  series = f64x2.sub(f64x2.splat(1.0 / 9), f64x2.mul(t2, series))
+  series = f64x2.sub(f64x2.splat(1.0 / 7), f64x2.mul(t2, series))
+  series = f64x2.sub(f64x2.splat(1.0 / 5), f64x2.mul(t2, series))
+  series = f64x2.sub(f64x2.splat(1.0 / 3), f64x2.mul(t2, series))
+  series = f64x2.sub(one, f64x2.mul(t2, series))
   const share = f64x2.div(f64x2.mul(f64x2.mul(f64x2.splat(8), t), series), f64x2.splat(PI_4))
   return f64x2.mul(rounded(f64x2.mul(share, f64x2.splat(UNIT))), f64x2.splat(1 / UNIT))
 }
@@ -209,8 +243,11 @@ function one(cell: i32): void {
   store<f32>(address(SHARE) + ((<usize>cell) << 2), count === 1 ? <f32>load<f64>(shares) : 0)
 }
 
-/** What each neighbour of a cell with several steepest facets gets of its water: equal parts for each way. At `parts`, eight float64. */
-export function partsByFacets(cell: i32, parts: usize): void {
+/**
+ * What each neighbour of a cell with several steepest facets gets of its water: equal parts for each way, in parts of the sum given back. At
+ * `parts`, eight float64.
+ */
+export function partsByFacets(cell: i32, parts: usize): f64 {
   const count = steepestWays(cell)
   memory.fill(parts, 0, 64)
   for (let k = 0; k < count; k++) {
@@ -226,5 +263,5 @@ export function partsByFacets(cell: i32, parts: usize): void {
     store<f64>(parts + k, part)
     sum += part
   }
-  for (let k: usize = 0; k < 64; k += 8) store<f64>(parts + k, load<f64>(parts + k) / sum)
+  return sum
 }

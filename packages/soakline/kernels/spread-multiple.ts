@@ -1,12 +1,9 @@
 // Multiple flow: who is lower, sixteen cells at a time, and what each lower neighbour gets of a cell's water.
-import { CODE, FIELDS, GIVES, MANY_CODE, POWER, SHARE, STRIDE, Z } from '../src/kernels/fields'
+import { BINOMIALS, CODE, CONTOUR, GIVES, MANTISSAS, MANY_CODE, POWERS, RECIPROCALS, SHARE, STRIDE, Z } from '../src/kernels/fields'
 import { address, field, offset, rowStart } from './memory'
-import { bitsOf, masks } from './spread-ways'
+import { bitsOf } from './spread-ways'
 
-const UNIT: f64 = 16777216
-const LN2: f64 = 0.6931471805599453
-const LOG2E: f64 = 1.4426950408889634
-const SQRT2: f64 = 1.4142135623730951
+const PER_SQRT2: f64 = 0.7071067811865475
 
 /** Ways of some rows, by heights and slopes: all lower neighbours, else the slope's own way. */
 export function toAllLower(_member: i32, firstRow: i32, endRow: i32): void {
@@ -43,63 +40,49 @@ function lowerOf(cell: usize): v128 {
   return v128.or(bits, v128.and(f32x4.lt(v128.load(at - row - 4), here), i32x4.splat(128)))
 }
 
-/** What each neighbour of a cell gets of its water, at `parts`: eight float64, clockwise from north. */
-export function partsByPower(cell: i32, parts: usize): void {
-  const stride = field(STRIDE)
-  const z = address(Z) + ((<usize>cell) << 2)
-  const row = (<usize>stride) << 2
-  const here = f64x2.splat(<f64>load<f32>(z))
-  const fall = f64x2(1, 1 / SQRT2)
-  // Pairs of a straight and the slant neighbour clockwise from it.
-  const a = drops(here, load<f32>(z - row), load<f32>(z - row + 4), fall)
-  const b = drops(here, load<f32>(z + 4), load<f32>(z + row + 4), fall)
-  const c = drops(here, load<f32>(z + row), load<f32>(z + row - 4), fall)
-  const d = drops(here, load<f32>(z - 4), load<f32>(z - row - 4), fall)
-  const most = f64x2.pmax(f64x2.pmax(a, b), f64x2.pmax(c, d))
-  const steepest = f64x2.splat(max(f64x2.extract_lane(most, 0), f64x2.extract_lane(most, 1)))
-  const power = f64x2.splat(load<f64>(FIELDS + 4 * POWER))
-  const contour = v128.load(FIELDS + 4 * POWER + 8)
-  const pa = weights(f64x2.div(a, steepest), power, contour)
-  const pb = weights(f64x2.div(b, steepest), power, contour)
-  const pc = weights(f64x2.div(c, steepest), power, contour)
-  const pd = weights(f64x2.div(d, steepest), power, contour)
-  const sums = f64x2.add(f64x2.add(pa, pb), f64x2.add(pc, pd))
-  const perSum = f64x2.splat(1 / (f64x2.extract_lane(sums, 0) + f64x2.extract_lane(sums, 1)))
-  v128.store(parts, f64x2.mul(pa, perSum))
-  v128.store(parts, f64x2.mul(pb, perSum), 16)
-  v128.store(parts, f64x2.mul(pc, perSum), 32)
-  v128.store(parts, f64x2.mul(pd, perSum), 48)
-}
+/** Parts below this of the steepest way's are dropped: 2⁻²⁵. */
+const LEAST: f64 = 2.9802322387695312e-8
 
-/** Slopes down to a straight and a slant neighbour; 0 where it is not lower or a gap. */
-function drops(here: v128, straight: f32, slant: f32, fall: v128): v128 {
-  const there = f64x2(<f64>straight, <f64>slant)
-  return f64x2.pmax(f64x2.splat(0), f64x2.mul(f64x2.sub(here, there), fall))
-}
-
-/** Powers of two ratios (0–1) times the contour lengths, in whole 2⁻²⁴; 0 stays 0. Within 10⁻¹⁰. */
-function weights(ratio: v128, exponent: v128, contour: v128): v128 {
-  const one = f64x2.splat(1)
-  let power = ratio
-  if (f64x2.extract_lane(exponent, 0) !== 1) {
-    // ln x = e ln 2 + 2 artanh((m − 1)/(m + 1)), m in [√½, √2): the exponent is taken from the bits of x √2.
-    const bits = i64x2.add(ratio, i64x2.splat(0x95f619980c433))
-    const e = f64x2.sub(f64x2.convert_low_i32x4_s(v128.shuffle<i32>(i64x2.shr_u(bits, 52), i64x2.splat(0), 0, 2, 1, 1)), f64x2.splat(1023))
-    const m = i64x2.sub(ratio, i64x2.shl(i64x2.sub(i64x2.shr_u(bits, 52), i64x2.splat(1023)), 52))
-    const t = f64x2.div(f64x2.sub(m, one), f64x2.add(m, one))
-    const t2 = f64x2.mul(t, t)
-    let series = f64x2.splat(1.0 / 13)
-    for (let n = 11; n >= 1; n -= 2) series = f64x2.add(f64x2.splat(1 / <f64>n), f64x2.mul(t2, series))
-    const log = f64x2.add(f64x2.mul(e, f64x2.splat(LN2)), f64x2.mul(f64x2.mul(f64x2.splat(2), t), series))
-    // e^y = 2^k e^r, |r| ≤ ½ ln 2. Below 2⁻⁶⁰ it counts for nothing.
-    const y = f64x2.pmax(f64x2.splat(-41), f64x2.mul(exponent, log))
-    const k = f64x2.nearest(f64x2.mul(y, f64x2.splat(LOG2E)))
-    const r = f64x2.sub(y, f64x2.mul(k, f64x2.splat(LN2)))
-    let exp = one
-    for (let n = 10; n >= 1; n--) exp = f64x2.add(one, f64x2.mul(f64x2.mul(r, f64x2.splat(1 / <f64>n)), exp))
-    const twos = i64x2.shl(i64x2.extend_low_i32x4_s(i32x4.trunc_sat_f64x2_s_zero(k)), 52)
-    power = v128.and(i64x2.add(exp, twos), f64x2.gt(ratio, f64x2.splat(0)))
+/**
+ * What each neighbour of a cell gets of its water, in parts of the sum given back, at `parts`: eight float64, of which those are written to
+ * which the cell gives.
+ *
+ * A ratio x = 2⁻ⁿ m is raised to a power p by tables of 2⁻ⁿᵖ and of cᵖ, c being the middle of a part of the mantissa's range, and the binomial
+ * series of (m/c)ᵖ: within 10⁻⁹.
+ */
+export function partsByPower(cell: i32, gives: u32, parts: usize): f64 {
+  const z = address(Z)
+  const table = address(POWERS)
+  const here = <f64>load<f32>(z + ((<usize>cell) << 2))
+  let steepest: f64 = 0
+  for (let bits = gives; bits !== 0; bits &= bits - 1) {
+    const k = <u32>ctz(bits)
+    const fall = (here - <f64>load<f32>(z + ((<usize>(cell + offset(k))) << 2))) * (k & 1 ? PER_SQRT2 : 1)
+    store<f64>(parts + ((<usize>k) << 3), fall)
+    steepest = max(steepest, fall)
   }
-  const units = f64x2.floor(f64x2.add(f64x2.mul(f64x2.mul(power, contour), f64x2.splat(UNIT)), f64x2.splat(0.5)))
-  return f64x2.mul(units, f64x2.splat(1 / UNIT))
+  const perSteepest = 1 / steepest
+  const straight = load<f64>(table + 8 * CONTOUR)
+  const slant = load<f64>(table + 8 * CONTOUR, 8)
+  const c1 = load<f64>(table + 8 * BINOMIALS)
+  const c2 = load<f64>(table + 8 * BINOMIALS, 8)
+  const c3 = load<f64>(table + 8 * BINOMIALS, 16)
+  const c4 = load<f64>(table + 8 * BINOMIALS, 24)
+  const reciprocals = table + 8 * RECIPROCALS
+  let sum: f64 = 0
+  for (let bits = gives; bits !== 0; bits &= bits - 1) {
+    const k = <usize>ctz(bits)
+    const x = reinterpret<u64>(min(1, load<f64>(parts + (k << 3)) * perSteepest))
+    const halvings = <usize>(1023 - (x >> 52))
+    const at = reciprocals + ((<usize>(x >> 44) & (MANTISSAS - 1)) << 3)
+    const m = reinterpret<f64>((x & 0xfffffffffffff) | 0x3ff0000000000000)
+    const d = m * load<f64>(at) - 1
+    const series = 1 + d * (c1 + d * (c2 + d * (c3 + d * c4)))
+    const power = load<f64>(at, 8 * MANTISSAS) * load<f64>(reciprocals + (halvings << 3), 16 * MANTISSAS) * series
+    const part = power * (k & 1 ? slant : straight)
+    const kept = part < LEAST ? 0 : <f64>(<f32>part)
+    store<f64>(parts + (k << 3), kept)
+    sum += kept
+  }
+  return sum
 }

@@ -6,12 +6,11 @@ import {
   DEGREE,
   DONORS,
   EVEN_CODE,
-  FIELDS,
   GIVES,
   LAYER,
   LAYERS,
   MANY_CODE,
-  POWER,
+  POWERS,
   QUEUE,
   QUEUE_HEAD,
   QUEUE_TAIL,
@@ -130,11 +129,11 @@ function passOnOdd(member: i32, cell: i32, way: u32, water: f64, end: usize): us
     for (let bits = gives; bits !== 0; bits &= bits - 1) tail = give(cell + offset(ctz(bits)), water * part, tail)
     return tail
   }
-  if (load<f64>(FIELDS + 4 * POWER) > 0) partsByPower(cell, parts)
-  else partsByFacets(cell, parts)
+  const sum = address(POWERS) !== 0 ? partsByPower(cell, gives, parts) : partsByFacets(cell, parts)
+  const perPart = water / sum
   for (let bits = gives; bits !== 0; bits &= bits - 1) {
     const k = <u32>ctz(bits)
-    tail = give(cell + offset(k), water * load<f64>(parts + ((<usize>k) << 3)), tail)
+    tail = give(cell + offset(k), perPart * load<f64>(parts + ((<usize>k) << 3)), tail)
   }
   return tail
 }

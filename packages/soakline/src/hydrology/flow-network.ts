@@ -12,7 +12,7 @@ export const MANY = 11
 export interface ManyShares {
   /** For each cell so marked the place of its weights: eight, clockwise from north, from `8 * row` on. */
   readonly row: Int32Array
-  /** Each neighbour gets its weight over the sum of the eight. Whole 2⁻²⁴ up to 1, so that the sum is exact in any order. */
+  /** Each neighbour gets its weight over the sum of the eight. Up to 1, down to 2⁻²⁵ or 0: so the sum is exact in any order. */
   readonly weight: Float32Array
 }
 

@@ -54,8 +54,16 @@ export const QUEUE_TAIL = 58
 /** How far down a cell lies, 0 on the ridges; and the least number above all of them. */
 export const LAYER = 59
 export const LAYERS = 60
-/** Float64: the power of the slope, and contour lengths of straight and slant ways. */
-export const POWER = 62
+/** Address of what raises a ratio to a power, float64: see `powerTable`. 0 where the method does not. */
+export const POWERS = 61
+/** Places in it: contour lengths of straight and slant ways, four binomial coefficients, and the first of three tables. */
+export const CONTOUR = 0
+export const BINOMIALS = 2
+export const RECIPROCALS = 6
+/** As many parts has the mantissa between 1 and 2. */
+export const MANTISSAS = 256
+/** As many powers of two are known: ratios of differences of float32 need no more. */
+export const HALVINGS = 512
 
 /** Byte address of what each member of a crew works on: its strip of rows and its own working memory. */
 export const MEMBER = 4096

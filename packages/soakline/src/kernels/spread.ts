@@ -6,12 +6,13 @@ import {
   DEGREE,
   DONORS,
   EVEN_CODE,
-  FIELDS,
   GIVES,
+  HALVINGS,
   LAYER,
   LAYERS,
+  MANTISSAS,
   MANY_CODE,
-  POWER,
+  POWERS,
   QUEUE,
   QUEUE_HEAD,
   QUEUE_TAIL,
@@ -192,13 +193,31 @@ function* layWays(
       }
     }),
   )
-  const multiple = method.by === 'multiple'
-  new Float64Array(bench.memory.buffer, FIELDS + 4 * POWER, 3).set(multiple ? [method.exponent, ...method.contour_cells] : [0, 0, 0])
+  if (method.by === 'multiple') {
+    const table = powerTable(method.exponent, method.contour_cells)
+    bench.set(POWERS, bench.allot(8 * table.length))
+    new Float64Array(bench.memory.buffer, bench.get(POWERS), table.length).set(table)
+  } else bench.set(POWERS, 0)
   if (method.by === 'vector') {
     yield* within(0.2, 0.4, bench.run('scatter'))
     yield* within(0.4, 0.9, bench.run('byVector'))
-  } else yield* within(0.2, 0.9, bench.run(multiple ? 'toAllLower' : 'byFacets'))
+  } else yield* within(0.2, 0.9, bench.run(method.by === 'multiple' ? 'toAllLower' : 'byFacets'))
   yield* within(0.9, 1, bench.run('countGivers'))
+}
+
+/** The largest power that the kernels' series holds for. */
+export const MOST_POWER = 20
+
+/**
+ * What the kernels raise ratios to a power with, in the order of `CONTOUR`, `BINOMIALS` and the tables from `RECIPROCALS` on: of the middles c of
+ * the parts of 1 to 2 their reciprocals and their powers, and the powers of 2⁻ⁿ.
+ */
+function powerTable(power: number, contour_cells: readonly [number, number]): Float64Array {
+  const middles = Array.from({ length: MANTISSAS }, (_, k) => 1 + (k + 0.5) / MANTISSAS)
+  const binomials = [power]
+  for (let n = 2; n <= 4; n++) binomials.push((binomials[n - 2]! * (power - n + 1)) / n)
+  const halvings = Array.from({ length: HALVINGS }, (_, n) => 2 ** (-n * power))
+  return Float64Array.of(...contour_cells, ...binomials, ...middles.map(c => 1 / c), ...middles.map(c => c ** power), ...halvings)
 }
 
 /** Notes where each pit's water comes down, and that it is waited for there; false where that cannot be counted. */
