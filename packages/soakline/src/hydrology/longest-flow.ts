@@ -128,16 +128,24 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     below.push(-1)
     away.push(lastStep(direction[cell]!, along))
   }
+  const { width, height } = g
   let longest = 0
-  for (const [at, cell] of found.entries()) {
+  for (let at = 0; at < found.length; at++) {
+    const cell = found[at]!
     const here = away[at]!
     if (here > away[longest]! || (here === away[longest] && cell < found[longest]!)) longest = at
-    eachNeighbour(g.width, g.height, cell, (donor, k) => {
-      if (direction[donor] !== opposite(k) || isEnd[donor]) return
+    const column = cell % width
+    const row = (cell - column) / width
+    for (let k = 0; k < 8; k++) {
+      const c = column + COLUMN_STEP[k]!
+      const r = row + ROW_STEP[k]!
+      if (c < 0 || r < 0 || c >= width || r >= height) continue
+      const donor = r * width + c
+      if (direction[donor] !== opposite(k) || isEnd[donor]) continue
       found.push(donor)
       below.push(at)
       away.push(here + STEP_LENGTH[k]!)
-    })
+    }
   }
   if (found.length === 0) return null
   return alongPath(g, direction, ends, backwards(found, below, longest))
