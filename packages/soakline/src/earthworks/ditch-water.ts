@@ -52,7 +52,8 @@ export function waterIn(ditch: Ditch): (level_z_m: number) => DitchWaterLevel {
         `A level ${level_z_m} m above the bed stands over the crest (${ditch.crest_z_m} m) and would run over the berm.`,
         { level_z_m, crest_z_m: ditch.crest_z_m },
       )
-    return { ...wet(Math.max(0, Math.min(level_z_m, ditch.holds_z_m))), bed_m }
+    const { area_m2, perimeter_m, width_m, hydraulicRadius_m } = wet(Math.max(0, Math.min(level_z_m, ditch.holds_z_m)))
+    return { area_m2, perimeter_m, width_m, hydraulicRadius_m, bed_m }
   }
 }
 

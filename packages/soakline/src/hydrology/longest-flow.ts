@@ -129,6 +129,7 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     away.push(lastStep(direction[cell]!, along))
   }
   const { width, height } = g
+  const offsets = neighbourOffsets(width)
   let longest = 0
   for (let at = 0; at < found.length; at++) {
     const cell = found[at]!
@@ -136,12 +137,13 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     if (here > away[longest]! || (here === away[longest] && cell < found[longest]!)) longest = at
     const column = cell % width
     const row = (cell - column) / width
+    const inner = column > 0 && row > 0 && column < width - 1 && row < height - 1
     for (let k = 0; k < 8; k++) {
+      const donor = cell + offsets[k]!
+      // Most neighbours give elsewhere; off the raster the index may be another row's cell.
+      if (direction[donor] !== opposite(k)) continue
       const c = column + COLUMN_STEP[k]!
-      const r = row + ROW_STEP[k]!
-      if (c < 0 || r < 0 || c >= width || r >= height) continue
-      const donor = r * width + c
-      if (direction[donor] !== opposite(k) || isEnd[donor]) continue
+      if ((!inner && (c < 0 || c >= width)) || isEnd[donor]) continue
       found.push(donor)
       below.push(at)
       away.push(here + STEP_LENGTH[k]!)
