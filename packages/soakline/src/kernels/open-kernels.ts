@@ -7,6 +7,7 @@ import { type FlowRows, flowInRows } from './flow-in-rows.js'
 import { type SolvedDrainage, solveDrainage } from './solve-drainage.js'
 import { gatherSpread, type SpreadGround, type SpreadMethod, type SpreadWays, spreadWays } from './spread.js'
 import { steepness } from './steepness.js'
+import { warmUp } from './warm-up.js'
 import { type CompiledModule, engine, fromBase64, MOST_PAGES } from './web-assembly.js'
 import { Workbench } from './workbench.js'
 
@@ -31,6 +32,8 @@ export interface Kernels {
    * row. Null where heights are infinite.
    */
   flowInRows(size: RasterSize, heightsOfRow: (row: number) => Float32Array): Steps<FlowRows | null>
+  /** Has the engine make its best code of the flow kernels before they are needed: a first job is then as fast as later ones. Cost some 0.2 s. */
+  warmUp(): void
   /** Whether all workers that were hired have joined. */
   crewIsReady(): boolean
   /** Lets go of memory that is kept. A crew keeps its own. */
@@ -93,6 +96,7 @@ export async function openKernels({ members = 1, hire }: KernelOptions = {}): Pr
     spreadWays: (ground, method) => spreadWays(benches, ground, method),
     gatherSpread: (ground, method, own) => gatherSpread(benches, ground, method, own),
     flowInRows: (size, heightsOfRow) => flowInRows(benches, size, heightsOfRow),
+    warmUp: () => warmUp(benches),
     crewIsReady: () => !crew || crew.crewSize() === Math.min(members, MOST_MEMBERS),
     forget() {
       kept = null

@@ -18,7 +18,7 @@ import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
 import { terrain } from '../../../../tests/helpers/surfaces.js'
 
-fc.configureGlobal({ seed: 82, numRuns: cases(200) })
+fc.configureGlobal({ seed: 82, numRuns: cases(40) })
 
 const kernels = (await openKernels())!
 const METHODS: readonly (readonly [string, FlowMethod])[] = [
@@ -47,9 +47,17 @@ function apart(a: Float64Array, b: Float64Array): number {
 }
 
 function expectSame(found: FlowNetwork, defined: FlowNetwork): void {
-  const { drainage: _, ...parts } = defined
   expect(Object.keys(found).sort()).toEqual(Object.keys(defined).sort())
-  for (const name of Object.keys(parts) as (keyof typeof parts)[]) expect(found[name], name).toEqual(defined[name])
+  // Cell by cell without the test runner's own comparison, which takes seconds for a raster.
+  for (const name of ['facet', 'toNext', 'donors', 'order', 'layer', 'jump'] as const) {
+    expect(found[name].length, name).toBe(defined[name].length)
+    expect(
+      defined[name].findIndex((value, cell) => !Object.is(value, found[name][cell])),
+      name,
+    ).toBe(-1)
+  }
+  for (const name of ['even', 'many', 'layers', 'landed', 'overflowing', 'geometry'] as const)
+    expect(found[name], name).toEqual(defined[name])
 }
 
 test.each(METHODS)('law: the kernels gather water %s as the definition does', (_, method) =>
