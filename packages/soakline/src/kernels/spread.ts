@@ -94,7 +94,8 @@ export function* spreadWays(benches: Benches, ground: SpreadGround, method: Spre
   try {
     yield* within(0, 0.4, layWays(bench, ground, method, true))
     if (!layLandings(bench, ground)) return null
-    bench.set(LAYER, bench.allot(4 * bench.cells))
+    // Nobody asks any more how much cells scatter.
+    bench.set(LAYER, bench.get(AREA))
     bench.words(bench.get(LAYER), bench.cells).fill(0)
     bench.set(QUEUE_HEAD, 0)
     bench.set(LAYERS, 1)
@@ -154,7 +155,7 @@ function* layWays(
   const { cells, stride } = bench
   bench.set(Z, bench.allot(4 * cells))
   bench.set(SHARE, bench.allot(4 * cells))
-  bench.set(AREA, bench.allot(8 * cells))
+  bench.set(AREA, bench.allot((keepsDonors ? 4 : 8) * cells))
   bench.set(CODE, bench.allot(cells))
   bench.set(GIVES, bench.allot(cells))
   bench.set(DEGREE, bench.allot(cells))

@@ -49,15 +49,15 @@ function apart(a: Float64Array, b: Float64Array): number {
 function expectSame(found: FlowNetwork, defined: FlowNetwork): void {
   expect(Object.keys(found).sort()).toEqual(Object.keys(defined).sort())
   // Cell by cell without the test runner's own comparison, which takes seconds for a raster.
-  for (const name of ['facet', 'toNext', 'donors', 'order', 'layer', 'jump'] as const) {
-    expect(found[name].length, name).toBe(defined[name].length)
-    expect(
-      defined[name].findIndex((value, cell) => !Object.is(value, found[name][cell])),
-      name,
-    ).toBe(-1)
+  const expectEqual = (name: string, a: ArrayLike<number>, b: ArrayLike<number>): void => {
+    expect(a.length, name).toBe(b.length)
+    let differs = -1
+    for (let k = 0; k < a.length && differs < 0; k++) if (!Object.is(a[k], b[k])) differs = k
+    expect(differs, name).toBe(-1)
   }
-  for (const name of ['even', 'many', 'layers', 'landed', 'overflowing', 'geometry'] as const)
-    expect(found[name], name).toEqual(defined[name])
+  for (const name of ['facet', 'toNext', 'donors', 'order', 'layer', 'jump'] as const) expectEqual(name, found[name], defined[name])
+  for (const name of ['row', 'weight'] as const) expectEqual(name, found.many?.[name] ?? [], defined.many?.[name] ?? [])
+  for (const name of ['even', 'layers', 'landed', 'overflowing', 'geometry'] as const) expect(found[name], name).toEqual(defined[name])
 }
 
 test.each(METHODS)('law: the kernels gather water %s as the definition does', (_, method) =>
