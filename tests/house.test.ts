@@ -19,12 +19,13 @@ const PACKAGES: Readonly<Record<string, { readonly imports: readonly string[]; r
   'apps/cli': { imports: ['soakline', '@soakline/io', '@soakline/drawing'], outside: [/^node:/] },
 }
 
-const sourcesOf = (folder: string): string[] =>
+const MADE = ['node_modules', 'dist', 'artefacts']
+const filesOf = (folder: string): string[] =>
   readdirSync(folder, { withFileTypes: true }).flatMap(entry => {
-    const path = join(folder, entry.name)
-    if (entry.isDirectory()) return sourcesOf(path)
-    return /\.tsx?$/.test(entry.name) ? [path] : []
+    if (entry.isDirectory()) return MADE.includes(entry.name) ? [] : filesOf(join(folder, entry.name))
+    return [join(folder, entry.name)]
   })
+const sourcesOf = (folder: string): string[] => filesOf(folder).filter(path => /\.tsx?$/.test(path))
 
 const importsOf = (file: string): string[] => ts.preProcessFile(readFileSync(file, 'utf8'), true, true).importedFiles.map(i => i.fileName)
 
@@ -66,11 +67,22 @@ test('every room of the list exists and there is no other', () => {
   expect(rooms.map(e => e.name).sort()).toEqual([...ROOMS].sort())
 })
 
-test('DEVELOPERS.md names the rooms in their order', () => {
-  const picture = readFileSync(join(repositoryRoot, 'DEVELOPERS.md'), 'utf8')
-  const places = ROOMS.map(room => picture.indexOf(`\n  ${room}/`))
-  expect(places.every(at => at >= 0)).toBe(true)
-  expect([...places].sort((a, b) => a - b)).toEqual(places)
+const guide = readFileSync(join(repositoryRoot, 'DEVELOPERS.md'), 'utf8')
+
+test('the picture in DEVELOPERS.md has the rooms in their order, and every folder of the house', () => {
+  const picture = /```\n([\s\S]*?)```/.exec(guide)![1]!
+  const named = [...picture.matchAll(/^ {2}(\w+)\/ /gm)].map(([, room]) => room)
+  expect(named).toEqual(ROOMS)
+  const folders = [...picture.matchAll(/^([\w./]+)\/ /gm)].map(([, folder]) => folder!.replace('/src', ''))
+  expect(folders.sort()).toEqual([...Object.keys(PACKAGES), 'tests', 'fixtures', '.ci'].sort())
+})
+
+test('every file that DEVELOPERS.md names exists', () => {
+  const files = ['packages', 'apps', 'tests', 'fixtures', '.ci'].flatMap(folder => filesOf(join(repositoryRoot, folder)))
+  const named = [...guide.matchAll(/`([\w./-]+\.(?:tsx?|mjs|md))`/g)].map(([, name]) => name!)
+  expect(named.length).toBeGreaterThan(50)
+  // `drawing/src/x.ts` for packages/drawing/src/x.ts, `state/x.ts` for apps/map/src/state/x.ts.
+  expect(named.filter(name => !files.some(file => file.endsWith(`/${name}`)))).toEqual([])
 })
 
 test.each(Object.entries(PACKAGES))('%s imports only what it may', (folder, { imports, outside }) => {
@@ -97,4 +109,13 @@ test('the pure packages touch no file, network, clock or chance', () => {
     sourcesOf(join(repositoryRoot, folder)).filter(file => forbidden.test(readFileSync(file, 'utf8'))),
   )
   expect(wrong.map(file => relative(repositoryRoot, file))).toEqual([])
+})
+
+test('no source asks which language it is: tables have every one, so that a new one cannot be forgotten', () => {
+  const asks = /\blanguage\s*[!=]==/
+  const wrong = ['packages/drawing/src', 'apps/cli/src'].flatMap(folder =>
+    sourcesOf(join(repositoryRoot, folder)).filter(file => asks.test(readFileSync(file, 'utf8'))),
+  )
+  // The library's own refusals are English: the command line says them as they are.
+  expect(wrong.map(file => relative(repositoryRoot, file))).toEqual(['apps/cli/src/run.ts'])
 })

@@ -2,12 +2,12 @@
 //   node tests/long/mutation.mjs [--sample N] [--seed S] [--minutes M]
 // A seeded sample of all single changes of operators and constants, without those that `equivalent-mutants.mjs` shows to change nothing. Prints a line for each
 // and the score; always ends with 0: the score is for people. A test that never ends counts as noticing, as is usual in mutation testing.
-import { spawn } from 'node:child_process'
 import { readdirSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { parseArgs } from 'node:util'
 import { seededRandom } from '../../packages/soakline/dist/foundation/index.js'
+import { runApart } from '../helpers/run-apart.mjs'
 import { EQUIVALENT } from './equivalent-mutants.mjs'
 import { allMutants, SOURCES } from './mutants.mjs'
 
@@ -18,33 +18,13 @@ const { values } = parseArgs({
 const sample = Number(values.sample ?? 60)
 const until = Date.now() + Number(values.minutes ?? 14) * 60_000
 
-/** How a test file ends with a mutant planted, or with none: 'passed', 'failed', or 'late' when it takes longer than two minutes. A run without a test is a fault. */
-function outcome(mutant, test) {
-  return new Promise((done, fault) => {
-    const run = spawn(
-      process.execPath,
-      [join(root, 'node_modules/vitest/vitest.mjs'), 'run', '--config', 'tests/long/mutation.config.mjs', test],
-      { cwd: root, env: { ...process.env, NO_COLOR: '1', SOAKLINE_MUTANT: JSON.stringify(mutant) }, detached: true },
-    )
-    let said = ''
-    for (const stream of [run.stdout, run.stderr])
-      stream.on('data', text => {
-        said += text
-      })
-    let late = false
-    const watch = setTimeout(() => {
-      late = true
-      // The runner and the process that runs the tests.
-      process.kill(-run.pid, 'SIGKILL')
-    }, 120_000)
-    run.on('close', code => {
-      clearTimeout(watch)
-      if (late) done('late')
-      else if (!/Tests\s+\(?\d/.test(said)) fault(new Error(`No test ran in ${test} with ${JSON.stringify(mutant)}:\n${said}`))
-      else done(code === 0 ? 'passed' : 'failed')
-    })
+/** How a test file ends with a mutant planted, or with none. */
+const outcome = (mutant, test) =>
+  runApart(test, {
+    config: 'tests/long/mutation.config.mjs',
+    environment: { SOAKLINE_MUTANT: JSON.stringify(mutant) },
+    patience_ms: 120_000,
   })
-}
 
 const known = readdirSync(join(root, 'packages/soakline/src/terrain')).filter(name => name !== 'index.ts' && !SOURCES[`terrain/${name}`])
 if (known.length > 0) console.log(`not looked at: ${known.join(', ')}`)

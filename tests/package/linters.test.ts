@@ -44,3 +44,13 @@ test('the pure part has no dependency', () => {
   }
   expect(dependencies ?? {}).toEqual({})
 })
+
+test('all packages and apps have one version, and the changelog begins with it', () => {
+  const folders = ['', 'packages/soakline', 'packages/io', 'packages/drawing', 'apps/cli', 'apps/map']
+  const versions = folders.map(
+    folder => (JSON.parse(readFileSync(join(repositoryRoot, folder, 'package.json'), 'utf8')) as { version: string }).version,
+  )
+  expect(new Set(versions).size).toBe(1)
+  const changes = readFileSync(join(repositoryRoot, 'packages/soakline/CHANGELOG.md'), 'utf8')
+  expect(/^## (\S+)/m.exec(changes)?.[1]).toBe(versions[0])
+})

@@ -6,11 +6,14 @@ import { join } from 'node:path'
 import ts from 'typescript'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { repositoryRoot } from '../helpers/repository.js'
+import { PUBLISHED } from './packed.js'
 
 const DOCS = 'packages/soakline/docs'
-const documents = ['README.md', ...readdirSync(join(repositoryRoot, DOCS)).map(name => `${DOCS}/${name}`)].filter(name =>
-  name.endsWith('.md'),
-)
+const documents = [
+  'README.md',
+  ...PUBLISHED.map(name => `packages/${name}/README.md`),
+  ...readdirSync(join(repositoryRoot, DOCS)).map(name => `${DOCS}/${name}`),
+].filter(name => name.endsWith('.md'))
 
 const snippets = documents.flatMap(name =>
   [...readFileSync(join(repositoryRoot, name), 'utf8').matchAll(/(?:<!-- given:\n?([\s\S]*?)-->\n+)?^```ts\n([\s\S]*?)^```$/gm)].map(

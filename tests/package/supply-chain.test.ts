@@ -63,7 +63,7 @@ test('the list of what is handed on is kept', () => {
       packages.map(({ name, versions }) => `| ${name} | ${versions.join(', ')} | ${licence.replace(/[()]/g, '')} |`),
     )
     .sort()
-  const text = `# Others' work in Soakline\n\nWhat the packages need and the sheet carries, with its licence. The library itself, \`soakline\`, needs nothing. Written by\n\`UPDATE_LICENCES=1 npx vitest run tests/package/supply-chain.test.ts\`; a test holds it against what is installed.\n\n| package | version | licence |\n|---|---|---|\n${rows.join('\n')}\n`
+  const text = `# Others' work in Soakline\n\nWhat the packages need and the sheet carries, with its licence. The library itself, \`soakline\`, needs nothing. Written by\n\`UPDATE_LICENCES=1 npx vitest run tests/package/supply-chain.test.ts\`; a test holds it against what is installed.\n\nWhether an advisory is known against one of them is not checked: no advisory service can be reached where this is built, so \`pnpm audit\` says nothing there.\nAsk it before a release, where it answers.\n\n| package | version | licence |\n|---|---|---|\n${rows.join('\n')}\n`
   if (process.env.UPDATE_LICENCES) writeFileSync(join(repositoryRoot, 'packages/soakline/docs/licences.md'), text)
   expect(read('packages/soakline/docs/licences.md')).toBe(text)
 })

@@ -1,6 +1,6 @@
 import { totalmem } from 'node:os'
 import { inflateSync } from 'node:zlib'
-import { sayWarning, type Voice } from '@soakline/drawing'
+import { LANGUAGES, sayWarning, UNIT_SYSTEMS, type Voice } from '@soakline/drawing'
 import {
   type AddressOptions,
   addressSource,
@@ -33,8 +33,8 @@ export interface Talk {
 
 /** The language and units asked for. Throws UsageError. */
 export const voiceOf = (args: Arguments): Voice => ({
-  language: wordOption(args, 'language', ['en', 'es']) ?? 'en',
-  units: wordOption(args, 'units', ['metric', 'us']) ?? 'metric',
+  language: wordOption(args, 'language', LANGUAGES) ?? 'en',
+  units: wordOption(args, 'units', UNIT_SYSTEMS) ?? 'metric',
 })
 
 /** What was said about a raster; `clues` lead to its coordinate system where it names none. */

@@ -3,7 +3,7 @@ import type { Candidate, CandidateReason, CandidateReasonCode, CandidateSearch, 
 import { type Facts, factsOfDetails } from './facts.js'
 import { formatSignificant, type Measures, measuresOf } from './measures.js'
 import { sayReason, saySpillReason, wordsOf } from './sentences.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What a sentence about a possible line may ask for besides its values. */
 interface Saying {
@@ -129,7 +129,7 @@ const spanish: CandidateWords = {
 const most = (f: Facts): boolean => (f.number('kept_m3') ?? 0) >= 0.95 * (f.number('runoff_m3') ?? 0)
 const several = (f: Facts): boolean => (f.text('ranks') ?? '').includes(',')
 const listed = (ranks: string | null): string => (ranks ?? '').split(',').join(', ')
-const candidateWords = (voice: Voice): CandidateWords => (voice.language === 'es' ? spanish : english)
+const candidateWords = (voice: Voice): CandidateWords => inLanguage(voice, { en: english, es: spanish })
 const lookIn = (table: Readonly<Record<string, string>>, code: string): string | null => (Object.hasOwn(table, code) ? table[code]! : null)
 
 /** Why contour was left out, in words. */

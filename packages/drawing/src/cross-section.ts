@@ -8,7 +8,7 @@ import { apart, picture, type SectionSize, SMALL } from './section-picture.js'
 import { wordsOf } from './sentences.js'
 import { sizingWords } from './sizing-words.js'
 import { digits, element, lettering, pathData } from './svg.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the drawing of a cross-section needs of it. */
 export type DrawnSection = Pick<
@@ -182,7 +182,7 @@ export function crossSectionSvg(
   const area = (m2: number): string =>
     plan.perLength(
       voice.units === 'us'
-        ? `${formatNumber(m2 / perLength ** 2, voice, 1)} ${voice.language === 'es' ? 'pies³' : 'cubic feet'}`
+        ? `${formatNumber(m2 / perLength ** 2, voice, 1)} ${inLanguage(voice, { en: 'cubic feet', es: 'pies³' })}`
         : `${formatNumber(m2, voice, 2)} m³`,
       unit,
     )

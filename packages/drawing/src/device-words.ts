@@ -1,4 +1,4 @@
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the sheet says of being kept on a device, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -23,4 +23,4 @@ const spanish: DeviceWords = {
 }
 
 /** What the sheet says of being kept on a device. */
-export const deviceWords = ({ language }: Pick<Voice, 'language'>): DeviceWords => (language === 'es' ? spanish : english)
+export const deviceWords = (voice: Pick<Voice, 'language'>): DeviceWords => inLanguage(voice, { en: english, es: spanish })

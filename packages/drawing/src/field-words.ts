@@ -2,7 +2,7 @@ import type { BuiltReading, FieldReading, ReadAtStake, WayToStake } from 'soakli
 import { windOf } from 'soakline/plan'
 import { formatCount, formatFine, formatHeight, formatLength, formatNumber, formatStakeLevel } from './measures.js'
 import { onSiteWords } from './on-site-words.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the sheet says to a person who stands at a stake, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -160,7 +160,7 @@ const spanish: FieldWords = {
 }
 
 /** What the sheet says to a person who stands at a stake. */
-export const fieldWords = ({ language }: Pick<Voice, 'language'>): FieldWords => (language === 'es' ? spanish : english)
+export const fieldWords = (voice: Pick<Voice, 'language'>): FieldWords => inLanguage(voice, { en: english, es: spanish })
 
 /** The way to a stake: first what is read at a glance, empty where no way is told, then the sentences under it. */
 export function sayWay(way: WayToStake, voice: Voice): { readonly glance: string; readonly lines: readonly string[] } {

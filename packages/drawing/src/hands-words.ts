@@ -1,4 +1,4 @@
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 // Labels of what is done by hand on the drawing: tools, handles, water, designs side by side, several swales.
 
@@ -237,4 +237,4 @@ const SPANISH: HandsWords = {
 }
 
 /** What the sheet says about work by hand on the drawing. */
-export const handsWords = ({ language }: Pick<Voice, 'language'>): HandsWords => (language === 'es' ? SPANISH : ENGLISH)
+export const handsWords = (voice: Pick<Voice, 'language'>): HandsWords => inLanguage(voice, { en: ENGLISH, es: SPANISH })

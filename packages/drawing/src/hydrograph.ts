@@ -8,7 +8,7 @@ import { apart, halo, middleWithin, picture, roundStep, type SectionSize, SMALL 
 import { wordsOf } from './sentences.js'
 import { sizingWords } from './sizing-words.js'
 import { digits, element, lettering, pathData } from './svg.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the picture of a storm is made of. */
 export type DrawnStorm = Pick<Assessment, 'hydrograph' | 'storms' | 'storage' | 'line'>
@@ -217,7 +217,7 @@ function rainBars(
   const { hydrograph: say } = sizingWords(voice)
   const us = voice.units === 'us'
   const unit_mm = us ? MM_PER_INCH : 1
-  const unit = us ? (voice.language === 'es' ? 'pulg' : 'in') : 'mm'
+  const unit = us ? inLanguage(voice, { en: 'in', es: 'pulg' }) : 'mm'
   const most = Math.max(...depths_mm, 1e-9) / unit_mm
   const { top } = RIMS
   const y = (depth: number): number => top + (depth / most) * (floor - top)
@@ -261,7 +261,7 @@ function flowCurves(
   const { hydrograph: say } = sizingWords(voice)
   const us = voice.units === 'us'
   const unit_m3s = us ? M3_PER_CUBIC_FOOT : 1e-3
-  const unit = voice.language === 'es' ? (us ? 'pies³/s' : 'litros/s') : us ? 'cubic ft/s' : 'liters/s'
+  const unit = inLanguage(voice, us ? { en: 'cubic ft/s', es: 'pies³/s' } : { en: 'liters/s', es: 'litros/s' })
   const y = (m3s: number): number => floor - (m3s / (peak_m3s * 1.12)) * (floor - top)
   const right = width - RIMS.right
   let inside = ''

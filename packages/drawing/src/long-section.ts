@@ -8,7 +8,7 @@ import { apart, halo, middleWithin, picture, roundStep, type SectionSize, SMALL 
 import { ranked, wordsOf } from './sentences.js'
 import { sizingWords } from './sizing-words.js'
 import { digits, element, lettering, pathData } from './svg.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 const EXAGGERATIONS = [1, 2, 3, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200]
 
@@ -153,7 +153,7 @@ export function longSectionSvg(
     inside += element('path', { d: `M${digits(at)} ${floor}v5`, stroke: inks.ink, 'stroke-width': 0.8 })
     inside += lettering(formatNumber(k * lengthStep, voice, 1), at, floor + 16, { fill: inks.ink, 'text-anchor': 'middle' })
   }
-  const along = `${feet ? (voice.language === 'es' ? 'pies' : 'ft') : 'm'} ${plan.along}`
+  const along = `${feet ? inLanguage(voice, { en: 'ft', es: 'pies' }) : 'm'} ${plan.along}`
   inside += lettering(along, middleWithin(along, (left + width - right) / 2, width), floor + 32, {
     fill: inks.ink,
     'text-anchor': 'middle',

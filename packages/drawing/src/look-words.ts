@@ -1,4 +1,4 @@
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** Stations of the guided look, in their order. */
 export const LOOK_STATIONS = ['plan', 'answers', 'why', 'ridge', 'building', 'bench', 'section', 'point', 'own'] as const
@@ -108,4 +108,4 @@ const spanish: LookWords = {
 }
 
 /** What the guided look says at each station. */
-export const lookWords = ({ language }: Pick<Voice, 'language'>): LookWords => (language === 'es' ? spanish : english)
+export const lookWords = (voice: Pick<Voice, 'language'>): LookWords => inLanguage(voice, { en: english, es: spanish })

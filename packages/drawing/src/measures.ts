@@ -1,5 +1,5 @@
 import { M2_PER_ACRE, M2_PER_HECTARE, M3_PER_CUBIC_FOOT, M3_PER_US_GALLON, METRES_PER, MM_PER_INCH } from 'soakline/foundation'
-import { numberLocale, type Voice } from './voice.js'
+import { inLanguage, numberLocale, type Voice } from './voice.js'
 
 /** A number that may have been asked for and not be known. */
 export type Maybe = number | null | undefined
@@ -10,7 +10,7 @@ const M3_PER_CUBIC_YARD = 27 * M3_PER_CUBIC_FOOT
 const M2_PER_SQUARE_FOOT = FT * FT
 
 const known = (value: Maybe): value is number => typeof value === 'number' && Number.isFinite(value)
-const notKnown = (voice: Voice): string => (voice.language === 'es' ? 'sin dato' : 'not known')
+const notKnown = (voice: Voice): string => inLanguage(voice, { en: 'not known', es: 'sin dato' })
 
 function written(value: number, voice: Voice, options: Intl.NumberFormatOptions): string {
   // −0 and the engine's own no-break spaces would make two texts of one number.
@@ -115,22 +115,21 @@ export function formatArea(area_m2: Maybe, voice: Voice, digits = 2): string {
   const shown = (value: number): string => formatSignificant(value, voice, digits)
   if (voice.units === 'metric') return area_m2 < M2_PER_HECTARE ? `${shown(area_m2)} m²` : `${shown(area_m2 / M2_PER_HECTARE)} ha`
   const acres = area_m2 / M2_PER_ACRE
-  if (acres < 0.25) return `${shown(area_m2 / M2_PER_SQUARE_FOOT)} ${voice.language === 'es' ? 'pies²' : 'sq ft'}`
-  return `${shown(acres)} ${voice.language === 'es' ? 'acres' : acres < 0.995 ? 'acre' : 'acres'}`
+  if (acres < 0.25) return `${shown(area_m2 / M2_PER_SQUARE_FOOT)} ${inLanguage(voice, { en: 'sq ft', es: 'pies²' })}`
+  return `${shown(acres)} ${inLanguage(voice, { en: acres < 0.995 ? 'acre' : 'acres', es: 'acres' })}`
 }
 
 /** A volume of water: whole litres up to 1 m³, then m³; gallons up to an acre-foot, then acre-feet. */
 export function formatVolume(volume_m3: Maybe, voice: Voice, digits = 2): string {
   if (!known(volume_m3)) return notKnown(voice)
-  const es = voice.language === 'es'
   if (voice.units === 'metric') {
     if (Math.abs(volume_m3) < 1)
-      return `${formatNumber(Number((volume_m3 * 1000).toPrecision(digits)), voice, 0)} ${es ? 'litros' : 'liters'}`
+      return `${formatNumber(Number((volume_m3 * 1000).toPrecision(digits)), voice, 0)} ${inLanguage(voice, { en: 'liters', es: 'litros' })}`
     return `${formatSignificant(volume_m3, voice, digits)} m³`
   }
   if (Math.abs(volume_m3) < M3_PER_ACRE_FOOT)
-    return `${formatNumber(Number((volume_m3 / M3_PER_US_GALLON).toPrecision(digits)), voice, 0)} ${es ? 'galones' : 'gallons'}`
-  return `${formatSignificant(volume_m3 / M3_PER_ACRE_FOOT, voice, digits)} ${es ? 'acres-pie' : 'acre-feet'}`
+    return `${formatNumber(Number((volume_m3 / M3_PER_US_GALLON).toPrecision(digits)), voice, 0)} ${inLanguage(voice, { en: 'gallons', es: 'galones' })}`
+  return `${formatSignificant(volume_m3 / M3_PER_ACRE_FOOT, voice, digits)} ${inLanguage(voice, { en: 'acre-feet', es: 'acres-pie' })}`
 }
 
 /** A volume of soil: m³ or cubic yards. */
@@ -138,7 +137,7 @@ export const formatEarth = (volume_m3: Maybe, voice: Voice, digits = 2): string 
   known(volume_m3)
     ? voice.units === 'metric'
       ? `${formatSignificant(volume_m3, voice, digits)} m³`
-      : `${formatSignificant(volume_m3 / M3_PER_CUBIC_YARD, voice, digits)} ${voice.language === 'es' ? 'yardas³' : 'cubic yards'}`
+      : `${formatSignificant(volume_m3 / M3_PER_CUBIC_YARD, voice, digits)} ${inLanguage(voice, { en: 'cubic yards', es: 'yardas³' })}`
     : notKnown(voice)
 
 /** A depth of rain or runoff. Units: mm in; whole mm or tenths of an inch out. */
@@ -155,7 +154,7 @@ export function formatSlope(slope_ratio: Maybe, voice: Voice): string {
   const percent = (ratio: number): string => written(ratio, voice, { style: 'percent', maximumSignificantDigits: 2 })
   // What rounding of heights leaves of a level line is no fall that anybody could set out.
   return slope_ratio !== 0 && Math.abs(slope_ratio) < LEAST_SLOPE
-    ? `${voice.language === 'es' ? 'menos de' : 'under'} ${percent(LEAST_SLOPE)}`
+    ? `${inLanguage(voice, { en: 'under', es: 'menos de' })} ${percent(LEAST_SLOPE)}`
     : percent(slope_ratio)
 }
 
@@ -165,11 +164,10 @@ const LEAST_SLOPE = 1e-4
 /** A chance in each year, as people count: "1 in 25 each year". */
 export function formatChance(chancePerYear: Maybe, voice: Voice): string {
   if (!known(chancePerYear) || chancePerYear <= 0 || chancePerYear > 1) return notKnown(voice)
-  const es = voice.language === 'es'
   const years = 1 / chancePerYear
   const whole = Math.round(years)
   const [part, of] = Math.abs(years - whole) <= 0.02 * years ? [1, whole] : [Number((chancePerYear * 100).toPrecision(2)), 100]
-  return `${formatNumber(part, voice, 1)} ${es ? 'entre' : 'in'} ${formatNumber(of, voice, 0)} ${es ? 'cada año' : 'each year'}`
+  return `${formatNumber(part, voice, 1)} ${inLanguage(voice, { en: 'in', es: 'entre' })} ${formatNumber(of, voice, 0)} ${inLanguage(voice, { en: 'each year', es: 'cada año' })}`
 }
 
 /** A speed of water: m/s or ft/s, one decimal. */
@@ -184,8 +182,8 @@ export const formatSpeed = (speed_ms: Maybe, voice: Voice): string =>
 export const formatFlow = (flow_m3s: Maybe, voice: Voice): string =>
   known(flow_m3s)
     ? voice.units === 'metric'
-      ? `${formatSignificant(flow_m3s * 1000, voice)} ${voice.language === 'es' ? 'litros/s' : 'liters/s'}`
-      : `${formatSignificant(flow_m3s / M3_PER_CUBIC_FOOT, voice)} ${voice.language === 'es' ? 'pies³/s' : 'cubic ft/s'}`
+      ? `${formatSignificant(flow_m3s * 1000, voice)} ${inLanguage(voice, { en: 'liters/s', es: 'litros/s' })}`
+      : `${formatSignificant(flow_m3s / M3_PER_CUBIC_FOOT, voice)} ${inLanguage(voice, { en: 'cubic ft/s', es: 'pies³/s' })}`
     : notKnown(voice)
 
 /** A rate at which soil takes water. Units: mm/h, or inches an hour. */
@@ -204,7 +202,7 @@ export const formatPull = (pull_Pa: Maybe, voice: Voice): string =>
   known(pull_Pa)
     ? voice.units === 'metric'
       ? `${formatNumber(pull_Pa, voice, 0)} Pa`
-      : `${formatNumber(pull_Pa / PA_PER_PSF, voice, 2)} ${voice.language === 'es' ? 'lb/pie²' : 'lb/sq ft'}`
+      : `${formatNumber(pull_Pa / PA_PER_PSF, voice, 2)} ${inLanguage(voice, { en: 'lb/sq ft', es: 'lb/pie²' })}`
     : notKnown(voice)
 
 /** How freely water passes a sill, C of Q = C L H^1.5. Units: √m/s, or √ft/s. */
@@ -218,17 +216,16 @@ export const formatWeirCoefficient = (coefficient: Maybe, voice: Voice): string 
 /** A length of time: minutes below an hour, days from ten days on. */
 export function formatDuration(duration_h: Maybe, voice: Voice): string {
   if (!known(duration_h)) return notKnown(voice)
-  const es = voice.language === 'es'
-  if (duration_h < 1) return `${formatNumber(duration_h * 60, voice, 0)} ${es ? 'minutos' : 'minutes'}`
-  if (duration_h >= 240) return `${formatNumber(duration_h / 24, voice, 0)} ${es ? 'días' : 'days'}`
-  return `${formatNumber(duration_h, voice, duration_h < 100 ? 1 : 0)} ${duration_h === 1 ? (es ? 'hora' : 'hour') : es ? 'horas' : 'hours'}`
+  if (duration_h < 1) return `${formatNumber(duration_h * 60, voice, 0)} ${inLanguage(voice, { en: 'minutes', es: 'minutos' })}`
+  if (duration_h >= 240) return `${formatNumber(duration_h / 24, voice, 0)} ${inLanguage(voice, { en: 'days', es: 'días' })}`
+  return `${formatNumber(duration_h, voice, duration_h < 100 ? 1 : 0)} ${inLanguage(voice, duration_h === 1 ? { en: 'hour', es: 'hora' } : { en: 'hours', es: 'horas' })}`
 }
 
 /** The sign of a unit as it is written after a number: feet and inches have another one in Spanish. */
 export const unitSign = (sign: string, voice: Voice): string => sign.replace('ft', feet(voice)).replace(/\bin\b/, inch(voice))
 
-const feet = (voice: Voice): string => (voice.language === 'es' ? 'pies' : 'ft')
-const inch = (voice: Voice): string => (voice.language === 'es' ? 'pulg' : 'in')
+const feet = (voice: Voice): string => inLanguage(voice, { en: 'ft', es: 'pies' })
+const inch = (voice: Voice): string => inLanguage(voice, { en: 'in', es: 'pulg' })
 
 /** The formats bound to one voice, as sentences use them. */
 export interface Measures {

@@ -1,5 +1,5 @@
 import type { DigTool } from 'soakline/plan'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the papers and the panel of the work on the ground say, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -640,4 +640,4 @@ const spanish: Words = {
 export type OnSiteWords = Words
 
 /** The words of the work on the ground in a voice's language. */
-export const onSiteWords = (voice: Pick<Voice, 'language'>): OnSiteWords => (voice.language === 'es' ? spanish : english)
+export const onSiteWords = (voice: Pick<Voice, 'language'>): OnSiteWords => inLanguage(voice, { en: english, es: spanish })

@@ -1,6 +1,6 @@
 import { plainText } from './escape-text.js'
 import { formatCount, formatLength } from './measures.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What a list of sources says of one of them. */
 export interface SaidSource {
@@ -164,7 +164,7 @@ const spanish: OpenGroundWords = {
 }
 
 /** What both shells say of open data. */
-export const openGroundWords = (voice: Pick<Voice, 'language'>): OpenGroundWords => (voice.language === 'es' ? spanish : english)
+export const openGroundWords = (voice: Pick<Voice, 'language'>): OpenGroundWords => inLanguage(voice, { en: english, es: spanish })
 
 /** What is known of a source, as rows of a name and a text. */
 export function sayGroundSource(source: SaidSource, voice: Voice): [name: string, text: string][] {

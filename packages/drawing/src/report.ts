@@ -56,7 +56,7 @@ import {
 import { sizingWords } from './sizing-words.js'
 import { sayMeasuredStorm, saySoil, sayYear } from './soil-and-year.js'
 import { element } from './svg.js'
-import { numberLocale, type Voice } from './voice.js'
+import { inLanguage, numberLocale, type Voice } from './voice.js'
 
 /** What the report is made of. Places in the working CRS, metres. */
 export interface ReportInput extends PlanInput {
@@ -474,6 +474,6 @@ export function planKey(plan: PlanInput, voice: Voice): string {
 function intervalText(interval_m: number, voice: Voice): string {
   const feet = interval_m / METRES_PER.ft
   return voice.units === 'us'
-    ? `${formatNumber(feet, voice, Math.abs(feet - Math.round(feet)) < 0.02 ? 0 : 1)} ${voice.language === 'es' ? 'pies' : 'ft'}`
+    ? `${formatNumber(feet, voice, Math.abs(feet - Math.round(feet)) < 0.02 ? 0 : 1)} ${inLanguage(voice, { en: 'ft', es: 'pies' })}`
     : formatHeight(interval_m, voice)
 }

@@ -9,11 +9,11 @@ import { factsIn, factsOfDetails, factsOfFinding } from './facts.js'
 import { formatHeight, formatLength, measuresOf } from './measures.js'
 import { spanish } from './spanish.js'
 import { type Say, type Sentence, saying } from './templates.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 import { OUTLET_REFUSAL_WORDS, SPILL_REASON_WORDS } from './words-of-siting.js'
 
 /** The dictionary of a voice. */
-export const wordsOf = (voice: Voice): Words => (voice.language === 'es' ? spanish : english)
+export const wordsOf = (voice: Voice): Words => inLanguage(voice, { en: english, es: spanish })
 
 /** A word of a table by its code; a code that the table does not know shows itself, never nothing. */
 function look(table: Readonly<Record<string, string>>, code: string): string {

@@ -1,7 +1,7 @@
 import { FACT_NAMES } from './fact-names.js'
 import { REFUSED } from './refused.js'
 import { texts } from './templates.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** Where a word of the sheet leaves something to be said by the page. */
 const english = {
@@ -1392,4 +1392,4 @@ const spanish: typeof english = {
 export type SheetWords = typeof english
 
 /** The words of the sheet in a voice's language. */
-export const sheetWords = (voice: Pick<Voice, 'language'>): SheetWords => (voice.language === 'es' ? spanish : english)
+export const sheetWords = (voice: Pick<Voice, 'language'>): SheetWords => inLanguage(voice, { en: english, es: spanish })

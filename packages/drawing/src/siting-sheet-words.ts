@@ -1,5 +1,5 @@
 import type { BreachBelow } from 'soakline/siting'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 // What the sheet says about places to spill, tried terrains, a broken berm, possible lines and the soil record.
 
@@ -404,4 +404,4 @@ const spanish: SitingWords = {
 }
 
 /** Words of the sheet about siting, tried terrains, a broken berm, possible lines and the soil record. */
-export const sitingSheetWords = ({ language }: Pick<Voice, 'language'>): SitingWords => (language === 'es' ? spanish : english)
+export const sitingSheetWords = (voice: Pick<Voice, 'language'>): SitingWords => inLanguage(voice, { en: english, es: spanish })

@@ -1,4 +1,4 @@
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the drawings and tables of the sizing say, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -373,4 +373,4 @@ const spanish: typeof english = {
 export type SizingWords = typeof english
 
 /** The words of the sizing in a voice's language. */
-export const sizingWords = (voice: Pick<Voice, 'language'>): SizingWords => (voice.language === 'es' ? spanish : english)
+export const sizingWords = (voice: Pick<Voice, 'language'>): SizingWords => inLanguage(voice, { en: english, es: spanish })

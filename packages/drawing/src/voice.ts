@@ -16,9 +16,12 @@ export interface Voice {
   readonly locale?: string | undefined
 }
 
+/** What stands in the reader's language. A language that lacks its words here does not compile. */
+export const inLanguage = <T>({ language }: Pick<Voice, 'language'>, words: Readonly<Record<Language, T>>): T => words[language]
+
 /** The tag that numbers are written by. A tag that no engine can read gives way to the language. */
 export function numberLocale(voice: Voice): string {
-  const plain = voice.language === 'es' ? 'es' : 'en'
+  const plain = voice.language
   if (voice.locale === undefined) return plain
   try {
     return Intl.NumberFormat.supportedLocalesOf([voice.locale]).length > 0 ? voice.locale : plain

@@ -1,4 +1,4 @@
-import { formatArea, formatElevation, formatLength } from '@soakline/drawing'
+import { sayCatchment } from '@soakline/drawing'
 import { writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import { type Catchment, catchmentOutline, lineCatchment, pastEnds, pointCatchment } from 'soakline/hydrology'
@@ -59,23 +59,8 @@ export const catchment: Command = {
       ],
       projection,
     )
-    const area = formatArea(found.area_m2, talk.voice)
-    const spanish = talk.voice.language === 'es'
-    const summary = [
-      found.cutByEdge
-        ? spanish
-          ? `Al menos ${area} escurren aquí: el relieve se corta en el borde.`
-          : `At least ${area} drain here: the raster's edge cuts the catchment.`
-        : spanish
-          ? `${area} escurren aquí.`
-          : `${area} drain here.`,
-    ]
-    if (outline.highPoint)
-      summary.push(
-        spanish
-          ? `El filo que lo cierra llega a ${formatElevation(outline.highPoint.elevation_m, talk.voice)}; el recorrido más largo mide ${formatLength(found.longestFlow_m, talk.voice)}.`
-          : `The ridge that bounds it rises to ${formatElevation(outline.highPoint.elevation_m, talk.voice)}; the longest way of the water is ${formatLength(found.longestFlow_m, talk.voice)}.`,
-      )
+    const ridge_m = outline.highPoint?.elevation_m ?? null
+    const summary = sayCatchment({ ...found, ridge_m }, talk.voice)
     return {
       folder,
       main,

@@ -1,4 +1,4 @@
-import { formatElevation, formatLength } from '@soakline/drawing'
+import { sayLevelLine } from '@soakline/drawing'
 import { writeGeoJson } from '@soakline/io'
 import { pathLength_m } from 'soakline/raster'
 import { lineThrough } from 'soakline/terrain'
@@ -46,8 +46,6 @@ export const level: Command = {
       ],
       reading.projection,
     )
-    const l = formatLength(length_m, talk.voice)
-    const [a, b] = [formatElevation(first_m, talk.voice), formatElevation(last_m, talk.voice)]
     return {
       folder,
       main,
@@ -55,7 +53,7 @@ export const level: Command = {
         { name: 'line.geojson', content },
         { name: 'line.json', content: jsonText(main) },
       ],
-      summary: [talk.voice.language === 'es' ? `Línea de ${l}, de ${a} a ${b}.` : `A line of ${l}, from ${a} to ${b}.`],
+      summary: [sayLevelLine({ length_m, from_m: first_m, to_m: last_m }, talk.voice)],
       exitCode: 0,
     }
   },

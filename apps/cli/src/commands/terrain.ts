@@ -1,5 +1,5 @@
 import { basename } from 'node:path'
-import { importReport } from '@soakline/drawing'
+import { importReport, sayTerrain } from '@soakline/drawing'
 import { type Reading, writeGeoJson } from '@soakline/io'
 import { defaultSettings, GROUND_GRIDS, siteOf } from 'soakline/plan'
 import { cellCentre, type GridGeometry } from 'soakline/raster'
@@ -82,7 +82,7 @@ export const terrain: Command = {
       ],
       summary: [
         ...importReport(basename(rasterOperand(args)), report, sidesOf(grid.geometry), null, talk.voice).map(line => line.join(': ')),
-        ...terrainSummary(summary, lines.length, talk.voice.language === 'es'),
+        sayTerrain(summary.hollows, lines.length, talk.voice),
       ],
       exitCode: 0,
     }
@@ -99,18 +99,3 @@ const contoursJson = (lines: ReturnType<typeof contourLines>, { projection }: Re
     })),
     projection,
   )
-
-function terrainSummary(
-  t: { readonly hollows: readonly { readonly depth_m: number; readonly volume_m3: number }[] },
-  contours: number,
-  spanish: boolean,
-): string[] {
-  const deepest = t.hollows[0]
-  return spanish
-    ? [
-        `${t.hollows.length} hondonadas${deepest ? `; la mayor guarda ${Math.round(deepest.volume_m3)} m³ y tiene ${deepest.depth_m.toFixed(2)} m de hondo` : ''}. ${contours} curvas de nivel.`,
-      ]
-    : [
-        `${t.hollows.length} hollows${deepest ? `; the largest holds ${Math.round(deepest.volume_m3)} m³ and is ${deepest.depth_m.toFixed(2)} m deep` : ''}. ${contours} contour lines.`,
-      ]
-}

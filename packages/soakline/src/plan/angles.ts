@@ -19,9 +19,6 @@ export function sineOf(angle_deg: number): number {
 /** Cosine of an angle in degrees, as `sineOf`. */
 export const cosineOf = (angle_deg: number): number => sineOf(angle_deg + 90)
 
-/** Tangent of an angle in degrees. */
-export const tangentOf = (angle_deg: number): number => sineOf(angle_deg) / cosineOf(angle_deg)
-
 /**
  * Direction of a step, degrees clockwise from grid north, from 0 up to 360; null for no step.
  *

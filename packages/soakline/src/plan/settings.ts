@@ -24,10 +24,10 @@ import {
   type Texture,
 } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
-import { GROUND_LIMITS, type GroundLimits } from '../siting/index.js'
+import { GROUND_LIMITS, type GroundLimits, type SetbackLimits } from '../siting/index.js'
 
 /** Everything a steward may set besides the line and the features. `SETTINGS` says unit, default and source of each. */
-export interface Settings extends Omit<GroundLimits, 'depth_m'> {
+export interface Settings extends Omit<GroundLimits, 'depth_m'>, SetbackLimits {
   readonly triedTerrains: number
   readonly correlatedError_ratio: number
   readonly errorCorrelation_m: number
@@ -114,19 +114,6 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'> {
   readonly concentratedFlow_ratio: number
   readonly elevationError_m: number | null
   readonly buildingClearance_m: number
-  readonly buildingMargin_m: number
-  readonly aboveShare_ratio: number
-  readonly setbackBuilding_m: number
-  readonly setbackBoundary_m: number
-  readonly setbackTrack_m: number
-  readonly setbackStream_m: number
-  readonly setbackUtility_m: number
-  readonly setbackSeptic_m: number
-  readonly setbackWell_m: number
-  readonly setbackSpring_m: number
-  readonly steepSlope_ratio: number
-  readonly hollowDepth_m: number
-  readonly hollowVolume_m3: number
   readonly wallHeight_m: number
   readonly allBuildingsDrawn: boolean
   readonly permissionsAsked: boolean

@@ -1,20 +1,11 @@
 import fc from 'fast-check'
 import { backwater, crossSection, type DitchPlace, ditchChannel, evenDitch, waterAtStakes } from 'soakline/earthworks'
-import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 25 })
 
-const between = evenly
-const code = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    return error instanceof InputError ? error.code : 'other'
-  }
-  return 'answered'
-}
 const bed = { form: 'trapezoid', bedWidth_m: 1, sideSlope_ratio: 1.5 } as const
 const rise = (length_m: number, flow: number, level: number, n: number) =>
   backwater(evenDitch(bed, length_m, flow, 5), level, n).at(-1)!.level_m - level
@@ -45,7 +36,7 @@ test('oracle: the differential equation of flow that grows along the way, in ste
 
 test('law: still water lies level; more flow or more growth never stands lower; the water rises upstream', () =>
   fc.assert(
-    fc.property(between(0.02, 0.2), between(0.3, 0.6), between(0.02, 0.1), between(1.05, 2), (flow, level, n, times) => {
+    fc.property(evenly(0.02, 0.2), evenly(0.3, 0.6), evenly(0.02, 0.1), evenly(1.05, 2), (flow, level, n, times) => {
       expect(rise(60, 0, level, n)).toBeCloseTo(0, 12)
       expect(rise(60, flow * times, level, n)).toBeGreaterThan(rise(60, flow, level, n))
       if (n * times <= 0.5) expect(rise(60, flow, level, n * times)).toBeGreaterThan(rise(60, flow, level, n))
@@ -97,16 +88,16 @@ test('freeboard and water against fill are taken at each stake against its own l
   expect(at.leastFreeboard_m).toBeLessThan(section.crest_z_m - section.sill_z_m)
   expect(at.mostAgainstFill_m).toBeCloseTo(waters[6]!.level_m - section.lip_z_m, 12)
   expect(at.stakes[0]!.freeboard_m).toBeCloseTo(0.15, 9)
-  expect(code(() => waterAtStakes([section], []))).toBe('line/bad-levels')
+  expect(refusalCode(() => waterAtStakes([section], []))).toBe('line/bad-levels')
 })
 
 describe('refusals', () => {
   test('each has its code', () => {
     const places = evenDitch(bed, 50, 0.1, 5)
-    expect(code(() => backwater(places, -0.1, 0.05))).toBe('backwater/outlet-dry')
-    expect(code(() => backwater(places.slice(1), 0.4, 0.05))).toBe('backwater/bad-places')
-    expect(code(() => backwater(places, 0.4, 5))).toBe('channel/bad-roughness')
-    expect(code(() => evenDitch(bed, 0, 1, 1))).toBe('backwater/bad-places')
+    expect(refusalCode(() => backwater(places, -0.1, 0.05))).toBe('backwater/outlet-dry')
+    expect(refusalCode(() => backwater(places.slice(1), 0.4, 0.05))).toBe('backwater/bad-places')
+    expect(refusalCode(() => backwater(places, 0.4, 5))).toBe('channel/bad-roughness')
+    expect(refusalCode(() => evenDitch(bed, 0, 1, 1))).toBe('backwater/bad-places')
     const low = {
       form: 'drawn',
       points: [
@@ -116,6 +107,6 @@ describe('refusals', () => {
         [3, 0.42],
       ] as [number, number][],
     } as const
-    expect(code(() => backwater(evenDitch(low, 300, 0.25, 5), 0.4, 0.08))).toBe('backwater/over-banks')
+    expect(refusalCode(() => backwater(evenDitch(low, 300, 0.25, 5), 0.4, 0.08))).toBe('backwater/over-banks')
   })
 })

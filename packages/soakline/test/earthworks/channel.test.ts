@@ -18,33 +18,23 @@ import {
   uniformFlow,
   wetted,
 } from 'soakline/earthworks'
-import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import { inverseSinh, inverseTangent } from '../../src/earthworks/arcs.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
-const between = evenly
-const code = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    return error instanceof InputError ? error.code : 'other'
-  }
-  return 'answered'
-}
-
 const shapes: fc.Arbitrary<ChannelShape> = fc.oneof(
   fc.record({
     form: fc.constant('trapezoid' as const),
-    bedWidth_m: between(0, 3),
-    sideSlope_ratio: between(0.1, 4),
-    otherSideSlope_ratio: between(0, 4),
+    bedWidth_m: evenly(0, 3),
+    sideSlope_ratio: evenly(0.1, 4),
+    otherSideSlope_ratio: evenly(0, 4),
   }),
-  fc.record({ form: fc.constant('bowl' as const), topWidth_m: between(0.5, 6), depth_m: between(0.1, 1) }),
-  fc.record({ form: fc.constant('arc' as const), topWidth_m: between(2.5, 6), depth_m: between(0.7, 1.2) }),
-  fc.array(fc.record({ run: between(0.05, 1), z: between(0, 0.6) }), { minLength: 1, maxLength: 6 }).map(pieces => {
+  fc.record({ form: fc.constant('bowl' as const), topWidth_m: evenly(0.5, 6), depth_m: evenly(0.1, 1) }),
+  fc.record({ form: fc.constant('arc' as const), topWidth_m: evenly(2.5, 6), depth_m: evenly(0.7, 1.2) }),
+  fc.array(fc.record({ run: evenly(0.05, 1), z: evenly(0, 0.6) }), { minLength: 1, maxLength: 6 }).map(pieces => {
     let x = 0
     const bed = pieces.map(({ run, z }): [number, number] => [(x += run), z])
     return { form: 'drawn' as const, points: [[0, 0.9], ...bed, [x + 1, 0.9]] as [number, number][] }
@@ -54,7 +44,7 @@ const shapes: fc.Arbitrary<ChannelShape> = fc.oneof(
 describe('roots and arcs, built from + − × ÷ √', () => {
   test('agree with the engine’s own', () =>
     fc.assert(
-      fc.property(between(1e-9, 1e9), between(0, 4), (x, exponent) => {
+      fc.property(evenly(1e-9, 1e9), evenly(0, 4), (x, exponent) => {
         expect(Math.abs(cubeRoot(x) / Math.cbrt(x) - 1)).toBeLessThan(1e-15)
         expect(Math.abs(fifthRoot(x) / x ** 0.2 - 1)).toBeLessThan(1e-14)
         expect(Math.abs(twoThirdsPower(x) / x ** (2 / 3) - 1)).toBeLessThan(1e-14)
@@ -76,7 +66,7 @@ describe('roots and arcs, built from + − × ÷ √', () => {
 describe('sections', () => {
   test('law: the area grows by the width, the perimeter is at least the width, and nothing falls', () =>
     fc.assert(
-      fc.property(shapes, between(0.05, 0.95), (shape, share) => {
+      fc.property(shapes, evenly(0.05, 0.95), (shape, share) => {
         const depth = share * Math.min(0.6, bankDepth_m(shape))
         const step = 1e-7
         const w = wetted(shape, depth)
@@ -94,7 +84,7 @@ describe('sections', () => {
 
   test('oracle: a trapezoid drawn as points is the trapezoid', () =>
     fc.assert(
-      fc.property(between(0.2, 3), between(0, 4), between(0.01, 0.9), (bed, z, depth) => {
+      fc.property(evenly(0.2, 3), evenly(0, 4), evenly(0.01, 0.9), (bed, z, depth) => {
         const drawn = wetted(
           {
             form: 'drawn',
@@ -151,11 +141,11 @@ describe('sections', () => {
         [2, 0.5],
       ],
     }
-    expect(code(() => wetted(drawn, 0.6))).toBe('channel/over-banks')
-    expect(code(() => wetted(drawn, -1))).toBe('channel/bad-depth')
-    expect(code(() => wetted(drawn, Number.NaN))).toBe('channel/bad-depth')
+    expect(refusalCode(() => wetted(drawn, 0.6))).toBe('channel/over-banks')
+    expect(refusalCode(() => wetted(drawn, -1))).toBe('channel/bad-depth')
+    expect(refusalCode(() => wetted(drawn, Number.NaN))).toBe('channel/bad-depth')
     expect(
-      code(() =>
+      refusalCode(() =>
         wetted(
           {
             form: 'drawn',
@@ -169,17 +159,17 @@ describe('sections', () => {
         ),
       ),
     ).toBe('channel/bad-shape')
-    expect(code(() => wetted({ form: 'trapezoid', bedWidth_m: 0, sideSlope_ratio: 0 }, 0.1))).toBe('channel/bad-shape')
-    expect(code(() => wetted({ form: 'arc', topWidth_m: 1, depth_m: 0.6 }, 0.1))).toBe('channel/bad-shape')
-    expect(code(() => wetted({ form: 'arc', topWidth_m: 2, depth_m: 0.4 }, 2))).toBe('channel/over-banks')
-    expect(code(() => wetted({ form: 'bowl', topWidth_m: 0, depth_m: 0.4 }, 0.1))).toBe('channel/bad-shape')
+    expect(refusalCode(() => wetted({ form: 'trapezoid', bedWidth_m: 0, sideSlope_ratio: 0 }, 0.1))).toBe('channel/bad-shape')
+    expect(refusalCode(() => wetted({ form: 'arc', topWidth_m: 1, depth_m: 0.6 }, 0.1))).toBe('channel/bad-shape')
+    expect(refusalCode(() => wetted({ form: 'arc', topWidth_m: 2, depth_m: 0.4 }, 2))).toBe('channel/over-banks')
+    expect(refusalCode(() => wetted({ form: 'bowl', topWidth_m: 0, depth_m: 0.4 }, 0.1))).toBe('channel/bad-shape')
   })
 })
 
 describe('even flow', () => {
   test('law: the normal depth carries the flow; at the critical depth the Froude number is 1', () =>
     fc.assert(
-      fc.property(shapes, between(0.001, 0.02), between(0.001, 0.1), between(0.015, 0.1), (shape, flow, fall_ratio, roughness) => {
+      fc.property(shapes, evenly(0.001, 0.02), evenly(0.001, 0.1), evenly(0.015, 0.1), (shape, flow, fall_ratio, roughness) => {
         if (shape.form === 'drawn') return
         const channel = { shape, fall_ratio, roughness }
         const carried = uniformFlow(channel, normalDepth_m(channel, flow)).flow_m3s
@@ -202,12 +192,12 @@ describe('even flow', () => {
 
   test('refusals', () => {
     const channel = { shape: { form: 'trapezoid', bedWidth_m: 1, sideSlope_ratio: 1 }, fall_ratio: 0.01, roughness: 0.03 } as const
-    expect(code(() => uniformFlow({ ...channel, fall_ratio: 0 }, 0.1))).toBe('channel/bad-fall')
-    expect(code(() => uniformFlow({ ...channel, fall_ratio: 1.1 }, 0.1))).toBe('channel/bad-fall')
-    expect(code(() => uniformFlow({ ...channel, roughness: 0.005 }, 0.1))).toBe('channel/bad-roughness')
-    expect(code(() => normalDepth_m(channel, -1))).toBe('channel/bad-flow')
+    expect(refusalCode(() => uniformFlow({ ...channel, fall_ratio: 0 }, 0.1))).toBe('channel/bad-fall')
+    expect(refusalCode(() => uniformFlow({ ...channel, fall_ratio: 1.1 }, 0.1))).toBe('channel/bad-fall')
+    expect(refusalCode(() => uniformFlow({ ...channel, roughness: 0.005 }, 0.1))).toBe('channel/bad-roughness')
+    expect(refusalCode(() => normalDepth_m(channel, -1))).toBe('channel/bad-flow')
     expect(
-      code(() =>
+      refusalCode(() =>
         normalDepth_m(
           {
             ...channel,
@@ -252,7 +242,7 @@ describe('a drain that leads water away', () => {
 
   test('law: the depth comes from the tall growth, the velocity from the bare bed; steeper is faster and shallower', () =>
     fc.assert(
-      fc.property(between(0.0005, 0.05), between(1.1, 3), (fall_ratio, times) => {
+      fc.property(evenly(0.0005, 0.05), evenly(1.1, 3), (fall_ratio, times) => {
         const a = gradedDrain({ ...design, fall_ratio })
         const b = gradedDrain({ ...design, fall_ratio: fall_ratio * times })
         expect(b.velocity_ms).toBeGreaterThan(a.velocity_ms)
@@ -263,9 +253,9 @@ describe('a drain that leads water away', () => {
     ))
 
   test('refusals', () => {
-    expect(code(() => gradedDrain({ ...design, flow_m3s: 0 }))).toBe('drain/bad-design')
-    expect(code(() => gradedDrain({ ...design, roughnessBare: 0.09 }))).toBe('drain/bad-design')
-    expect(code(() => gradedDrain({ ...design, freeboard_m: -1 }))).toBe('drain/bad-design')
+    expect(refusalCode(() => gradedDrain({ ...design, flow_m3s: 0 }))).toBe('drain/bad-design')
+    expect(refusalCode(() => gradedDrain({ ...design, roughnessBare: 0.09 }))).toBe('drain/bad-design')
+    expect(refusalCode(() => gradedDrain({ ...design, freeboard_m: -1 }))).toBe('drain/bad-design')
   })
 })
 
@@ -276,8 +266,8 @@ describe('what covers bear', () => {
     const kansas = grassVelocity('kansas-5-40-56', 'sod-grasses-canarygrass', 'erodible', 0.04)!
     expect(kansas.value).toBeGreaterThan(tp61.value)
     expect(tp61.source).toContain('TP-61')
-    expect(code(() => grassVelocity('tp-61', 'moss' as never, 'erodible', 0.04))).toBe('channel/unknown-cover')
-    expect(code(() => grassVelocity('tp-61', 'bermudagrass', 'erodible', Number.NaN))).toBe('channel/bad-fall')
+    expect(refusalCode(() => grassVelocity('tp-61', 'moss' as never, 'erodible', 0.04))).toBe('channel/unknown-cover')
+    expect(refusalCode(() => grassVelocity('tp-61', 'bermudagrass', 'erodible', Number.NaN))).toBe('channel/bad-fall')
   })
 
   test('the non-scour table says nothing about thin water', () => {
@@ -287,9 +277,9 @@ describe('what covers bear', () => {
   })
 
   test('outside their limits the rules refuse', () => {
-    expect(code(() => stoneShear(0.01))).toBe('channel/bad-stone')
+    expect(refusalCode(() => stoneShear(0.01))).toBe('channel/bad-stone')
     expect(stoneShear(0.1524).value).toBeCloseTo(95.76, 1)
-    expect(code(() => grassRoughness(3, 'C'))).toBe('channel/retardance-outside')
-    expect(code(() => grassRoughness(0.001, 'C'))).toBe('channel/retardance-outside')
+    expect(refusalCode(() => grassRoughness(3, 'C'))).toBe('channel/retardance-outside')
+    expect(refusalCode(() => grassRoughness(0.001, 'C'))).toBe('channel/retardance-outside')
   })
 })

@@ -20,23 +20,14 @@ import {
   suddenBreach,
   waterWidth_m,
 } from 'soakline/earthworks'
-import { InputError } from 'soakline/foundation'
 import { emptyingTime_h } from 'soakline/hydrology'
 import type { Point } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
+import { USUAL_DITCH } from '../../../../tests/helpers/ditches.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 60, endOnFailure: true })
-
-const between = evenly
-const code = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    return error instanceof InputError ? error.code : 'other'
-  }
-  return 'answered'
-}
 
 const berm: BermShape = { innerSlope_ratio: 1.5, outerSlope_ratio: 2, crestWidth_m: 0.5, bermPerCut_ratio: 0.9, freeboard_m: 0.15 }
 const slope = (s: number): Point[] => [
@@ -47,7 +38,7 @@ const slope = (s: number): Point[] => [
 describe('sections cut into the real ground', () => {
   test('oracle: a trapezoid on a plane is the section worked out by formula', () =>
     fc.assert(
-      fc.property(between(0.3, 2), between(0.2, 0.8), between(0, 2), between(0, 3), between(0.01, 0.2), (bed, depth, cutSide, inner, s) => {
+      fc.property(evenly(0.3, 2), evenly(0.2, 0.8), evenly(0, 2), evenly(0, 3), evenly(0.01, 0.2), (bed, depth, cutSide, inner, s) => {
         const shape = {
           bedWidth_m: bed,
           depth_m: depth,
@@ -58,7 +49,7 @@ describe('sections cut into the real ground', () => {
           bermPerCut_ratio: 0.9,
           freeboard_m: 0.1,
         }
-        if (code(() => crossSection(shape, s)) !== 'answered') return
+        if (refusalCode(() => crossSection(shape, s)) !== 'answered') return
         const exact = crossSection(shape, s)
         const cut = { form: 'trapezoid', bedWidth_m: bed, depth_m: depth, sideSlope_ratio: cutSide } as const
         const dug = dugSection(cut, { ...berm, innerSlope_ratio: inner, crestWidth_m: 0.3, freeboard_m: 0.1 }, slope(s))
@@ -73,7 +64,7 @@ describe('sections cut into the real ground', () => {
 
   test('law: water from the drawn outline is that of the formula, for any section', () =>
     fc.assert(
-      fc.property(between(0.3, 2), between(0.2, 0.8), between(0, 2), between(0.02, 0.2), between(0.05, 1), (bed, depth, side, s, share) => {
+      fc.property(evenly(0.3, 2), evenly(0.2, 0.8), evenly(0, 2), evenly(0.02, 0.2), evenly(0.05, 1), (bed, depth, side, s, share) => {
         const shape = {
           bedWidth_m: bed,
           depth_m: depth,
@@ -84,7 +75,7 @@ describe('sections cut into the real ground', () => {
           bermPerCut_ratio: 0.9,
           freeboard_m: 0.1,
         }
-        if (code(() => crossSection(shape, s)) !== 'answered') return
+        if (refusalCode(() => crossSection(shape, s)) !== 'answered') return
         const section = crossSection(shape, s)
         const level = share * section.crest_z_m
         const water = ditchWater(section, level)
@@ -136,7 +127,7 @@ describe('sections cut into the real ground', () => {
   test('refusals', () => {
     const cut = { form: 'trapezoid', bedWidth_m: 1, depth_m: 0.4, sideSlope_ratio: 1 } as const
     expect(
-      code(() =>
+      refusalCode(() =>
         dugSection(cut, berm, [
           [0, 0],
           [1, 0],
@@ -144,7 +135,7 @@ describe('sections cut into the real ground', () => {
       ),
     ).toBe('section/bad-ground')
     expect(
-      code(() =>
+      refusalCode(() =>
         dugSection(cut, berm, [
           [-1, 0.1],
           [10, -1],
@@ -152,17 +143,17 @@ describe('sections cut into the real ground', () => {
       ),
     ).toBe('section/cut-never-ends')
     expect(
-      code(() =>
+      refusalCode(() =>
         dugSection(cut, berm, [
           [-10, 1],
           [1, -0.1],
         ]),
       ),
     ).toBe('section/no-toe')
-    expect(code(() => dugSection(cut, { ...berm, crestWidth_m: 8 }, slope(0.1)))).toBe('section/berm-below-lip')
-    expect(code(() => dugSection(cut, { ...berm, freeboard_m: 2 }, slope(0.1)))).toBe('section/sill-below-bed')
+    expect(refusalCode(() => dugSection(cut, { ...berm, crestWidth_m: 8 }, slope(0.1)))).toBe('section/berm-below-lip')
+    expect(refusalCode(() => dugSection(cut, { ...berm, freeboard_m: 2 }, slope(0.1)))).toBe('section/sill-below-bed')
     expect(
-      code(() =>
+      refusalCode(() =>
         dugSection(cut, berm, [
           [-30, 0],
           [-10, -1],
@@ -172,9 +163,9 @@ describe('sections cut into the real ground', () => {
         ]),
       ),
     ).toBe('section/hollow-uphill')
-    expect(code(() => dugSection({ ...cut, depth_m: 0 }, berm, slope(0.1)))).toBe('section/bad-shape')
+    expect(refusalCode(() => dugSection({ ...cut, depth_m: 0 }, berm, slope(0.1)))).toBe('section/bad-shape')
     expect(
-      code(() =>
+      refusalCode(() =>
         dugSection(
           {
             form: 'drawn',
@@ -188,7 +179,7 @@ describe('sections cut into the real ground', () => {
         ),
       ),
     ).toBe('section/bad-shape')
-    expect(code(() => ditchWater(dugSection(cut, berm, slope(0.1)), 3))).toBe('section/level-over-crest')
+    expect(refusalCode(() => ditchWater(dugSection(cut, berm, slope(0.1)), 3))).toBe('section/level-over-crest')
   })
 })
 
@@ -227,15 +218,15 @@ describe('soaking away', () => {
     expect(levels.every(row => Math.abs(row.soak_m3s - 1e-4) < 1e-12)).toBe(true)
     const withSides = linePool(sections, 5, { bed_mmh: 36, sides_mmh: 18 })
     expect(withSides.at(-1)!.soak_m3s).toBeGreaterThan(1e-4)
-    expect(code(() => linePool(sections, 5, { bed_mmh: -1 }))).toBe('line/bad-intake')
-    expect(code(() => linePool(sections, 5, { bed_mmh: 1 }, { step_m: 0 }))).toBe('line/bad-step')
+    expect(refusalCode(() => linePool(sections, 5, { bed_mmh: -1 }))).toBe('line/bad-intake')
+    expect(refusalCode(() => linePool(sections, 5, { bed_mmh: 1 }, { step_m: 0 }))).toBe('line/bad-step')
   })
 })
 
 describe('falling ditches', () => {
   test('oracle: any section by the general rule is the trapezoid by formula, and the parabola by many slices', () =>
     fc.assert(
-      fc.property(between(0.2, 2), between(0.1, 3), between(0, 0.02), (bed, z, fall_ratio) => {
+      fc.property(evenly(0.2, 2), evenly(0.1, 3), evenly(0, 0.02), (bed, z, fall_ratio) => {
         const general = fallingStorage_m3({
           shape: { form: 'trapezoid', bedWidth_m: bed, sideSlope_ratio: z },
           depthAtSill_m: 0.4,
@@ -268,8 +259,8 @@ describe('falling ditches', () => {
     expect(storageWithChecks_m3(ditch, 30)).toBeGreaterThan(storageWithChecks_m3(ditch, 50))
     expect(storageWithChecks_m3(ditch, 0.01)).toBeCloseTo(100, 1)
     expect(checkSpacing_m(0.5, 0)).toBe(Infinity)
-    expect(code(() => storageWithChecks_m3(ditch, 0))).toBe('line/bad-spacing')
-    expect(code(() => fallingStorage_m3({ ...ditch, fall_ratio: -1 }))).toBe('line/bad-ditch')
+    expect(refusalCode(() => storageWithChecks_m3(ditch, 0))).toBe('line/bad-spacing')
+    expect(refusalCode(() => fallingStorage_m3({ ...ditch, fall_ratio: -1 }))).toBe('line/bad-ditch')
   })
 })
 
@@ -279,8 +270,8 @@ describe('earth', () => {
     expect(taper.averageEndArea_m3).toBe(25)
     expect(taper.prismoidal_m3).toBeCloseTo(23.333, 3)
     expect(earthBalance(10, 8, 0.85).over_m3).toBeCloseTo(0.5, 12)
-    expect(code(() => earthAlong([1, 2], [], 20))).toBe('volume/bad-area')
-    expect(code(() => earthBalance(-1, 1, 1))).toBe('volume/bad-area')
+    expect(refusalCode(() => earthAlong([1, 2], [], 20))).toBe('volume/bad-area')
+    expect(refusalCode(() => earthBalance(-1, 1, 1))).toBe('volume/bad-area')
   })
 
   test('days by hand are a range whose ends are the published outputs', () => {
@@ -289,33 +280,21 @@ describe('earth', () => {
     expect(days.high_days).toBeCloseTo(30 / 1.5, 9)
     expect(days.sources.length).toBe(3)
     expect(personDays(30, 'firm', 0.5, { carry_m: 15 }).low_days).toBeCloseTo(30 / 3.5 + 30 / (3.23 * 6), 9)
-    expect(code(() => personDays(30, 'firm', 1.6))).toBe('labour/too-deep')
-    expect(code(() => personDays(30, 'firm', 0.5, { carry_m: 60 }))).toBe('labour/too-far')
-    expect(code(() => personDays(-1, 'firm', 0.5))).toBe('labour/bad-volume')
+    expect(refusalCode(() => personDays(30, 'firm', 1.6))).toBe('labour/too-deep')
+    expect(refusalCode(() => personDays(30, 'firm', 0.5, { carry_m: 60 }))).toBe('labour/too-far')
+    expect(refusalCode(() => personDays(-1, 'firm', 0.5))).toBe('labour/bad-volume')
     expect(machineHours(30, '0.3', 'clay')).toMatchObject({ low_h: 30 / 5.2, high_h: 30 / 3.3 })
   })
 
   test('mulch covers crest and outer face', () => {
-    const section = crossSection(
-      {
-        bedWidth_m: 1,
-        depth_m: 0.4,
-        cutSideSlope_ratio: 1,
-        bermInnerSlope_ratio: 1.5,
-        bermOuterSlope_ratio: 2,
-        crestWidth_m: 0.5,
-        bermPerCut_ratio: 0.9,
-        freeboard_m: 0.15,
-      },
-      0,
-    )
+    const section = crossSection(USUAL_DITCH, 0)
     const face = (section.crest_z_m - section.lip_z_m) * Math.sqrt(5)
     const cover = bermCover([section, section], 10, 0.1)
     expect(cover.area_m2).toBeCloseTo(10 * (0.5 + face), 9)
     expect(cover.settled_m3).toBeCloseTo(cover.area_m2 * 0.1, 12)
-    expect(code(() => bermCover([section, section], 10, 0.5))).toBe('cover/bad-depth')
+    expect(refusalCode(() => bermCover([section, section], 10, 0.5))).toBe('cover/bad-depth')
     expect(lineStorage([section, section], 10).length_m).toBe(10)
   })
 
-  test('a sudden breach refuses a depth below 0', () => expect(code(() => suddenBreach(-1))).toBe('breach/bad-depth'))
+  test('a sudden breach refuses a depth below 0', () => expect(refusalCode(() => suddenBreach(-1))).toBe('breach/bad-depth'))
 })

@@ -1,7 +1,8 @@
-import { crossSection, type DugLine, groundAsDug, heldOnGround, type SectionShape } from 'soakline/earthworks'
+import { crossSection, type DugLine, groundAsDug, heldOnGround } from 'soakline/earthworks'
 import { type Random, seededRandom } from 'soakline/foundation'
 import { type ElevationGrid, type Ground, groundWindow, type Point, surfaceValue } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
+import { USUAL_DITCH } from '../../../../tests/helpers/ditches.js'
 
 const SIZE = 48
 const CELL = 0.125
@@ -18,17 +19,6 @@ const TURNINGS: readonly Turning[] = [
   { name: 'mirrored', place: ([x, y]) => [SIZE - x, y], mirrored: true },
   { name: 'mirrored and turned', place: ([x, y]) => [y, x], mirrored: true },
 ]
-
-const shape: SectionShape = {
-  bedWidth_m: 1,
-  depth_m: 0.4,
-  cutSideSlope_ratio: 1,
-  bermInnerSlope_ratio: 1.5,
-  bermOuterSlope_ratio: 2,
-  crestWidth_m: 0.5,
-  bermPerCut_ratio: 0.9,
-  freeboard_m: 0.15,
-}
 
 /** Rough ground that falls to the south, with a height at each cell. */
 function rough(random: Random, fall_ratio: number): (column: number, row: number) => number {
@@ -66,7 +56,7 @@ function anyDitch(seed: number): { base: ElevationGrid; dug: DugLine } {
   const base = gridBy(rough(random, fall_ratio))
   const snap = (value: number): number => Math.round(value * 64) / 64
   const line = [12, 20, 28, 36].map((x): Point => [snap(x + random.uniform()), snap(24 + 3 * random.normal() * 0.3)])
-  const sections = [crossSection(shape, fall_ratio), crossSection({ ...shape, depth_m: 0.35, crestWidth_m: 0.4 }, fall_ratio)]
+  const sections = [crossSection(USUAL_DITCH, fall_ratio), crossSection({ ...USUAL_DITCH, depth_m: 0.35, crestWidth_m: 0.4 }, fall_ratio)]
   const bed_m = surfaceValue(base, line[1]!) - sections[0]!.lip_z_m
   return {
     base,

@@ -6,24 +6,13 @@ import {
   heldOnGround,
   lineStorage_m3,
   type Section,
-  type SectionShape,
   sectionStorage_m2,
 } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { type ElevationGrid, type Ground, groundHeight_m, groundWindow, type Point, pathLength_m, surfaceValue } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
+import { USUAL_DITCH } from '../../../../tests/helpers/ditches.js'
 import { arc, cone, gridOf, lineAcross, plane } from '../../../../tests/helpers/surfaces.js'
-
-const shape: SectionShape = {
-  bedWidth_m: 1,
-  depth_m: 0.4,
-  cutSideSlope_ratio: 1,
-  bermInnerSlope_ratio: 1.5,
-  bermOuterSlope_ratio: 2,
-  crestWidth_m: 0.5,
-  bermPerCut_ratio: 0.9,
-  freeboard_m: 0.15,
-}
 
 /** Water held at a level over the bed, on the fine cells round the line. */
 function held(ground: Ground, dug: DugLine, level_m: number, margin_m: number) {
@@ -61,7 +50,7 @@ describe('storage from the ground as dug agrees with that of the sections', () =
     test(`on a plane of 10 % that falls towards ${azimuth}°, within 1 %`, () => {
       const centre: Point = [40, 40]
       const base = gridOf(80, 80, 1, plane(azimuth, 0.1, centre))
-      const section = crossSection(shape, 0.1)
+      const section = crossSection(USUAL_DITCH, 0.1)
       const line = lineAcross(azimuth, centre, 0, 30)
       // The helper runs so that downhill lies on the right where its normal points ahead: asked of the ground itself.
       const [east, north] = [line[1]![0] - line[0]![0], line[1]![1] - line[0]![1]]
@@ -81,7 +70,7 @@ describe('storage from the ground as dug agrees with that of the sections', () =
     const top: Point = [30, -270]
     const base = gridOf(60, 60, 1, cone(0.12, top))
     const line = arc(0, top, 300, 30)
-    const section = crossSection(shape, 0.12)
+    const section = crossSection(USUAL_DITCH, 0.12)
     const first = line[0]!
     const [east, north] = [line[1]![0] - first[0], line[1]![1] - first[1]]
     const downhill = surfaceValue(base, [first[0] + north * 2, first[1] - east * 2]) < surfaceValue(base, first) ? 'right' : 'left'
@@ -120,7 +109,7 @@ describe('storage from the ground as dug agrees with that of the sections', () =
 
 describe('laws', () => {
   const base = gridOf(60, 60, 1, plane(180, 0.1, [30, 30]))
-  const section = crossSection(shape, 0.1)
+  const section = crossSection(USUAL_DITCH, 0.1)
   const line: Point[] = [
     [20, 30],
     [30, 30],
@@ -130,7 +119,7 @@ describe('laws', () => {
   const ground = groundAsDug(base, dug)
 
   test('cells are no wider than an eighth of the bed', () => {
-    for (const patch of ground.patches) expect(patch.geometry.cell_m).toBeLessThanOrEqual(shape.bedWidth_m / 8)
+    for (const patch of ground.patches) expect(patch.geometry.cell_m).toBeLessThanOrEqual(USUAL_DITCH.bedWidth_m / 8)
   })
 
   test('away from the strip nothing changes; inside it nothing lies under the bed or over the crest but old ground', () => {
@@ -175,7 +164,7 @@ describe('laws', () => {
 
 describe('refusals', () => {
   const base = gridOf(20, 20, 1, plane(180, 0.1, [10, 10]))
-  const section = crossSection(shape, 0.1)
+  const section = crossSection(USUAL_DITCH, 0.1)
   const code = (work: () => unknown): string => {
     try {
       work()

@@ -11,21 +11,11 @@ import {
   triangularStorage_m3,
   type Weir,
 } from 'soakline/earthworks'
-import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 40 })
-
-const between = evenly
-const code = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    return error instanceof InputError ? error.code : 'other'
-  }
-  return 'answered'
-}
 
 const LENGTH_m = 100
 const BED_m = 1
@@ -51,7 +41,7 @@ const storm = (peak_m3s: number): Inflow => ({
 describe('a level pool', () => {
   test('law: what stood and ran in is what spilled, soaked and is left, to 1e-9; nothing spills up to the lowest crest', () =>
     fc.assert(
-      fc.property(between(0, 0.3), between(0, 100), between(0, 0.6), (peak, intake, start_m) => {
+      fc.property(evenly(0, 0.3), evenly(0, 100), evenly(0, 0.6), (peak, intake, start_m) => {
         const r = routePool(ditch(intake), storm(peak), { start_m, follow_h: 6 })
         const total = r.start_m3 + r.inflow_m3
         expect(Math.abs(total - r.spilled_m3 - r.soaked_m3 - r.left_m3)).toBeLessThanOrEqual(1e-9 * (1 + total))
@@ -64,7 +54,7 @@ describe('a level pool', () => {
 
   test('law: a larger storm never stands lower or spills less; soaking never raises the water', () =>
     fc.assert(
-      fc.property(between(0.01, 0.2), between(1, 2), between(0, 50), (peak, times, intake) => {
+      fc.property(evenly(0.01, 0.2), evenly(1, 2), evenly(0, 50), (peak, times, intake) => {
         const small = routePool(ditch(intake), storm(peak), { follow_h: 2 })
         const large = routePool(ditch(intake), storm(peak * times), { follow_h: 2 })
         const tight = routePool(ditch(0), storm(peak), { follow_h: 2 })
@@ -110,7 +100,7 @@ describe('a level pool', () => {
     expect(worst.start_m3).toBeCloseTo(40, 9)
     expect(worst.highest_m).toBeGreaterThan(best.highest_m)
     expect(worst.freeboard_m).toBeCloseTo(0.6 - worst.highest_m, 12)
-    expect(code(() => routeFull(ditch(0, []), storm(0.1)))).toBe('weir/none')
+    expect(refusalCode(() => routeFull(ditch(0, []), storm(0.1)))).toBe('weir/none')
   })
 
   test('a storm that the sill cannot pass runs over the berm, and is said to', () => {
@@ -131,11 +121,11 @@ describe('a level pool', () => {
 
   test('refusals', () => {
     const pool = ditch(0)
-    expect(code(() => routePool({ ...pool, levels: pool.levels.slice(0, 1) }, storm(1)))).toBe('pool/bad-levels')
-    expect(code(() => routePool({ ...pool, levels: [...pool.levels].reverse() }, storm(1)))).toBe('pool/bad-levels')
-    expect(code(() => routePool(pool, { step_s: 0, flows_m3s: [1] }))).toBe('pool/bad-inflow')
-    expect(code(() => routePool(pool, { step_s: 60, flows_m3s: [-1] }))).toBe('pool/bad-inflow')
-    expect(code(() => routePool(pool, storm(1), { start_m: 0.7 }))).toBe('pool/bad-start')
+    expect(refusalCode(() => routePool({ ...pool, levels: pool.levels.slice(0, 1) }, storm(1)))).toBe('pool/bad-levels')
+    expect(refusalCode(() => routePool({ ...pool, levels: [...pool.levels].reverse() }, storm(1)))).toBe('pool/bad-levels')
+    expect(refusalCode(() => routePool(pool, { step_s: 0, flows_m3s: [1] }))).toBe('pool/bad-inflow')
+    expect(refusalCode(() => routePool(pool, { step_s: 60, flows_m3s: [-1] }))).toBe('pool/bad-inflow')
+    expect(refusalCode(() => routePool(pool, storm(1), { start_m: 0.7 }))).toBe('pool/bad-start')
   })
 })
 
@@ -174,9 +164,9 @@ describe('several ditches', () => {
   })
 
   test('refusals', () => {
-    expect(code(() => routeCascade([{ ...three[0]!, spillsTo: 0 }]))).toBe('cascade/bad-order')
-    expect(code(() => routeCascade([three[0]!, { ...three[2]!, inflow: { ...inflow, step_s: 60 } }]))).toBe('cascade/bad-steps')
-    expect(code(() => routeCascade([{ ...three[0]!, spillsTo: null }], { fails: { ditch: 3, when: 'highest' } }))).toBe(
+    expect(refusalCode(() => routeCascade([{ ...three[0]!, spillsTo: 0 }]))).toBe('cascade/bad-order')
+    expect(refusalCode(() => routeCascade([three[0]!, { ...three[2]!, inflow: { ...inflow, step_s: 60 } }]))).toBe('cascade/bad-steps')
+    expect(refusalCode(() => routeCascade([{ ...three[0]!, spillsTo: null }], { fails: { ditch: 3, when: 'highest' } }))).toBe(
       'cascade/no-such-ditch',
     )
   })
@@ -192,7 +182,7 @@ describe('the handbook’s storage-indication', () => {
 
   test('law: it conserves water by the trapezium rule, to 1e-9; its peak is no higher than that of the inflow and comes later', () =>
     fc.assert(
-      fc.property(fc.array(between(0, 0.4), { minLength: 2, maxLength: 30 }), flows => {
+      fc.property(fc.array(evenly(0, 0.4), { minLength: 2, maxLength: 30 }), flows => {
         const inflow = [0, ...flows, 0]
         const { outflow_m3s, storage_m3 } = storageIndication(
           rows.map(r => ({ ...r, storage_m3: r.storage_m3 * 20 })),
@@ -206,11 +196,11 @@ describe('the handbook’s storage-indication', () => {
     ))
 
   test('refusals', () => {
-    expect(code(() => storageIndication(rows.slice(0, 1), [0], 60))).toBe('rating/bad-rows')
-    expect(code(() => storageIndication([...rows].reverse(), [0], 60))).toBe('rating/bad-rows')
-    expect(code(() => storageIndication(rows, [0, 50, 50], 60))).toBe('rating/outside')
-    expect(code(() => storageIndication(rows, [0], 0))).toBe('pool/bad-inflow')
-    expect(code(() => storageShare_ratio(0.9, 'I-IA'))).toBe('storage-estimate/outside')
-    expect(code(() => triangularStorage_m3(1, 0.5, 0.6))).toBe('storage-estimate/outside')
+    expect(refusalCode(() => storageIndication(rows.slice(0, 1), [0], 60))).toBe('rating/bad-rows')
+    expect(refusalCode(() => storageIndication([...rows].reverse(), [0], 60))).toBe('rating/bad-rows')
+    expect(refusalCode(() => storageIndication(rows, [0, 50, 50], 60))).toBe('rating/outside')
+    expect(refusalCode(() => storageIndication(rows, [0], 0))).toBe('pool/bad-inflow')
+    expect(refusalCode(() => storageShare_ratio(0.9, 'I-IA'))).toBe('storage-estimate/outside')
+    expect(refusalCode(() => triangularStorage_m3(1, 0.5, 0.6))).toBe('storage-estimate/outside')
   })
 })

@@ -1,47 +1,26 @@
 import fc from 'fast-check'
-import { crossSection, type Section, type SectionShape, sectionStorage_m2, waterWidth_m, wedgeStorage_m2 } from 'soakline/earthworks'
+import { crossSection, type Section, sectionStorage_m2, waterWidth_m, wedgeStorage_m2 } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
+import { NARROW_DITCH } from '../../../../tests/helpers/ditches.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
-
-const refusal = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    if (error instanceof InputError) return error.code
-    throw error
-  }
-  return 'answered'
-}
-
-const dug: SectionShape = {
-  bedWidth_m: 0.6,
-  depth_m: 0.4,
-  cutSideSlope_ratio: 1,
-  bermInnerSlope_ratio: 1.5,
-  bermOuterSlope_ratio: 2,
-  crestWidth_m: 0.5,
-  bermPerCut_ratio: 0.9,
-  freeboard_m: 0.15,
-}
-
-const between = evenly
 
 /** Shapes and slopes that a person might dig, with the odd ones left in; those refused are skipped. */
 const sections = fc
   .record({
-    bedWidth_m: between(0.3, 3),
-    depth_m: between(0.2, 1),
-    cutSideSlope_ratio: fc.oneof(fc.constant(0), between(0, 3)),
-    bermInnerSlope_ratio: fc.oneof(fc.constant(0), between(0, 4)),
-    bermOuterSlope_ratio: fc.oneof(fc.constant(0), between(0, 4)),
-    crestWidth_m: between(0.05, 0.6),
-    bermPerCut_ratio: between(0.6, 1.2),
-    freeboard_m: between(0, 0.2),
-    slope: fc.oneof(fc.constant(0), between(0, 0.3)),
-    uphillReach_m: between(0, 30),
+    bedWidth_m: evenly(0.3, 3),
+    depth_m: evenly(0.2, 1),
+    cutSideSlope_ratio: fc.oneof(fc.constant(0), evenly(0, 3)),
+    bermInnerSlope_ratio: fc.oneof(fc.constant(0), evenly(0, 4)),
+    bermOuterSlope_ratio: fc.oneof(fc.constant(0), evenly(0, 4)),
+    crestWidth_m: evenly(0.05, 0.6),
+    bermPerCut_ratio: evenly(0.6, 1.2),
+    freeboard_m: evenly(0, 0.2),
+    slope: fc.oneof(fc.constant(0), evenly(0, 0.3)),
+    uphillReach_m: evenly(0, 30),
   })
   .map(({ slope, uphillReach_m, ...shape }) => {
     try {
@@ -78,7 +57,7 @@ describe('laws', () => {
 
   test('storage never falls as the level rises, and is 0 at and under the bed', () =>
     fc.assert(
-      fc.property(sections, between(0, 1), between(0, 1), (s, a, b) => {
+      fc.property(sections, evenly(0, 1), evenly(0, 1), (s, a, b) => {
         const low = Math.min(a, b) * s.crest_z_m
         const high = Math.max(a, b) * s.crest_z_m
         expect(sectionStorage_m2(s, high)).toBeGreaterThanOrEqual(sectionStorage_m2(s, low) * (1 - 1e-14))
@@ -90,7 +69,7 @@ describe('laws', () => {
 
   test('storage grows with the level by the width of the water', () =>
     fc.assert(
-      fc.property(sections, between(0.02, 0.98), (s, share) => {
+      fc.property(sections, evenly(0.02, 0.98), (s, share) => {
         const z = share * s.holds_z_m
         const step = 1e-6
         const grown = (sectionStorage_m2(s, z + step) - sectionStorage_m2(s, z - step)) / (2 * step)
@@ -133,7 +112,7 @@ describe('laws', () => {
 
   test('oracle: storage agrees with water poured on the drawn line, strip by strip', () =>
     fc.assert(
-      fc.property(sections, between(0.1, 1), (s, share) => {
+      fc.property(sections, evenly(0.1, 1), (s, share) => {
         const z = share * s.holds_z_m
         const left = s.ground[0]![0]
         const right = s.bermRing.reduce((x, [px, pz]) => (pz === s.crest_z_m ? Math.min(x, px) : x), Infinity)
@@ -150,7 +129,7 @@ describe('laws', () => {
 describe('what the depth means', () => {
   test('the bed lies depth_m under the downhill lip, on any slope', () => {
     for (const slope of [0, 0.05, 0.1, 0.2]) {
-      const s = crossSection(dug, slope)
+      const s = crossSection(NARROW_DITCH, slope)
       expect(s.lip_z_m).toBe(0.4)
       expect(heightOn(s.ground, s.lip_x_m)).toBeCloseTo(0.4, 12)
       expect(s.waterAgainstFill_m).toBe(s.sill_z_m - 0.4)
@@ -158,7 +137,7 @@ describe('what the depth means', () => {
   })
 
   test('a freeboard taller than the berm keeps all water in the cut', () => {
-    const low = crossSection({ ...dug, freeboard_m: 0.4 }, 0.05)
+    const low = crossSection({ ...NARROW_DITCH, freeboard_m: 0.4 }, 0.05)
     expect(low.sill_z_m).toBeLessThan(low.lip_z_m)
     expect(low.waterAgainstFill_m).toBe(0)
     expect(low.storageToSill_m2).toBeCloseTo(0.6 * low.sill_z_m + low.sill_z_m ** 2, 12)
@@ -167,7 +146,7 @@ describe('what the depth means', () => {
 
 describe('flat and nearly flat ground', () => {
   test('on level ground the section holds to the ground and says so; the berm alone stops no water from running back', () => {
-    const flat = crossSection(dug, 0)
+    const flat = crossSection(NARROW_DITCH, 0)
     expect(flat.holds_z_m).toBe(0.4)
     expect(flat.sill_z_m).toBeGreaterThan(0.4)
     expect(flat.storageToSill_m2).toBeCloseTo(0.6 * 0.4 + 0.4 ** 2, 12)
@@ -177,13 +156,13 @@ describe('flat and nearly flat ground', () => {
   })
 
   test('the gentler the ground, the nearer to that; no sudden leap', () => {
-    const almost = crossSection(dug, 1e-7)
-    expect(almost.storageToSill_m2).toBeCloseTo(crossSection(dug, 0).storageToSill_m2, 4)
+    const almost = crossSection(NARROW_DITCH, 1e-7)
+    expect(almost.storageToSill_m2).toBeCloseTo(crossSection(NARROW_DITCH, 0).storageToSill_m2, 4)
   })
 
   test('with unbounded trust in the ground uphill the whole wedge counts', () => {
-    const near = crossSection(dug, 0.01)
-    const far = crossSection(dug, 0.01, { uphillReach_m: 1e6 })
+    const near = crossSection(NARROW_DITCH, 0.01)
+    const far = crossSection(NARROW_DITCH, 0.01, { uphillReach_m: 1e6 })
     expect(near.remarks.map(r => r.code)).toEqual(['section/holds-less-than-crest'])
     expect(far.remarks).toEqual([])
     expect(far.storageToCrest_m2).toBeGreaterThan(near.storageToCrest_m2)
@@ -193,46 +172,48 @@ describe('flat and nearly flat ground', () => {
 
 describe('refusals', () => {
   test('steep ground: a berm face no steeper than the ground never meets it', () => {
-    expect(refusal(() => crossSection(dug, 0.5))).toBe('section/no-toe')
-    expect(refusal(() => crossSection(dug, 0.7))).toBe('section/no-toe')
+    expect(refusalCode(() => crossSection(NARROW_DITCH, 0.5))).toBe('section/no-toe')
+    expect(refusalCode(() => crossSection(NARROW_DITCH, 0.7))).toBe('section/no-toe')
   })
   test('a ditch side no steeper than the ground never comes out', () => {
-    expect(refusal(() => crossSection({ ...dug, cutSideSlope_ratio: 3, bermOuterSlope_ratio: 1 }, 0.4))).toBe('section/cut-never-ends')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, cutSideSlope_ratio: 3, bermOuterSlope_ratio: 1 }, 0.4))).toBe(
+      'section/cut-never-ends',
+    )
   })
   test('too little earth for the crest', () => {
-    expect(refusal(() => crossSection({ ...dug, crestWidth_m: 3 }, 0.2))).toBe('section/berm-below-lip')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, crestWidth_m: 3 }, 0.2))).toBe('section/berm-below-lip')
   })
   test('a sill under the bed', () => {
-    expect(refusal(() => crossSection({ ...dug, freeboard_m: 2 }, 0.1))).toBe('section/sill-below-bed')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, freeboard_m: 2 }, 0.1))).toBe('section/sill-below-bed')
   })
   test('sizes that are none', () => {
-    expect(refusal(() => crossSection({ ...dug, depth_m: 0 }, 0.1))).toBe('section/bad-shape')
-    expect(refusal(() => crossSection({ ...dug, bermPerCut_ratio: 0 }, 0.1))).toBe('section/bad-shape')
-    expect(refusal(() => crossSection({ ...dug, bedWidth_m: -1 }, 0.1))).toBe('section/bad-shape')
-    expect(refusal(() => crossSection({ ...dug, bedWidth_m: 0, cutSideSlope_ratio: 0 }, 0.1))).toBe('section/bad-shape')
-    expect(refusal(() => crossSection({ ...dug, crestWidth_m: 0, bermInnerSlope_ratio: 0, bermOuterSlope_ratio: 0 }, 0.1))).toBe(
-      'section/bad-shape',
-    )
-    expect(refusal(() => crossSection({ ...dug, freeboard_m: Number.NaN }, 0.1))).toBe('section/bad-shape')
-    expect(refusal(() => crossSection(dug, 0.1, { uphillReach_m: Number.NaN }))).toBe('section/bad-shape')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, depth_m: 0 }, 0.1))).toBe('section/bad-shape')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, bermPerCut_ratio: 0 }, 0.1))).toBe('section/bad-shape')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, bedWidth_m: -1 }, 0.1))).toBe('section/bad-shape')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, bedWidth_m: 0, cutSideSlope_ratio: 0 }, 0.1))).toBe('section/bad-shape')
+    expect(
+      refusalCode(() => crossSection({ ...NARROW_DITCH, crestWidth_m: 0, bermInnerSlope_ratio: 0, bermOuterSlope_ratio: 0 }, 0.1)),
+    ).toBe('section/bad-shape')
+    expect(refusalCode(() => crossSection({ ...NARROW_DITCH, freeboard_m: Number.NaN }, 0.1))).toBe('section/bad-shape')
+    expect(refusalCode(() => crossSection(NARROW_DITCH, 0.1, { uphillReach_m: Number.NaN }))).toBe('section/bad-shape')
   })
   test('ground that rises to the berm’s side', () => {
-    expect(refusal(() => crossSection(dug, -0.1))).toBe('section/bad-slope')
-    expect(refusal(() => crossSection(dug, Number.NaN))).toBe('section/bad-slope')
+    expect(refusalCode(() => crossSection(NARROW_DITCH, -0.1))).toBe('section/bad-slope')
+    expect(refusalCode(() => crossSection(NARROW_DITCH, Number.NaN))).toBe('section/bad-slope')
   })
   test('water over the crest', () => {
-    const s = crossSection(dug, 0.1)
-    expect(refusal(() => sectionStorage_m2(s, s.crest_z_m + 0.01))).toBe('section/level-over-crest')
-    expect(refusal(() => waterWidth_m(s, Number.NaN))).toBe('section/bad-level')
+    const s = crossSection(NARROW_DITCH, 0.1)
+    expect(refusalCode(() => sectionStorage_m2(s, s.crest_z_m + 0.01))).toBe('section/level-over-crest')
+    expect(refusalCode(() => waterWidth_m(s, Number.NaN))).toBe('section/bad-level')
   })
   test('a wedge on level ground', () => {
-    expect(refusal(() => wedgeStorage_m2(0.3, 0, 2))).toBe('section/bad-slope')
+    expect(refusalCode(() => wedgeStorage_m2(0.3, 0, 2))).toBe('section/bad-slope')
   })
 })
 
 test('law: once water stands over the ditch’s uphill edge, a section holds its cut and the wedge behind its berm', () => {
   // The wedge stands on the old ground; the cut adds its own area below it.
-  const s = crossSection({ ...dug, bedWidth_m: 1, freeboard_m: 0 }, 0.1)
+  const s = crossSection({ ...NARROW_DITCH, bedWidth_m: 1, freeboard_m: 0 }, 0.1)
   const against = s.crest_z_m - s.lip_z_m
   expect(s.storageToCrest_m2).toBeCloseTo(s.cut_m2 + wedgeStorage_m2(against, 0.1, 1.5), 12)
 })

@@ -13,21 +13,11 @@ import {
   weirFlow_m3s,
   weirsFlow_m3s,
 } from 'soakline/earthworks'
-import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
-
-const between = evenly
-const code = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    return error instanceof InputError ? error.code : 'other'
-  }
-  return 'answered'
-}
 
 const notch: Weir = { crest_m: 0.3, length_m: 0.5, coefficient: 1.45 }
 const sill: Weir = { crest_m: 0.35, length_m: 8, coefficient: 1.45, sideSlope_ratio: 3 }
@@ -35,7 +25,7 @@ const sill: Weir = { crest_m: 0.35, length_m: 8, coefficient: 1.45, sideSlope_ra
 describe('weirs', () => {
   test('law: nothing up to the crest; more never falls; a tailwater only takes away, and all when it stands as high', () =>
     fc.assert(
-      fc.property(between(0, 0.8), between(0, 0.3), between(0, 0.8), (level, more, tail) => {
+      fc.property(evenly(0, 0.8), evenly(0, 0.3), evenly(0, 0.8), (level, more, tail) => {
         expect(weirsFlow_m3s([notch, sill], 0.3)).toBe(0)
         expect(weirsFlow_m3s([notch, sill], level + more)).toBeGreaterThanOrEqual(weirsFlow_m3s([notch, sill], level))
         expect(weirFlow_m3s(sill, level, tail)).toBeLessThanOrEqual(weirFlow_m3s(sill, level))
@@ -46,7 +36,7 @@ describe('weirs', () => {
 
   test('law: the level for a flow passes it; the sill for a flow and head passes it', () =>
     fc.assert(
-      fc.property(between(0.001, 2), between(0.03, 0.3), (flow, head) => {
+      fc.property(evenly(0.001, 2), evenly(0.03, 0.3), (flow, head) => {
         expect(Math.abs(weirsFlow_m3s([notch, sill], levelForFlow_m([notch, sill], flow)) / flow - 1)).toBeLessThan(1e-9)
         expect(sillHead_m(flow, sillLength_m(flow, head))).toBeCloseTo(head, 12)
       }),
@@ -63,13 +53,13 @@ describe('weirs', () => {
   })
 
   test('refusals', () => {
-    expect(code(() => weirFlow_m3s({ ...sill, coefficient: 3.2 }, 1))).toBe('weir/bad-weir')
-    expect(code(() => weirFlow_m3s({ ...sill, length_m: -1 }, 1))).toBe('weir/bad-weir')
-    expect(code(() => levelForFlow_m([], 1))).toBe('weir/none')
-    expect(code(() => sillLength_m(1, 0))).toBe('weir/bad-flow')
-    expect(code(() => sillHead_m(1, 0))).toBe('weir/bad-flow')
-    expect(code(() => tiltedLip_ratio(0.005, 0.00635))).toBe('weir/bad-flow')
-    expect(code(() => twoStageLengths({ flow: 1, head: 0.1 }, { flow: 1.5, head: 0.4, sillHead: 0.3 }, 1.45))).toBe('weir/bad-flow')
+    expect(refusalCode(() => weirFlow_m3s({ ...sill, coefficient: 3.2 }, 1))).toBe('weir/bad-weir')
+    expect(refusalCode(() => weirFlow_m3s({ ...sill, length_m: -1 }, 1))).toBe('weir/bad-weir')
+    expect(refusalCode(() => levelForFlow_m([], 1))).toBe('weir/none')
+    expect(refusalCode(() => sillLength_m(1, 0))).toBe('weir/bad-flow')
+    expect(refusalCode(() => sillHead_m(1, 0))).toBe('weir/bad-flow')
+    expect(refusalCode(() => tiltedLip_ratio(0.005, 0.00635))).toBe('weir/bad-flow')
+    expect(refusalCode(() => twoStageLengths({ flow: 1, head: 0.1 }, { flow: 1.5, head: 0.4, sillHead: 0.3 }, 1.45))).toBe('weir/bad-flow')
   })
 })
 
@@ -80,7 +70,7 @@ describe('level spreaders', () => {
     expect(lengths.filter(l => l.chosen).map(l => l.rule)).toEqual(['north-carolina'])
     expect(lengths.find(l => l.rule === 'trca-forest')!.longerThanPublished).toBe(true)
     expect(Object.values(SPREADER_RULES).every(rule => rule.source.length > 10)).toBe(true)
-    expect(code(() => spreaderLengths(-1))).toBe('weir/bad-flow')
+    expect(refusalCode(() => spreaderLengths(-1))).toBe('weir/bad-flow')
   })
 })
 
@@ -103,7 +93,7 @@ describe('the slope below a spill', () => {
 
   test('law: less flow per metre, or a gentler slope, never runs faster', () =>
     fc.assert(
-      fc.property(between(0.001, 0.2), between(0.005, 0.5), between(1, 3), (flow, slope, times) => {
+      fc.property(evenly(0.001, 0.2), evenly(0.005, 0.5), evenly(1, 3), (flow, slope, times) => {
         const here = exitChecks(flow, slope)
         for (const [k, more] of exitChecks(flow * times, slope).entries())
           expect(more.velocity_ms).toBeGreaterThanOrEqual(here[k]!.velocity_ms * (1 - 1e-12))

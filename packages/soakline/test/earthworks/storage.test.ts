@@ -1,43 +1,15 @@
 import fc from 'fast-check'
-import {
-  averageEndArea_m3,
-  crossSection,
-  gradedStorage_m3,
-  keptDespiteFall_ratio,
-  lineStorage,
-  lineStorage_m3,
-  type SectionShape,
-} from 'soakline/earthworks'
-import { InputError } from 'soakline/foundation'
+import { averageEndArea_m3, crossSection, gradedStorage_m3, keptDespiteFall_ratio, lineStorage, lineStorage_m3 } from 'soakline/earthworks'
 import { describe, expect, test } from 'vitest'
+import { NARROW_DITCH } from '../../../../tests/helpers/ditches.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
-const refusal = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    if (error instanceof InputError) return error.code
-    throw error
-  }
-  return 'answered'
-}
-
-const dug: SectionShape = {
-  bedWidth_m: 0.6,
-  depth_m: 0.4,
-  cutSideSlope_ratio: 1,
-  bermInnerSlope_ratio: 1.5,
-  bermOuterSlope_ratio: 2,
-  crestWidth_m: 0.5,
-  bermPerCut_ratio: 0.9,
-  freeboard_m: 0.15,
-}
-
 describe('a level line', () => {
   test('equal sections hold section × length', () => {
-    const section = crossSection(dug, 0.1)
+    const section = crossSection(NARROW_DITCH, 0.1)
     const held = lineStorage([section, section, section], [10, 4])
     expect(held.length_m).toBe(14)
     expect(held.toSill_m3).toBeCloseTo(14 * section.storageToSill_m2, 12)
@@ -47,7 +19,7 @@ describe('a level line', () => {
   })
 
   test('the reserve for sediment stands beside the storage, not inside it', () => {
-    const section = crossSection(dug, 0.1)
+    const section = crossSection(NARROW_DITCH, 0.1)
     const held = lineStorage([section, section], 100)
     expect(held.sedimentReserve_m3).toBeCloseTo(0.15 * held.toSill_m3, 12)
     expect(held.toSillAfterSediment_m3).toBeCloseTo(0.85 * held.toSill_m3, 12)
@@ -55,8 +27,8 @@ describe('a level line', () => {
   })
 
   test('still water has one level: the lowest sill of unlike stakes decides', () => {
-    const gentle = crossSection(dug, 0.05)
-    const steep = crossSection(dug, 0.25)
+    const gentle = crossSection(NARROW_DITCH, 0.05)
+    const steep = crossSection(NARROW_DITCH, 0.25)
     const held = lineStorage([gentle, steep], 10)
     expect(held.sill_z_m).toBe(Math.min(gentle.sill_z_m, steep.sill_z_m))
     expect(held.crest_z_m).toBe(Math.min(gentle.crest_z_m, steep.crest_z_m))
@@ -64,14 +36,14 @@ describe('a level line', () => {
   })
 
   test('a stake on level ground is counted to its ground and named', () => {
-    const held = lineStorage([crossSection(dug, 0.1), crossSection(dug, 0), crossSection(dug, 0.1)], 5)
+    const held = lineStorage([crossSection(NARROW_DITCH, 0.1), crossSection(NARROW_DITCH, 0), crossSection(NARROW_DITCH, 0.1)], 5)
     expect(held.heldBackStakes).toEqual([1])
   })
 
   test('law: sill ≤ crest, and a deeper level never holds less', () =>
     fc.assert(
       fc.property(fc.array(evenly(0, 0.3), { minLength: 2, maxLength: 12 }), evenly(0, 1), (slopes, share) => {
-        const sections = slopes.map(slope => crossSection(dug, slope))
+        const sections = slopes.map(slope => crossSection(NARROW_DITCH, slope))
         const held = lineStorage(sections, 3)
         expect(held.toSill_m3).toBeLessThanOrEqual(held.toCrest_m3)
         expect(lineStorage_m3(sections, 3, share * held.sill_z_m)).toBeLessThanOrEqual(held.toSill_m3)
@@ -80,7 +52,7 @@ describe('a level line', () => {
 
   test('oracle: a falling bed by levels at each stake tends to the exact integral', () => {
     // Deep freeboard: water stays in the cut, which is a trapezoid.
-    const section = crossSection({ ...dug, depth_m: 0.6 }, 0.02)
+    const section = crossSection({ ...NARROW_DITCH, depth_m: 0.6 }, 0.02)
     const stakes = 401
     const levels = Array.from({ length: stakes }, (_, k) => 0.5 - 0.004 * (k * 0.25))
     const stepped = lineStorage_m3(new Array(stakes).fill(section), 0.25, levels)
@@ -90,13 +62,13 @@ describe('a level line', () => {
   })
 
   test('refusals', () => {
-    const s = crossSection(dug, 0.1)
-    expect(refusal(() => lineStorage([s], 10))).toBe('line/too-few-stakes')
-    expect(refusal(() => lineStorage([s, s], [10, 10]))).toBe('line/bad-spacing')
-    expect(refusal(() => lineStorage([s, s], -1))).toBe('line/bad-spacing')
-    expect(refusal(() => lineStorage([s, s], 10, { sedimentShare_ratio: 15 }))).toBe('line/bad-sediment-share')
-    expect(refusal(() => lineStorage_m3([s, s], 10, [0.1]))).toBe('line/bad-levels')
-    expect(refusal(() => lineStorage_m3([s, s], 10, 5))).toBe('section/level-over-crest')
+    const s = crossSection(NARROW_DITCH, 0.1)
+    expect(refusalCode(() => lineStorage([s], 10))).toBe('line/too-few-stakes')
+    expect(refusalCode(() => lineStorage([s, s], [10, 10]))).toBe('line/bad-spacing')
+    expect(refusalCode(() => lineStorage([s, s], -1))).toBe('line/bad-spacing')
+    expect(refusalCode(() => lineStorage([s, s], 10, { sedimentShare_ratio: 15 }))).toBe('line/bad-sediment-share')
+    expect(refusalCode(() => lineStorage_m3([s, s], 10, [0.1]))).toBe('line/bad-levels')
+    expect(refusalCode(() => lineStorage_m3([s, s], 10, 5))).toBe('section/level-over-crest')
   })
 })
 
@@ -135,7 +107,7 @@ describe('a ditch that falls', () => {
 
   test('refusals', () => {
     const ditch = { bedWidth_m: 1, sideSlope_ratio: 2, depthAtSill_m: 0.5, length_m: 100 }
-    expect(refusal(() => gradedStorage_m3({ ...ditch, fall_ratio: -0.01 }))).toBe('line/bad-ditch')
-    expect(refusal(() => keptDespiteFall_ratio({ ...ditch, depthAtSill_m: 0 }, 0.1))).toBe('line/bad-ditch')
+    expect(refusalCode(() => gradedStorage_m3({ ...ditch, fall_ratio: -0.01 }))).toBe('line/bad-ditch')
+    expect(refusalCode(() => keptDespiteFall_ratio({ ...ditch, depthAtSill_m: 0 }, 0.1))).toBe('line/bad-ditch')
   })
 })

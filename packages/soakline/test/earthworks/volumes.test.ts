@@ -9,21 +9,11 @@ import {
   SOIL_VOLUMES,
   taperingPrism,
 } from 'soakline/earthworks'
-import { InputError } from 'soakline/foundation'
 import { expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
-
-const refusal = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    if (error instanceof InputError) return error.code
-    throw error
-  }
-  return 'answered'
-}
 
 const size = evenly(0, 5)
 
@@ -70,11 +60,11 @@ test('ranges run from low to high, and settlement shares are shares', () => {
 })
 
 test('refusals', () => {
-  expect(refusal(() => averageEndArea_m3([1], 10))).toBe('line/too-few-stakes')
-  expect(refusal(() => averageEndArea_m3([1, -1], 10))).toBe('volume/bad-area')
-  expect(refusal(() => averageEndArea_m3([1, 1], Number.NaN))).toBe('line/bad-spacing')
-  expect(refusal(() => prismoidal_m3(1, 1, 1, -1))).toBe('line/bad-spacing')
-  expect(refusal(() => benchCut(1, 1, 1))).toBe('section/cut-never-ends')
-  expect(refusal(() => earthVolumes(10, -0.1, 0.85))).toBe('volume/bad-ratio')
-  expect(refusal(() => constructionHeight_m(0.5, 1, 'of-built'))).toBe('volume/bad-ratio')
+  expect(refusalCode(() => averageEndArea_m3([1], 10))).toBe('line/too-few-stakes')
+  expect(refusalCode(() => averageEndArea_m3([1, -1], 10))).toBe('volume/bad-area')
+  expect(refusalCode(() => averageEndArea_m3([1, 1], Number.NaN))).toBe('line/bad-spacing')
+  expect(refusalCode(() => prismoidal_m3(1, 1, 1, -1))).toBe('line/bad-spacing')
+  expect(refusalCode(() => benchCut(1, 1, 1))).toBe('section/cut-never-ends')
+  expect(refusalCode(() => earthVolumes(10, -0.1, 0.85))).toBe('volume/bad-ratio')
+  expect(refusalCode(() => constructionHeight_m(0.5, 1, 'of-built'))).toBe('volume/bad-ratio')
 })

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
-import { InputError } from '../../src/foundation/index.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import {
   COVER_ROWS,
   COVERS,
@@ -21,16 +21,6 @@ import {
 } from '../../src/hydrology/curve-number.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
-
-const refusal = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    if (error instanceof InputError) return error.code
-    throw error
-  }
-  return 'answered'
-}
 
 const rain = evenly(0, 800)
 const number = fc.double({ min: 1, max: 100, noNaN: true })
@@ -138,11 +128,11 @@ describe('the table of covers', () => {
   })
 
   test('refusals', () => {
-    expect(refusal(() => curveNumber('jungle', 'good', 'A'))).toBe('cover/unknown')
-    expect(refusal(() => curveNumber('pasture', null, 'A'))).toBe('cover/condition-missing')
-    expect(refusal(() => curveNumber('row-crop-straight', 'fair', 'A'))).toBe('cover/condition-missing')
-    expect(refusal(() => curveNumber('meadow', null, 'E' as HydrologicSoilGroup))).toBe('cover/soil-group-unknown')
-    expect(refusal(() => curveNumber('meadow', null, 'toString' as HydrologicSoilGroup))).toBe('cover/soil-group-unknown')
+    expect(refusalCode(() => curveNumber('jungle', 'good', 'A'))).toBe('cover/unknown')
+    expect(refusalCode(() => curveNumber('pasture', null, 'A'))).toBe('cover/condition-missing')
+    expect(refusalCode(() => curveNumber('row-crop-straight', 'fair', 'A'))).toBe('cover/condition-missing')
+    expect(refusalCode(() => curveNumber('meadow', null, 'E' as HydrologicSoilGroup))).toBe('cover/soil-group-unknown')
+    expect(refusalCode(() => curveNumber('meadow', null, 'toString' as HydrologicSoilGroup))).toBe('cover/soil-group-unknown')
   })
 })
 
@@ -155,34 +145,34 @@ describe('limits and refusals', () => {
   })
 
   test('rain that is no depth', () => {
-    expect(refusal(() => stormRunoff_mm(-1, 74))).toBe('rain/negative-depth')
-    expect(refusal(() => stormRunoff_mm(Number.NaN, 74))).toBe('rain/not-a-number')
-    expect(refusal(() => stormRunoff_mm(Infinity, 74))).toBe('rain/not-a-number')
+    expect(refusalCode(() => stormRunoff_mm(-1, 74))).toBe('rain/negative-depth')
+    expect(refusalCode(() => stormRunoff_mm(Number.NaN, 74))).toBe('rain/not-a-number')
+    expect(refusalCode(() => stormRunoff_mm(Infinity, 74))).toBe('rain/not-a-number')
   })
 
   test('curve numbers that are none', () => {
-    for (const cn of [0, -1, 100.1, Number.NaN]) expect(refusal(() => stormRunoff_mm(10, cn))).toBe('curve-number/out-of-range')
+    for (const cn of [0, -1, 100.1, Number.NaN]) expect(refusalCode(() => stormRunoff_mm(10, cn))).toBe('curve-number/out-of-range')
   })
 
   test('a ratio for which no conversion is published', () => {
-    expect(refusal(() => stormRunoff_mm(100, 74, 0.1))).toBe('curve-number/ratio-not-published')
-    expect(refusal(() => stormRunoff_mm(100, 100, 0))).toBe('curve-number/ratio-not-published')
+    expect(refusalCode(() => stormRunoff_mm(100, 74, 0.1))).toBe('curve-number/ratio-not-published')
+    expect(refusalCode(() => stormRunoff_mm(100, 100, 0))).toBe('curve-number/ratio-not-published')
   })
 
   test('sealed ground', () => {
-    expect(refusal(() => unconnectedImperviousCurveNumber(61, 0.3, 0.5))).toBe('curve-number/too-much-impervious')
-    expect(refusal(() => connectedImperviousCurveNumber(61, 20))).toBe('curve-number/share-out-of-range')
+    expect(refusalCode(() => unconnectedImperviousCurveNumber(61, 0.3, 0.5))).toBe('curve-number/too-much-impervious')
+    expect(refusalCode(() => connectedImperviousCurveNumber(61, 20))).toBe('curve-number/share-out-of-range')
     expect(unconnectedImperviousCurveNumber(61, 0.2, 0)).toBe(connectedImperviousCurveNumber(61, 0.2))
   })
 
   test('covers without area', () => {
-    expect(refusal(() => compositeCurveNumber([]))).toBe('curve-number/no-area')
-    expect(refusal(() => compositeCurveNumber([{ area_m2: -1, curveNumber: 60 }]))).toBe('curve-number/no-area')
+    expect(refusalCode(() => compositeCurveNumber([]))).toBe('curve-number/no-area')
+    expect(refusalCode(() => compositeCurveNumber([{ area_m2: -1, curveNumber: 60 }]))).toBe('curve-number/no-area')
   })
 
   test('a storm that tells nothing', () => {
-    expect(refusal(() => retentionFromStorm_mm(50, 0))).toBe('runoff/none')
-    expect(refusal(() => retentionFromStorm_mm(50, 51))).toBe('runoff/exceeds-rain')
+    expect(refusalCode(() => retentionFromStorm_mm(50, 0))).toBe('runoff/none')
+    expect(refusalCode(() => retentionFromStorm_mm(50, 51))).toBe('runoff/exceeds-rain')
   })
 })
 
@@ -205,7 +195,7 @@ describe('wetness before the storm', () => {
   })
 
   test('outside the table is refused, not extended', () => {
-    expect(refusal(() => wetnessCurveNumber(29.9, 'I'))).toBe('curve-number/outside-table')
-    expect(refusal(() => wetnessCurveNumber(98.1, 'III'))).toBe('curve-number/outside-table')
+    expect(refusalCode(() => wetnessCurveNumber(29.9, 'I'))).toBe('curve-number/outside-table')
+    expect(refusalCode(() => wetnessCurveNumber(98.1, 'III'))).toBe('curve-number/outside-table')
   })
 })

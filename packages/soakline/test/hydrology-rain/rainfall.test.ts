@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { InputError } from '../../src/foundation/index.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import {
   chances,
   checkRainTable,
@@ -12,16 +12,6 @@ import {
 } from '../../src/hydrology/rainfall.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
-
-const refusal = (work: () => unknown): string => {
-  try {
-    work()
-  } catch (error) {
-    if (error instanceof InputError) return error.code
-    throw error
-  }
-  return 'answered'
-}
 
 const table = (depths: Readonly<Record<number, readonly number[]>>, chancesPerYear: readonly number[]): RainTable => ({
   rows: Object.entries(depths).flatMap(([h, row]) =>
@@ -104,7 +94,7 @@ describe('depth of a storm', () => {
       [24, Number.NaN],
     ] as const)
       expect(
-        refusal(() => rainDepth_mm(florida, h, chance)),
+        refusalCode(() => rainDepth_mm(florida, h, chance)),
         `${h} h, ${chance}`,
       ).toBe('rain/outside-table')
   })
@@ -113,13 +103,15 @@ describe('depth of a storm', () => {
     expect(shortestDuration_h(florida)).toBe(1)
     expect(durations_h(florida)).toEqual([1, 2, 3, 6, 12, 24])
     expect(chances(florida)).toEqual(CHANCES)
-    expect(refusal(() => shortestDuration_h({ rows: [] }))).toBe('rain/empty-table')
+    expect(refusalCode(() => shortestDuration_h({ rows: [] }))).toBe('rain/empty-table')
   })
 })
 
 describe('tables that are refused', () => {
   const broken = (rows: readonly (readonly [number, number, number])[]): string =>
-    refusal(() => checkRainTable({ rows: rows.map(([duration_h, chancePerYear, depth_mm]) => ({ duration_h, chancePerYear, depth_mm })) }))
+    refusalCode(() =>
+      checkRainTable({ rows: rows.map(([duration_h, chancePerYear, depth_mm]) => ({ duration_h, chancePerYear, depth_mm })) }),
+    )
 
   test('empty', () => expect(broken([])).toBe('rain/empty-table'))
   test('rows that are none', () => {

@@ -1,13 +1,13 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import { creditedIntake } from '../../src/hydrology/credited-intake.js'
 import { ditchLevels, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from '../../src/hydrology/drain-down.js'
 import { TEXTURES, type Texture } from '../../src/hydrology/green-ampt.js'
 import { augerIntake_mmh, pitIntake_mmh, ringIntake_mmh } from '../../src/hydrology/intake-test.js'
 import { PUBLISHED_INTAKE, publishedIntake } from '../../src/hydrology/published-intake.js'
 import { SOIL_GROUP_RULES, soilGroupOfRate } from '../../src/hydrology/soil-group.js'
-import { refusal } from './refusal.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
@@ -34,7 +34,7 @@ describe('published intake', () => {
     expect(publishedIntake('sand').low_mmh).toBeCloseTo(20.32, 12)
   })
 
-  test('an unknown texture is refused', () => expect(refusal(() => publishedIntake('silt' as Texture))).toBe('soil/unknown-texture'))
+  test('an unknown texture is refused', () => expect(refusalCode(() => publishedIntake('silt' as Texture))).toBe('soil/unknown-texture'))
 })
 
 describe('what may be credited', () => {
@@ -72,8 +72,8 @@ describe('what may be credited', () => {
     ))
 
   test('a test that failed to be read is refused, not skipped', () => {
-    expect(refusal(() => creditedIntake({ tests_mmh: [Number.NaN], texture: 'loam' }))).toBe('soil/bad-test')
-    expect(refusal(() => creditedIntake({ tests_mmh: [-1], texture: 'loam' }))).toBe('soil/bad-test')
+    expect(refusalCode(() => creditedIntake({ tests_mmh: [Number.NaN], texture: 'loam' }))).toBe('soil/bad-test')
+    expect(refusalCode(() => creditedIntake({ tests_mmh: [-1], texture: 'loam' }))).toBe('soil/bad-test')
   })
 })
 
@@ -94,9 +94,9 @@ describe('tests in the ground', () => {
   })
 
   test('refusals', () => {
-    expect(refusal(() => ringIntake_mmh({ water_mL: 0, time_min: 15, innerDiameter_mm: 300 }))).toBe('soil/bad-test')
-    expect(refusal(() => pitIntake_mmh({ length_m: 1, width_m: 0.5, waterDepth_m: 0, from75To25_min: 90 }))).toBe('soil/bad-test')
-    expect(refusal(() => augerIntake_mmh({ radius_mm: 40, from_mm: 200, to_mm: 200, time_min: 10 }))).toBe('soil/bad-test')
+    expect(refusalCode(() => ringIntake_mmh({ water_mL: 0, time_min: 15, innerDiameter_mm: 300 }))).toBe('soil/bad-test')
+    expect(refusalCode(() => pitIntake_mmh({ length_m: 1, width_m: 0.5, waterDepth_m: 0, from75To25_min: 90 }))).toBe('soil/bad-test')
+    expect(refusalCode(() => augerIntake_mmh({ radius_mm: 40, from_mm: 200, to_mm: 200, time_min: 10 }))).toBe('soil/bad-test')
   })
 })
 
@@ -177,13 +177,13 @@ describe('time to empty', () => {
 
   test('refusals', () => {
     const rows = ditchLevels(1, 3, 0.3, 'wetted')
-    expect(refusal(() => emptyingTime_h([], 13))).toBe('soak/bad-levels')
-    expect(refusal(() => emptyingTime_h([...rows].reverse(), 13))).toBe('soak/bad-levels')
-    expect(refusal(() => emptyingTime_h([rows[0]!, rows[1]!, rows[1]!], 13))).toBe('soak/bad-levels')
-    expect(refusal(() => emptyingTime_h(rows, -1))).toBe('soak/bad-intake')
-    expect(refusal(() => emptyingTime_h(rows, 13, 0.4))).toBe('soak/level-outside')
-    expect(refusal(() => intakeToEmpty_mmh(rows, 0))).toBe('soak/bad-time')
-    expect(refusal(() => ditchLevels(1, 3, 0, 'bed'))).toBe('soak/bad-levels')
+    expect(refusalCode(() => emptyingTime_h([], 13))).toBe('soak/bad-levels')
+    expect(refusalCode(() => emptyingTime_h([...rows].reverse(), 13))).toBe('soak/bad-levels')
+    expect(refusalCode(() => emptyingTime_h([rows[0]!, rows[1]!, rows[1]!], 13))).toBe('soak/bad-levels')
+    expect(refusalCode(() => emptyingTime_h(rows, -1))).toBe('soak/bad-intake')
+    expect(refusalCode(() => emptyingTime_h(rows, 13, 0.4))).toBe('soak/level-outside')
+    expect(refusalCode(() => intakeToEmpty_mmh(rows, 0))).toBe('soak/bad-time')
+    expect(refusalCode(() => ditchLevels(1, 3, 0, 'bed'))).toBe('soak/bad-levels')
   })
 })
 
@@ -198,6 +198,6 @@ describe('soil groups by rate', () => {
   test('on a limit, the group of more runoff', () => {
     expect(soilGroupOfRate(0.3 * 25.4, transmissionRate)).toBe('B')
     expect(soilGroupOfRate(0, transmissionRate)).toBe('D')
-    expect(refusal(() => soilGroupOfRate(Number.NaN, transmissionRate))).toBe('soil/bad-test')
+    expect(refusalCode(() => soilGroupOfRate(Number.NaN, transmissionRate))).toBe('soil/bad-test')
   })
 })

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import { curveNumberSpread, runoffSpread, stormRunoff_mm } from '../../src/hydrology/curve-number.js'
 import {
   GREEN_AMPT,
@@ -16,7 +17,6 @@ import { dividedHyetograph, measuredHyetograph, totalRain_mm } from '../../src/h
 import { logShortfall, meanReciprocal } from '../../src/hydrology/log-shortfall.js'
 import { power } from '../../src/hydrology/power.js'
 import { curveNumberRunoff, totalRunoff_mm } from '../../src/hydrology/storm-runoff.js'
-import { refusal } from './refusal.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
@@ -72,7 +72,7 @@ describe('spread of the curve number', () => {
     expect(runoffSpread(100, 4).fiveLower_mm).toBe(0)
     expect(curveNumberSpread(74)).toEqual({ expected: 74, fiveLower: 69, fiveHigher: 79, dry: 55, wet: 88 })
     expect(curveNumberSpread(0.5).fiveLower).toBe(0.5)
-    expect(refusal(() => curveNumberSpread(0))).toBe('curve-number/out-of-range')
+    expect(refusalCode(() => curveNumberSpread(0))).toBe('curve-number/out-of-range')
   })
 })
 
@@ -168,11 +168,11 @@ describe('Green–Ampt', () => {
   })
 
   test('refusals', () => {
-    expect(refusal(() => greenAmptSoil('silt' as Texture, 0.5))).toBe('soil/unknown-texture')
-    expect(refusal(() => greenAmptSoil('loam', 1.1))).toBe('soil/bad-saturation')
-    expect(refusal(() => pondedSoak_mm({ conductivity_mmh: 0, suctionDeficit_mm: 1 }, 1))).toBe('soil/bad-parameters')
-    expect(refusal(() => pondedSoak_mm(greenAmptSoil('loam', 0.5), -1))).toBe('soil/bad-time')
-    expect(refusal(() => soakCapacity_mmh(greenAmptSoil('loam', 0.5), Number.NaN))).toBe('soil/bad-time')
+    expect(refusalCode(() => greenAmptSoil('silt' as Texture, 0.5))).toBe('soil/unknown-texture')
+    expect(refusalCode(() => greenAmptSoil('loam', 1.1))).toBe('soil/bad-saturation')
+    expect(refusalCode(() => pondedSoak_mm({ conductivity_mmh: 0, suctionDeficit_mm: 1 }, 1))).toBe('soil/bad-parameters')
+    expect(refusalCode(() => pondedSoak_mm(greenAmptSoil('loam', 0.5), -1))).toBe('soil/bad-time')
+    expect(refusalCode(() => soakCapacity_mmh(greenAmptSoil('loam', 0.5), Number.NaN))).toBe('soil/bad-time')
     expect(soakCapacity_mmh(greenAmptSoil('loam', 0.5), 0)).toBe(Infinity)
   })
 })

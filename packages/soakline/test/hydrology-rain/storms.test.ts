@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import { alternatingBlockStorm, arrangedBlocks, depthIncrements_mm } from '../../src/hydrology/alternating-block.js'
 import { chanceOfInterval, chanceOverYears } from '../../src/hydrology/chance.js'
 import {
@@ -14,7 +15,6 @@ import {
 import { formulaIntensity_mmh, formulaRows } from '../../src/hydrology/intensity-formula.js'
 import { type RainTable, rainDepth_mm, shortestDuration_h } from '../../src/hydrology/rainfall.js'
 import { SCS_DISTRIBUTIONS, SCS_TYPES, scsFallen_ratio, scsStorm } from '../../src/hydrology/scs-storm.js'
-import { refusal } from './refusal.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
@@ -79,15 +79,15 @@ describe('alternating blocks', () => {
     expect(knowsPeaks(alternatingBlockStorm(florida, 0.04, 6, 1))).toBe(false)
     const hourly: RainTable = { rows: florida.rows.filter(r => r.duration_h >= 1) }
     expect(alternatingBlockStorm(hourly, 0.04, 6, 1).shortestBurst_h).toBe(1)
-    expect(refusal(() => alternatingBlockStorm(hourly, 0.04, 6, 0.25))).toBe('rain/outside-table')
+    expect(refusalCode(() => alternatingBlockStorm(hourly, 0.04, 6, 0.25))).toBe('rain/outside-table')
   })
 
   test('refusals', () => {
-    expect(refusal(() => alternatingBlockStorm(florida, 0.04, 6, 0.7))).toBe('rain/bad-step')
-    expect(refusal(() => alternatingBlockStorm(florida, 0.04, 6, 0))).toBe('rain/bad-step')
-    expect(refusal(() => alternatingBlockStorm(florida, 0.1, 6, 1))).toBe('rain/outside-table')
-    expect(refusal(() => arrangedBlocks([1, 2], 1.1))).toBe('rain/bad-peak-place')
-    expect(refusal(() => depthIncrements_mm([10, 9]))).toBe('rain/not-monotone')
+    expect(refusalCode(() => alternatingBlockStorm(florida, 0.04, 6, 0.7))).toBe('rain/bad-step')
+    expect(refusalCode(() => alternatingBlockStorm(florida, 0.04, 6, 0))).toBe('rain/bad-step')
+    expect(refusalCode(() => alternatingBlockStorm(florida, 0.1, 6, 1))).toBe('rain/outside-table')
+    expect(refusalCode(() => arrangedBlocks([1, 2], 1.1))).toBe('rain/bad-peak-place')
+    expect(refusalCode(() => depthIncrements_mm([10, 9]))).toBe('rain/not-monotone')
   })
 })
 
@@ -122,11 +122,11 @@ describe('national 24-hour storms', () => {
   })
 
   test('refusals: finer than the table, not dividing the day, outside it', () => {
-    expect(refusal(() => scsStorm('II', 100, 0.05))).toBe('rain/bad-step')
-    expect(refusal(() => scsStorm('IA', 100, 0.1))).toBe('rain/bad-step')
-    expect(refusal(() => scsStorm('II', 100, 0.7))).toBe('rain/bad-step')
-    expect(refusal(() => scsStorm('II', 0, 1))).toBe('rain/negative-depth')
-    expect(refusal(() => scsFallen_ratio('II', 24.1))).toBe('rain/outside-storm')
+    expect(refusalCode(() => scsStorm('II', 100, 0.05))).toBe('rain/bad-step')
+    expect(refusalCode(() => scsStorm('IA', 100, 0.1))).toBe('rain/bad-step')
+    expect(refusalCode(() => scsStorm('II', 100, 0.7))).toBe('rain/bad-step')
+    expect(refusalCode(() => scsStorm('II', 0, 1))).toBe('rain/negative-depth')
+    expect(refusalCode(() => scsFallen_ratio('II', 24.1))).toBe('rain/outside-storm')
   })
 })
 
@@ -152,12 +152,12 @@ describe('measured storms, uplift, shorter steps', () => {
   })
 
   test('refusals', () => {
-    expect(refusal(() => measuredHyetograph(0, [1], ''))).toBe('rain/bad-step')
-    expect(refusal(() => measuredHyetograph(1, [], ''))).toBe('rain/no-steps')
-    expect(refusal(() => measuredHyetograph(1, [1, Number.NaN], ''))).toBe('rain/negative-depth')
-    expect(refusal(() => measuredHyetograph(1, [-1], ''))).toBe('rain/negative-depth')
-    expect(refusal(() => upliftedHyetograph(measuredHyetograph(1, [1], ''), 0))).toBe('rain/bad-uplift')
-    expect(refusal(() => dividedHyetograph(measuredHyetograph(1, [1], ''), 1.5))).toBe('rain/bad-step')
+    expect(refusalCode(() => measuredHyetograph(0, [1], ''))).toBe('rain/bad-step')
+    expect(refusalCode(() => measuredHyetograph(1, [], ''))).toBe('rain/no-steps')
+    expect(refusalCode(() => measuredHyetograph(1, [1, Number.NaN], ''))).toBe('rain/negative-depth')
+    expect(refusalCode(() => measuredHyetograph(1, [-1], ''))).toBe('rain/negative-depth')
+    expect(refusalCode(() => upliftedHyetograph(measuredHyetograph(1, [1], ''), 0))).toBe('rain/bad-uplift')
+    expect(refusalCode(() => dividedHyetograph(measuredHyetograph(1, [1], ''), 1.5))).toBe('rain/bad-step')
   })
 })
 
@@ -171,7 +171,7 @@ describe('the shortest burst of a table', () => {
     expect(shortestDuration_h(ragged, 0.04)).toBe(5 / 60)
     expect(shortestDuration_h(ragged, 0.01)).toBe(1)
     expect(shortestDuration_h(ragged, 0.02)).toBe(1)
-    expect(refusal(() => shortestDuration_h(ragged, 0.5))).toBe('rain/outside-table')
+    expect(refusalCode(() => shortestDuration_h(ragged, 0.5))).toBe('rain/outside-table')
   })
 
   test('and the storm made for that chance knows no peak', () => {
@@ -195,10 +195,10 @@ describe('chances', () => {
   })
 
   test('refusals', () => {
-    expect(refusal(() => chanceOfInterval(0, 'partial-duration'))).toBe('rain/bad-interval')
-    expect(refusal(() => chanceOfInterval(0.5, 'annual-maximum'))).toBe('rain/bad-interval')
-    expect(refusal(() => chanceOverYears(1.5, 3))).toBe('rain/bad-chance')
-    expect(refusal(() => chanceOverYears(0.1, -1))).toBe('rain/bad-years')
+    expect(refusalCode(() => chanceOfInterval(0, 'partial-duration'))).toBe('rain/bad-interval')
+    expect(refusalCode(() => chanceOfInterval(0.5, 'annual-maximum'))).toBe('rain/bad-interval')
+    expect(refusalCode(() => chanceOverYears(1.5, 3))).toBe('rain/bad-chance')
+    expect(refusalCode(() => chanceOverYears(0.1, -1))).toBe('rain/bad-years')
   })
 })
 
@@ -212,8 +212,8 @@ describe('fitted formulas', () => {
   })
 
   test('refusals', () => {
-    expect(refusal(() => formulaIntensity_mmh({ ...formula, a: 0 }, 10))).toBe('rain/bad-formula')
-    expect(refusal(() => formulaIntensity_mmh({ ...formula, b_min: -1 }, 10))).toBe('rain/bad-formula')
-    expect(refusal(() => formulaIntensity_mmh(formula, 0))).toBe('rain/bad-duration')
+    expect(refusalCode(() => formulaIntensity_mmh({ ...formula, a: 0 }, 10))).toBe('rain/bad-formula')
+    expect(refusalCode(() => formulaIntensity_mmh({ ...formula, b_min: -1 }, 10))).toBe('rain/bad-formula')
+    expect(refusalCode(() => formulaIntensity_mmh(formula, 0))).toBe('rain/bad-duration')
   })
 })

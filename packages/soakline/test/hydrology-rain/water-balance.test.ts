@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import { emptyingTime_h } from '../../src/hydrology/drain-down.js'
 import { afterSediment, dailyInflows_m3, type StorageRow, waterBalance } from '../../src/hydrology/water-balance.js'
-import { refusal } from './refusal.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
@@ -129,7 +129,7 @@ describe('daily water balance', () => {
     expect(silted.map(r => r.volume_m3)).toEqual([0, 24])
     expect(waterBalance(silted, [50], 5).spilled_m3).toBe(26)
     expect(afterSediment(BOX)[1]!.volume_m3).toBeCloseTo(25.5, 12)
-    expect(refusal(() => afterSediment(BOX, 1))).toBe('balance/bad-share')
+    expect(refusalCode(() => afterSediment(BOX, 1))).toBe('balance/bad-share')
   })
 
   test('inflow of a day from its rain: 100 mm on curve number 80 over 1 ha is 505 m³ (USDA TR-55 eq. 2-3)', () => {
@@ -137,13 +137,13 @@ describe('daily water balance', () => {
   })
 
   test('refusals: gaps in the record, tables that do not rise', () => {
-    expect(refusal(() => waterBalance(BOX, [], 5))).toBe('balance/no-days')
-    expect(refusal(() => waterBalance(BOX, [1, Number.NaN], 5))).toBe('balance/bad-day')
-    expect(refusal(() => waterBalance(BOX, [-1], 5))).toBe('balance/bad-day')
-    expect(refusal(() => waterBalance(BOX, [1], -5))).toBe('soak/bad-intake')
-    expect(refusal(() => waterBalance(BOX.slice(1), [1], 5))).toBe('balance/bad-storage')
-    expect(refusal(() => waterBalance([BOX[0]!, BOX[1]!, BOX[1]!], [1], 5))).toBe('balance/bad-storage')
-    expect(refusal(() => dailyInflows_m3([1, Number.NaN], 80, 100))).toBe('balance/bad-day')
-    expect(refusal(() => dailyInflows_m3([1], 80, 0))).toBe('balance/bad-area')
+    expect(refusalCode(() => waterBalance(BOX, [], 5))).toBe('balance/no-days')
+    expect(refusalCode(() => waterBalance(BOX, [1, Number.NaN], 5))).toBe('balance/bad-day')
+    expect(refusalCode(() => waterBalance(BOX, [-1], 5))).toBe('balance/bad-day')
+    expect(refusalCode(() => waterBalance(BOX, [1], -5))).toBe('soak/bad-intake')
+    expect(refusalCode(() => waterBalance(BOX.slice(1), [1], 5))).toBe('balance/bad-storage')
+    expect(refusalCode(() => waterBalance([BOX[0]!, BOX[1]!, BOX[1]!], [1], 5))).toBe('balance/bad-storage')
+    expect(refusalCode(() => dailyInflows_m3([1, Number.NaN], 80, 100))).toBe('balance/bad-day')
+    expect(refusalCode(() => dailyInflows_m3([1], 80, 0))).toBe('balance/bad-area')
   })
 })

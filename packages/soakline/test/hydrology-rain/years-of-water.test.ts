@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { type DailyRain, dateOfDay, dayNumber, dayOfDate, rainGaps, type StorageRow, waterBalance, yearsOfWater } from 'soakline/hydrology'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
-import { refusal } from './refusal.js'
+import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 40 })
 
@@ -26,7 +26,7 @@ describe('the calendar', () => {
   })
   test('days that are none are refused', () => {
     for (const date of ['2019-02-29', '1900-02-29', '2019-00-01', '2019-04-31', '2019-4-1', 'x'])
-      expect(refusal(() => dayOfDate(date))).toBe('rain/bad-date')
+      expect(refusalCode(() => dayOfDate(date))).toBe('rain/bad-date')
     expect(dayOfDate('2000-02-29')).toBe(11016)
   })
 })
@@ -115,11 +115,11 @@ describe('years of water', () => {
     ))
 
   test('refusals', () => {
-    expect(refusal(() => yearsOfWater(record(dry(364)), plan))).toBe('balance/short-record')
-    expect(refusal(() => yearsOfWater(record([...dry(365), Number.NaN]), plan))).toBe('answered')
-    expect(refusal(() => yearsOfWater(record([...dry(365), -1]), plan))).toBe('balance/bad-day')
-    expect(refusal(() => yearsOfWater(record(dry(365)), { ...plan, catchment_m2: 0 }))).toBe('balance/bad-area')
-    expect(refusal(() => waterBalance(BOX, [0], 1, -1))).toBe('balance/bad-day')
+    expect(refusalCode(() => yearsOfWater(record(dry(364)), plan))).toBe('balance/short-record')
+    expect(refusalCode(() => yearsOfWater(record([...dry(365), Number.NaN]), plan))).toBe('answered')
+    expect(refusalCode(() => yearsOfWater(record([...dry(365), -1]), plan))).toBe('balance/bad-day')
+    expect(refusalCode(() => yearsOfWater(record(dry(365)), { ...plan, catchment_m2: 0 }))).toBe('balance/bad-area')
+    expect(refusalCode(() => waterBalance(BOX, [0], 1, -1))).toBe('balance/bad-day')
     expect(waterBalance(BOX, [0], 0, 99).standing_m3).toBe(30)
   })
 })

@@ -1,26 +1,20 @@
-import { crossSection, type DugLine, type Section, type SectionShape } from 'soakline/earthworks'
+import { crossSection, type DugLine, type Section } from 'soakline/earthworks'
 import { type ElevationGrid, type Point, surfaceValue } from 'soakline/raster'
 import type { FeatureKind, SiteFeature } from 'soakline/siting'
-
-export const shape: SectionShape = {
-  bedWidth_m: 1,
-  depth_m: 0.4,
-  cutSideSlope_ratio: 1,
-  bermInnerSlope_ratio: 1.5,
-  bermOuterSlope_ratio: 2,
-  crestWidth_m: 0.5,
-  bermPerCut_ratio: 0.9,
-  freeboard_m: 0.15,
-}
+import { USUAL_DITCH } from '../../../../tests/helpers/ditches.js'
 
 /** A level ditch along a line of one height, the berm on its lower side. */
 export function dugAlong(base: ElevationGrid, line: readonly Point[], slope_ratio: number, taller_m = 0): DugLine {
-  const made = crossSection(shape, slope_ratio)
+  const made = crossSection(USUAL_DITCH, slope_ratio)
   const section: Section =
     taller_m === 0
       ? made
       : crossSection(
-          { ...shape, bermPerCut_ratio: shape.bermPerCut_ratio + 3 * taller_m, freeboard_m: shape.freeboard_m + taller_m },
+          {
+            ...USUAL_DITCH,
+            bermPerCut_ratio: USUAL_DITCH.bermPerCut_ratio + 3 * taller_m,
+            freeboard_m: USUAL_DITCH.freeboard_m + taller_m,
+          },
           slope_ratio,
         )
   const middle = Math.floor(line.length / 2)

@@ -14,8 +14,9 @@ import {
   wayAsDug,
 } from 'soakline/siting'
 import { describe, expect, test } from 'vitest'
+import { USUAL_DITCH } from '../../../../tests/helpers/ditches.js'
 import { TERRAINS, terrain } from '../../../../tests/helpers/surfaces.js'
-import { areaFeature, cabin, lineFeature, shape, withSill } from './dug-scenes.js'
+import { areaFeature, cabin, lineFeature, withSill } from './dug-scenes.js'
 
 /** A ditch along a straight line wherever it lies, its bed under the lowest ground. */
 function anyDitch(base: ElevationGrid, a: Point, b: Point): DugLine | null {
@@ -28,7 +29,7 @@ function anyDitch(base: ElevationGrid, a: Point, b: Point): DugLine | null {
     line,
     downhill: side(1) < side(-1) ? 'left' : 'right',
     bed_m: Math.min(...heights) - 0.4,
-    stakes: [{ chainage_m: 0, section: crossSection(shape, 0.1) }],
+    stakes: [{ chainage_m: 0, section: crossSection(USUAL_DITCH, 0.1) }],
   }
 }
 
