@@ -1,5 +1,5 @@
 import { formatElevation } from './measures.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** Groups of what the plan shows that can be put away or made faint, from the top down. */
 export const LAYER_GROUPS = ['names', 'breach', 'overflow', 'drawn', 'catchment', 'contours', 'no-go', 'ground'] as const
@@ -56,7 +56,7 @@ const spanish: LayerWords = {
 }
 
 /** What the sheet says about what the plan shows. */
-export const layerWords = ({ language }: Pick<Voice, 'language'>): LayerWords => (language === 'es' ? spanish : english)
+export const layerWords = (voice: Pick<Voice, 'language'>): LayerWords => inLanguage(voice, { en: english, es: spanish })
 
 /** The ends of the tint, as they stand at its legend. */
 export const sayTintEnds = ([low_m, high_m]: readonly [number, number], voice: Voice): readonly [string, string] => {

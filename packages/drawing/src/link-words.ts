@@ -1,4 +1,4 @@
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the sheet says of links to a view, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -15,4 +15,4 @@ const spanish: LinkWords = {
 }
 
 /** What the sheet says of links to a view. */
-export const linkWords = ({ language }: Pick<Voice, 'language'>): LinkWords => (language === 'es' ? spanish : english)
+export const linkWords = (voice: Pick<Voice, 'language'>): LinkWords => inLanguage(voice, { en: english, es: spanish })

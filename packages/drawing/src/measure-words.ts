@@ -1,6 +1,6 @@
 import type { MeasuredLeg, MeasuredWay } from 'soakline/terrain'
 import { formatAlong, formatArea, formatElevation, formatSlope } from './measures.js'
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the sheet says about measuring on the plan, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -57,7 +57,7 @@ const spanish: MeasureWords = {
 }
 
 /** What the sheet says about measuring on the plan. */
-export const measureWords = ({ language }: Pick<Voice, 'language'>): MeasureWords => (language === 'es' ? spanish : english)
+export const measureWords = (voice: Pick<Voice, 'language'>): MeasureWords => inLanguage(voice, { en: english, es: spanish })
 
 /** Heights nearer to each other than this are told as the same. Source: judgement; a tenth is the last figure shown. */
 const EVEN_M = 0.05

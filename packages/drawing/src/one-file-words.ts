@@ -1,4 +1,4 @@
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the sheet says of the one file that a plan is saved into, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -21,4 +21,4 @@ const spanish: OneFileWords = {
 }
 
 /** What the sheet says of the one file that a plan is saved into. */
-export const oneFileWords = ({ language }: Pick<Voice, 'language'>): OneFileWords => (language === 'es' ? spanish : english)
+export const oneFileWords = (voice: Pick<Voice, 'language'>): OneFileWords => inLanguage(voice, { en: english, es: spanish })

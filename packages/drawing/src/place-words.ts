@@ -1,4 +1,4 @@
-import type { Voice } from './voice.js'
+import { inLanguage, type Voice } from './voice.js'
 
 /** What the sheet says about one place of the plan, in English. Spanish has the same keys, or does not compile. */
 const english = {
@@ -43,7 +43,7 @@ const spanish: PlaceWords = {
 }
 
 /** What the sheet says about one place of the plan. */
-export const placeWords = ({ language }: Pick<Voice, 'language'>): PlaceWords => (language === 'es' ? spanish : english)
+export const placeWords = (voice: Pick<Voice, 'language'>): PlaceWords => inLanguage(voice, { en: english, es: spanish })
 
 /** A place in one of the forms that people hand on. */
 export interface PlaceForm {
