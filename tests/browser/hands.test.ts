@@ -180,6 +180,10 @@ test(
       .poll(() => said.textContent(), { timeout: PATIENCE_MS })
       .toMatch(/ground drains into B: .* against [\s\S]*The overflow of A runs .*; that of B runs/)
     expect(await said.textContent()).toMatch(/A within limits, B fails/)
+    // Side by side: one column for each, every row with both.
+    expect((await said.getByRole('columnheader').allTextContents()).slice(1)).toEqual(['A', 'B'])
+    for (const row of await said.locator('tbody tr').all())
+      expect(await row.locator('td').allTextContents()).toEqual([/\S/, /\S/].map(some => expect.stringMatching(some)))
     await heard(page, '.margin')
     await page.getByRole('button', { name: say.designs.swap }).click()
     await expect.poll(async () => (await plan(page)).lines[0]!.id).toBe('demo-spur')

@@ -1,3 +1,4 @@
+import { measureWords, type Voice } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import {
@@ -24,6 +25,8 @@ beforeAll(async () => {
 })
 afterEach(() => house?.clear())
 afterAll(() => house?.close())
+
+const ENGLISH: Voice = { language: 'en', units: 'metric' }
 
 interface SavedPlan {
   readonly lines: readonly { readonly path: readonly (readonly number[])[]; readonly traced?: object }[]
@@ -184,6 +187,20 @@ test('failure 99: by finger: a level line, an area, and an end dragged', async (
   await page.getByRole('heading', { name: /orest/ }).waitFor()
   const saved = await plan(page)
   expect(saved.features.filter(f => f.kind === 'forest')).toHaveLength(2)
+
+  // Measured by finger; a finger held on a place reads it.
+  await page.getByRole('button', { name: measureWords(ENGLISH).tool, exact: true }).tap()
+  for (const [k, dx] of [-30, 30].entries()) {
+    await page.touchscreen.tap(centre.x + dx, centre.y - 40)
+    await page
+      .locator('.measure-panel')
+      .getByText(k === 0 ? measureWords(ENGLISH).one : /level distance/)
+      .waitFor()
+  }
+  await page.getByRole('button', { name: measureWords(ENGLISH).end }).tap()
+  await finger('touchStart', { x: centre.x, y: centre.y - 60 })
+  await page.locator('.place-panel .place-form').nth(2).waitFor()
+  await finger('touchEnd')
   await sheet.calm()
 })
 

@@ -6,10 +6,13 @@ import 'maplibre-gl/dist/maplibre-gl.css'
 import './plan-view/plan-view.css'
 import { sheetWords } from '@soakline/drawing'
 import { render } from 'preact'
+import { openDemoFor } from './parts/follow-link.js'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
 import { createField } from './state/field.js'
 import { watchInstalling } from './state/installing.js'
+import { readLink } from './state/link.js'
+import { createOneFile, fileChooser } from './state/one-file.js'
 import { oneTab } from './state/one-tab.js'
 import { createOpenData } from './state/open-data.js'
 import { ownPosition } from './state/own-position.js'
@@ -70,9 +73,12 @@ const beside = {
   field: createField(sheet, reader),
   ownPosition: ownPosition(navigator.geolocation),
   installing: watchInstalling(window),
+  oneFile: createOneFile(sheet, fileChooser(window as Parameters<typeof fileChooser>[0])),
   newest: (): void => void sheet.saveNow().then(() => (releases ? releases.load() : freshPage())),
 }
 
 render(<Sheet sheet={sheet} prefs={prefs} beside={beside} />, document.getElementById('sheet')!)
-void sheet.start()
+void sheet.start().then(() => {
+  if (readLink(location.hash)?.ground === 'demo') openDemoFor(sheet)
+})
 if (new URL(location.href).searchParams.has('fresh')) history.replaceState(null, '', './')

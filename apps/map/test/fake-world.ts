@@ -62,6 +62,7 @@ export function fakeWorld(
     cascade: () => null,
     limitChange: () => null,
     readPlace: () => null,
+    measure: () => null,
     readLayers: () => ({ format: 'KML', layers: [layerOf('{}')], warnings: [] }),
     findSystems: () => [],
     importFeatures: () => ({ features: [], warnings: [] }),

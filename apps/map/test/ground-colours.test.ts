@@ -1,3 +1,4 @@
+import { RAMPS, type Ramp } from '@soakline/drawing'
 import { elevationGrid, type Point } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { shadeTile, TILE_PX } from '../src/worker/shade-tile.js'
@@ -7,14 +8,21 @@ import { shadeTile, TILE_PX } from '../src/worker/shade-tile.js'
 type Colour = readonly [red: number, green: number, blue: number]
 
 /** The tint of level ground at a part of the range of heights. */
-function tint(part: number, night: boolean): Colour {
+function tint(part: number, night: boolean, ramp: Ramp): Colour {
   const ground = elevationGrid(Array.from({ length: 80 }, () => Array.from({ length: 80 }, () => 100 * part)))
   const { geometry: g } = ground
   const toWorking = (longitude: number, latitude: number): Point => [
     longitude * 111_319.49 + (g.width * g.cell_m) / 2,
     latitude * 111_319.49 + (g.height * g.cell_m) / 2,
   ]
-  const { pixels } = shadeTile(ground, { low_m: 0, high_m: 100, exaggeration: 1 }, { z: 17, x: 2 ** 16, y: 2 ** 16 - 1 }, toWorking, night)!
+  const { pixels } = shadeTile(
+    ground,
+    { low_m: 0, high_m: 100, exaggeration: 1 },
+    { z: 17, x: 2 ** 16, y: 2 ** 16 - 1 },
+    toWorking,
+    night,
+    ramp,
+  )!
   const at = ((TILE_PX - 10) * TILE_PX + 10) * 4
   return [pixels[at]!, pixels[at + 1]!, pixels[at + 2]!]
 }
@@ -50,10 +58,10 @@ const EYES: Readonly<Record<string, readonly [Colour, Colour, Colour]>> = {
   ],
 }
 
-describe.each([false, true])('by night: %s', night => {
+describe.each(RAMPS.flatMap(ramp => [false, true].map(night => [ramp, night] as const)))('tint %s, by night: %s', (ramp, night) => {
   test.each(Object.entries(EYES))('higher ground is lighter, step by step, for eyes with %s', (_, rows) => {
     const steps = [0, 0.25, 0.5, 0.75, 1].map(part => {
-      const light = tint(part, night).map(linear) as unknown as Colour
+      const light = tint(part, night, ramp).map(linear) as unknown as Colour
       return lightness(rows.map(row => row[0] * light[0] + row[1] * light[1] + row[2] * light[2]) as unknown as Colour)
     })
     for (let k = 1; k < steps.length; k++) expect(steps[k]! - steps[k - 1]!).toBeGreaterThan(1.5)

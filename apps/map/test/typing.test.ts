@@ -1,3 +1,4 @@
+import { placeForms } from '@soakline/drawing'
 import { withKind } from '@soakline/io'
 import fc from 'fast-check'
 import { SETTINGS, type Settings } from 'soakline/plan'
@@ -25,6 +26,25 @@ test('law: a place that is written is read back, to a tenth of a metre', () => {
       expect(Math.abs(back[0] - lon) + Math.abs(back[1] - lat)).toBeLessThan(2e-6)
     }),
   )
+})
+
+test('law: a place copied in any of its forms in degrees is read back, to a fifth of a metre', () => {
+  fc.assert(
+    fc.property(fc.double({ min: -180, max: 180, noNaN: true }), fc.double({ min: -90, max: 90, noNaN: true }), (lon, lat) => {
+      for (const { form, text } of placeForms({ lonLat: [lon, lat], x_m: 0, y_m: 0, system: '' })) {
+        if (form === 'grid') continue
+        const back = typedPlace(text, false)!
+        expect(Math.abs(back[0] - lon) + Math.abs(back[1] - lat), text).toBeLessThan(3e-6)
+      }
+    }),
+  )
+})
+
+test('degrees with minutes and seconds are read, with the letter of each side; what is not both is not', () => {
+  expect(typedPlace(`36°30'0"N 32°52'30"W`, false)).toEqual([-32.875, 36.5])
+  expect(typedPlace('36° 30,5′ S; 3° 6′ O', false)).toEqual([-3.1, -(36 + 30.5 / 60)])
+  for (const bad of ["36° 60' N, 3° 6' W", "36° 30' N", "36° 30' E, 3° 6' N", "95° 0' N, 3° 0' E"])
+    expect(typedPlace(bad, false), bad).toBeNull()
 })
 
 test('law: a setting shown and typed back is the same to the rounding of the page, in both unit systems', () => {

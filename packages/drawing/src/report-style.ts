@@ -40,6 +40,7 @@ td:last-child, th:last-child { padding-right: 0; }
 tr { break-inside: avoid; }
 thead { display: table-header-group; }
 td.number, th.number { text-align: right; white-space: nowrap; }
+td.other { color: #4A5450; }
 td.verdict { white-space: nowrap; padding-right: 14px; }
 td.verdict .mark-word { display: block; white-space: normal; max-width: 74px; line-height: 1.2; margin-top: 2px; color: #22302B; }
 td .next { display: block; margin-top: 3px; }

@@ -278,11 +278,23 @@ function findings(all: readonly Finding[], voice: Voice): string {
   return html.replace('<div class="wide"', '<div class="wide findings"').replaceAll('<tr><td>', '<tr><td class="verdict">')
 }
 
-function numbers({ line, catchment, storage, earth }: Assessment, voice: Voice): string {
-  const { report } = wordsOf(voice)
-  const { number } = report
+/** The line in numbers: in the reader's units, and beside them in the other system, for whoever works with that. */
+function numbers(assessment: Assessment, voice: Voice): string {
+  const other: Voice = { ...voice, units: voice.units === 'us' ? 'metric' : 'us' }
+  const others = lineNumbers(assessment, other)
+  const body = lineNumbers(assessment, voice)
+    .map(
+      ([name, value], k) =>
+        `<tr><td>${e(name)}</td><td class="number">${e(value)}</td><td class="number other">${e(others[k]![1])}</td></tr>`,
+    )
+    .join('')
+  return `<table><tbody>${body}</tbody></table>${assessment.storage === null ? paragraph(wordsOf(voice).report.notDug) : ''}`
+}
+
+function lineNumbers({ line, catchment, storage, earth }: Assessment, voice: Voice): readonly (readonly [string, string])[] {
+  const { number } = wordsOf(voice).report
   const m = measuresOf(voice)
-  const rows: (readonly [string, string])[] = [
+  return [
     [number.length, m.length(line.length_m)],
     [number.bed, formatElevation(line.bedElevation_m, voice, 2)],
     [number.fall, m.slope(line.fall_ratio)],
@@ -297,8 +309,6 @@ function numbers({ line, catchment, storage, earth }: Assessment, voice: Voice):
     [number.cut, formatEarth(earth?.cut_m3, voice)],
     [number.berm, formatEarth(earth?.bermLoose_m3, voice)],
   ]
-  const body = rows.map(([name, value]) => `<tr><td>${e(name)}</td><td class="number">${e(value)}</td></tr>`).join('')
-  return `<table><tbody>${body}</tbody></table>${storage === null ? paragraph(report.notDug) : ''}`
 }
 
 function spills(assessment: Assessment, voice: Voice): string {

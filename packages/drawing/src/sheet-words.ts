@@ -604,6 +604,7 @@ const english = {
     restored: 'Your work from last time is open again.',
     'restore-failed': 'The work kept in this browser could not be opened, so the demo is shown. If you have the plan as a file, open that.',
     'no-storage': 'This browser keeps nothing between visits. Save the plan to a file before you close the page.',
+    'file-lost': 'The file that you chose could not be written: the plan was saved as a new file instead.',
     'save-failed': 'The work could not be kept in this browser (perhaps its storage is full). Save the plan to a file now.',
     'second-tab': 'The sheet is open in another tab. Here you can look but not change, so that the two do not overwrite each other.',
     'taken-over': 'Your work goes on in another tab. Here you can look but not change.',
@@ -627,6 +628,7 @@ const english = {
   takeOver: 'Go on with the work in this tab',
   saveUnopened: 'Save what was kept to a file',
   newestPage: 'Load the newest version',
+  notNow: 'Later',
   workHere: 'Work here all the same, without keeping it in this browser',
   dismiss: 'Put away',
 
@@ -677,6 +679,8 @@ const english = {
       ['W', 'walk the contour'],
       ['D', 'draw a line freely'],
       ['F', 'draw a thing'],
+      ['M', 'measure'],
+      ['H', 'what is here'],
       ['1, 2, 3', 'the three questions'],
       ['Enter', 'set a place at the crosshair'],
       ['Backspace', 'take back the last place'],
@@ -687,6 +691,7 @@ const english = {
       ['?', 'this help'],
     ] as readonly (readonly [string, string])[],
     singleKeys: 'Single-key shortcuts are on',
+    words: 'Words of the trade',
     limits:
       'Soakline makes planning estimates from the data that you bring. It does not see what is not drawn, and it does not replace a person on site or, where buildings lie below, a licensed engineer.',
   },
@@ -1291,6 +1296,7 @@ const spanish: typeof english = {
     'restore-failed':
       'No se pudo abrir el trabajo guardado en este navegador, así que se muestra la finca de muestra. Si tiene el plan en un archivo, ábralo.',
     'no-storage': 'Este navegador no guarda nada entre visitas. Guarde el plan en un archivo antes de cerrar la página.',
+    'file-lost': 'No se pudo escribir en el archivo elegido: el plan se guardó como archivo nuevo.',
     'save-failed': 'No se pudo guardar el trabajo en este navegador (quizá no le queda espacio). Guarde ya el plan en un archivo.',
     'second-tab': 'La hoja está abierta en otra pestaña. Aquí puede mirar pero no cambiar, para que las dos no se pisen.',
     'taken-over': 'Su trabajo sigue en otra pestaña. Aquí puede mirar pero no cambiar.',
@@ -1315,6 +1321,7 @@ const spanish: typeof english = {
   takeOver: 'Seguir con el trabajo en esta pestaña',
   saveUnopened: 'Guardar lo conservado en un archivo',
   newestPage: 'Cargar la versión más nueva',
+  notNow: 'Más tarde',
   workHere: 'Trabajar aquí de todos modos, sin guardar en este navegador',
   dismiss: 'Quitar de la vista',
 
@@ -1363,6 +1370,8 @@ const spanish: typeof english = {
       ['W', 'caminar la curva de nivel'],
       ['D', 'dibujar línea libre'],
       ['F', 'dibujar una cosa'],
+      ['M', 'medir'],
+      ['H', 'qué hay aquí'],
       ['1, 2, 3', 'las tres preguntas'],
       ['Entrar', 'marcar un lugar en la mira'],
       ['Retroceso', 'quitar el último lugar'],
@@ -1373,6 +1382,7 @@ const spanish: typeof english = {
       ['?', 'esta ayuda'],
     ],
     singleKeys: 'Los atajos de una sola tecla están activos',
+    words: 'Palabras del oficio',
     limits:
       'Soakline hace cálculos para planear con los datos que usted trae. No ve lo que no está dibujado, y no reemplaza a una persona en el sitio ni, donde haya construcciones abajo, a un ingeniero titulado.',
   },

@@ -172,6 +172,17 @@ describe('the report', () => {
     expect(html).toMatch(/Width of the berm’s crest<\/td><td>0\.5\u00a0m<\/td><td><span class="assumed">assumed/)
   })
 
+  test('the line in numbers stands in both systems of units, the reader’s first', () => {
+    const rows = (voice: typeof EN): string[] =>
+      [...reportHtml(hillside(), voice).matchAll(/<td class="number">([^<]+)<\/td><td class="number other">([^<]+)<\/td>/g)].map(
+        m => `${m[1]} | ${m[2]}`,
+      )
+    const [metric, feet] = [rows(EN), rows(EN_US)]
+    expect(metric.length).toBeGreaterThan(10)
+    expect(metric[0]).toMatch(/^\d+ m \| \d+ ft$/)
+    expect(feet).toEqual(metric.map(row => row.split(' | ').reverse().join(' | ')))
+  })
+
   test('every finding is there with its mark and its next step', () => {
     const { findings } = hillside().assessment
     expect(html.match(/<td class="verdict">/g)).toHaveLength(findings.length)

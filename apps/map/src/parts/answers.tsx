@@ -34,6 +34,7 @@ import { Matters } from './matters.js'
 import { Refused } from './refused.js'
 import { BreachWhy, BuildingWhy, RidgeWhy, SpillWhy } from './siting-why.js'
 import { SizingWhy } from './sizing.js'
+import { TimeLeft } from './time-left.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { useDesk } from './with-sheet.js'
 
@@ -173,9 +174,12 @@ function WholeProgress() {
       {done === null ? (
         <p>{words.stopped}</p>
       ) : (
-        <label>
-          {say.answer.wholeWorking} <progress max={1} value={done} />
-        </label>
+        <>
+          <label>
+            {say.answer.wholeWorking} <progress max={1} value={done} />
+          </label>{' '}
+          <TimeLeft done={done} />
+        </>
       )}
       <button type="button" onClick={done === null ? sheet.goOnWhole : sheet.stopWhole}>
         {done === null ? words.goOn : words.stop}

@@ -1,4 +1,4 @@
-import { lookWords, PAPER_NAMES, type PaperName, sayVerdict } from '@soakline/drawing'
+import { linkWords, lookWords, oneFileWords, PAPER_NAMES, type PaperName, sayVerdict } from '@soakline/drawing'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { refusalOf } from '../worker/client.js'
 import type { Refusal } from '../worker/protocol.js'
@@ -6,11 +6,15 @@ import { LanguageSwitch, Saving, ThemeSwitch, UnitSwitch } from './bar.js'
 import { Dialog } from './dialog.js'
 import { Mark } from './drawing.js'
 import { Select } from './field.js'
+import { addressOfView } from './follow-link.js'
 import { startLook } from './guided-look.js'
+import { later } from './later.js'
 import { OnDevice } from './on-device.js'
 import { Refused } from './refused.js'
 import { saveText } from './save-file.js'
 import { useDesk } from './with-sheet.js'
+
+const Glossary = later(() => import('./glossary.js').then(part => part.Glossary))
 
 export function HelpDialog({ onClose }: { onClose(): void }) {
   const { prefs, voice, say } = useDesk()
@@ -57,6 +61,10 @@ export function HelpDialog({ onClose }: { onClose(): void }) {
           ))}
         </tbody>
       </table>
+      <details class="glossary">
+        <summary>{say.help.words}</summary>
+        <Glossary />
+      </details>
       <p>{say.help.limits}</p>
       <p class="small">{say.privacy}</p>
     </Dialog>
@@ -66,10 +74,20 @@ export function HelpDialog({ onClose }: { onClose(): void }) {
 /** What does not fit on the bar, and on a phone all of it. */
 export function MenuDialog({ onClose }: { onClose(): void }) {
   const desk = useDesk()
-  const { sheet, savePlan, openDialog, chooseFiles, voice, say } = desk
+  const { sheet, savePlan, openDialog, chooseFiles, announce, voice, say } = desk
   const then = (act: () => void) => () => {
     onClose()
     act()
+  }
+  const copyLink = async (): Promise<void> => {
+    const address = addressOfView(desk)
+    try {
+      await navigator.clipboard.writeText(address)
+      announce(linkWords(voice).copied)
+    } catch {
+      // Where the browser lets nothing be copied, the address bar has it.
+      location.assign(address)
+    }
   }
   return (
     <Dialog title={say.bar.more} className="menu" onClose={onClose}>
@@ -81,11 +99,15 @@ export function MenuDialog({ onClose }: { onClose(): void }) {
         <button type="button" onClick={then(savePlan)}>
           {say.bar.save}
         </button>
+        <IntoOneFile onClose={onClose} />
         <button type="button" disabled={sheet.answer.value === null} onClick={() => openDialog('report')}>
           {say.bar.print}
         </button>
         <button type="button" onClick={then(() => void sheet.openDemo())}>
           {say.bar.demo}
+        </button>
+        <button type="button" onClick={then(() => void copyLink())}>
+          {linkWords(voice).copy}
         </button>
         {sheet.canGoBack.value && (
           <button type="button" onClick={then(() => void sheet.goBack())}>
@@ -105,6 +127,34 @@ export function MenuDialog({ onClose }: { onClose(): void }) {
       <OnDevice />
       <p class="small">{say.privacy}</p>
     </Dialog>
+  )
+}
+
+/** Saving into the same file again, where the browser can. */
+function IntoOneFile({ onClose }: { onClose(): void }) {
+  const { sheet, oneFile, announce, voice } = useDesk()
+  const say = oneFileWords(voice)
+  const file = oneFile.file.value
+  if (!oneFile.able) return null
+  if (file !== null)
+    return (
+      <>
+        <span class="small">{say.into(file.name)}</span>
+        <button type="button" onClick={oneFile.leave}>
+          {say.leave}
+        </button>
+      </>
+    )
+  const choose = async (): Promise<void> => {
+    const saved = await oneFile.choose(planFileName(sheet.plan.value.holding))
+    const name = oneFile.file.value?.name
+    if (saved && name !== undefined) announce(say.written(name))
+    onClose()
+  }
+  return (
+    <button type="button" title={say.chooseHint} onClick={() => void choose()}>
+      {say.choose}
+    </button>
   )
 }
 
@@ -178,6 +228,9 @@ export function ReportDialog({ first, onClose }: { readonly first: 'report' | 'd
     </Dialog>
   )
 }
+
+/** What a plan's file is called at first. */
+export const planFileName = (holding: string): string => `${fileWord(holding)}.soakline.json`
 
 /** A holding's name as part of a file's name. */
 export const fileWord = (holding: string): string =>

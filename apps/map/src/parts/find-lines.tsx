@@ -1,6 +1,7 @@
 import { formatLength, sayCandidate, sayCandidateRemark, sayOutlets, sayRuledOut, sitingSheetWords } from '@soakline/drawing'
 import type { FoundLines } from '../worker/protocol.js'
 import { Refused } from './refused.js'
+import { TimeLeft } from './time-left.js'
 import { useDesk } from './with-sheet.js'
 
 /** Places to let water go, looked for before any line. */
@@ -56,7 +57,8 @@ export function FindLines() {
         <p class="small whole-progress">
           <label>
             {say.working} <progress max={1} value={done} />
-          </label>
+          </label>{' '}
+          <TimeLeft done={done} />
         </p>
       )}
       {sheet.findProblem.value !== null && (

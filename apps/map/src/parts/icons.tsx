@@ -13,6 +13,10 @@ const SIGNS = {
   draw: { ground: 'M2 17c4-5 12-5 16 0', hand: 'M3 12L8 5l4 4 5-6' },
   // A building and a tree.
   feature: { ground: 'M2 17h16', hand: 'M3 17v-6l4-3.4 4 3.4v6M15 17v-4M15 13a3 3.4 0 1 1 .01 0' },
+  // A staff laid from place to place, with its marks.
+  measure: { ground: 'M2 18c4-5 12-5 16 0', hand: 'M3 12L15 4M5 10.7l1.2 1.8M8 8.7l1.2 1.8M11 6.7l1.2 1.8M14 4.7l1.2 1.8' },
+  // A place between its two coordinates.
+  place: { ground: 'M2 16c4-4 12-4 16 0', hand: 'M10 2v5M10 12v5M3 9.5h5M12 9.5h5M10 9.5v0' },
   // The rim of the sheet.
   fit: { ground: 'M5 12c3-4 7-4 10 0', hand: 'M2.5 7V3.5H6M14 3.5h3.5V7M17.5 13v3.5H14M6 16.5H2.5V13' },
 } as const

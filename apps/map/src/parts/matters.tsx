@@ -1,5 +1,6 @@
 import { mattersWords, sayInfluence } from '@soakline/drawing'
 import { useEffect } from 'preact/hooks'
+import { TimeLeft } from './time-left.js'
 import { useDesk } from './with-sheet.js'
 
 /** Checks whose answer rests on no rain, soil or depth: nothing that is tried touches them. */
@@ -27,7 +28,8 @@ export function Matters({ checks }: { readonly checks: readonly string[] }) {
         <p class="small matters-progress">
           <label>
             {say.working} <progress max={1} value={done ?? 0} />
-          </label>
+          </label>{' '}
+          <TimeLeft done={done ?? 0} />
         </p>
       )}
       {mine.length > 0 ? (

@@ -2,6 +2,7 @@ import type { Notice } from '../state/sheet.js'
 import { FileEntry } from './ground-leaf.js'
 import { Refused } from './refused.js'
 import { saveText } from './save-file.js'
+import { TimeLeft } from './time-left.js'
 import { useDesk } from './with-sheet.js'
 
 /** Why no line could be traced at the place that was pointed to. */
@@ -18,7 +19,12 @@ export function TraceProblem() {
 /** How far the reading is; drawn alone, since it changes often. */
 function Progress() {
   const { sheet, say } = useDesk()
-  return <progress max={1} value={sheet.openingDone.value} aria-label={say.file.opening(sheet.opening.value ?? '')} />
+  return (
+    <>
+      <progress max={1} value={sheet.openingDone.value} aria-label={say.file.opening(sheet.opening.value ?? '')} />{' '}
+      <TimeLeft done={sheet.openingDone.value} />
+    </>
+  )
 }
 
 const SAVE_NOW: readonly Notice[] = ['save-failed', 'no-storage', 'only-here', 'newer-store', 'older-tab', 'taken-over', 'ground-not-kept']
@@ -38,6 +44,7 @@ function NoticeButtons({ notice }: { readonly notice: Notice }) {
       {looking && button(say.takeOver, () => void sheet.takeOver())}
       {notice === 'second-tab' && looking && button(say.workHere, sheet.workHere)}
       {(notice === 'new-version' || notice === 'newer-store') && button(say.newestPage, newest)}
+      {notice === 'new-version' && button(say.notNow, () => sheet.silence(notice))}
       {SAVE_NOW.includes(notice) && button(say.bar.save, savePlan)}
       {notice === 'restored' && button(say.bar.demo, () => void sheet.openDemo())}
       {notice === 'restore-failed' &&

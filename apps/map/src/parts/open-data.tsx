@@ -6,6 +6,7 @@ import type { GroundQuestion } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { Select } from './field.js'
 import { Refused } from './refused.js'
+import { TimeLeft } from './time-left.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { useDesk } from './with-sheet.js'
 
@@ -40,6 +41,7 @@ export function OpenDataPart() {
           <label>
             {say.bringing} <progress max={1} value={bringing.done === 0 ? undefined : bringing.done} />
           </label>{' '}
+          <TimeLeft done={bringing.done} />{' '}
           <button type="button" onClick={open.stop}>
             {say.stop}
           </button>

@@ -1,11 +1,14 @@
-import { effect } from '@preact/signals'
+import { effect, signal } from '@preact/signals'
 import {
   formatElevation,
   formatLength,
   formatSlope,
   handsWords,
+  measureWords,
   openGroundWords,
+  placeWords,
   sayFeature,
+  sayLeg,
   sayReason,
   sheetWords,
   sitingSheetWords,
@@ -21,17 +24,25 @@ import type { PlanView, PlanWords } from '../plan-view/plan-view.js'
 import { nearestAlong, placeAlong } from '../state/along-line.js'
 import type { Hands } from '../state/hands.js'
 import type { Handle } from '../state/mode.js'
+import { cornersOf as cornersOfRow, positionsOf } from '../state/positions.js'
 import type { Area, Sheet } from '../state/sheet.js'
 import { writtenPlace } from '../state/typed-place.js'
 import { askWorker } from '../worker/client.js'
+import { followLink } from './follow-link.js'
 import { Sign } from './icons.js'
+import { later } from './later.js'
+import { LayerList } from './layer-list.js'
 import { TraceProblem } from './notices.js'
 import { CreditLine } from './open-data.js'
 import { placeShown } from './own-place.js'
 import { PlanKey } from './plan-key.js'
+import { SetAtCross } from './set-at-cross.js'
 import { TracingFields } from './tracing-fields.js'
 import { TypedPlaceForm } from './typed-place-form.js'
 import { type Desk, useDesk } from './with-sheet.js'
+
+const MeasurePanel = later(() => import('./measure-panel.js').then(part => part.MeasurePanel))
+const PlacePanel = later(() => import('./place-panel.js').then(part => part.PlacePanel))
 
 const NONE: FeatureCollection = { type: 'FeatureCollection', features: [] }
 
@@ -141,7 +152,7 @@ function sitingShown(sheet: Sheet, hands: Hands): FeatureCollection {
 /** The plan with its tools. State flows into the view, taps and drags flow back. */
 export function PlanPane() {
   const desk = useDesk()
-  const { sheet, prefs, view: standing, setView, say } = desk
+  const { sheet, hands, prefs, view: standing, setView, say } = desk
   const holder = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const container = holder.current
@@ -149,13 +160,21 @@ export function PlanPane() {
     let stop = (): void => undefined
     let gone = false
     let pointed = false
+    /** How often a hand has moved the view since it was last fitted to something. */
+    const moved = signal(0)
     const callbacks = {
-      onTap: (at: readonly [number, number], { featureId }: { readonly featureId: string | null }) => sheet.tap(at, featureId),
+      onTap: (at: readonly [number, number], { featureId }: { readonly featureId: string | null }) =>
+        sheet.tap(sheet.mode.value.kind === 'measure' ? cornerNear(desk, at) : at, featureId),
+      onHold: sheet.held,
+      onViewed: (how: 'by-hand' | 'fitted') => {
+        moved.value = how === 'fitted' ? 0 : moved.value + 1
+      },
       onHandleDrag: (handle: Handle, at: readonly [number, number], phase: 'start' | 'move' | 'end') =>
         sheet.dragDisplay(handle, at, phase),
       onMove: (at: readonly [number, number] | null) => {
         sheet.readPlace(at)
         if (at !== null) sheet.walkTo(at)
+        hands.measuring.pointAt(at && fromDisplay(at, sheet.localCentre.value))
         const answer = sheet.answer.value
         const found = at === null || answer === null ? null : nearestAlong(answer, at)
         const near = at !== null && found !== null && (standing()?.between_px(at, found.place) ?? Number.POSITIVE_INFINITY) <= NEAR_PX
@@ -175,6 +194,7 @@ export function PlanPane() {
         ({ createPlanView }) =>
           createPlanView(container, callbacks, {
             theme: prefs.theme.value,
+            layers: { ramp: prefs.ramp.value, strengths: prefs.layers.value },
             words: planWords(prefs.voice.value),
             askTile: (tile, signal) => askWorker('tile', tile, { signal }),
           }),
@@ -186,7 +206,7 @@ export function PlanPane() {
           if (view === null) return sheet.tell('new-version')
           if (gone) return view.dispose()
           setView(view)
-          const stops = follow(view, desk)
+          const stops = [...follow(view, desk), followLink(view, desk, moved)]
           stop = () => {
             for (const end of stops) end()
             setView(null)
@@ -207,11 +227,25 @@ export function PlanPane() {
         <Tools />
         <DemoSwitch />
       </div>
-      <PlanKey />
+      <div class="plan-corner-keys">
+        <LayerList />
+        <PlanKey />
+      </div>
       <Reading />
       <CreditLine />
     </section>
   )
+}
+
+/** A corner of what is drawn, or of the line, where one lies near on the screen; else the place itself. */
+function cornerNear({ sheet, view }: Desk, at: readonly [number, number]): readonly [number, number] {
+  const corners = [
+    ...(sheet.line.value?.path ?? []),
+    ...sheet.features.value.flatMap(({ geometry }) => positionsOf(geometry).flatMap(row => [...cornersOfRow(row)])),
+  ].map(place => toDisplay(place, sheet.localCentre.value))
+  const far = corners.map(corner => view()?.between_px(at, corner) ?? Number.POSITIVE_INFINITY)
+  const nearest = far.indexOf(Math.min(...far))
+  return (far[nearest] ?? Number.POSITIVE_INFINITY) <= NEAR_PX ? corners[nearest]! : at
 }
 
 const LEAST_RIM_PX = 34
@@ -234,6 +268,7 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
   if (top) observer.observe(top)
   return [
     effect(() => view.setTheme(prefs.theme.value)),
+    effect(() => view.setLayers({ ramp: prefs.ramp.value, strengths: prefs.layers.value })),
     effect(() => view.setLanguage(planWords(prefs.voice.value))),
     effect(() => view.setGround(sheet.ground.value?.card ?? null)),
     effect(() => view.setContours(sheet.contours.value ?? NONE)),
@@ -254,12 +289,21 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
       const places =
         mode.kind === 'draw-line' || mode.kind === 'draw-feature'
           ? mode.places
-          : mode.kind === 'walk-line' && mode.from !== null
-            ? [mode.from]
-            : area === null
-              ? []
-              : cornersOf(area)
-      const shape = mode.kind === 'draw-feature' ? mode.shape : mode.kind === 'draw-line' || mode.kind === 'walk-line' ? 'line' : 'polygon'
+          : mode.kind === 'measure'
+            ? hands.measuring.drawn.value
+            : mode.kind === 'read-place' && mode.at !== null
+              ? [mode.at]
+              : mode.kind === 'walk-line' && mode.from !== null
+                ? [mode.from]
+                : area === null
+                  ? []
+                  : cornersOf(area)
+      const shape =
+        mode.kind === 'draw-feature'
+          ? mode.shape
+          : mode.kind === 'draw-line' || mode.kind === 'walk-line' || mode.kind === 'measure'
+            ? 'line'
+            : 'polygon'
       view.setDraft(
         places.map(place => toDisplay(place, sheet.localCentre.value)),
         shape,
@@ -271,6 +315,8 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
           mode.kind === 'draw-line' ||
           mode.kind === 'draw-feature' ||
           mode.kind === 'place-soil' ||
+          mode.kind === 'measure' ||
+          mode.kind === 'read-place' ||
           mode.kind === 'choose-area',
       )
     }),
@@ -370,6 +416,36 @@ function Tools() {
         <Sign of="feature" />
         {say.tool.feature}
       </button>
+      <button
+        type="button"
+        aria-pressed={mode.kind === 'measure'}
+        title={measureWords(voice).hint}
+        onClick={() => {
+          if (mode.kind === 'measure') sheet.cancel()
+          else {
+            sheet.measure()
+            view()?.focus()
+          }
+        }}
+      >
+        <Sign of="measure" />
+        {measureWords(voice).tool}
+      </button>
+      <button
+        type="button"
+        aria-pressed={mode.kind === 'read-place'}
+        title={placeWords(voice).hint}
+        onClick={() => {
+          if (mode.kind === 'read-place') sheet.cancel()
+          else {
+            sheet.readHere()
+            view()?.focus()
+          }
+        }}
+      >
+        <Sign of="place" />
+        {placeWords(voice).tool}
+      </button>
       <button type="button" onClick={() => view()?.fit(ground.card.bounds)}>
         <Sign of="fit" />
         {say.tool.fit}
@@ -406,9 +482,11 @@ const roomy = (): boolean => matchMedia('(min-width: 861px) and (min-height: 760
 
 /** What to do now while something is drawn. */
 export function DrawingPanel() {
-  const { sheet, view, voice, say } = useDesk()
+  const { sheet, voice, say } = useDesk()
   const mode = sheet.mode.value
   if (mode.kind === 'look' || mode.kind === 'chosen-feature' || sheet.ground.value === null) return null
+  if (mode.kind === 'measure') return <MeasurePanel />
+  if (mode.kind === 'read-place') return <PlacePanel />
   const soilSay = sitingSheetWords(voice).soil
   const count = mode.kind === 'draw-line' || mode.kind === 'draw-feature' ? mode.places.length : 0
   const needed =
@@ -441,15 +519,7 @@ export function DrawingPanel() {
             {say.mode.done}
           </button>
         )}
-        <button
-          type="button"
-          onClick={() => {
-            const at = view()?.crosshairPlace()
-            if (at) sheet.place(fromDisplay(at, sheet.localCentre.value))
-          }}
-        >
-          {say.mode.setHere}
-        </button>
+        <SetAtCross />
         {count > 0 && (
           <button type="button" onClick={sheet.takeBackPlace}>
             {say.mode.takeBack}
@@ -478,11 +548,13 @@ export function DrawingPanel() {
 
 /** Coordinates, height and slope under the pointer. */
 function Reading() {
-  const { sheet, voice, say } = useDesk()
+  const { sheet, hands, voice, say } = useDesk()
   const reading = sheet.reading.value
+  const leg = hands.measuring.running.value?.legs.at(-1)
   if (reading === null) return null
   return (
     <p class="reading" aria-hidden="true">
+      {leg !== undefined && <strong>{sayLeg(leg, voice)} · </strong>}
       {writtenPlace(reading.place, sheet.localCentre.value !== null)}
       {reading.elevation_m === null
         ? ` · ${say.reading.outside}`

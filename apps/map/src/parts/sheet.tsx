@@ -1,17 +1,18 @@
 import { effect, untracked } from '@preact/signals'
-import { sayVerdict, sheetWords, wordsOf } from '@soakline/drawing'
+import { oneFileWords, sayVerdict, sheetWords, wordsOf } from '@soakline/drawing'
 import type { RefObject } from 'preact'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { PlanView } from '../plan-view/plan-view.js'
 import { answersSoFar } from '../state/answers-in-order.js'
 import { filesOfDrop } from '../state/brought-files.js'
 import { createHands } from '../state/hands.js'
+import type { OneFile } from '../state/one-file.js'
 import type { Prefs } from '../state/prefs.js'
 import type { Leaf, Sheet as SheetState } from '../state/sheet.js'
 import { Answers } from './answers.js'
 import { Bar, Saving } from './bar.js'
 import { ByHand } from './by-hand.js'
-import { fileWord, HelpDialog, MenuDialog, ReportDialog } from './dialogs.js'
+import { HelpDialog, MenuDialog, planFileName, ReportDialog } from './dialogs.js'
 import { Drawn } from './drawn.js'
 import { Foot, TitleBlock } from './foot.js'
 import { FileQuestions, GroundLeaf } from './ground-leaf.js'
@@ -37,7 +38,7 @@ export function Sheet({
 }: {
   readonly sheet: SheetState
   readonly prefs: Prefs
-  readonly beside: Pick<Desk, 'open' | 'field' | 'ownPosition' | 'installing' | 'newest'>
+  readonly beside: Pick<Desk, 'open' | 'field' | 'ownPosition' | 'installing' | 'newest' | 'oneFile'>
 }) {
   const [dialog, setDialog] = useState<'help' | 'report' | 'drawing-set' | 'menu' | null>(null)
   const [dropping, setDropping] = useState(false)
@@ -56,10 +57,7 @@ export function Sheet({
       },
       openDialog: setDialog,
       chooseFiles: () => chooser.current?.click(),
-      savePlan: () => {
-        saveText(`${fileWord(sheet.plan.value.holding)}.soakline.json`, 'application/json', sheet.planText())
-        sheet.markInFile()
-      },
+      savePlan: () => void savePlan(sheet, beside.oneFile, prefs, setSpoken),
       announce: setSpoken,
     }),
     [sheet, prefs, beside],
@@ -148,6 +146,14 @@ export function Sheet({
       {dialog === 'menu' && <MenuDialog onClose={() => setDialog(now => (now === 'menu' ? null : now))} />}
     </DeskContext.Provider>
   )
+}
+
+/** Into the file that was chosen for it, else as a new one. */
+async function savePlan(sheet: SheetState, oneFile: OneFile, prefs: Prefs, say: (text: string) => void): Promise<void> {
+  const { name } = oneFile.file.value ?? {}
+  if (name !== undefined && (await oneFile.save())) return say(oneFileWords(prefs.voice.value).written(name))
+  saveText(planFileName(sheet.plan.value.holding), 'application/json', sheet.planText())
+  sheet.markInFile()
 }
 
 /** Each leaf opens where it was left, at first at its top. */
@@ -275,6 +281,12 @@ function onKey(event: KeyboardEvent, { sheet, prefs, view, openDialog, savePlan 
     view()?.focus()
   } else if (key === 'w') {
     sheet.walkLine()
+    view()?.focus()
+  } else if (key === 'm') {
+    sheet.measure()
+    view()?.focus()
+  } else if (key === 'h') {
+    sheet.readHere()
     view()?.focus()
   } else if (key === 'f') sheet.leaf.value = 'drawn'
   else if (key === 'backspace') sheet.takeBackPlace()

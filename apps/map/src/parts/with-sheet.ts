@@ -5,6 +5,7 @@ import type { PlanView } from '../plan-view/plan-view.js'
 import type { Field } from '../state/field.js'
 import type { Hands } from '../state/hands.js'
 import type { Installing } from '../state/installing.js'
+import type { OneFile } from '../state/one-file.js'
 import type { OpenData } from '../state/open-data.js'
 import type { OwnPosition } from '../state/own-position.js'
 import type { Prefs } from '../state/prefs.js'
@@ -20,6 +21,8 @@ export interface Desk {
   readonly field: Field
   readonly ownPosition: OwnPosition
   readonly installing: Installing
+  /** The file that the plan is saved into. */
+  readonly oneFile: OneFile
   /** The view of the plan once it stands; null before, and where it cannot be drawn. */
   view(): PlanView | null
   setView(view: PlanView | null): void

@@ -1,5 +1,6 @@
-import { DAY, type Inks, NIGHT } from '@soakline/drawing'
+import { DAY, type Inks, type LayerGroup, NIGHT, type Ramp } from '@soakline/drawing'
 import type { ExpressionSpecification, FilterSpecification, LayerSpecification } from 'maplibre-gl'
+import { asStrong } from './layer-strengths.js'
 import { ownPlaceLayers } from './own-place-layers.js'
 
 /** How the plan is lit: paper by day, slate by night, black on white in the sun. */
@@ -11,6 +12,9 @@ export type Evidence = 'ridge' | 'building' | 'spill'
 /** Everything that the look of the plan depends on. */
 export interface PlanLook {
   readonly theme: Theme
+  readonly ramp: Ramp
+  /** How strong each group is shown, 0 (put away) to 1. */
+  readonly strengths: Readonly<Record<LayerGroup, number>>
   readonly focus: Evidence | null
   readonly chosen: string | null
   /** Rank of the possible line that stands out. */
@@ -47,7 +51,9 @@ const DIMMED = 0.25
  *
  * Laws   the same look gives the same layers, with the same names in the same order for every look: a change of look changes paint, never structure.
  */
-export function planLayers({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecification[] {
+export const planLayers = (look: PlanLook): LayerSpecification[] => layersOf(look).map(layer => asStrong(layer, look.strengths))
+
+function layersOf({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecification[] {
   const inks = inksOf(theme)
   const sun = theme === 'sunlight'
   const bold = sun ? 1.6 : 1

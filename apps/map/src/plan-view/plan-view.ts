@@ -49,16 +49,21 @@ export interface TapModifiers {
 /** What the plan tells the sheet. It knows no plan: the sheet decides what a tap means. */
 export interface PlanCallbacks {
   onTap(at: Display, modifiers: TapModifiers): void
+  /** A place held by a finger, or clicked with the other button. */
+  onHold(at: Display): void
   /** Arrow keys on a handle give the same three phases as a finger. */
   onHandleDrag(handle: Handle, at: Display, phase: 'start' | 'move' | 'end'): void
   /** The place under the pointer; null when it leaves the plan. At most once a frame. */
   onMove(at: Display | null): void
+  /** The view has come to rest after a hand moved it, or after it was fitted to something. */
+  onViewed(how: 'by-hand' | 'fitted'): void
   /** `map/no-webgl`, `map/context-lost`, `map/rebuilt`, `map/tile-failed`. */
   onProblem(code: `map/${string}`): void
 }
 
 export interface PlanOptions {
   readonly theme: Theme
+  readonly layers: Pick<PlanLook, 'ramp' | 'strengths'>
   readonly words: PlanWords
   /** Gives a shaded tile of the open ground. */
   readonly askTile: (tile: Sent<'tile'>, signal: AbortSignal) => Promise<Answered<'tile'>>
@@ -106,6 +111,8 @@ export interface PlanView {
   setHandles(handles: readonly PlacedHandle[]): void
   setChosen(featureId: string | null): void
   setTheme(theme: Theme): void
+  /** Tint of the ground, and how strong each group of layers is shown. */
+  setLayers(look: Pick<PlanLook, 'ramp' | 'strengths'>): void
   setLanguage(words: PlanWords): void
   setRims(rims: Rims): void
   fit(bounds: readonly [west: number, south: number, east: number, north: number]): void
@@ -117,6 +124,9 @@ export interface PlanView {
   setPointer(at: Display | null): void
   /** Distance on the screen between two places; infinite while there is no map. Unit: CSS pixels. */
   between_px(a: Display, b: Display): number
+  /** The middle of the view and its scale; null while there is no map. */
+  viewNow(): { readonly at: Display; readonly zoom: number } | null
+  lookAt(at: Display, zoom: number): void
   /** Zooms to the evidence of a question and dims the rest; null lifts the dimming. */
   zoomToEvidence(which: Evidence | null): void
   /** A cross at the middle: Space or Enter taps there, Shift and an arrow moves by little. */
@@ -164,7 +174,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   let map: MapObject | null = null
   let drawable = false
   let words = options.words
-  let look: PlanLook = { theme: options.theme, focus: null, chosen: null, found: null, storm: null }
+  let look: PlanLook = { theme: options.theme, ...options.layers, focus: null, chosen: null, found: null, storm: null }
   let card: GroundCard | null = null
   let crosshair = false
   let tileFailed = false
@@ -191,7 +201,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   const canvasHolder = document.createElement('div')
   canvasHolder.className = 'plan-view-map'
   container.append(canvasHolder)
-  const parts: Furniture = furniture(container, { zoomBy: steps => map?.zoomTo(map.getZoom() + steps), words })
+  const parts: Furniture = furniture(container, { zoomBy: steps => map?.zoomTo(map.getZoom() + steps, {}, BY_HAND), words })
 
   const labelled = (name: SourceName): FeatureCollection => {
     if (name !== 'contours' && name !== 'answer') return data[name]
@@ -226,10 +236,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       if ('filter' in layer && layer.filter && JSON.stringify(layer.filter) !== JSON.stringify((then as typeof layer).filter))
         map.setFilter(layer.id, layer.filter)
     }
-    if (before.theme !== next.theme) {
-      dress(map, next.theme)
-      showGround()
-    }
+    if (before.theme !== next.theme) dress(map, next.theme)
+    if (before.theme !== next.theme || before.ramp !== next.ramp) showGround()
   }
 
   const showGround = (): void => {
@@ -245,7 +253,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     const coarsest = Math.max(0, Math.floor(Math.log2(360 / Math.max(east - west, 1e-6))) - 3)
     map.addSource('ground', {
       type: 'raster',
-      tiles: [`${PROTOCOL}://${card.groundNumber}/${look.theme === 'night' ? 'night' : 'day'}/{z}/{x}/{y}`],
+      tiles: [`${PROTOCOL}://${card.groundNumber}/${look.theme === 'night' ? 'night' : 'day'}/${look.ramp}/{z}/{x}/{y}`],
       tileSize: 256,
       // One step finer than the cells, so that the shading stays smooth when it is enlarged.
       maxzoom: Math.min(22, Math.max(coarsest, finest + 1)),
@@ -315,7 +323,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
         maxPitch: 0,
         maxZoom: 23,
         fadeDuration: 0,
-        // Nothing of the plan's place goes into the page's address.
+        // The map's own way would write the plan's place on Earth into the page's address.
         hash: false,
         locale: { 'Map.Title': words.mapTitle },
         ...(view ?? { center: [0, 0], zoom: 1 }),
@@ -344,8 +352,12 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       view = { center: [lng, lat], zoom: fresh.getZoom() }
       parts.scale(((METRES_PER_PX / 2) * Math.cos((lat * Math.PI) / 180)) / 2 ** fresh.getZoom())
     })
+    fresh.on('moveend', (event: { readonly originalEvent?: unknown; readonly how?: 'by-hand' | 'fitted' }) => {
+      if (event.how || event.originalEvent) callbacks.onViewed(event.how ?? 'by-hand')
+    })
     fresh.on('click', event => callbacks.onTap([event.lngLat.lng, event.lngLat.lat], modifiersOf(fresh, event)))
     onceAFrame(fresh, callbacks)
+    onHolding(fresh, callbacks)
     fresh.on('error', ({ error }) => {
       // A tile that is no longer wanted is no fault; of the others one is told, not each.
       if ((error instanceof Error && error.name === 'AbortError') || tileFailed) return
@@ -390,7 +402,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     if (event.shiftKey && step) {
       event.preventDefault()
       event.stopPropagation()
-      map.panBy([step[0] * FINE_PX, step[1] * FINE_PX], { duration: 0 })
+      map.panBy([step[0] * FINE_PX, step[1] * FINE_PX], { duration: 0 }, BY_HAND)
     }
   }
 
@@ -403,7 +415,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   const fit = ([west, south, east, north]: Parameters<PlanView['fit']>[0], maxZoom = 20): void => {
     // Below stand scale bar, north and zoom buttons.
     const padding = { top: 18, left: 30, right: 30, bottom: FURNITURE_PX }
-    map?.fitBounds([west, south, east, north], { padding, maxZoom, duration: view ? 500 : 0 })
+    map?.fitBounds([west, south, east, north], { padding, maxZoom, duration: view ? 500 : 0 }, FITTED)
   }
 
   build()
@@ -438,6 +450,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     },
     setChosen: chosen => relook({ ...look, chosen }),
     setTheme: theme => relook({ ...look, theme }),
+    setLayers: layers => relook({ ...look, ...layers }),
     setLanguage(next) {
       words = next
       parts.say(next)
@@ -475,6 +488,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       const [p, q] = [map.project([...a]), map.project([...b])]
       return Math.hypot(p.x - q.x, p.y - q.y)
     },
+    viewNow: () => map && { at: crosshairPlace(), zoom: map.getZoom() },
+    lookAt: (at, zoom) => void map?.jumpTo({ center: [...at], zoom }, BY_HAND),
     zoomToEvidence(which) {
       relook({ ...look, focus: which })
       const bounds = which && boundsOf(evidenceOf(which, data))
@@ -502,6 +517,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   }
 }
 
+/** What a move of the map says of where it came from. */
+const [BY_HAND, FITTED] = [{ how: 'by-hand' }, { how: 'fitted' }] as const
 const FINE_PX = 8
 /** How high scale bar, north and zoom buttons stand at the lower rim. */
 const FURNITURE_PX = 54
@@ -513,8 +530,15 @@ const [HELD_PX, HELD_ZOOM] = [48, 19]
 const TAP_PX = 6
 
 function tileOf(url: string): Sent<'tile'> {
-  const [groundNumber, light, z, x, y] = url.slice(`${PROTOCOL}://`.length).split('/')
-  return { groundNumber: Number(groundNumber), night: light === 'night', z: Number(z), x: Number(x), y: Number(y) }
+  const [groundNumber, light, ramp, z, x, y] = url.slice(`${PROTOCOL}://`.length).split('/')
+  return {
+    groundNumber: Number(groundNumber),
+    night: light === 'night',
+    ramp: ramp as PlanLook['ramp'],
+    z: Number(z),
+    x: Number(x),
+    y: Number(y),
+  }
 }
 
 function styleOf(look: PlanLook): StyleSpecification {
@@ -570,6 +594,27 @@ function onceAFrame(map: MapObject, { onMove }: PlanCallbacks): void {
   }
   map.on('mousemove', ({ lngLat }) => tell([lngLat.lng, lngLat.lat]))
   map.on('mouseout', () => tell(null))
+}
+
+/** How long a finger stays on a place that it asks about. Source: common practice. */
+const HOLD_MS = 600
+
+function onHolding(map: MapObject, { onHold }: PlanCallbacks): void {
+  let timer: ReturnType<typeof setTimeout> | undefined
+  const letGo = (): void => clearTimeout(timer)
+  // A handle that is held is about to be dragged, and asks nothing.
+  const onGround = (event: Event): boolean => event.target === map.getCanvas()
+  map.on('contextmenu', ({ lngLat, originalEvent }) => {
+    if (!onGround(originalEvent)) return
+    originalEvent.preventDefault()
+    letGo()
+    onHold([lngLat.lng, lngLat.lat])
+  })
+  map.on('touchstart', ({ lngLat, points, originalEvent }) => {
+    letGo()
+    if (points.length === 1 && onGround(originalEvent)) timer = setTimeout(() => onHold([lngLat.lng, lngLat.lat]), HOLD_MS)
+  })
+  for (const end of ['touchmove', 'touchend', 'touchcancel', 'movestart'] as const) map.on(end, letGo)
 }
 
 function withLabel(feature: Feature, words: PlanWords): Feature {

@@ -1,5 +1,7 @@
 import { createDesigns } from './designs.js'
 import { createMatters } from './matters.js'
+import { createMeasuring } from './measuring.js'
+import { createPlaceHere } from './place-here.js'
 import type { Sheet } from './sheet.js'
 import { createSwales } from './swales.js'
 import { createWaterNow } from './water-now.js'
@@ -10,6 +12,8 @@ export const createHands = (sheet: Sheet) => ({
   designs: createDesigns(sheet),
   swales: createSwales(sheet),
   matters: createMatters(sheet),
+  measuring: createMeasuring(sheet),
+  placeHere: createPlaceHere(sheet),
 })
 
 export type Hands = ReturnType<typeof createHands>

@@ -22,6 +22,10 @@ export type Mode =
   | { readonly kind: 'place-soil'; readonly seen: SightingKind | null }
   /** The next tap is the middle of the area that open data is brought for. */
   | { readonly kind: 'choose-area' }
+  /** Distances are measured along places; none of them goes into the plan. */
+  | { readonly kind: 'measure'; readonly places: readonly Place[] }
+  /** A place is read: null before one is set, and every tap sets another. */
+  | { readonly kind: 'read-place'; readonly at: Place | null }
   /** A drawn feature is chosen, to move its vertices, name or remove it. */
   | { readonly kind: 'chosen-feature'; readonly id: string }
 

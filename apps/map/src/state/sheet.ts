@@ -137,6 +137,7 @@ export type Notice =
   | 'restored'
   | 'no-storage'
   | 'save-failed'
+  | 'file-lost'
   | 'second-tab'
   | 'taken-over'
   | 'newer-store'
@@ -360,6 +361,8 @@ export function createSheet(world: World) {
   const reading = signal<PlaceReading | null>(null)
   const saving = signal<Saving>({ kind: 'untouched' })
   const planInFile = signal<Plan | null>(null)
+  /** Counts the works that have stood on the sheet: a ground with its plan, a plan opened, work taken up again. */
+  const workNumber = signal(0)
   /** False where the browser may clear what it keeps; null before it was asked. */
   const lasting = signal<boolean | null>(null)
   /** Work kept here that could not be opened, as the text of a plan file. */
@@ -810,6 +813,7 @@ export function createSheet(world: World) {
   /** Another work stands on the sheet: nothing of it is kept before its first step, or before `keep()`. */
   function beginJournal(): void {
     unfiled = 0
+    workNumber.value++
     if (ground.value === null) return
     journal?.begin(baseNow())
   }
@@ -923,6 +927,7 @@ export function createSheet(world: World) {
       const options = readAs.get(was.plan.ground) ?? kept.options
       if (!(await openGround(kept.ground, kept.name, options, { plan: was.plan, history: was, demo: kept.demo }))) return false
       batch(() => {
+        workNumber.value++
         planInFile.value = inFile
         if (cut) tell('restored-in-part')
         else journal?.begin({ ...kept, options }, kept.rows, stands)
@@ -1330,6 +1335,7 @@ export function createSheet(world: World) {
       const options = { ...open.options, ...optionsKept(groundAnswers(opened.ground)) }
       readAs.set(opened.ground, options)
       edit(now => edits.openPlan(now, opened))
+      workNumber.value++
       if (JSON.stringify(options) !== JSON.stringify(open.options))
         void openGround(open.file, open.name, options, { plan: opened, demo: open.demo, keepHistory: true })
       mode.value = { kind: opened.lines.length === 0 ? 'point-line' : 'look' }
@@ -1424,7 +1430,8 @@ export function createSheet(world: World) {
         mode.value = { kind: 'look' }
       })
     else if (now.kind === 'place-soil') placeSoil(place, now.seen)
-    else if (now.kind === 'draw-line') mode.value = { ...now, places: [...now.places, place] }
+    else if (now.kind === 'read-place') mode.value = { kind: 'read-place', at: place }
+    else if (now.kind === 'draw-line' || now.kind === 'measure') mode.value = { ...now, places: [...now.places, place] }
     else if (now.kind === 'draw-feature') {
       mode.value = { ...now, places: [...now.places, place] }
       if (now.shape === 'point') finish()
@@ -1581,6 +1588,7 @@ export function createSheet(world: World) {
   return {
     history,
     plan,
+    workNumber,
     ground,
     contours,
     site,
@@ -1912,6 +1920,17 @@ export function createSheet(world: World) {
     pointLine: () => {
       mode.value = { kind: 'point-line' }
     },
+    measure: (places: readonly Place[] = []) => {
+      mode.value = { kind: 'measure', places }
+    },
+    readHere: (at: Place | null = null) => {
+      mode.value = { kind: 'read-place', at }
+    },
+    /** A place was held, or clicked with the other button: it is read, unless the hand is drawing. */
+    held(at: Display): void {
+      if (['look', 'chosen-feature', 'read-place'].includes(mode.value.kind) && ground.value !== null)
+        mode.value = { kind: 'read-place', at: fromDisplay(at, localCentre.value) }
+    },
     drawFeature: (feature: FeatureKind, shape: 'point' | 'line' | 'polygon') => {
       mode.value = { kind: 'draw-feature', feature, shape, places: [] }
     },
@@ -1920,7 +1939,8 @@ export function createSheet(world: World) {
     },
     takeBackPlace: () => {
       const now = mode.value
-      if (now.kind === 'draw-line' || now.kind === 'draw-feature') mode.value = { ...now, places: now.places.slice(0, -1) }
+      if (now.kind === 'draw-line' || now.kind === 'draw-feature' || now.kind === 'measure')
+        mode.value = { ...now, places: now.places.slice(0, -1) }
     },
     cancel: () => {
       batch(() => {

@@ -1,4 +1,4 @@
-import type { Language, PaperName, SaidOutlet, UnitSystem } from '@soakline/drawing'
+import type { Language, PaperName, Ramp, SaidOutlet, UnitSystem } from '@soakline/drawing'
 import type {
   Box,
   FileBounds,
@@ -38,6 +38,7 @@ import type {
   VerdictChanged,
 } from 'soakline/plan'
 import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
+import type { MeasuredWay } from 'soakline/terrain'
 import type { GroundFile, ReadGround } from './read-ground.js'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
@@ -62,6 +63,8 @@ export interface GroundCard {
   readonly fit: Finding
   /** Counts the grounds opened in this session; tiles carry it so that old ones are not taken for new. */
   readonly groundNumber: number
+  /** The heights between which its tint runs. */
+  readonly tint_m: readonly [low: number, high: number]
 }
 
 /** A layer as it was read; what refused it crosses the thread as data. */
@@ -201,7 +204,14 @@ export interface Protocol {
   openGround: [GroundFile | { readonly name: string; readonly read: ReadGround }, GroundCard]
   /** A shaded map tile; null outside the raster. */
   tile: [
-    { readonly groundNumber: number; readonly z: number; readonly x: number; readonly y: number; readonly night: boolean },
+    {
+      readonly groundNumber: number
+      readonly z: number
+      readonly x: number
+      readonly y: number
+      readonly night: boolean
+      readonly ramp?: Ramp
+    },
     ImageBitmap | null,
   ]
   /** Contour lines; `properties`: elevation_m, heavy. */
@@ -312,6 +322,8 @@ export interface Protocol {
   /** A table of levels read on site. */
   importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
+  /** Distances, rises and the area along places; null where one of them lies beyond the raster's coordinate system. */
+  measure: [{ readonly places: readonly Place[] }, MeasuredWay | null]
   /** Coordinate systems that put a file where it is said to lie; needs no open ground. */
   findSystems: [
     (

@@ -121,6 +121,7 @@ import {
   levelLineAlong,
   levelLineBetween,
   lineThrough,
+  measuredWay,
 } from 'soakline/terrain'
 import { fromDisplay, toDisplay } from '../display.js'
 import { bermStrokes } from './berm-strokes.js'
@@ -240,7 +241,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       return next.card
     },
 
-    async tile({ groundNumber, z, x, y, night }) {
+    async tile({ groundNumber, z, x, y, night, ramp }) {
       const here = ground
       if (!here || here.card.groundNumber !== groundNumber) return null
       const picture = shadeTile(
@@ -249,6 +250,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
         { z, x, y },
         (longitude, latitude) => working(here, fromDisplay([longitude, latitude], here.card.localCentre)),
         night,
+        ramp,
       )
       return picture && toBitmap(picture)
     },
@@ -472,6 +474,18 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       }
     },
 
+    measure({ places }) {
+      const here = open()
+      try {
+        return measuredWay(
+          here.reading.grid,
+          places.map(place => working(here, place)),
+        )
+      } catch {
+        return null
+      }
+    },
+
     findSystems: asked => ('points' in asked ? systemsThrough(asked.points) : systemsNear(asked.near.bounds, asked.near.place)),
 
     async readLayers({ bytes, said }) {
@@ -647,6 +661,7 @@ async function study(name: string, reading: Reading, kernels: Kernels | null, gr
   const height_m = geometry.height * geometry.cell_m
   const localCentre =
     reading.projection.kind === 'local' ? ([geometry.west_m + width_m / 2, geometry.north_m - height_m / 2] as const) : null
+  const look = groundLook(grid)
   const card: GroundCard = {
     name,
     report,
@@ -659,6 +674,7 @@ async function study(name: string, reading: Reading, kernels: Kernels | null, gr
     contourInterval_m: interval_m,
     fit: groundFit(geometry.cell_m, settingsFrom({}).settings),
     groundNumber,
+    tint_m: [look.low_m, look.high_m],
   }
   return {
     name,
@@ -670,7 +686,7 @@ async function study(name: string, reading: Reading, kernels: Kernels | null, gr
     gradient: gradient(grid, kernels),
     noGoMemory: noGoMemory(),
     limitMemory: noGoMemory(),
-    look: groundLook(grid),
+    look,
     card,
     contours: onceEach(units => contourLines(grid, interval_m[units])),
     onMap: mapPlaces(geometry, at => (localCentre ? toDisplay(at, localCentre) : reading.projection.toLonLat(at[0], at[1]))),

@@ -1,4 +1,6 @@
+import type { Ramp } from '@soakline/drawing'
 import { type ElevationGrid, type GridGeometry, type Point, toLattice } from 'soakline/raster'
+import { tintsOf } from './tints.js'
 
 /** A tile of the map's square scheme. */
 export interface TileName {
@@ -59,36 +61,6 @@ export function groundLook(ground: ElevationGrid): GroundLook {
   }
 }
 
-type Colour = readonly [red: number, green: number, blue: number]
-
-/** Tints from low to high ground. */
-interface Tints {
-  readonly stops: readonly [Colour, Colour, Colour]
-  /** Brightness of ground turned from the light, and turned to it. */
-  readonly dark: number
-  readonly bright: number
-}
-
-const DAY_TINTS: Tints = {
-  // Moss, straw, chalk.
-  stops: [
-    [178, 190, 150],
-    [226, 214, 174],
-    [247, 243, 231],
-  ],
-  dark: 0.58,
-  bright: 1.08,
-}
-const NIGHT_TINTS: Tints = {
-  stops: [
-    [34, 48, 40],
-    [58, 60, 45],
-    [92, 90, 78],
-  ],
-  dark: 0.5,
-  bright: 1.4,
-}
-
 /** The main light from the north-west and a weaker one from the south-west, as unit vectors to the east, the north and up. */
 const LIGHTS = [
   { east: -0.5, north: 0.5, up: Math.SQRT1_2, weight: 0.72 },
@@ -117,10 +89,11 @@ export function shadeTile(
   tile: TileName,
   toWorking: (longitude: number, latitude: number) => Point,
   night: boolean,
+  ramp: Ramp = 'hill',
 ): Picture | null {
   const knots = latticeKnots(ground.geometry, tile, toWorking)
   if (!knots) return null
-  const { stops, dark, bright } = night ? NIGHT_TINTS : DAY_TINTS
+  const { stops, dark, bright } = tintsOf(ramp, night)
   const { data } = ground
   const { width, height, cell_m } = ground.geometry
   const pixels = new Uint8ClampedArray(TILE_PX * TILE_PX * 4)

@@ -3,6 +3,7 @@ export { InputError, type InputErrorCode, type Warning } from './input-error.js'
 export { type Random, seededRandom } from './random.js'
 export type { Known, Sourced } from './sourced.js'
 export { type CancelSignal, finish, inBands, inTurns, type Steps, type TurnOptions, within } from './steps.js'
+export { timeLeft_s } from './time-left.js'
 export {
   type LengthUnit,
   M2_PER_ACRE,

@@ -20,6 +20,7 @@ export type { LineEnd } from './isoline.js'
 export { type GroundLine, lineThrough } from './level-line.js'
 export { type LevelPiece, levelLineAlong, levelLineBetween } from './level-line-between.js'
 export { linesApart_m } from './line-deviation.js'
+export { type MeasuredLeg, type MeasuredWay, measuredWay } from './measured-way.js'
 export { type ProfilePoint, profileAlong } from './profile.js'
 export { type DiggingLimits, type SmoothedLine, smoothLine } from './smooth-line.js'
 export {
