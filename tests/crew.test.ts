@@ -3,7 +3,17 @@ import { join } from 'node:path'
 import { setTimeout as pause } from 'node:timers/promises'
 import { Worker } from 'node:worker_threads'
 import { finish, inTurns, seededRandom } from 'soakline/foundation'
-import { contributingAreaSingle, drainage, drainageSteps, filledSurface } from 'soakline/hydrology'
+import {
+  byFacets,
+  byVector,
+  contributingAreaBy,
+  contributingAreaSingle,
+  drainage,
+  drainageSteps,
+  filledSurface,
+  flowNetwork,
+  multiple,
+} from 'soakline/hydrology'
 import { type Kernels, openKernels } from 'soakline/kernels'
 import { gradient } from 'soakline/terrain'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
@@ -45,6 +55,19 @@ describe.each([2, 3, 5])('%d workers', members => {
       expect(same(found.basins[name], defined.basins[name]), name).toBe(true)
     expect(same(contributingAreaSingle(found, undefined, kernels).data, contributingAreaSingle(defined).data), 'area').toBe(true)
     expect(same(gradient(ground, kernels).data, gradient(ground).data), 'gradient').toBe(true)
+  })
+
+  test('water that spreads is shared and gathered as by one', async () => {
+    const ground = withLakes(terrain('gaps', 3, 131, 400), seededRandom(9), 4)
+    const drained = drainage(ground)
+    const alone = await openKernels()
+    const net = flowNetwork(ground, drained, byVector, kernels)
+    const defined = flowNetwork(ground, drained, byVector)
+    for (const name of ['facet', 'toNext', 'order', 'layer', 'donors'] as const) expect(same(net[name], defined[name]), name).toBe(true)
+    for (const method of [byVector, byFacets, multiple()]) {
+      const area = (by: Kernels | null) => contributingAreaBy(ground, drained, method, { kernels: by }).data
+      expect(same(area(kernels), area(alone))).toBe(true)
+    }
   })
 
   test('the flow kernels in their least memory give the same filled surface, directions and counts', () => {

@@ -47,9 +47,11 @@ export function barLines(measured, sizes) {
     // At 1000 × 1000 the programs' start is nearly all that they take.
     const large = side > 1000
     tell('gdaldem slope less its copy / gradient', large ? '≥ 10' : undefined, slope / seconds('gradient', side))
+    tell('cells a second, dispersive by vector / flow, one worker', '≥ 0.9', one / seconds('dispersive, by vector', side))
+    tell('cells a second, dispersive by facets / flow, one worker', '≥ 0.9', one / seconds('dispersive, by facets', side))
+    const spread = processorSeconds('dispersive, by facets', side)
+    tell('the same by facets, processor time', undefined, processorSeconds('flow, kernels, 1 worker', side) / spread)
     if (side <= 4000) {
-      tell('cells a second, dispersive by vector / flow, one worker', '≥ 0.9', one / seconds('dispersive, by vector', side))
-      tell('cells a second, dispersive by facets / flow, one worker', '≥ 0.9', one / seconds('dispersive, by facets', side))
       const multiple = seconds('multiple flow', side) + figure('multiple flow', side, 'drained_ms') / 1000
       tell('r.watershed / draining and multiple flow', '≥ 5', seconds('GRASS r.watershed', side) / multiple)
       tell(

@@ -110,7 +110,6 @@ const parts = {
   },
   spread() {
     everyGround((side, kind, file) => {
-      if (side > 4000) return
       one('dispersive, by vector', side, kind, () => job('spread', file, side, 'byVector'))
       one('dispersive, by facets', side, kind, () => job('spread', file, side, 'byFacets'))
       one('multiple flow', side, kind, () => job('spread', file, side, 'multiple'))

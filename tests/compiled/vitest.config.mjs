@@ -11,9 +11,10 @@ const DEFAULTS = [
   ['kernels = null }', 'kernels = globalThis.kernelsOfTheTests }'],
   ['kernels: Kernels | null = null', 'kernels: Kernels | null = globalThis.kernelsOfTheTests'],
 ]
-const FILES = ['hydrology/drainage.ts', 'hydrology/water-study.ts', 'hydrology/contributing-area.ts', 'terrain/gradient.ts'].map(file =>
-  join(root, 'packages/soakline/src', file),
-)
+const FILES = ['drainage', 'water-study', 'contributing-area', 'flow-network']
+  .map(name => `hydrology/${name}.ts`)
+  .concat('terrain/gradient.ts')
+  .map(file => join(root, 'packages/soakline/src', file))
 
 export default mergeConfig(
   base,

@@ -129,12 +129,4 @@ export const EQUIVALENT = [
     1,
     'with eight buckets empty the ninth is the first again, and empty',
   ],
-  [
-    'hydrology/flow-network.ts',
-    'for (let cell = 0; cell < cells; cell++) if (waiting[cell] === 0 && net.facet[cell] !== VOID) order[tail++] = cell',
-    '<',
-    '<=',
-    1,
-    PAST_THE_END,
-  ],
 ]

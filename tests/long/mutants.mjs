@@ -10,7 +10,8 @@ const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))))
 const T = 'packages/soakline/test'
 const water = name => `${T}/hydrology/${name}.test.ts`
 const lines = name => `${T}/terrain/${name}.test.ts`
-const NETWORK = [water('flow-network'), water('flow-methods'), 'tests/exact/catchment.test.ts']
+const KERNELS = `${T}/kernels/spread-by-kernels.test.ts`
+const NETWORK = [KERNELS, water('flow-network'), water('flow-methods'), 'tests/exact/catchment.test.ts']
 
 /** Each source and the tests that should notice, the quickest first. */
 export const SOURCES = {
@@ -21,9 +22,9 @@ export const SOURCES = {
     water('flow-network'),
   ],
   'hydrology/flow-network.ts': [...NETWORK, water('drainage'), water('in-steps')],
-  'hydrology/by-facets.ts': [water('flow-methods'), 'tests/reference/reference.test.ts'],
-  'hydrology/multiple-flow.ts': [water('flow-methods'), 'tests/reference/reference.test.ts'],
-  'hydrology/contributing-area.ts': [water('contributing-area'), water('flow-network')],
+  'hydrology/by-facets.ts': [KERNELS, water('flow-methods'), 'tests/reference/reference.test.ts'],
+  'hydrology/multiple-flow.ts': [KERNELS, water('flow-methods'), 'tests/reference/reference.test.ts'],
+  'hydrology/contributing-area.ts': [KERNELS, water('contributing-area'), water('flow-network')],
   'hydrology/catchment.ts': [
     water('catchment-by-definition'),
     water('catchment'),

@@ -17,16 +17,16 @@ export const BUGS = [
   // Directions and filling.
   bug(
     'hydrology/drainage.ts',
-    'if (drop > steepest) {',
-    'if (drop > 0) {',
+    'if (drop > steepest) best = 7',
+    'if (drop > 0) best = 7',
     'the last lower neighbour takes the water, not the steepest',
     drainage,
   ),
   bug(
     'hydrology/drainage.ts',
-    'const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!',
-    'const drop = here - z[cell + offsets[k]!]!',
-    'diagonal neighbours are taken for nearer than they are',
+    'drop = (here - z[south + 1]!) / Math.SQRT2',
+    'drop = here - z[south + 1]!',
+    'a diagonal neighbour is taken for nearer than it is',
     drainage,
   ),
   bug(

@@ -40,10 +40,33 @@ export interface Wetted {
  * Source  geometry: trapezoid b y + z y²; parabola ⅔ T y, arc length T/2 (√(1 + x²) + asinh x / x), x = 4y/T; circle r²/2 (θ − sin θ); shoelace.
  */
 export function wetted(shape: ChannelShape, depth_m: number): Wetted {
+  checkDepth(depth_m)
+  return wettedIn(shape)(depth_m)
+}
+
+/** `wetted` for many depths of one shape, which is checked once. */
+export function wettedIn(shape: ChannelShape): (depth_m: number) => Wetted {
+  checkShape(shape)
+  if (shape.form === 'drawn') {
+    const { points } = shape
+    const deepest = lowestOf(points)
+    return depth_m => {
+      checkDepth(depth_m)
+      return wettedDrawn(points, deepest, depth_m)
+    }
+  }
+  return depth_m => {
+    checkDepth(depth_m)
+    return wettedSmooth(shape, depth_m)
+  }
+}
+
+function checkDepth(depth_m: number): void {
   if (!(depth_m >= 0 && depth_m < Infinity))
     throw new InputError('channel/bad-depth', `The water is ${depth_m} m deep; give a depth of 0 or more.`, { depth_m })
-  checkShape(shape)
-  if (shape.form === 'drawn') return wettedDrawn(shape.points, depth_m)
+}
+
+function wettedSmooth(shape: Exclude<ChannelShape, { form: 'drawn' }>, depth_m: number): Wetted {
   if (shape.form === 'trapezoid') {
     const { bedWidth_m, sideSlope_ratio: left } = shape
     const right = shape.otherSideSlope_ratio ?? left
@@ -85,8 +108,7 @@ export function bankDepth_m(shape: ChannelShape): number {
   return Math.min(bank(0, deepest + 1), bank(deepest, points.length)) - points[deepest]![1]
 }
 
-function wettedDrawn(points: readonly Point[], depth_m: number): Wetted {
-  const deepest = lowestOf(points)
+function wettedDrawn(points: readonly Point[], deepest: number, depth_m: number): Wetted {
   const level = points[deepest]![1] + depth_m
   const left = oneBank(points, deepest, -1, level)
   const right = oneBank(points, deepest, 1, level)

@@ -1,7 +1,7 @@
 import { InputError } from '../foundation/index.js'
 import type { SoakLevel } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
-import { type ChannelShape, type Wetted, wetted } from './channel-shape.js'
+import { type ChannelShape, type Wetted, wettedIn } from './channel-shape.js'
 
 /** What water needs to know of a section that is dug, whatever its form: `Section` and `DugSection` both are ditches. */
 export interface Ditch {
@@ -35,16 +35,26 @@ export function ditchChannel({ dug, lip_x_m, crest_z_m }: Ditch): ChannelShape &
  * Source  geometry, derived.
  */
 export function ditchWater(ditch: Ditch, level_z_m: number): DitchWaterLevel {
-  if (Number.isNaN(level_z_m))
-    throw new InputError('section/bad-level', 'The level of the water is not a number; give its height above the bed.', {})
-  if (level_z_m > ditch.crest_z_m + 1e-9)
-    throw new InputError(
-      'section/level-over-crest',
-      `A level ${level_z_m} m above the bed stands over the crest (${ditch.crest_z_m} m) and would run over the berm.`,
-      { level_z_m, crest_z_m: ditch.crest_z_m },
-    )
+  return waterIn(ditch)(level_z_m)
+}
+
+/** `ditchWater` for many levels of one ditch, which is looked at once. */
+export function waterIn(ditch: Ditch): (level_z_m: number) => DitchWaterLevel {
   const channel = ditchChannel(ditch)
-  return { ...wetted(channel, Math.max(0, Math.min(level_z_m, ditch.holds_z_m))), bed_m: ditch.bed_m ?? bedWidth_m(channel.points) }
+  const wet = wettedIn(channel)
+  const bed_m = ditch.bed_m ?? bedWidth_m(channel.points)
+  return level_z_m => {
+    if (Number.isNaN(level_z_m))
+      throw new InputError('section/bad-level', 'The level of the water is not a number; give its height above the bed.', {})
+    if (level_z_m > ditch.crest_z_m + 1e-9)
+      throw new InputError(
+        'section/level-over-crest',
+        `A level ${level_z_m} m above the bed stands over the crest (${ditch.crest_z_m} m) and would run over the berm.`,
+        { level_z_m, crest_z_m: ditch.crest_z_m },
+      )
+    const { area_m2, perimeter_m, width_m, hydraulicRadius_m } = wet(Math.max(0, Math.min(level_z_m, ditch.holds_z_m)))
+    return { area_m2, perimeter_m, width_m, hydraulicRadius_m, bed_m }
+  }
 }
 
 /**

@@ -1,5 +1,5 @@
 import { InputError } from '../foundation/index.js'
-import { type Ditch, ditchWater } from './ditch-water.js'
+import { type Ditch, waterIn } from './ditch-water.js'
 import type { PoolLevel } from './pool.js'
 import { averageEndArea_m3 } from './volumes.js'
 
@@ -48,9 +48,10 @@ export function linePool(
   const top = Math.min(...sections.map((s, k) => s.crest_z_m + rise(k)))
   const steps = Math.max(1, Math.ceil(top / step_m - 1e-9))
   const along = (each: readonly number[]): number => averageEndArea_m3(each, spacing_m)
+  const ditches = sections.map(waterIn)
   return Array.from({ length: steps + 1 }, (_, k) => {
     const level_m = (top * k) / steps
-    const waters = sections.map((section, k) => ditchWater(section, level_m - rise(k)))
+    const waters = ditches.map((waterAt, k) => waterAt(level_m - rise(k)))
     // Where ground uphill is so gentle that no more is counted, the water over the bed itself still stands higher.
     const over = sections.map((section, k) => waters[k]!.bed_m * Math.max(0, level_m - rise(k) - section.holds_z_m))
     const storage_m3 = along(waters.map((w, k) => w.area_m2 + over[k]!))

@@ -1,6 +1,6 @@
 import { inBands } from '../foundation/index.js'
 import { COLUMN_STEP, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
-import { EVEN, type FlowMethod, MANY } from './flow-network.js'
+import { compiledAs, EVEN, type FlowMethod, MANY } from './flow-network.js'
 
 /**
  * D-infinity: down the steepest of the eight triangular facets round a cell, split by angle between the two neighbours that bound the fall.
@@ -10,7 +10,7 @@ import { EVEN, type FlowMethod, MANY } from './flow-network.js'
  * Laws    exact on planes; never uphill; a turned raster gives turned shares, bit for bit.
  * Source  Tarboton (1997), Water Resour. Res. 33(2), 309–319.
  */
-export const byFacets: FlowMethod = function* (ground, { slope }) {
+export const byFacets: FlowMethod = compiledAs({ by: 'facets' }, function* (ground, { slope }) {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
@@ -59,7 +59,7 @@ export const byFacets: FlowMethod = function* (ground, { slope }) {
     weight.set(weights, 8 * at)
   }
   return { facet, toNext, even, many: { row, weight } }
-}
+})
 
 /** A way down: direction `first` takes `1 − toNext`, the next clockwise the rest. */
 interface Way {

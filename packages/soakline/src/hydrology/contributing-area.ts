@@ -1,8 +1,8 @@
-import { finish, InputError, inBands, type Steps } from '../foundation/index.js'
+import { finish, InputError, inBands, type Steps, within } from '../foundation/index.js'
 import type { Kernels } from '../kernels/index.js'
-import { cellArea_m2, type Grid, type GridGeometry, neighbourOffsets } from '../raster/index.js'
+import { cellArea_m2, type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets } from '../raster/index.js'
 import { type Drainage, VOID } from './drainage.js'
-import { type FlowNetwork, shareTowards } from './flow-network.js'
+import { type FlowMethod, type FlowNetwork, flowNetworkSteps, landings, shareTowards, spreadGround } from './flow-network.js'
 
 /** What each cell counts for: 1 for its own area, 0 to leave it out, a runoff ratio for what runs off it. */
 export type CellWeights = Grid<string, Float32Array | Float64Array>
@@ -47,6 +47,49 @@ export function* contributingAreaSteps(net: FlowNetwork, weights?: CellWeights):
   const area = cellArea_m2(geometry)
   for (let cell = 0; cell < data.length; cell++) data[cell]! *= area
   return { quantity: 'contributing-area_m2', geometry, data }
+}
+
+/** What `contributingAreaBy` may be told besides. */
+export interface AreaOptions {
+  readonly weights?: CellWeights
+  /** Compiled kernels: the same but for rounding, within 1e-12 of each area, without a network being made. */
+  readonly kernels?: Kernels | null
+}
+
+/**
+ * Contributing area by a method, where nothing else is asked of its network: `contributingArea` of `flowNetwork`.
+ *
+ * Throws  as `contributingArea`.
+ */
+export function contributingAreaBy(
+  ground: ElevationGrid,
+  drained: Drainage,
+  method: FlowMethod,
+  options: AreaOptions = {},
+): Grid<'contributing-area_m2', Float64Array> {
+  return finish(contributingAreaBySteps(ground, drained, method, options))
+}
+
+/** `contributingAreaBy` in steps. */
+export function* contributingAreaBySteps(
+  ground: ElevationGrid,
+  drained: Drainage,
+  method: FlowMethod,
+  { weights, kernels = null }: AreaOptions = {},
+): Steps<Grid<'contributing-area_m2', Float64Array>> {
+  const { geometry } = ground
+  if (kernels && method.compiled) {
+    const own = weights ? ownWeights(geometry, drained.slope, weights) : null
+    const told = spreadGround(ground, drained, landings(ground, drained))
+    const data = yield* kernels.gatherSpread(told, method.compiled, own)
+    if (data) {
+      const area = cellArea_m2(geometry)
+      if (area !== 1) for (let cell = 0; cell < data.length; cell++) data[cell]! *= area
+      return { quantity: 'contributing-area_m2', geometry, data }
+    }
+  }
+  const net = yield* within(0, 0.7, flowNetworkSteps(ground, drained, method))
+  return yield* within(0.7, 1, contributingAreaSteps(net, weights))
 }
 
 /** Sum of the first numbers of a list, the smallest first, so that it does not depend on where each came from. Sorts them in place. */

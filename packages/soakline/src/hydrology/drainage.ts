@@ -100,17 +100,56 @@ function* slopeDirections(ground: ElevationGrid, rim: Uint8Array): Steps<Uint8Ar
         }
         let best = OPEN
         let steepest = 0
-        const inner = row > 0 && column > 0 && row < height - 1 && column < width - 1
-        for (let k = 0; k < 8; k++) {
-          if (!inner && !inside(column, row, k, width, height)) continue
-          // Half of the neighbours are not lower: no need to divide.
-          if (!(z[cell + offsets[k]!]! < here)) continue
-          const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
+        if (row > 0 && column > 0 && row < height - 1 && column < width - 1) {
+          // The loop below, written out, which takes a third of its time: most cells have eight neighbours. A gap is never steeper.
+          const north = cell - width
+          const south = cell + width
+          let drop = here - z[north]!
           if (drop > steepest) {
             steepest = drop
-            best = k
+            best = 0
           }
-        }
+          drop = (here - z[north + 1]!) / Math.SQRT2
+          if (drop > steepest) {
+            steepest = drop
+            best = 1
+          }
+          drop = here - z[cell + 1]!
+          if (drop > steepest) {
+            steepest = drop
+            best = 2
+          }
+          drop = (here - z[south + 1]!) / Math.SQRT2
+          if (drop > steepest) {
+            steepest = drop
+            best = 3
+          }
+          drop = here - z[south]!
+          if (drop > steepest) {
+            steepest = drop
+            best = 4
+          }
+          drop = (here - z[south - 1]!) / Math.SQRT2
+          if (drop > steepest) {
+            steepest = drop
+            best = 5
+          }
+          drop = here - z[cell - 1]!
+          if (drop > steepest) {
+            steepest = drop
+            best = 6
+          }
+          drop = (here - z[north - 1]!) / Math.SQRT2
+          if (drop > steepest) best = 7
+        } else
+          for (let k = 0; k < 8; k++) {
+            if (!inside(column, row, k, width, height)) continue
+            const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
+            if (drop > steepest) {
+              steepest = drop
+              best = k
+            }
+          }
         slope[cell] = best === OPEN && rim[cell] ? LEAVES : best
       }
     }

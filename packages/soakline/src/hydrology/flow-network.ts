@@ -1,4 +1,5 @@
 import { finish, inBands, type Steps, within } from '../foundation/index.js'
+import type { Kernels, SpreadGround, SpreadMethod, SpreadWays } from '../kernels/index.js'
 import { COLUMN_STEP, type ElevationGrid, type GridGeometry, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
 import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
 
@@ -11,7 +12,7 @@ export const MANY = 11
 export interface ManyShares {
   /** For each cell so marked the place of its weights: eight, clockwise from north, from `8 * row` on. */
   readonly row: Int32Array
-  /** Each neighbour gets its weight over the sum of the eight. Whole 2⁻²⁴ up to 1, so that the sum is exact in any order. */
+  /** Each neighbour gets its weight over the sum of the eight. Up to 1, down to 2⁻²⁵ or 0: so the sum is exact in any order. */
   readonly weight: Float32Array
 }
 
@@ -49,7 +50,16 @@ export interface FlowNetwork {
 type Unordered = Omit<FlowNetwork, 'order' | 'layer' | 'layers' | 'donors' | 'landed' | 'overflowing'>
 
 /** Where a network sends the water of each cell, worked out in steps. */
-export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Steps<Pick<FlowNetwork, 'facet' | 'toNext' | 'even' | 'many'>>
+export interface FlowMethod {
+  (ground: ElevationGrid, drainage: Drainage): Steps<Pick<FlowNetwork, 'facet' | 'toNext' | 'even' | 'many'>>
+  /** As what the compiled kernels know it, where they do. */
+  readonly compiled?: SpreadMethod
+}
+
+/** A method that the compiled kernels know, too. */
+export function compiledAs(compiled: SpreadMethod, method: FlowMethod): FlowMethod {
+  return Object.assign(method, { compiled })
+}
 
 /**
  * Direction from central differences, shared between the two neighbours beside it so that the mean step points exactly along it.
@@ -59,7 +69,7 @@ export type FlowMethod = (ground: ElevationGrid, drainage: Drainage) => Steps<Pi
  * Laws    on a plane the mean path has the plane's azimuth; a turned raster gives turned shares.
  * Source  own arrangement of the vector split; compare Tarboton (1997), Water Resour. Res. 33(2), 309–319, who splits by angle on facets.
  */
-export const byVector: FlowMethod = function* (ground, { slope }) {
+export const byVector: FlowMethod = compiledAs({ by: 'vector' }, function* (ground, { slope }) {
   const { width, height } = ground.geometry
   const z = ground.data
   const offsets = neighbourOffsets(width)
@@ -99,7 +109,10 @@ export const byVector: FlowMethod = function* (ground, { slope }) {
             const other = south > 0 ? 4 : 0
             if (takesStraight && isLower(other)) {
               facet[cell] = EVEN
-              even.set(cell, [cell + offsets[straight]!, cell + offsets[other]!])
+              even.set(
+                cell,
+                [straight, other].sort().map(d => cell + offsets[d]!),
+              )
               continue
             }
             if (takesStraight || isLower(other)) {
@@ -139,7 +152,7 @@ export const byVector: FlowMethod = function* (ground, { slope }) {
   }
   yield* within(0.1, 1, inBands(height, width, share))
   return { facet, toNext, even, many: null }
-}
+})
 
 /** Largest difference of scatter over two cells for which the ground counts as smooth; beyond it there is no correction. */
 const SMOOTH = 0.1
@@ -191,21 +204,30 @@ export const single: FlowMethod = function* (_ground, { slope }) {
  * Laws    no circle; every cell's shares add up to 1.
  * Cost    some passes over the raster; 15 bytes a cell besides the drainage, 36 more where `multiple` shares.
  * @param method `byVector`, `byFacets`, `multiple()` or `single`
+ * @param kernels compiled kernels, which give the same network, to the bit, by `byVector` and, where no facets are equally steep, by `byFacets`
  */
-export function flowNetwork(ground: ElevationGrid, drained: Drainage, method: FlowMethod = byVector): FlowNetwork {
-  return finish(flowNetworkSteps(ground, drained, method))
+export function flowNetwork(
+  ground: ElevationGrid,
+  drained: Drainage,
+  method: FlowMethod = byVector,
+  kernels: Kernels | null = null,
+): FlowNetwork {
+  return finish(flowNetworkSteps(ground, drained, method, kernels))
 }
 
 /** `flowNetwork` in steps. */
-export function* flowNetworkSteps(ground: ElevationGrid, drained: Drainage, method: FlowMethod = byVector): Steps<FlowNetwork> {
-  const parts = yield* within(0, 0.5, method(ground, drained))
+export function* flowNetworkSteps(
+  ground: ElevationGrid,
+  drained: Drainage,
+  method: FlowMethod = byVector,
+  kernels: Kernels | null = null,
+): Steps<FlowNetwork> {
   const overflowing = new Map<number, number[]>()
   const jump = landings(ground, drained, (cell, b) => {
     const basins = overflowing.get(cell)
     if (basins) basins.push(b)
     else overflowing.set(cell, [b])
   })
-  const network = { geometry: ground.geometry, ...parts, jump, drainage: drained }
   const landed = new Map<number, number[]>()
   for (let b = 1; b < jump.length; b++) {
     const to = jump[b]!
@@ -214,9 +236,31 @@ export function* flowNetworkSteps(ground: ElevationGrid, drained: Drainage, meth
     if (pits) pits.push(drained.basins.pit[b]!)
     else landed.set(to, [drained.basins.pit[b]!])
   }
+  const { compiled } = method
+  if (kernels && compiled && compiled.by !== 'multiple') {
+    const ways = yield* within(0, 0.9, kernels.spreadWays(spreadGround(ground, drained, jump), compiled))
+    if (ways) return { geometry: ground.geometry, drainage: drained, jump, landed, overflowing, ...networkOf(ways, landed) }
+  }
+  const parts = yield* within(0, 0.5, method(ground, drained))
+  const network = { geometry: ground.geometry, ...parts, jump, drainage: drained }
   const order = yield* within(0.5, 0.85, downstreamOrder(network))
   const donors = yield* within(0.85, 1, donorsOf(network, landed))
   return { ...network, ...order, donors, landed, overflowing }
+}
+
+/** What the compiled kernels are told of a ground. */
+export function spreadGround(ground: ElevationGrid, { slope, basins }: Drainage, jumps: Int32Array): SpreadGround {
+  const { width, height } = ground.geometry
+  return { heights: ground.data, slope, width, height, pits: basins.pit, jumps }
+}
+
+/** The kernels' ways in the words of a network. */
+function networkOf({ width, even, donors, ...ways }: SpreadWays, landed: ReadonlyMap<number, readonly number[]>) {
+  const offsets = neighbourOffsets(width)
+  const given = (cell: number, gives: number): number[] => [...offsets].filter((_, k) => gives & (1 << k)).map(offset => cell + offset)
+  const words = Uint16Array.from(donors)
+  for (const cell of landed.keys()) words[cell]! |= LANDS
+  return { ...ways, even: new Map(even.map(([cell, gives]) => [cell, given(cell, gives)])), many: null, donors: words }
 }
 
 function* donorsOf(
@@ -245,7 +289,11 @@ function* donorsOf(
 const LANDS = 256
 
 /** Where each basin's overflow comes down: the first cell beyond the pass that lies below it; `pass` is told of the cells before it. */
-function landings(ground: ElevationGrid, { slope, basins }: Drainage, pass: (cell: number, basin: number) => void): Int32Array {
+export function landings(
+  ground: ElevationGrid,
+  { slope, basins }: Drainage,
+  pass: (cell: number, basin: number) => void = () => undefined,
+): Int32Array {
   const z = ground.data
   const offsets = neighbourOffsets(ground.geometry.width)
   return Int32Array.from(basins.pit, (_, b) => {
@@ -320,6 +368,9 @@ export function eachDonor(net: FlowNetwork, cell: number, found: (donor: number)
   if (word & LANDS) for (const pit of net.landed.get(cell)!) found(pit)
 }
 
+/** Stands for a cell that waits for nobody any more. */
+const DONE = -1
+
 /** The cells from the ridges down, and how far down each lies. */
 function* downstreamOrder(net: Unordered): Steps<{ order: Int32Array; layer: Int32Array; layers: number }> {
   const cells = net.facet.length
@@ -341,21 +392,29 @@ function* downstreamOrder(net: Unordered): Steps<{ order: Int32Array; layer: Int
   const layer = new Int32Array(cells)
   let tail = 0
   let layers = 1
-  for (let cell = 0; cell < cells; cell++) if (waiting[cell] === 0 && net.facet[cell] !== VOID) order[tail++] = cell
   let below = 0
   const release = (to: number): void => {
     if (to < 0) return
     if (layer[to]! < below) layer[to] = below
-    if (--waiting[to]! === 0) order[tail++] = to
-  }
-  const releaseFrom = (first: number, end: number): void => {
-    for (let head = first; head < end && head < tail; head++) {
-      below = layer[order[head]!]! + 1
-      layers = Math.max(layers, below)
-      eachReceiver(net, order[head]!, release)
+    if (--waiting[to]! === 0) {
+      waiting[to] = DONE
+      order[tail++] = to
     }
   }
-  yield* within(0.4, 1, inBands(valid, 1, releaseFrom))
+  // Row by row from the ridges on it down, as far as nothing else is waited for: so the work stays near by.
+  let head = 0
+  const releaseFrom = (firstRow: number, endRow: number): void => {
+    for (let row = firstRow; row < endRow; row++) {
+      for (let cell = row * width; cell < (row + 1) * width; cell++)
+        if (waiting[cell] === 0 && net.facet[cell] !== VOID) order[tail++] = cell
+      for (; head < tail; head++) {
+        below = layer[order[head]!]! + 1
+        layers = Math.max(layers, below)
+        eachReceiver(net, order[head]!, release)
+      }
+    }
+  }
+  yield* within(0.4, 1, inBands(height, width, releaseFrom))
   if (tail !== valid) throw new Error(`flow network: ${valid - tail} of ${valid} cells lie on a circle`)
   return { order, layer, layers }
 }

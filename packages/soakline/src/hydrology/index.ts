@@ -5,7 +5,16 @@ export { type DayNumber, dateOfDay, dayNumber, dayOfDate, yearOfDay } from './ca
 export { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
 export { type Catchment, dependenceOn, lineCatchment, pointCatchment } from './catchment.js'
 export { chanceOfInterval, chanceOverYears, type RainSeries } from './chance.js'
-export { type CellWeights, contributingArea, contributingAreaSingle, contributingAreaSteps, wetnessIndex } from './contributing-area.js'
+export {
+  type AreaOptions,
+  type CellWeights,
+  contributingArea,
+  contributingAreaBy,
+  contributingAreaBySteps,
+  contributingAreaSingle,
+  contributingAreaSteps,
+  wetnessIndex,
+} from './contributing-area.js'
 export {
   type CreditedIntake,
   creditedIntake,

@@ -1,6 +1,7 @@
 import { InputError, inBands } from '../foundation/index.js'
+import { MOST_POWER } from '../kernels/index.js'
 import { COLUMN_STEP, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
-import { type FlowMethod, MANY } from './flow-network.js'
+import { compiledAs, type FlowMethod, MANY } from './flow-network.js'
 import { power } from './power.js'
 
 /** How a multiple-flow method weighs the lower neighbours of a cell. */
@@ -35,7 +36,7 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
       straight,
       slant,
     })
-  return function* (ground, { slope }) {
+  const method: FlowMethod = function* (ground, { slope }) {
     const { width, height } = ground.geometry
     const z = ground.data
     const offsets = neighbourOffsets(width)
@@ -61,7 +62,7 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
             const there = column >= 0 && line >= 0 && column < width && line < height ? z[cell + offsets[d]!]! : Number.NaN
             const ratio = there < here ? (here - there) / STEP_LENGTH[d]! / steepest : 0
             const part = ratio > 0 ? (exponent === 1 ? ratio : power(ratio, exponent)) * (d % 2 === 0 ? straight : slant) : 0
-            falls[d] = Math.round(part * UNIT) / UNIT
+            falls[d] = part < LEAST ? 0 : part
             if (falls[d]! > 0) lower++
           }
           // One lower neighbour is the steepest, which the slope names already.
@@ -75,7 +76,8 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
     yield* inBands(height, width, share)
     return { facet, toNext: new Float32Array(slope.length), even: new Map(), many: { row, weight: weight.subarray(0, 8 * rows) } }
   }
+  return exponent > MOST_POWER ? method : compiledAs({ by: 'multiple', exponent, contour_cells: [straight, slant] }, method)
 }
 
-/** Weights in whole parts of this are exact in float32, and so are their sums in float64. */
-const UNIT = 0x1000000
+/** Smaller parts are dropped: 2⁻²⁵. Float32 down to there add up exactly in float64, in any order. */
+const LEAST = 1 / 0x2000000

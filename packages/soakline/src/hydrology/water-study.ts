@@ -6,7 +6,7 @@ import type { CulvertPlace } from './culvert-places.js'
 import { type Drainage, drainageSteps, filledSurface } from './drainage.js'
 import { type Culvert, type DrawnChange, type Wall, withDrawnWorks } from './drawn-works.js'
 import { inflowRimSteps } from './edge.js'
-import { type FlowNetwork, flowNetworkSteps } from './flow-network.js'
+import { byVector, type FlowNetwork, flowNetworkSteps } from './flow-network.js'
 import { type HollowChoice, type HollowOutcome, treatHollowsSteps } from './hollow-choices.js'
 import { type Hollow, hollowInventorySteps } from './hollows.js'
 
@@ -50,7 +50,7 @@ export interface StudyOptions {
   readonly cuts?: CutLimits
   /** Standard error of the heights, m, for the guesses about hollows (see `DEFAULT_ELEVATION_ERROR_M`). */
   readonly elevationError_m?: number
-  /** Compiled kernels for the drainage: the same study without them takes longer. */
+  /** Compiled kernels for the drainage and the network: the same study without them takes longer. */
   readonly kernels?: Kernels | null
 }
 
@@ -79,7 +79,7 @@ export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions 
   const now = ground === drawn.ground ? before : yield* within(0.5, 0.6, read(ground))
   const holding = treated.keep.length > 0
   const drained = holding ? yield* within(0.6, 0.65, drainageSteps(ground, { keep: treated.keep, kernels })) : now.drained
-  const net = yield* within(0.65, 0.85, flowNetworkSteps(ground, drained))
+  const net = yield* within(0.65, 0.85, flowNetworkSteps(ground, drained, byVector, kernels))
   const rim = yield* within(0.85, 1, inflowRimSteps(ground, drained))
   return {
     ground,

@@ -40,6 +40,30 @@ export const EXITS = 25
 export const OFFSETS = 32
 /** Two float64: what a difference over 3 × 3 cells is divided by; and its reciprocal where that is exact, else 0. */
 export const RUN = 48
+/** Water that spreads. Addresses of one value a cell: what the clockwise neighbour takes, or where a pit's water comes down. */
+export const SHARE = 52
+/** To which neighbours a cell gives, and which give to it: bit k for direction k. The latter is kept only where its address is not 0. */
+export const GIVES = 53
+export const DONORS = 54
+/** Gathered water (float64); before it, in the same place, how much each cell scatters. */
+export const AREA = 55
+/** Cells whose water is complete, the first of them that has not passed it on, and the end of them. */
+export const QUEUE = 56
+export const QUEUE_HEAD = 57
+export const QUEUE_TAIL = 58
+/** How far down a cell lies, 0 on the ridges; and the least number above all of them. */
+export const LAYER = 59
+export const LAYERS = 60
+/** Address of what raises a ratio to a power, float64: see `powerTable`. 0 where the method does not. */
+export const POWERS = 61
+/** Places in it: contour lengths of straight and slant ways, four binomial coefficients, and the first of three tables. */
+export const CONTOUR = 0
+export const BINOMIALS = 2
+export const RECIPROCALS = 6
+/** As many parts has the mantissa between 1 and 2. */
+export const MANTISSAS = 256
+/** As many powers of two are known: ratios of differences of float32 need no more. */
+export const HALVINGS = 512
 
 /** Byte address of what each member of a crew works on: its strip of rows and its own working memory. */
 export const MEMBER = 4096
@@ -72,6 +96,9 @@ export const FLAT = 17
 export const HIGHEST = 18
 export const LEAST = 19
 
+/** Byte address of what each member may scribble on, 256 bytes each. */
+export const SCRIBBLE = 16384
+
 /** Byte address of the letters between the members of a crew. */
 export const CONTROL = 256
 /** Count of turns, kernel and members of the present one, from the high bits down. */
@@ -90,6 +117,9 @@ export const MOST_MEMBERS = 16
 // Codes of cells, as in the drainage, and those of flat cells while their ways are looked for.
 export const LEAVES_CODE = 8
 export const SINK_CODE = 9
+/** Shared evenly among the neighbours that it gives to; unevenly. */
+export const EVEN_CODE = 10
+export const MANY_CODE = 11
 /** From here on 128 codes: eight times the distance to where the flat drains (in fifths of a cell, less whole sixteens), and the way. */
 export const SETTLED = 16
 /** From here on 16 codes: such a distance, for cells whose turn has not come. */

@@ -5,7 +5,9 @@ import type { CrewLetter } from './crew.js'
 import { MOST_MEMBERS } from './fields.js'
 import { type FlowRows, flowInRows } from './flow-in-rows.js'
 import { type SolvedDrainage, solveDrainage } from './solve-drainage.js'
+import { gatherSpread, type SpreadGround, type SpreadMethod, type SpreadWays, spreadWays } from './spread.js'
 import { steepness } from './steepness.js'
+import { warmUp } from './warm-up.js'
 import { type CompiledModule, engine, fromBase64, MOST_PAGES } from './web-assembly.js'
 import { Workbench } from './workbench.js'
 
@@ -21,11 +23,17 @@ export interface Kernels {
   cellsUpslope(direction: Uint8Array, size: RasterSize, count: (row: number, cells: Uint32Array) => void): Steps<void>
   /** Horn's gradient as `gradient` defines it. */
   steepness(heights: Float32Array, size: RasterSize & { readonly cell_m: number }): Steps<Float32Array>
+  /** The network of a method that shares water, to the bit; null where only the definition gives it. */
+  spreadWays(ground: SpreadGround, method: SpreadMethod): Steps<SpreadWays | null>
+  /** Water gathered by such a method, from 1 or what is given for each cell; within rounding (1e-12 of each) of the definition. NaN in voids. */
+  gatherSpread(ground: SpreadGround, method: SpreadMethod, own: Float64Array | null): Steps<Float64Array | null>
   /**
    * Filling, single direction and accumulation in the least memory: 13 to 15 bytes a cell, the heights included, which are handed in row by
    * row. Null where heights are infinite.
    */
   flowInRows(size: RasterSize, heightsOfRow: (row: number) => Float32Array): Steps<FlowRows | null>
+  /** Has the engine make its best code of the flow kernels before they are needed: a first job is then as fast as later ones. Cost some 0.2 s. */
+  warmUp(): void
   /** Whether all workers that were hired have joined. */
   crewIsReady(): boolean
   /** Lets go of memory that is kept. A crew keeps its own. */
@@ -85,7 +93,10 @@ export async function openKernels({ members = 1, hire }: KernelOptions = {}): Pr
     drainage: (heights, size, keep) => solveDrainage(benches, heights, size, keep),
     cellsUpslope: (direction, size, count) => countUpslope(benches, direction, size, count),
     steepness: (heights, size) => steepness(benches, heights, size),
+    spreadWays: (ground, method) => spreadWays(benches, ground, method),
+    gatherSpread: (ground, method, own) => gatherSpread(benches, ground, method, own),
     flowInRows: (size, heightsOfRow) => flowInRows(benches, size, heightsOfRow),
+    warmUp: () => warmUp(benches),
     crewIsReady: () => !crew || crew.crewSize() === Math.min(members, MOST_MEMBERS),
     forget() {
       kept = null

@@ -1,9 +1,11 @@
-import { inBands, type Steps, within } from '../foundation/index.js'
+import type { Steps } from '../foundation/index.js'
 import type { Benches } from './benches.js'
-import { FIELDS, LABEL, RUN } from './fields.js'
-import { layHeights, rowsOf } from './raster-on-bench.js'
+import { FIELDS, LABEL, RUN, Z } from './fields.js'
 
-/** Horn's gradient as `gradient` defines it: the same bits. */
+/** Cells of a slab: heights and answers of so many stay in the processor's own memory on their way through. */
+const CELLS_A_SLAB = 1 << 17
+
+/** Horn's gradient as `gradient` defines it: the same bits. Worked in slabs of rows, so that it takes no memory to speak of. */
 export function* steepness(
   benches: Benches,
   data: Float32Array,
@@ -11,20 +13,32 @@ export function* steepness(
 ): Steps<Float32Array> {
   const bench = benches.take()
   try {
-    yield* within(0, 0.3, layHeights(bench, width, height, rowsOf(data, width)))
+    const rows = Math.min(height, Math.max(1, Math.floor(CELLS_A_SLAB / width)))
+    bench.begin(width, rows)
+    const { stride } = bench
+    bench.set(Z, bench.allot(4 * bench.cells))
+    bench.set(LABEL, bench.allot(4 * bench.cells))
+    const [z, answers] = [bench.get(Z), bench.get(LABEL)]
+    bench.floats(z, bench.cells).fill(Number.NaN)
     const run = 8 * cell_m
     // Where the run is a power of two, multiplying by its reciprocal gives the bits of dividing.
     const exact = Math.log2(run) % 1 === 0
     new Float64Array(bench.memory.buffer, FIELDS + 4 * RUN, 2).set([run, exact ? 1 / run : 0])
-    yield* within(0.3, 0.7, bench.run('gradient'))
+    const heights = bench.floats(z + 4 * bench.rowStart(-1), (rows + 2) * stride)
+    const found = bench.floats(answers + 4 * bench.rowStart(0), rows * stride)
     const out = new Float32Array(width * height)
-    yield* within(
-      0.7,
-      1,
-      inBands(height, width, (firstRow, endRow) => {
-        for (let row = firstRow; row < endRow; row++) out.set(bench.floats(bench.get(LABEL) + 4 * bench.rowStart(row), width), row * width)
-      }),
-    )
+    for (let first = 0; first < height; first += rows) {
+      // The rows before and after the slab lie where its padding does.
+      for (let row = 0; row < rows + 2; row++) {
+        const from = first + row - 1
+        if (from >= 0 && from < height) heights.set(data.subarray(from * width, (from + 1) * width), row * stride)
+        else heights.fill(Number.NaN, row * stride, row * stride + width)
+      }
+      const end = Math.min(rows, height - first)
+      bench.alone('gradient', 0, 0, end)
+      for (let row = 0; row < end; row++) out.set(found.subarray(row * stride, row * stride + width), (first + row) * width)
+      yield Math.min(1, (first + rows) / height)
+    }
     return out
   } finally {
     benches.give(bench)

@@ -39,7 +39,14 @@ export const STRIP_KERNELS = [
   'fill',
   'countDonors',
   'accumulate',
-  'gradient',
+  'scatter',
+  'byVector',
+  'byFacets',
+  'toAllLower',
+  'countGivers',
+  'ownWater',
+  'gather',
+  'orderDown',
 ] as const
 export type StripKernel = (typeof STRIP_KERNELS)[number]
 

@@ -36,6 +36,8 @@ export function shapeBounds(shape: Shape): [number, number, number, number] {
  * so that a shape smaller than a cell is never lost.
  */
 export function cellsNear(g: GridGeometry, shape: Shape, within_m: number, { touching = true } = {}): number[] {
+  // Row by row, each once: as they are asked for.
+  if (shape.type === 'polygon' && !touching && within_m <= 0) return cellsInside(g, shape.rings)
   const cells = new Set<number>()
   if (shape.type === 'polygon') for (const cell of cellsInside(g, shape.rings)) cells.add(cell)
   for (const [a, b] of pieces(shape)) {
@@ -84,10 +86,11 @@ function cellsInside(g: GridGeometry, rings: readonly (readonly Point[])[]): num
       }
     crossings.sort((p, q) => p - q)
     for (let k = 0; k + 1 < crossings.length; k += 2) {
-      const [first, last] = columnsBetween(g, crossings[k]!, crossings[k + 1]!)
-      for (let column = first; column <= last; column++)
-        // A centre exactly on the eastern crossing is outside, as by `insideRings`.
-        if (cellCentre(g, column)[0] < crossings[k + 1]!) cells.push(row * g.width + column)
+      const [first, end] = columnsBetween(g, crossings[k]!, crossings[k + 1]!)
+      // A centre exactly on the eastern crossing is outside, as by `insideRings`.
+      let last = end
+      while (last >= first && !(cellCentre(g, last)[0] < crossings[k + 1]!)) last--
+      for (let column = first; column <= last; column++) cells.push(row * g.width + column)
     }
   }
   return cells

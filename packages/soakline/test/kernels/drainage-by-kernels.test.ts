@@ -41,3 +41,9 @@ test.each([
   const ground = terrain(kind, 5, width, height)
   expectSame(drainage(ground, { kernels }), drainage(ground))
 })
+
+test('warmed up, the kernels drain as before', () => {
+  kernels.warmUp()
+  const ground = terrain('lakes', 7, 90, 80)
+  expectSame(drainage(ground, { kernels }), drainage(ground))
+})
