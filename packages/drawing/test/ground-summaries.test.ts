@@ -24,7 +24,7 @@ test('what drains into a line is “at least” where the raster cuts it, and a 
   const catchment = { area_m2: 6100, cutByEdge: true, ridge_m: null, longestFlow_m: 180 }
   expect(sayCatchment(catchment, EN)).toEqual(["At least 6,100 m² drain here: the raster's edge cuts the catchment."])
   expect(sayCatchment({ ...catchment, cutByEdge: false, ridge_m: 179.7 }, ES)).toEqual([
-    '6.100 m² escurren aquí.',
+    '6100 m² escurren aquí.',
     'El filo que lo cierra llega a 179,7 m; el recorrido más largo mide 180 m.',
   ])
 })
