@@ -13,7 +13,8 @@ interface GroundSummaries {
 const SUMMARIES: Readonly<Record<Language, GroundSummaries>> = {
   en: {
     levelLine: (length, from, to) => `A line of ${length}, from ${from} to ${to}.`,
-    hollows: (count, largest) => `${count} hollows${largest ? `; the largest holds ${largest.volume} and is ${largest.depth} deep` : ''}.`,
+    hollows: (count, largest) =>
+      `${count} ${count === 1 ? 'hollow' : 'hollows'}${largest ? `; the largest holds ${largest.volume} and is ${largest.depth} deep` : ''}.`,
     contours: count => `${count} contour lines.`,
     drains: (area, cut) => (cut ? `At least ${area} drain here: the raster's edge cuts the catchment.` : `${area} drain here.`),
     ridge: (height, longest) => `The ridge that bounds it rises to ${height}; the longest way of the water is ${longest}.`,
@@ -21,7 +22,7 @@ const SUMMARIES: Readonly<Record<Language, GroundSummaries>> = {
   es: {
     levelLine: (length, from, to) => `Línea de ${length}, de ${from} a ${to}.`,
     hollows: (count, largest) =>
-      `${count} hondonadas${largest ? `; la mayor guarda ${largest.volume} y tiene ${largest.depth} de hondo` : ''}.`,
+      `${count} ${count === 1 ? 'hondonada' : 'hondonadas'}${largest ? `; la mayor guarda ${largest.volume} y tiene ${largest.depth} de hondo` : ''}.`,
     contours: count => `${count} curvas de nivel.`,
     drains: (area, cut) => (cut ? `Al menos ${area} escurren aquí: el relieve se corta en el borde.` : `${area} escurren aquí.`),
     ridge: (height, longest) => `El filo que lo cierra llega a ${height}; el recorrido más largo mide ${longest}.`,

@@ -90,10 +90,9 @@ export function fallLine(ground: ElevationGrid, place: Point, sense: Sense): Fal
 
 /** The patches that touch a place: one inside a patch, two on a rim, four on a centre; without those that have a void corner. */
 function patchesTouching(ground: ElevationGrid, u: number, v: number): Patch[] {
-  const { width, height } = ground.geometry
   const found: Patch[] = []
-  for (let row = Math.max(0, Math.ceil(v - 1)); row <= Math.min(height - 2, Math.floor(v)); row++)
-    for (let column = Math.max(0, Math.ceil(u - 1)); column <= Math.min(width - 2, Math.floor(u)); column++) {
+  for (let row = Math.ceil(v - 1); row <= Math.floor(v); row++)
+    for (let column = Math.ceil(u - 1); column <= Math.floor(u); column++) {
       const patch = patchOf(ground, column, row)
       if (patch) found.push(patch)
     }

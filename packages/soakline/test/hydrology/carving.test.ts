@@ -164,6 +164,16 @@ describe('one cut', () => {
     })
   })
 
+  test('of ends that cost the same earth the nearer counts, the first cell of the raster too, however low the other', () => {
+    const ground = elevationGrid([
+      [0, 9, 9, 9, 9, 9],
+      [9, 2, 9, 9, 9, 9],
+      [9, 9, 1, 1.75, 1.25, 9],
+      [9, 9, 9, 9, 9, -1],
+    ])
+    expect(carving(ground, filled(ground)).cutFrom(14)).toMatchObject({ path: [14, 7, 0], lowered: [7], volume_m3: 1 })
+  })
+
   test('a cheap long way is refused as too long even where a short dear one would do; earth decides first', () => {
     // North: three cells of 2 m over the pit. South: one of 9.
     const ground = elevationGrid([

@@ -147,3 +147,13 @@ test('weights of another raster, or missing on ground, are refused', () => {
     expect(() => areaOf(ground, name, gap)).toThrow(expect.objectContaining({ code: 'weights/no-data', details: { cell: 2 } }))
   }
 })
+
+test('cells are counted in bands of some ten thousand, and none of them twice: the foot of an even slope of 400 rows', () => {
+  // On whole metres each cell drains straight south, to the last bit.
+  const ground = gridOf(400, 400, 2, (_, y) => y)
+  for (const name of NAMES) {
+    const foot = [...areaOf(ground, name)].slice(-400)
+    expect(foot.reduce((sum, area_m2) => sum + area_m2) / (400 * 400 * 4), name).toBeCloseTo(1, 9)
+    if (name !== 'multiple') expect(new Set(foot), name).toEqual(new Set([400 * 4]))
+  }
+})
