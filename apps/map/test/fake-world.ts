@@ -1,7 +1,9 @@
 import { signal } from '@preact/signals'
-import { outlineOfText } from '@soakline/io'
+import { joinedLayers, outlineOfText } from '@soakline/io'
 import type { Kept, Store } from '../src/state/browser-store.js'
+import { textKind } from '../src/state/file-kind.js'
 import { createSheet } from '../src/state/sheet.js'
+import { fileAnswers } from '../src/worker/file-answers.js'
 import type { Question } from '../src/worker/protocol.js'
 
 export const tiff = (): Blob => new Blob([new Uint8Array([0x49, 0x49, 0x2a, 0, 1, 2, 3])])
@@ -18,6 +20,14 @@ export const layerOf = (geojson: string, source = '', more: object = {}) => ({
   ...more,
 })
 
+type Layer = ReturnType<typeof layerOf> & { readonly problem: unknown }
+
+/** What a reader says of all layers of a file, where a test gives only the layers. */
+function together(layers: readonly Layer[]) {
+  const geojson = layers.some(({ problem }) => problem !== null) ? null : joinedLayers(layers)
+  return { together: geojson === null ? null : { geojson, kind: textKind('layer.geojson', geojson) } }
+}
+
 /** A worker that answers at once with little; each question may be overridden. */
 export function fakeWorld(
   own: Partial<Record<Question, (sent: never) => unknown>> = {},
@@ -27,7 +37,8 @@ export function fakeWorld(
 ) {
   const asked: { question: Question; sent: unknown }[] = []
   const written: Kept[] = []
-  const answers: Record<Question, (sent: never) => unknown> = {
+  const answers = {
+    ...fileAnswers,
     openGround: ({ name }: { name: string }) => ({
       name,
       report: { sha256: name, crs: 'EPSG:32625', warnings: [] },
@@ -63,7 +74,6 @@ export function fakeWorld(
     limitChange: () => null,
     readPlace: () => null,
     measure: () => null,
-    readLayers: () => ({ format: 'KML', layers: [layerOf('{}')], warnings: [] }),
     findSystems: () => [],
     importFeatures: () => ({ features: [], warnings: [] }),
     importLine: () => ({
@@ -78,14 +88,13 @@ export function fakeWorld(
     fieldFile: () => '',
     gridFile: () => new Uint8Array(),
     drawingSet: () => '',
-    importReadings: () => ({ readings: [] }),
     report: () => '',
     bringGround: () => ({ file: new ArrayBuffer(0), fileName: '', warnings: [] }),
     bringMapData: () => ({ geojson: '{}', counts: {}, warnings: [] }),
     forgetBrought: () => null,
     cutGround: () => ({ file: new ArrayBuffer(8) }),
     ...own,
-  }
+  } as Record<Question, (sent: never) => unknown>
   const store: Store = {
     claim: async () => kept,
     read: async () => kept,
@@ -98,7 +107,8 @@ export function fakeWorld(
     ask: (async (question: Question, sent: unknown) => {
       asked.push({ question, sent })
       await Promise.resolve()
-      return answers[question](sent as never)
+      const answer = await answers[question](sent as never)
+      return question === 'readLayers' ? { ...together((answer as { layers: readonly Layer[] }).layers), ...(answer as object) } : answer
     }) as never,
     demoFile: async name => (name.endsWith('.tif') ? tiff() : new Blob([name === 'settings.json' ? '{}' : '{"features":[]}'])),
     openStore: openStore ?? (async () => store),

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest'
 import { createOpenData } from '../src/state/open-data.js'
 import type { Area } from '../src/state/sheet.js'
 import { Refused } from '../src/worker/client.js'
+import { fileAnswers } from '../src/worker/file-answers.js'
 import { keptInCache } from '../src/worker/open-data.js'
 import { createSession } from '../src/worker/session.js'
 
@@ -131,7 +132,7 @@ test('a raster of which more is asked than can be held is refused with its place
   expect(refused).toMatchObject({ code: 'grid/too-large', details: { width, height, bytes: 4 * width * height } })
   const { west, north, east, south } = (refused as { details: Record<string, number> }).details
   const middle = [(west! + east!) / 2, (south! + north!) / 2] as const
-  const { file: cut } = await session.cutGround({
+  const { file: cut } = await fileAnswers.cutGround({
     name: 'large.tif',
     file,
     options: { window: { in: 'lonlat', box: boxRound(middle, 100) } },

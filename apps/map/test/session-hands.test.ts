@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { InputError } from 'soakline/foundation'
 import type { Place } from 'soakline/plan'
 import { beforeAll, expect, test } from 'vitest'
+import { fileAnswers } from '../src/worker/file-answers.js'
 import type { Answered } from '../src/worker/protocol.js'
 import { createSession, type Session } from '../src/worker/session.js'
 
@@ -10,6 +11,7 @@ import { createSession, type Session } from '../src/worker/session.js'
 
 const demo = join(import.meta.dirname, '../../../fixtures/demo')
 const text = (name: string): string => readFileSync(join(demo, name), 'utf8')
+const on = { crs: 'EPSG:32625', extent: null } as const
 let session: Session
 let path: readonly Place[]
 let rain: Answered<'importRain'>['rows']
@@ -20,10 +22,10 @@ beforeAll(async () => {
   const file = readFileSync(join(demo, 'ground.tif'))
   const bytes = file.buffer.slice(file.byteOffset, file.byteOffset + file.byteLength) as ArrayBuffer
   await session.openGround({ name: 'ground.tif', bytes, options: {} })
-  const { features } = await session.importFeatures({ text: text('features.geojson') })
+  const { features } = await fileAnswers.importFeatures({ text: text('features.geojson'), on })
   await session.setSite({ features, settings, hollows: [] })
-  path = (await session.importLine({ text: text('line-spur.geojson') })).path
-  rain = (await session.importRain({ text: text('rain.csv') })).rows
+  path = (await fileAnswers.importLine({ text: text('line-spur.geojson'), on })).path
+  rain = (await fileAnswers.importRain({ text: text('rain.csv') })).rows
 })
 const answer = async (trying = {}) => (await session.answer({ revision: 1, line: { path }, rain, live: true, trying })).assessment
 
@@ -52,7 +54,7 @@ test('a line walked, one fitted, and copies below: each comes back level, and tr
 })
 
 test('two designs, and two swales together, are answered beside the line on the plan, which stays the answered one', async () => {
-  const bench = (await session.importLine({ text: text('line-bench.geojson') })).path
+  const bench = (await fileAnswers.importLine({ text: text('line-bench.geojson'), on })).path
   const before = await answer()
   const { compared, drawn } = await session.compare({
     a: { path, settings },

@@ -6,6 +6,8 @@ import { studyWater } from 'soakline/hydrology'
 import { assess, groundWork, laidLine, settingsFrom, siteOf } from 'soakline/plan'
 import { gradient } from 'soakline/terrain'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { fileAnswers } from '../src/worker/file-answers.js'
+import type { Answered } from '../src/worker/protocol.js'
 import { createSession, type Session } from '../src/worker/session.js'
 import type { Picture } from '../src/worker/shade-tile.js'
 
@@ -17,6 +19,8 @@ const bytes = (): ArrayBuffer => {
 }
 /** Pictures stand in for bitmaps: Node has none. */
 const tools = { toBitmap: async (picture: Picture): Promise<ImageBitmap> => picture as unknown as ImageBitmap }
+/** Files of the demo, read as the sheet has them read. */
+const on = { crs: 'EPSG:32625', extent: null } as const
 const codeOf = async (run: () => unknown): Promise<string> => {
   try {
     await run()
@@ -56,11 +60,11 @@ describe('a session on the demo holding', () => {
   })
 
   test('answers as the library does when it is asked directly', async () => {
-    const { features } = await session.importFeatures({ text: text('features.geojson') })
+    const { features } = await fileAnswers.importFeatures({ text: text('features.geojson'), on })
     const given = JSON.parse(text('settings.json')) as Record<string, never>
     await session.setSite({ features, settings: given, hollows: [] })
-    const { path } = await session.importLine({ text: text('line-bench.geojson') })
-    const { rows } = await session.importRain({ text: text('rain.csv') })
+    const { path } = await fileAnswers.importLine({ text: text('line-bench.geojson'), on })
+    const { rows } = await fileAnswers.importRain({ text: text('rain.csv') })
     const { assessment, drawn } = await session.answer({ revision: 1, line: { path }, rain: rows })
 
     const { grid, projection, report } = await readElevation(bytes())
@@ -101,7 +105,7 @@ describe('a session on the demo holding', () => {
   })
 
   test('a traced line keeps to its length and its level', async () => {
-    const { path } = await session.importLine({ text: text('line-spur.geojson') })
+    const { path } = await fileAnswers.importLine({ text: text('line-spur.geojson'), on })
     const traced = await session.traceLine({ through: path[40]!, length_m: 60, fall_ratio: 0 })
     expect(traced.length_m).toBeCloseTo(60, 5)
     const there = await session.readPlace({ place: traced.path[5]! })
@@ -117,14 +121,14 @@ describe('a session on the demo holding', () => {
 describe('the work on the ground, in a session', () => {
   const NOTHING = { records: {}, rain: [], frame: null, backsight_m: null } as const
   let session: Session
-  let rain: Awaited<ReturnType<Session['importRain']>>['rows']
+  let rain: Answered<'importRain'>['rows']
   beforeAll(async () => {
     session = createSession(tools)
     await session.openGround({ name: 'ground.tif', bytes: bytes(), options: {} })
-    const { features } = await session.importFeatures({ text: text('features.geojson') })
+    const { features } = await fileAnswers.importFeatures({ text: text('features.geojson'), on })
     await session.setSite({ features, settings: JSON.parse(text('settings.json')), hollows: [] })
-    const { path } = await session.importLine({ text: text('line-spur.geojson') })
-    rain = (await session.importRain({ text: text('rain.csv') })).rows
+    const { path } = await fileAnswers.importLine({ text: text('line-spur.geojson'), on })
+    rain = (await fileAnswers.importRain({ text: text('rain.csv') })).rows
     await session.answer({ revision: 1, line: { path }, rain })
   })
 
@@ -170,9 +174,9 @@ describe('the work on the ground, in a session', () => {
 
   test('readings in a table by stake go to where the stakes stand', async () => {
     const { stakes } = (await session.groundWork(NOTHING))!.work
-    const { readings } = await session.importReadings({ text: 'stake,crest_m\n3,160.2\n' })
+    const { readings } = await fileAnswers.importReadings({ text: 'stake,crest_m\n3,160.2\n', stakes })
     expect(readings).toEqual([{ what: 'crest', chainage_m: stakes[2]!.chainage_m, level_m: 160.2 }])
-    expect(await codeOf(() => session.importReadings({ text: 'stake,crest_m\n99,1\n' }))).toBe('as-built/unknown-stake')
+    expect(await codeOf(() => fileAnswers.importReadings({ text: 'stake,crest_m\n99,1\n', stakes }))).toBe('as-built/unknown-stake')
   })
 
   test('a line that cannot be dug has no work, and no file', async () => {

@@ -222,7 +222,7 @@ describe('the sheet', () => {
     await sheet.answerKinds(['line'])
     expect(sheet.layerQuestion.value?.refusal.details.names).toEqual(['a', 'b'])
     await sheet.answerLayer({ line: '2' })
-    expect(asked.filter(({ question }) => question === 'importLine').at(-1)!.sent).toEqual({ text: geojson, line: '2' })
+    expect(asked.filter(({ question }) => question === 'importLine').at(-1)!.sent).toMatchObject({ text: geojson, line: '2' })
     expect(asked.filter(({ question }) => question === 'readLayers').at(-1)!.sent).toMatchObject({
       said: { unit: 'ft', crs: 'EPSG:32625' },
     })

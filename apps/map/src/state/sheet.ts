@@ -1,22 +1,6 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
-import {
-  answersKept,
-  archiveHolds,
-  type FittingSystem,
-  groundInside,
-  joinedLayers,
-  optionsKept,
-  outlineOfText,
-  packZip,
-  type ReadOptions,
-  readDailyRain,
-  readLevelBook,
-  readMeasuredStorm,
-  withGroundInside,
-  withKind,
-  withoutGroundInside,
-} from '@soakline/io'
+import { answersKept, type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
@@ -36,7 +20,7 @@ import {
 } from 'soakline/plan'
 import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay, toDisplay } from '../display.js'
-import { refusalOf, type WorkerClient } from '../worker/client.js'
+import { Refused, refusalOf, type WorkerClient } from '../worker/client.js'
 import type {
   Display,
   FieldFile,
@@ -44,6 +28,7 @@ import type {
   GroundCard,
   HollowCard,
   LineAnswer,
+  LyingOn,
   PlaceReading,
   ReadLayer,
   Refusal,
@@ -55,7 +40,7 @@ import type {
 import { type BroughtFile, putTogether } from './brought-files.js'
 import { type Base, type Kept, type Store, StoreProblem, type StoreTrouble } from './browser-store.js'
 import * as edits from './edits.js'
-import { HEAD_BYTES, headKind, MOST_TEXT_BYTES, textKind } from './file-kind.js'
+import { type FileKind, HEAD_BYTES, headKind, textKind } from './file-kind.js'
 import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
 import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
 import { changeBetween, type JournalRow, replay } from './journal.js'
@@ -1141,32 +1126,22 @@ export function createSheet(world: World) {
   }
 
   async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
-    let head: 'ground' | 'layer' | null
+    let kind: FileKind
     try {
-      head = await contentKind(file, name)
+      kind = await kindOf(file, name)
     } catch (error) {
       return notTaken(name, inputRefusal(error))
     }
-    if (head === 'ground') {
-      if (await openGround(file, name, {}, { setAside: true })) {
-        taken(name, 'ground', null)
-        keep()
-      }
-      return
-    }
-    if (head !== 'layer' && file.size > MOST_TEXT_BYTES) return notTaken(name, refusal('file/too-large'))
-    const text = head === 'layer' ? '' : await file.text()
-    const seen = head ?? textKind(name, text)
     try {
-      if (seen === 'layer' && ground.value === null) return notTaken(name, refusal('file/no-ground-yet'))
-      if (seen === 'layer') return await openLayers(file, name, said)
-      const kind = seen
       if (kind === 'ground') {
         if (await openGround(file, name, {}, { setAside: true })) {
           taken(name, 'ground', null)
           keep()
         }
-      } else if (kind === 'plan') await openPlanText(name, text)
+        return
+      }
+      const text = kind === 'layer' ? '' : await file.text()
+      if (kind === 'plan') await openPlanText(name, text)
       else if (kind === 'settings') {
         const given = JSON.parse(text) as Partial<Settings>
         settingsFrom(given)
@@ -1175,30 +1150,28 @@ export function createSheet(world: World) {
       } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
       else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
       else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-      else if (kind === 'features-without-kind') await tellApart({ file, name, said, layers: [wholeLayer(text)], warnings: [] })
+      else if (kind === 'layer' || kind === 'features-without-kind') await openLayers(file, name, said)
       else if (kind === 'line') await takeLine(name, text, [], said.line)
       else if (kind === 'rain') {
         const { rows, warnings } = await world.ask('importRain', { text })
         edit(now => edits.setRain(now, rows))
         taken(name, 'rain', rows.length, warnings)
       } else if (kind === 'storm') {
-        const { step_h, depths_mm } = readMeasuredStorm(text)
+        const { step_h, depths_mm } = await world.ask('importStorm', { text })
         edit(now => edits.setMeasuredStorm(now, { step_h, depths_mm, source: name }))
         taken(name, 'storm', depths_mm.length)
       } else if (kind === 'daily-rain') {
-        const { rain, warnings } = readDailyRain(text)
-        const { firstDay, depths_mm } = rain
-        const dailyRain = { firstDay, depths_mm: depths_mm.map(depth => (Number.isNaN(depth) ? null : depth)), source: name }
-        edit(now => edits.setDailyRain(now, dailyRain))
+        const { firstDay, depths_mm, warnings } = await world.ask('importDailyRain', { text })
+        edit(now => edits.setDailyRain(now, { firstDay, depths_mm, source: name }))
         taken(name, 'daily-rain', depths_mm.length, warnings)
       } else if (kind === 'readings') {
         await queue.idle()
-        const { readings } = await world.ask('importReadings', { text })
+        const { readings } = await world.ask('importReadings', { text, stakes: await stakesNow() })
         note(now => edits.addReadings(now, readings))
         leaf.value = 'work'
         taken(name, 'readings', readings.length)
       } else if (kind === 'level-book') {
-        const { readings, start_m: said_m, closesOn_m } = readLevelBook(text)
+        const { readings, start_m: said_m, closesOn_m } = await world.ask('importLevelBook', { text })
         const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
         if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
         note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
@@ -1213,21 +1186,18 @@ export function createSheet(world: World) {
   /** Reads a file of layers: taken as it is where it says itself what it shows, else asked about layer by layer in one step. */
   async function openLayers(file: Blob, name: string, said: LayerSaid): Promise<void> {
     const { line: _line, kinds: _kinds, ...left } = said
-    const { layers, warnings } = await world.ask('readLayers', { bytes: await file.arrayBuffer(), said: left })
+    const { layers, warnings, together } = await world.ask('readLayers', { bytes: await file.arrayBuffer(), on: lyingOn(), said: left })
     const open = layers.find(({ problem }) => problem !== null && LAYER_ASKABLE.includes(problem.code))
     if (open?.problem) {
       layerQuestion.value = { file, name, said, refusal: open.problem }
       return
     }
     const question = { file, name, said, layers, warnings }
-    if (said.kinds !== undefined || layers.some(({ problem }) => problem !== null)) return tellApart(question)
-    const text = joinedLayers(layers)
+    if (said.kinds !== undefined || together === null) return tellApart(question)
     const all = [...warnings, ...layers.flatMap(layer => layer.warnings)]
-    // A layer is never a plan or a table, whatever its features are called.
-    const kind = textKind('layer.geojson', text)
-    if (kind === 'line') await takeLine(name, text, all, said.line)
-    else if (kind === 'features-without-kind') await tellApart(question)
-    else await takeFeatures(name, text, all)
+    if (together.kind === 'line') await takeLine(name, together.geojson, all, said.line)
+    else if (together.kind === 'features-without-kind') await tellApart(question)
+    else await takeFeatures(name, together.geojson, all)
   }
 
   /** Takes layers by what was said that they show; asks where nothing was said yet. */
@@ -1252,6 +1222,7 @@ export function createSheet(world: World) {
       try {
         const { features: found, warnings: more } = await world.ask('importFeatures', {
           text: kind === 'own' ? geojson : withKind(geojson, kind),
+          on: lyingOn(),
         })
         features.push(...found)
         before.push(...more)
@@ -1290,21 +1261,43 @@ export function createSheet(world: World) {
     ]
   }
 
-  /** What a file is that its bytes or its contents tell; null for a text, which is looked at as one. Throws InputError `archive/…`. */
-  async function contentKind(file: Blob, name: string): Promise<'ground' | 'layer' | null> {
-    const kind = headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
-    if (kind !== 'archive') return kind
-    return archiveHolds(await file.arrayBuffer()) === 'ground' ? 'ground' : 'layer'
+  /** What a file seems to be: by its first bytes where they say it, else a reader is asked. Throws Refused. */
+  async function kindOf(file: Blob, name: string): Promise<FileKind> {
+    const head = await headOf(file, name)
+    return head === 'ground' || head === 'layer' ? head : (await world.ask('fileKind', { name, file })).kind
+  }
+
+  const headOf = async (file: Blob, name: string) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
+
+  /** What the first bytes of a file say; what an archive holds is asked. Null where they do not say it. */
+  async function firstLook(file: Blob, name: string): Promise<FileKind | null> {
+    const head = await headOf(file, name)
+    if (head === 'archive') return kindOf(file, name).catch(() => null)
+    return head ?? (/\.(csv|txt)$/i.test(name) ? textKind(name, await file.slice(0, 4096).text()) : null)
+  }
+
+  /** The ground that files are laid on. */
+  function lyingOn(): LyingOn {
+    const open = ground.value
+    if (open === null) throw new Refused(refusal('file/no-ground-yet'))
+    const { report, localCentre: centre, bounds } = open.card
+    return { crs: report.crs, extent: centre === null ? bounds : null }
+  }
+
+  /** Where the stakes of the answered line stand; none where no ditch can be laid out. */
+  async function stakesNow(): Promise<Sent<'importReadings'>['stakes']> {
+    const now = await world.ask('groundWork', { records: {}, rain: [], frame: null, backsight_m: null }).catch(() => null)
+    return (now?.work.stakes ?? []).map(({ number, chainage_m }) => ({ number, chainage_m }))
   }
 
   async function takeFeatures(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
-    const { features: found, warnings } = await world.ask('importFeatures', { text })
+    const { features: found, warnings } = await world.ask('importFeatures', { text, on: lyingOn() })
     edit(now => edits.importFeatures(now, found))
     taken(name, 'features', found.length, [...before, ...warnings])
   }
 
   async function takeLine(name: string, text: string, before: readonly Warning[] = [], wanted?: string): Promise<void> {
-    const { path, warnings } = await world.ask('importLine', { text, line: wanted })
+    const { path, warnings } = await world.ask('importLine', { text, on: lyingOn(), line: wanted })
     edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
     batch(() => {
       draftLine.value = null
@@ -1314,10 +1307,8 @@ export function createSheet(world: World) {
   }
 
   async function openPlanText(name: string, text: string): Promise<void> {
-    const whole = readPlan(text)
-    const inside = await groundInside(whole)
     // The raster is kept once, as the open ground: not in every step that can be undone.
-    const opened = withoutGroundInside(whole)
+    const { plan: opened, inside } = await world.ask('importPlan', { text })
     if (inside !== null && opened.ground.sha256 !== ground.value?.card.report.sha256) {
       const file = new Blob([inside.bytes])
       if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true }))) return
@@ -1348,7 +1339,7 @@ export function createSheet(world: World) {
   }
 
   async function demoLine(which: DemoLine): Promise<PlanLine> {
-    const { path } = await world.ask('importLine', { text: await demoText(`line-${which}.geojson`) })
+    const { path } = await world.ask('importLine', { text: await demoText(`line-${which}.geojson`), on: lyingOn() })
     const centre = localCentre.value
     return {
       id: `demo-${which}`,
@@ -1375,7 +1366,7 @@ export function createSheet(world: World) {
       const language = world.language.value
       const text = await demoText('features.geojson')
       names = demoNames(text)
-      const { features: found } = await world.ask('importFeatures', { text })
+      const { features: found } = await world.ask('importFeatures', { text, on: lyingOn() })
       const { rows } = await world.ask('importRain', { text: await demoText('rain.csv') })
       const settings = JSON.parse(await demoText('settings.json')) as Partial<Settings>
       const first = await demoLine('spur')
@@ -1730,12 +1721,7 @@ export function createSheet(world: World) {
       const { files: brought, beside } = await putTogether(list)
       for (const name of beside) notTaken(name, refusal('file/beside-another'))
       const isGround = await Promise.all(
-        brought.map(
-          async ({ file, name }) =>
-            /\.tiff?$/i.test(name) ||
-            (await contentKind(file, name).catch(() => null)) === 'ground' ||
-            (/\.(csv|txt)$/i.test(name) && textKind(name, await file.slice(0, 4096).text()) === 'ground'),
-        ),
+        brought.map(async ({ file, name }) => /\.tiff?$/i.test(name) || (await firstLook(file, name)) === 'ground'),
       )
       const grounds = brought.filter((_, k) => isGround[k])
       const others = brought.filter((_, k) => !isGround[k])
@@ -2071,16 +2057,6 @@ const asksTheSame = (a: Plan, b: Plan): boolean =>
   (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
     key => a[key] === b[key],
   )
-
-/** GeoJSON that is one layer. */
-const wholeLayer = (geojson: string): ReadLayer => ({
-  source: '',
-  part: '',
-  geojson,
-  outline: outlineOfText(geojson),
-  warnings: [],
-  problem: null,
-})
 
 /** What was said to be left out, and what could not be read, as one remark each. */
 function leftOut(layers: readonly ReadLayer[], kinds: readonly LayerKind[]): Warning[] {

@@ -1,4 +1,4 @@
-import type { Answered, Asked, Progress, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
+import type { Answered, Asked, FileQuestion, Progress, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
 import { readAside } from './read-aside.js'
 import { Refused } from './refused.js'
 
@@ -84,7 +84,7 @@ export function workerClient(start: () => Worker): WorkerClient {
         })
         signal?.addEventListener('abort', withdraw)
         try {
-          worker.postMessage({ id, question, sent } satisfies Asked, transfer)
+          worker.postMessage({ id, question, sent } as Asked, transfer)
         } catch (error) {
           waiting.delete(id)
           settled()
@@ -100,13 +100,35 @@ const sheetWorker = workerClient(() => new Worker(new URL('./main.ts', import.me
 
 const startReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
 
-/** Asks the sheet's own worker; a file of heights is read by a worker of its own first. See `WorkerClient.ask`. */
-export const askWorker: WorkerClient['ask'] = (question, sent, options) => {
+/** Questions about files: each is answered by a reader of its own. */
+const FILE_QUESTIONS: Readonly<Record<FileQuestion, true>> = {
+  readGround: true,
+  cutGround: true,
+  fileKind: true,
+  readLayers: true,
+  importFeatures: true,
+  importLine: true,
+  importRain: true,
+  importStorm: true,
+  importDailyRain: true,
+  importReadings: true,
+  importLevelBook: true,
+  importPlan: true,
+}
+const isAboutFile = (question: Question): question is FileQuestion => Object.hasOwn(FILE_QUESTIONS, question)
+
+/** Asks the sheet's own worker, or a reader where it is about a file; a file of heights is read by a reader first. See `WorkerClient.ask`. */
+export const askWorker: WorkerClient['ask'] = async <K extends Question>(
+  question: K,
+  sent: Sent<K>,
+  options: Parameters<WorkerClient['ask']>[2],
+): Promise<Answered<K>> => {
+  if (isAboutFile(question))
+    return readAside(startReader, question as FileQuestion, sent as Sent<FileQuestion>, options) as Promise<Answered<K>>
   const file = question === 'openGround' ? (sent as Sent<'openGround'>) : null
   if (file === null || !('bytes' in file)) return sheetWorker.ask(question, sent, options)
-  return readAside(startReader, file, options?.signal).then(read =>
-    sheetWorker.ask(question, { name: file.name, read } as Sent<typeof question>, { ...options, transfer: [read.grid.data.buffer] }),
-  )
+  const read = await readAside(startReader, 'readGround', file, options)
+  return sheetWorker.ask(question, { name: file.name, read } as Sent<K>, { ...options, transfer: [read.grid.data.buffer] })
 }
 
 /** Ends the sheet's worker; the next question starts a new one, which knows no ground. */

@@ -1,7 +1,7 @@
 import { InputError } from 'soakline/foundation'
 import { kernelsWhenNeeded } from './kernels.js'
 import { keptInCache } from './open-data.js'
-import type { Asked, Progress, Question, Refusal, Reply, Withdrawn } from './protocol.js'
+import type { Asked, Progress, Refusal, Reply, SessionQuestion, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
 import { BEHIND, type Behind, callsOff, waitingLine } from './waiting-line.js'
 
@@ -43,7 +43,7 @@ interface Running {
 let running: Running | null = null
 /** Long answers, worked out in turns behind the other questions. */
 const behind = new Map<Behind, Running>()
-const isBehind = (question: Question): question is Behind => (BEHIND as readonly Question[]).includes(question)
+const isBehind = (question: SessionQuestion): question is Behind => (BEHIND as readonly SessionQuestion[]).includes(question)
 
 scope.onmessage = ({ data }) => {
   const calledOff =
@@ -77,7 +77,7 @@ async function answerBehind(asked: Asked, question: Behind): Promise<void> {
   })
 }
 
-async function answer<K extends Question>({ id, question, sent }: Asked<K>, mark: (running: Running | null) => void): Promise<void> {
+async function answer<K extends SessionQuestion>({ id, question, sent }: Asked<K>, mark: (running: Running | null) => void): Promise<void> {
   const off = new AbortController()
   mark({ id, off })
   try {

@@ -1,13 +1,4 @@
-import {
-  type AddressOptions,
-  allowedOnly,
-  blobSource,
-  bringGround,
-  bringMapData,
-  cutGround,
-  type Fetch,
-  type KeptStretches,
-} from '@soakline/io'
+import { type AddressOptions, allowedOnly, bringGround, bringMapData, type Fetch, type KeptStretches } from '@soakline/io'
 import type { TurnOptions } from 'soakline/foundation'
 import type { Answered, Sent } from './protocol.js'
 
@@ -39,9 +30,6 @@ export function openDataAnswers({ fetch, kept }: Network) {
     },
     async bringMapData({ source, box, allowed }: Sent<'bringMapData'>, turns: TurnOptions = {}): Promise<Answered<'bringMapData'>> {
       return bringMapData(source, box, polite(allowed, turns))
-    },
-    async cutGround({ name, file, options }: Sent<'cutGround'>): Promise<Answered<'cutGround'>> {
-      return { file: (await cutGround(blobSource(file, name), options)).buffer }
     },
     async forgetBrought(): Promise<null> {
       await kept?.forget('')

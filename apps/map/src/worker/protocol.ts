@@ -9,8 +9,10 @@ import type {
   MapData,
   MapDataSource,
   ReadOptions,
+  UnpackedGround,
   VectorFileOptions,
   VectorLayer,
+  WrittenBook,
 } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
 import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
@@ -39,6 +41,7 @@ import type {
 } from 'soakline/plan'
 import type { CandidateReason, CandidateSearch, NoGoChange, OutletSearch } from 'soakline/siting'
 import type { MeasuredWay } from 'soakline/terrain'
+import type { FileKind } from '../state/file-kind.js'
 import type { GroundFile, ReadGround } from './read-ground.js'
 
 /** Degrees on the map: longitude and latitude, or, for a raster without a place on Earth, stand-ins that `display.ts` makes. */
@@ -198,8 +201,56 @@ export interface WorkAnswer {
 export const FIELD_FILES = ['csv', 'gpx', 'kml', 'dxf', 'geojson', 'levels'] as const
 export type FieldFile = (typeof FIELD_FILES)[number]
 
-/** Every question that the sheet may ask its worker: [what is sent, what comes back]. */
-export interface Protocol {
+/** The ground that a file lies on, as much of it as the reading of the file needs. */
+export interface LyingOn {
+  readonly crs: string
+  /** West, south, east, north in degrees; null for a raster without a place on Earth. */
+  readonly extent: readonly [number, number, number, number] | null
+}
+
+/** The questions about files from outside, each answered by a reader of its own that the page ends when it is stuck: [what is sent, what comes back]. */
+export interface FileProtocol {
+  readGround: [GroundFile, ReadGround]
+  /** The part of a large raster that a window touches, as a file of its own. */
+  cutGround: [{ readonly name: string; readonly file: Blob; readonly options: ReadOptions }, { readonly file: ArrayBuffer }]
+  /** What a file seems to be. */
+  fileKind: [{ readonly name: string; readonly file: Blob }, { readonly kind: FileKind }]
+  /** The layers of a file of any format that is read, each as GeoJSON text, and all of them as one where all could be read. */
+  readLayers: [
+    { readonly bytes: ArrayBuffer; readonly on: LyingOn; readonly said: Pick<VectorFileOptions, 'crs' | 'unit' | 'member'> },
+    {
+      readonly format: string
+      readonly layers: readonly ReadLayer[]
+      readonly warnings: readonly Warning[]
+      readonly together: { readonly geojson: string; readonly kind: FileKind } | null
+    },
+  ]
+  /** GeoJSON text to features of the plan. */
+  importFeatures: [
+    { readonly text: string; readonly on: LyingOn },
+    { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] },
+  ]
+  /** GeoJSON, GPX or KML to the line of the plan; `line` says which of several. */
+  importLine: [
+    { readonly text: string; readonly on: LyingOn; readonly line?: string | undefined },
+    { readonly path: readonly Place[]; readonly warnings: readonly Warning[] },
+  ]
+  importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
+  importStorm: [{ readonly text: string }, Omit<NonNullable<Plan['measuredStorm']>, 'source'>]
+  importDailyRain: [{ readonly text: string }, Omit<NonNullable<Plan['dailyRain']>, 'source'> & { readonly warnings: readonly Warning[] }]
+  /** A table of levels read on site; `stakes` for tables that name them. */
+  importReadings: [
+    { readonly text: string; readonly stakes: readonly { readonly number: number; readonly chainage_m: number }[] },
+    { readonly readings: readonly BuiltReading[] },
+  ]
+  importLevelBook: [{ readonly text: string }, WrittenBook]
+  /** A plan file, and the raster that it may hold. */
+  importPlan: [{ readonly text: string }, { readonly plan: Plan; readonly inside: UnpackedGround | null }]
+}
+export type FileQuestion = keyof FileProtocol
+
+/** Every question that the sheet may ask: [what is sent, what comes back]. Those about files aside, its own worker answers. */
+export interface Protocol extends FileProtocol {
   /** Studies a raster that was read, or reads it first; when it is refused the session stays as it was. */
   openGround: [GroundFile | { readonly name: string; readonly read: ReadGround }, GroundCard]
   /** A shaded map tile; null outside the raster. */
@@ -319,8 +370,6 @@ export interface Protocol {
     },
     string,
   ]
-  /** A table of levels read on site. */
-  importReadings: [{ readonly text: string }, { readonly readings: readonly BuiltReading[] }]
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** Distances, rises and the area along places; null where one of them lies beyond the raster's coordinate system. */
   measure: [{ readonly places: readonly Place[] }, MeasuredWay | null]
@@ -332,21 +381,6 @@ export interface Protocol {
     ),
     readonly FittingSystem[],
   ]
-  /** The layers of a file of any format that is read, each as GeoJSON text. */
-  readLayers: [
-    { readonly bytes: ArrayBuffer; readonly said: Pick<VectorFileOptions, 'crs' | 'unit' | 'member'> },
-    { readonly format: string; readonly layers: readonly ReadLayer[]; readonly warnings: readonly Warning[] },
-  ]
-  /** GeoJSON text to features of the plan. */
-  importFeatures: [{ readonly text: string }, { readonly features: readonly PlanFeature[]; readonly warnings: readonly Warning[] }]
-  /** GeoJSON, GPX or KML to the line of the plan; `line` says which of several. */
-  importLine: [
-    { readonly text: string; readonly line?: string | undefined },
-    { readonly path: readonly Place[]; readonly warnings: readonly Warning[] },
-  ]
-  importRain: [{ readonly text: string }, { readonly rows: readonly RainRow[]; readonly warnings: readonly Warning[] }]
-  /** The part of a large raster that a window touches, as a file of its own. */
-  cutGround: [{ readonly name: string; readonly file: Blob; readonly options: ReadOptions }, { readonly file: ArrayBuffer }]
   /** Brings elevation for a box from a public source; only the hosts that are allowed are asked. It runs behind other questions. */
   bringGround: [
     { readonly source: GroundSource; readonly box: Box; readonly allowed: readonly string[]; readonly dateText: string },
@@ -361,6 +395,8 @@ export interface Protocol {
 }
 
 export type Question = keyof Protocol
+/** The questions that the sheet's own worker answers. */
+export type SessionQuestion = Exclude<Question, FileQuestion>
 export type Sent<K extends Question> = Protocol[K][0]
 export type Answered<K extends Question> = Protocol[K][1]
 
@@ -371,7 +407,7 @@ export interface Refusal {
   readonly details: Readonly<Record<string, unknown>>
 }
 
-export interface Asked<K extends Question = Question> {
+export interface Asked<K extends SessionQuestion = SessionQuestion> {
   readonly id: number
   readonly question: K
   readonly sent: Sent<K>

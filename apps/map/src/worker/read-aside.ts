@@ -1,20 +1,28 @@
-import type { Refusal } from './protocol.js'
-import type { GroundFile, ReadGround } from './read-ground.js'
-import type { ReaderSays } from './reader.js'
+import type { Answered, FileQuestion, Refusal, Sent } from './protocol.js'
+import type { ReaderAsked, ReaderSays } from './reader.js'
 import { Refused } from './refused.js'
 
 /** Longest time without a sign of life: the longest single pass over a raster that a page can hold, on a slow phone, and some. Unit: ms. Source: judgement. */
 export const MOST_STILL_MS = 60_000
 
 /**
- * Reads a file of heights in a worker of its own, which is ended afterwards, however it went.
+ * Asks about a file in a worker of its own, which is ended afterwards, however it went.
  *
  * Laws    A decoder that spins is ended after a minute without a sign of life, at once when the reader of the page calls it off; nothing else is touched by it.
  * Throws  Refused with the file's own refusal, `file/reader-stuck`, `file/reader-died`; the signal's reason.
  *
  * @param start makes the worker
  */
-export function readAside(start: () => Worker, file: GroundFile, signal?: AbortSignal, still_ms = MOST_STILL_MS): Promise<ReadGround> {
+export function readAside<K extends FileQuestion>(
+  start: () => Worker,
+  question: K,
+  sent: Sent<K>,
+  {
+    signal,
+    transfer = [],
+    still_ms = MOST_STILL_MS,
+  }: { readonly signal?: AbortSignal | undefined; readonly transfer?: Transferable[] | undefined; readonly still_ms?: number } = {},
+): Promise<Answered<K>> {
   return new Promise((resolve, reject) => {
     if (signal?.aborted) return reject(signal.reason)
     const worker = start()
@@ -33,12 +41,12 @@ export function readAside(start: () => Worker, file: GroundFile, signal?: AbortS
         () =>
           refuse(
             'file/reader-stuck',
-            'Reading this file did not come to an end, so it was stopped. Have it exported again as a plain GeoTIFF.',
+            'Reading this file did not come to an end, so it was stopped. Have it exported again in a plain form.',
           ),
         still_ms,
       )
     }
-    worker.onmessage = ({ data }: MessageEvent<ReaderSays>) => {
+    worker.onmessage = ({ data }: MessageEvent<ReaderSays<K>>) => {
       if ('alive' in data) return wait()
       end(() => (data.ok ? resolve(data.value) : reject(new Refused(data.error))))
     }
@@ -53,6 +61,6 @@ export function readAside(start: () => Worker, file: GroundFile, signal?: AbortS
       refuse('file/reader-died', 'What was read could not be handed over. Reload the page and open the file again.')
     signal?.addEventListener('abort', calledOff)
     wait()
-    worker.postMessage(file, file.bytes instanceof ArrayBuffer ? [file.bytes] : [])
+    worker.postMessage({ question, sent } satisfies ReaderAsked<K>, transfer)
   })
 }

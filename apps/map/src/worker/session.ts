@@ -1,17 +1,12 @@
 import { drawingSetHtml, levellingPaper, reportHtml, type SaidOutlet, sayFieldFiles, type UnitSystem } from '@soakline/drawing'
 import {
-  featureCollection,
   fieldDrawing,
   fieldGeoJson,
   lonLatExtent,
   type Projection,
   placeOnEarth,
   type Reading,
-  readAsBuilt,
   readFeatures,
-  readLineFile,
-  readRainTable,
-  readVectorLayers,
   stakesCsv,
   systemsNear,
   systemsThrough,
@@ -128,6 +123,7 @@ import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
 import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
+import { placeInPlan } from './plan-places.js'
 import type {
   Answered,
   DesignInput,
@@ -136,8 +132,8 @@ import type {
   GroundCard,
   HollowCard,
   LineAnswer,
-  Question,
   Sent,
+  SessionQuestion,
   TracedLine,
   Tried,
   WorkAnswer,
@@ -147,8 +143,8 @@ import type {
 import { readGround, withProjection } from './read-ground.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
-/** What answers each question. */
-export type Session = { readonly [K in Question]: (sent: Sent<K>, turns?: TurnOptions) => Answered<K> | Promise<Answered<K>> }
+/** What answers each question that is not about a file. */
+export type Session = { readonly [K in SessionQuestion]: (sent: Sent<K>, turns?: TurnOptions) => Answered<K> | Promise<Answered<K>> }
 
 /** What a session leaves to the place where it runs. */
 export interface SessionTools {
@@ -488,28 +484,6 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
 
     findSystems: asked => ('points' in asked ? systemsThrough(asked.points) : systemsNear(asked.near.bounds, asked.near.place)),
 
-    async readLayers({ bytes, said }) {
-      const { layers, ...file } = await readVectorLayers(bytes, { local: open().reading.projection.kind === 'local', ...said })
-      return { ...file, layers: layers.map(({ problem, ...layer }) => ({ ...layer, problem: problem?.toJSON() ?? null })) }
-    },
-
-    importFeatures({ text }) {
-      const here = open()
-      const { features, warnings } = readFeatures(text, here.reading.projection, extentOf(here))
-      return { features: features.map(f => planFeature(f, here.reading.projection)), warnings }
-    },
-
-    importLine({ text, line }) {
-      const here = open()
-      const { path, warnings } = readLineFile(text, here.reading.projection, {
-        ...extentOf(here),
-        ...(line === undefined ? {} : { line }),
-      })
-      return { path: path.map(at => planPlace(here, at)), warnings }
-    },
-
-    importRain: ({ text }) => readRainTable(text),
-
     groundWork(asked) {
       const here = open()
       const laid = laidOut()
@@ -579,13 +553,6 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
         },
         { language, units },
       )
-    },
-
-    importReadings({ text }) {
-      const here = open()
-      const laid = laidOut()
-      const stakes = laid && answered ? workOf(here, laid, answered, {}).stakes : []
-      return { readings: readAsBuilt(text, { stakes }).map(({ what, chainage_m, level_m }) => ({ what, chainage_m, level_m })) }
     },
 
     report({ language, units, ...words }) {
@@ -710,11 +677,6 @@ function boundsOf(g: GridGeometry, projection: Projection, localCentre: readonly
   return [...toDisplay([g.west_m, south], localCentre), ...toDisplay([g.west_m + g.width * g.cell_m, g.north_m], localCentre)]
 }
 
-function extentOf({ reading }: Ground): { readonly extent?: readonly [number, number, number, number] } {
-  const extent = lonLatExtent(reading.grid.geometry, reading.projection)
-  return extent ? { extent } : {}
-}
-
 /** The study of the ground with what is drawn and chosen; the plain one, made when the ground was opened, where nothing changes it. */
 function treated(here: Ground, features: readonly SiteFeature[], chosen: readonly PlanHollow[], settings: Settings): WaterStudy {
   const works = drawnWorks(features, settings.wallHeight_m)
@@ -788,12 +750,8 @@ function draw(
 const working = ({ reading: { projection } }: Ground, [a, b]: Place): Point =>
   projection.kind === 'local' ? [a, b] : projection.fromLonLat(a, b)
 
-/** A place of the working CRS as a plan keeps it: nine decimals of a degree, a tenth of a millimetre. */
-function planPlace({ reading: { projection } }: Ground, [x, y]: Point): Place {
-  if (projection.kind === 'local') return [x, y]
-  const [longitude, latitude] = projection.toLonLat(x, y)
-  return [Math.round(longitude * 1e9) / 1e9, Math.round(latitude * 1e9) / 1e9]
-}
+/** A place of the working CRS as a plan keeps it. */
+const planPlace = ({ reading: { projection } }: Ground, at: Point): Place => placeInPlan(projection, at)
 
 // — features
 
@@ -812,19 +770,6 @@ function siteFeatures({ reading: { projection } }: Ground, planned: readonly Pla
     },
   }))
   return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
-}
-
-function planFeature({ id, kind, name, floor_m, height_m, source, shapes }: SiteFeature, projection: Projection): PlanFeature {
-  const { features } = featureCollection([{ shapes, properties: {} }], projection) as { features: { geometry: PlanFeature['geometry'] }[] }
-  return {
-    id,
-    kind,
-    name,
-    floor_m,
-    ...(height_m === undefined ? {} : { height_m }),
-    ...(source === undefined ? {} : { source }),
-    geometry: features[0]!.geometry,
-  }
 }
 
 /** Cells across the clearance from which its outline is drawn: a picture, not an answer. */
