@@ -97,7 +97,7 @@ test(
   'failure 85: the page killed at random moments in the middle of the work: at most the last edit is lost',
   async () => {
     const kills = cases(6)
-    const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 500 } })
+    const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 800 } })
     context.setDefaultTimeout(8 * PATIENCE_MS)
     await context.addInitScript(noPicture)
     await beginOnSmallGround(context)
