@@ -23,7 +23,7 @@ const tasks = {
     if (rest.length > 0) return tool('vitest/vitest.mjs', ['run', ...rest])
     // The browser draws by software and wants the machine for itself: its tests run after the others, one file at a time.
     tool('vitest/vitest.mjs', ['run', '--exclude', 'tests/browser/**'])
-    // Three files of minutes each, which wait on purpose (a stuck reader, kills, releases), are a part of the long check: `npm run check:long -- sheet`.
+    // Three files of minutes each, which wait on purpose (a stuck reader, work kept, releases), are a part of the long check: `npm run check:long -- sheet`.
     const long = ['bad-decoder', 'keeping', 'releases'].flatMap(name => ['--exclude', `tests/browser/${name}.test.ts`])
     return tool('vitest/vitest.mjs', ['run', '--no-file-parallelism', ...long, 'tests/browser'])
   },

@@ -70,14 +70,14 @@ const PARTS = {
     command: vitest('packages/io/test/fuzz-files.test.ts'),
   },
   sheet: {
-    says: 'what takes minutes in the browser: a stuck reader, kills of the page, releases',
+    says: 'what takes minutes in the browser: a stuck reader, how the work is kept, releases',
     cases: null,
     command: vitest(...['bad-decoder', 'keeping', 'releases'].map(name => `tests/browser/${name}.test.ts`)),
   },
   kills: {
     says: 'the page killed five hundred times in the middle of the work: at most the last edit is lost',
     cases: 500,
-    command: vitest('tests/browser/keeping.test.ts', '-t', 'killed at random'),
+    command: vitest('tests/browser/kills.test.ts'),
   },
   pictures: {
     says: 'the map loses its graphics context twenty times: nothing is lost, and it is drawn again',

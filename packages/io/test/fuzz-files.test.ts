@@ -22,6 +22,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { cases } from '../../../tests/helpers/cases.js'
 import { crc32 } from '../src/crc32.js'
 import { type Allocations, chance, changed, type Hot, watchAllocations, watchTurns } from './fuzzing.js'
+import { buildGeoPackage } from './geopackage-builder.js'
 import { buildPng } from './png-builder.js'
 import { buildDbf, buildShp } from './shapefile-builder.js'
 import { buildDem, ground, type Tag, UTM17 } from './tiff-builder.js'
@@ -141,6 +142,58 @@ const tiles = {
 const features = `{"type":"FeatureCollection","features":[{"type":"Feature","id":"a","properties":{"kind":"building","name":"Byre","floor_m":410.5},"geometry":{"type":"Polygon","coordinates":[[[9.1,45],[9.2,45],[9.2,45.1],[9.1,45]]]}},{"type":"Feature","properties":{"kind":"well"},"geometry":{"type":"Point","coordinates":[9.1,45.05,400]}},{"type":"Feature","properties":null,"geometry":null},{"type":"Feature","properties":{"kind":"stream"},"geometry":{"type":"GeometryCollection","geometries":[{"type":"MultiLineString","coordinates":[[[9.1,45],[9.2,45]]]}]}}]}`
 const day = (k: number): string => new Date(Date.UTC(2020, 0, 1 + k)).toISOString().slice(0, 10)
 const days = `date,depth_mm\n${Array.from({ length: 400 }, (_, k) => `${day(k)},${k % 9}`).join('\n')}\n`
+
+/** A point and a line as the blobs of a GeoPackage: its header, then well-known binary. Source: OGC 12-128r17, clause 2.1.3; from memory. */
+const blob = (words: readonly number[]): Uint8Array => {
+  const out = new DataView(new ArrayBuffer(8 + 5 + (words.length === 2 ? 0 : 4) + 8 * words.length))
+  out.setUint32(0, 0x47500001)
+  out.setInt32(4, 4326, true)
+  out.setUint8(8, 1)
+  out.setUint32(9, words.length === 2 ? 1 : 2, true)
+  let at = 13
+  if (words.length > 2) {
+    out.setUint32(at, words.length / 2, true)
+    at += 4
+  }
+  words.forEach((word, k) => {
+    out.setFloat64(at + 8 * k, word, true)
+  })
+  return new Uint8Array(out.buffer)
+}
+const geoPackage = new Uint8Array(
+  await buildGeoPackage([
+    {
+      name: 'houses',
+      columns: { name: 'TEXT', floor_m: 'REAL' },
+      rows: [
+        [blob([9.1, 45]), 'Byre', 410.5],
+        [blob([9.1, 45, 9.2, 45.1, 9.3, 45]), 'Wall', null],
+        [null, 'Nothing', 1],
+      ],
+    },
+  ]),
+)
+/** Where the rows of the table stand: a database is mostly empty pages, whose changes nobody sees. */
+const rowsAt = geoPackage.findIndex((_, k) => text('Byre').every((letter, n) => geoPackage[k + n] === letter))
+/** Group codes and values line by line, every kind of shape that is read. */
+const drawing = [
+  '0 SECTION 2 HEADER 9 $INSUNITS 70 6 0 ENDSEC',
+  '0 SECTION 2 BLOCKS 0 BLOCK 2 gate 10 0 20 0 0 LINE 8 0 10 0 20 0 11 1 21 1 0 ENDBLK 0 ENDSEC',
+  '0 SECTION 2 ENTITIES',
+  '0 LINE 8 Drain 10 9.1 20 45 11 9.2 21 45.1',
+  '0 LWPOLYLINE 8 Yard 90 3 70 1 10 9.1 20 45 42 0.5 10 9.2 20 45 10 9.2 20 45.1',
+  '0 POLYLINE 8 Old 66 1 70 0 0 VERTEX 10 9.1 20 45 0 VERTEX 10 9.2 20 45.1 0 SEQEND',
+  '0 CIRCLE 8 Tank 10 9.1 20 45 40 0.01',
+  '0 ARC 8 Bend 10 9.1 20 45 40 0.02 50 350 51 80',
+  '0 ELLIPSE 8 Pond 10 9.1 20 45 11 0.02 21 0 40 0.5 41 0 42 6.2',
+  '0 SPLINE 8 Way 70 8 71 2 72 6 73 3 40 0 40 0 40 0 40 1 40 1 40 1 10 9.1 20 45 10 9.15 20 45.2 10 9.2 20 45',
+  '0 INSERT 8 Gates 2 gate 10 9.1 20 45 41 0.01 42 0.01 50 30 70 3 71 2 44 0.1 45 0.1',
+  '0 TEXT 8 Names 10 9.1 20 45 1 Byre',
+  '0 ENDSEC 0 EOF',
+]
+  .join(' ')
+  .replaceAll(/ (?=[A-Za-z0-9$.-])/g, '\n')
+  .concat('\n')
 
 /** The formats, each by several files of its kind. Where check sums would catch each change, another changes what they guard and sums anew. */
 const FORMATS: readonly (readonly [string, readonly Seed[]])[] = [
@@ -300,6 +353,15 @@ const FORMATS: readonly (readonly [string, readonly Seed[]])[] = [
         '<gpx><wpt lat="45" lon="10"><name>Gate</name></wpt><trk><trkseg><trkpt lat="45" lon="10"/><trkpt lat="46" lon="10"/></trkseg></trk></gpx>',
         layer,
       ),
+    ],
+  ],
+  ['DXF', [words(drawing, layer)]],
+  [
+    'GeoPackage',
+    [
+      seed(geoPackage, layer, [Math.max(0, rowsAt - 200), rowsAt + 200]),
+      seed(geoPackage, layer, [16, 108]),
+      seed(geoPackage, layer, [100, 4096]),
     ],
   ],
   ['table of points', [words('lon,lat,kind,name\n10,45,building,"By""re"\n11,45,forest,\n', layer)]],

@@ -82,7 +82,7 @@ test('a stake 30 m east and 40 m north lies 50 m away, 37° from north', () => {
   expect(way.levelDoubt_m).toBeCloseTo(0.4, 9)
 })
 
-test('a device that is not sure, or less sure than the limit, leads nowhere', () => {
+test('failure 92: a device that is not sure, or less sure than the limit, leads nowhere', () => {
   for (const [accuracy_m, state] of [
     [null, 'unknown'],
     [Number.NaN, 'unknown'],
