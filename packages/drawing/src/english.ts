@@ -369,6 +369,8 @@ export const english = {
     'grid/scaled': () => 'The file stores its heights with a factor and an offset; both were applied.',
     'grid/other-images-ignored': f =>
       `The file holds ${f.number('images') === null ? 'more images' : `${f.number('images')} more image(s)`}; only the first was read.`,
+    'grid/mask-applied': f =>
+      `The file carries a mask; the cells with a height that it hides (${f.number('cells') ?? '?'}) were taken out and count as gaps.`,
     'grid/mask-ignored': () => 'The file carries a mask that was not used. Cells that it hides may have been taken for ground.',
     'grid/nodata-unreadable': f =>
       `The file’s mark for “no data” (${f.text('text') ?? 'not given'}) could not be read as a number and was not used.`,

@@ -385,6 +385,8 @@ export const spanish: Words = {
     'grid/scaled': () => 'El archivo guarda sus alturas con un factor y un desfase; se aplicaron los dos.',
     'grid/other-images-ignored': f =>
       `El archivo trae ${f.number('images') === null ? 'más imágenes' : `${f.number('images')} imagen(es) más`}; solo se leyó la primera.`,
+    'grid/mask-applied': f =>
+      `El archivo trae una máscara; las celdas con altura que ella tapa (${f.number('cells') ?? '?'}) se quitaron y cuentan como huecos.`,
     'grid/mask-ignored': () => 'El archivo trae una máscara que no se usó. Celdas que ella tapa pudieron tomarse por suelo.',
     'grid/nodata-unreadable': f =>
       `La marca de “sin datos” del archivo (${f.text('text') ?? 'no dada'}) no se pudo leer como número y no se usó.`,

@@ -7,6 +7,7 @@ import { boxOf, cellsOf, cutWarning, movedTo } from './ground-window.js'
 import { heldBytes } from './held-pages.js'
 import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
 import { malformed, openTiff, type TiffDirectory, type TiffFile, type TiffView } from './tiff-directory.js'
+import { applyMask, maskBeside, maskLayout, type TiffMask } from './tiff-mask.js'
 import { type CellWindow, type ImageLayout, type ImageShape, imageLayout, imageShape, readBand, refuseTooMany } from './tiff-pixels.js'
 import { maskVoids } from './void-values.js'
 import { provenanceIn } from './write-stored-raster.js'
@@ -29,6 +30,7 @@ export const readStoredGeoTiff = (bytes: ArrayBuffer, options: ReadOptions = {})
 interface Head {
   readonly file: TiffFile
   readonly image: TiffDirectory
+  readonly mask: TiffMask | null
   readonly stored: ImageShape
   readonly packed: boolean
   readonly band: number
@@ -47,9 +49,10 @@ async function headOf(view: TiffView, options: ReadOptions, whole: boolean): Pro
   const image = full[0]
   if (!image) throw malformed('only overviews or masks, no full-size image')
   if (full.length > 1) warnings.push({ code: 'grid/other-images-ignored', details: { images: full.length - 1 } })
-  if (file.directories.some(directory => (subfile(directory) & 4) !== 0)) warnings.push({ code: 'grid/mask-ignored', details: {} })
-
   const stored = imageShape(image)
+  const masks = file.directories.filter(directory => (subfile(directory) & 5) === 4)
+  const mask = masks.map(directory => maskBeside(directory, stored)).find(one => one !== null) ?? null
+  if (mask === null && masks.length > 0) warnings.push({ code: 'grid/mask-ignored', details: {} })
   const packed = options.colours !== undefined && (image.numbers(262)[0] ?? 1) === 2 && stored.samples >= 3
   if (whole) {
     refuseTooMany(stored, options.maxCells ?? DEFAULT_MAX_CELLS)
@@ -57,7 +60,7 @@ async function headOf(view: TiffView, options: ReadOptions, whole: boolean): Pro
   }
   const band = packed ? 0 : chooseBand(image, stored.samples, options.band)
   const reference = await readGeoKeys(image, { crs: options.crs !== undefined, elevationUnit: options.elevationUnit !== undefined })
-  return { file, image, stored, packed, band, reference, affine: affineOf(image, reference.pixelIsPoint), warnings }
+  return { file, image, mask, stored, packed, band, reference, affine: affineOf(image, reference.pixelIsPoint), warnings }
 }
 
 /** What a raster promises before any of its heights is read. */
@@ -100,7 +103,7 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   const inMemory = source.held !== null
   const held = heldBytes(source, options.signal)
   const head = await held.ask(() => headOf(held.view, options, inMemory && options.window === undefined))
-  const { file, image, stored, packed, band, reference } = head
+  const { file, image, mask, stored, packed, band, reference } = head
   const warnings = [...head.warnings]
   let affine = head.affine
   let cells: CellWindow | undefined = inMemory ? undefined : { column: 0, row: 0, width: stored.width, height: stored.height }
@@ -131,6 +134,13 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
       : maskVoids(data, stored.pixel, nodataText, asked)),
   )
 
+  if (mask !== null) {
+    const layout = await held.ask(() => maskLayout(file, mask, cells))
+    const all = cells ?? { column: 0, row: 0, width: stored.width, height: stored.height }
+    const { onProgress: _, ...quietly } = options
+    const hidden = await applyMask(data, all, mask, layout, source, file.littleEndian, quietly)
+    warnings.push({ code: 'grid/mask-applied', details: { cells: hidden } })
+  }
   if (metadata.scale !== 1 || metadata.offset !== 0) {
     for (let i = 0; i < data.length; i++) data[i] = data[i]! * metadata.scale + metadata.offset
     warnings.push({ code: 'grid/scaled', details: { scale: metadata.scale, offset: metadata.offset } })

@@ -76,15 +76,17 @@ const MAX_RATIO = 4000
  * Reads and checks how an image is written, before anything is allocated.
  *
  * Throws  InputError `grid/malformed`, `grid/compression`, `grid/pixel-type`.
+ *
+ * @param taken how its numbers are taken, whatever the file says of them
  */
-export function imageShape(directory: TiffDirectory): ImageShape {
+export function imageShape(directory: TiffDirectory, taken?: PixelType): ImageShape {
   const one = (tag: number, otherwise: number): number => directory.numbers(tag, 1 << 16)[0] ?? otherwise
   const [width, height] = [one(256, 0), one(257, 0)]
   const whole = (value: number, most: number): boolean => Number.isInteger(value) && value >= 1 && value <= most
   if (!whole(width, 2 ** 31) || !whole(height, 2 ** 31)) throw malformed(`an image of ${width} × ${height} cells`)
   const samples = one(277, 1)
   if (!whole(samples, 64)) throw malformed(`${samples} samples per cell`)
-  const pixel = pixelType(directory, samples)
+  const pixel = taken ?? pixelType(directory, samples)
   const compression = one(259, 1)
   if (!READABLE.includes(compression)) {
     const name = COMPRESSIONS[compression] ?? `method ${compression}`

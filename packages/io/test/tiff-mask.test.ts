@@ -1,0 +1,138 @@
+import { execFileSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { bytesSource, readGeoTiffFrom, readStoredGeoTiff } from '@soakline/io'
+import { expect, test } from 'vitest'
+import { buildDem } from './tiff-builder.js'
+
+// Masks inside a TIFF: TIFF 6.0 (1992), PhotometricInterpretation 4; a cell of value 0 is hidden.
+
+const [WIDTH, HEIGHT] = [31, 12]
+const heights = Float32Array.from({ length: WIDTH * HEIGHT }, (_, cell) => 100 + cell)
+const hides = (column: number, row: number): boolean => column === 9 || row === 2 || (column + row) % 5 === 0
+
+/** Appends a directory with a mask of one bit or one byte a cell to a classic little-endian TIFF. */
+function withMask(image: ArrayBuffer, bits: 1 | 8, other: Readonly<Record<number, number>> = {}): ArrayBuffer {
+  const rowBytes = bits === 1 ? Math.ceil(WIDTH / 8) : WIDTH
+  const mask = new Uint8Array(rowBytes * HEIGHT)
+  for (let row = 0; row < HEIGHT; row++)
+    for (let column = 0; column < WIDTH; column++) {
+      if (hides(column, row)) continue
+      if (bits === 8) mask[row * rowBytes + column] = 255
+      else mask[row * rowBytes + (column >> 3)]! |= 128 >> (column & 7)
+    }
+  const at = image.byteLength + (image.byteLength % 2)
+  const directory = at + mask.length + (mask.length % 2)
+  const tags = Object.entries({
+    254: 4,
+    256: WIDTH,
+    257: HEIGHT,
+    258: bits,
+    259: 1,
+    262: 4,
+    273: at,
+    277: 1,
+    278: HEIGHT,
+    279: mask.length,
+    ...other,
+  })
+  const out = new Uint8Array(directory + 2 + 12 * tags.length + 4)
+  out.set(new Uint8Array(image))
+  out.set(mask, at)
+  const view = new DataView(out.buffer)
+  view.setUint16(directory, tags.length, true)
+  tags.forEach(([tag, value], k) => {
+    const entry = directory + 2 + 12 * k
+    view.setUint16(entry, Number(tag), true)
+    view.setUint16(entry + 2, 4, true)
+    view.setUint32(entry + 4, 1, true)
+    view.setUint32(entry + 8, value, true)
+  })
+  const first = view.getUint32(4, true)
+  view.setUint32(first + 2 + 12 * view.getUint16(first, true), directory, true)
+  return out.buffer
+}
+
+const plain = (): ArrayBuffer => buildDem({ width: WIDTH, height: HEIGHT, cells: heights })
+const seen = Array.from(heights, (height, cell) => (hides(cell % WIDTH, Math.floor(cell / WIDTH)) ? Number.NaN : height))
+
+test.each([1, 8] as const)('cells that a mask of %d bit a cell hides are gaps, and their number is told', async bits => {
+  const { data, warnings } = await readStoredGeoTiff(withMask(plain(), bits))
+  expect([...data]).toEqual(seen)
+  expect(warnings).toContainEqual({ code: 'grid/mask-applied', details: { cells: seen.filter(Number.isNaN).length } })
+})
+
+test.each([1, 8] as const)('in a window too, wherever it begins; %d bit', async bits => {
+  for (const [west, south] of [
+    [4, 3],
+    [12, 5],
+    [19, 0],
+  ] as const) {
+    const box = [500000 + west, 4000000 - HEIGHT + south, 500000 + west + 6, 4000000 - HEIGHT + south + 4] as const
+    const cut = await readGeoTiffFrom(bytesSource(withMask(plain(), bits)), { window: { in: 'own', box } })
+    const [column, row] = [cut.affine[2] - 500000, 4000000 - cut.affine[5]]
+    expect([column, cut.width]).toEqual([west - 2, 10])
+    const rows = Array.from({ length: cut.height }, (_, k) =>
+      seen.slice((row + k) * WIDTH + column, (row + k) * WIDTH + column + cut.width),
+    )
+    expect([...cut.data]).toEqual(rows.flat())
+  }
+})
+
+test('a mask of another size, of a kind that is not read, or of a copy is told and changes nothing', async () => {
+  for (const other of [{ 256: WIDTH - 1 }, { 258: 4 }, { 259: 4 }, { 266: 2 }, { 277: 3 }]) {
+    const { data, warnings } = await readStoredGeoTiff(withMask(plain(), 1, other))
+    expect([...data]).toEqual([...heights])
+    expect(warnings.map(({ code }) => code)).toContain('grid/mask-ignored')
+  }
+  const copy = await readStoredGeoTiff(withMask(plain(), 1, { 254: 5 }))
+  expect(copy.warnings.map(({ code }) => code).filter(code => code.startsWith('grid/mask'))).toEqual([])
+})
+
+test('a mask that lies beyond the file is refused as cut off', async () => {
+  await expect(readStoredGeoTiff(withMask(plain(), 1, { 273: 100_000 }))).rejects.toMatchObject({ code: 'grid/truncated' })
+})
+
+const gdal = (program: string, ...args: readonly string[]): string =>
+  execFileSync(program, [...args], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] })
+const hasGdal = (() => {
+  try {
+    return gdal('gdal_translate', '--version').length > 0
+  } catch {
+    return false
+  }
+})()
+if (!hasGdal) console.info('Masks were not compared with GDAL: gdal_translate is not installed here.')
+
+if (hasGdal)
+  test('GDAL: a mask that it wrote, tiled and packed, hides the same cells as in GDAL’s own reading', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'soakline-mask-'))
+    const at = (name: string): string => join(folder, name)
+    // A value for "no data" that GDAL turns into a mask of 40 × 30 cells in tiles of 16.
+    const rows = Array.from({ length: 30 }, (_, y) =>
+      Array.from({ length: 40 }, (_, x) => ((x * 7 + y * 3) % 11 === 0 ? -1 : 50 + x + y / 8)).join(' '),
+    )
+    writeFileSync(at('in.asc'), `ncols 40\nnrows 30\nxllcorner 0\nyllcorner 0\ncellsize 1\nnodata_value -1\n${rows.join('\n')}\n`)
+    const tiles = ['-co', 'TILED=YES', '-co', 'BLOCKXSIZE=16', '-co', 'BLOCKYSIZE=16', '-co', 'COMPRESS=DEFLATE']
+    gdal(
+      'gdal_translate',
+      '-q',
+      '--config',
+      'GDAL_TIFF_INTERNAL_MASK',
+      'YES',
+      '-mask',
+      'mask',
+      '-a_nodata',
+      'none',
+      ...tiles,
+      at('in.asc'),
+      at('masked.tif'),
+    )
+    gdal('gdal_translate', '-q', '-b', 'mask', '-of', 'ENVI', at('masked.tif'), at('mask.bin'))
+    const { buffer } = new Uint8Array(readFileSync(at('masked.tif')))
+    const { data } = await readStoredGeoTiff(buffer)
+    const theirs = readFileSync(at('mask.bin'))
+    expect([...data].map(height => !Number.isNaN(height))).toEqual([...theirs].map(value => value !== 0))
+    expect([...theirs].filter(value => value === 0).length).toBeGreaterThan(50)
+  })
