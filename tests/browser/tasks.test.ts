@@ -90,7 +90,7 @@ test(
     }
     await tabTo(page, new RegExp(`^${say.mode.done}$`))
     await page.keyboard.press('Enter')
-    await page.getByLabel(say.drawn.name).waitFor()
+    await page.getByLabel(say.drawn.name, { exact: true }).waitFor()
     await tabTo(page, new RegExp(`^${say.drawn.name}$`))
     await page.keyboard.type('Shed')
     await page.keyboard.press('Enter')
