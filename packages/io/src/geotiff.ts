@@ -127,13 +127,7 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, options)
   const data = packed ? await readColours(stored, options.colours!, layoutOf, read) : await read(band, await layoutOf(band))
   const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
-  // A value for "no data" in a picture is one of its colours, not a height.
-  warnings.push(
-    ...(packed
-      ? maskVoids(data, { kind: 'float', bits: 64 }, null, asked, [options.colours!.base_m])
-      : maskVoids(data, stored.pixel, nodataText, asked)),
-  )
-
+  // What a mask hides is settled: whatever number stands there is no height and no question.
   if (mask !== null) {
     const layout = await held.ask(() => maskLayout(file, mask, cells))
     const all = cells ?? { column: 0, row: 0, width: stored.width, height: stored.height }
@@ -141,6 +135,13 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
     const hidden = await applyMask(data, all, mask, layout, source, file.littleEndian, quietly)
     warnings.push({ code: 'grid/mask-applied', details: { cells: hidden } })
   }
+  // A value for "no data" in a picture is one of its colours, not a height.
+  warnings.push(
+    ...(packed
+      ? maskVoids(data, { kind: 'float', bits: 64 }, null, asked, [options.colours!.base_m])
+      : maskVoids(data, stored.pixel, nodataText, asked)),
+  )
+
   if (metadata.scale !== 1 || metadata.offset !== 0) {
     for (let i = 0; i < data.length; i++) data[i] = data[i]! * metadata.scale + metadata.offset
     warnings.push({ code: 'grid/scaled', details: { scale: metadata.scale, offset: metadata.offset } })

@@ -90,6 +90,13 @@ test('a mask of another size, of a kind that is not read, or of a copy is told a
   expect(copy.warnings.map(({ code }) => code).filter(code => code.startsWith('grid/mask'))).toEqual([])
 })
 
+test('a number for “no data” that the file does not name is no question where the mask hides it', async () => {
+  const cells = heights.map((height, cell) => (Number.isNaN(seen[cell]!) ? -9999 : height))
+  const file = (): ArrayBuffer => buildDem({ width: WIDTH, height: HEIGHT, cells })
+  await expect(readStoredGeoTiff(file())).rejects.toMatchObject({ code: 'grid/nodata-unclear' })
+  expect([...(await readStoredGeoTiff(withMask(file(), 1))).data]).toEqual(seen)
+})
+
 test('a mask that lies beyond the file is refused as cut off', async () => {
   await expect(readStoredGeoTiff(withMask(plain(), 1, { 273: 100_000 }))).rejects.toMatchObject({ code: 'grid/truncated' })
 })
