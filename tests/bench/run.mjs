@@ -1,9 +1,10 @@
 // Runs the benchmarks and prints each result as one JSON line, after the machine they ran on. Compare only with an earlier run on the same
 // machine under the same load. With --keep the lines are kept in tests/bench/results/ under the day's date.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
-import { cpus, loadavg, platform, release, totalmem } from 'node:os'
+import { loadavg } from 'node:os'
 import { dragBench } from './drag.mjs'
 import { dragInBrowser } from './drag-in-browser.mjs'
+import { thisMachine } from './machine.mjs'
 import { rangeReadBench } from './range-read.mjs'
 import { workInBrowser } from './work-in-browser.mjs'
 
@@ -17,12 +18,7 @@ const tell = record => {
 }
 const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8'))
 tell({
-  machine: cpus()[0]?.model ?? 'unknown',
-  cores: cpus().length,
-  memory_GB: totalmem() / 1e9,
-  system: `${platform()} ${release()}`,
-  load: loadavg(),
-  node: process.version,
+  ...thisMachine(),
   soakline: version,
   at: new Date().toISOString(),
 })

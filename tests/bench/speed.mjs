@@ -7,9 +7,10 @@
 // under the day's date. Each job runs in a process of its own. On an idle machine: under load ratios of wall time mean little.
 import { spawnSync } from 'node:child_process'
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
-import { cpus, loadavg, platform, release, tmpdir, totalmem } from 'node:os'
+import { loadavg, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { thisMachine } from './machine.mjs'
 import { asTiff, grass, installed, saga, timedProcess, writeHeader } from './rivals.mjs'
 import { barLines } from './speed-bars.mjs'
 
@@ -48,12 +49,7 @@ const commit = spawnSync('git', ['rev-parse', '--short', 'HEAD'], {
   encoding: 'utf8',
 }).stdout.trim()
 tell({
-  machine: cpus()[0]?.model ?? 'unknown',
-  cores: cpus().length,
-  memory_GB: totalmem() / 1e9,
-  system: `${platform()} ${release()}`,
-  load: loadavg(),
-  node: process.version,
+  ...thisMachine(),
   rivals: installed,
   commit,
   at: new Date().toISOString(),

@@ -132,8 +132,8 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
     const layout = await held.ask(() => maskLayout(file, mask, cells))
     const all = cells ?? { column: 0, row: 0, width: stored.width, height: stored.height }
     const { onProgress: _, ...quietly } = options
-    const hidden = await applyMask(data, all, mask, layout, source, file.littleEndian, quietly)
-    warnings.push({ code: 'grid/mask-applied', details: { cells: hidden } })
+    const bytes = await readBand(source, file.littleEndian, layout, 0, quietly)
+    warnings.push({ code: 'grid/mask-applied', details: { cells: applyMask(data, all, mask, bytes, layout.window) } })
   }
   // A value for "no data" in a picture is one of its colours, not a height.
   warnings.push(

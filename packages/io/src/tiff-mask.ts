@@ -1,7 +1,6 @@
 import { InputError } from 'soakline/foundation'
-import type { ByteSource } from './byte-source.js'
 import type { TiffDirectory, TiffFile } from './tiff-directory.js'
-import { type CellWindow, type ImageLayout, type ImageShape, imageLayout, imageShape, readBand } from './tiff-pixels.js'
+import { type CellWindow, type ImageLayout, type ImageShape, imageLayout, imageShape } from './tiff-pixels.js'
 
 /** A mask that lies in the file beside the image, and how its cells are packed. */
 export interface TiffMask {
@@ -52,26 +51,24 @@ export function maskLayout(file: TiffFile, { directory, stored, packed }: TiffMa
 }
 
 /**
- * Takes out the cells that a mask hides, those of value 0; gives how many of them had a height. Throws as `readBand`.
+ * Takes out the cells that a mask hides, those of value 0; gives how many of them had a height.
  *
  * @param data the cells of the window, row by row
+ * @param bytes of the mask, in the window `held` of its bytes
  */
-export async function applyMask(
+export function applyMask(
   data: Float32Array | Float64Array,
   cells: CellWindow,
   { packed }: TiffMask,
-  layout: ImageLayout,
-  source: ByteSource,
-  littleEndian: boolean,
-  options: NonNullable<Parameters<typeof readBand>[4]>,
-): Promise<number> {
-  const bytes = await readBand(source, littleEndian, layout, 0, options)
-  const first = cells.column - layout.window.column * packed
+  bytes: ArrayLike<number>,
+  held: CellWindow,
+): number {
+  const first = cells.column - held.column * packed
   let hidden = 0
   for (let row = 0, cell = 0; row < cells.height; row++)
     for (let column = 0; column < cells.width; column++, cell++) {
       const at = first + column
-      const byte = bytes[row * layout.window.width + Math.floor(at / packed)]!
+      const byte = bytes[row * held.width + Math.floor(at / packed)]!
       const seen = packed === 1 ? byte !== 0 : ((byte >> (7 - (at & 7))) & 1) === 1
       if (seen || Number.isNaN(data[cell]!)) continue
       data[cell] = Number.NaN
