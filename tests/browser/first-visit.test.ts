@@ -2,6 +2,7 @@ import { LOOK_STATIONS, lookWords, sheetWords, type Voice } from '@soakline/draw
 import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
+import { EVERY_READER } from '../helpers/every-reader.js'
 import { answers, type House, openHouse, openSheet, openTab, PATIENCE_MS, tabTo } from '../helpers/open-sheet.js'
 import { focusNow } from '../helpers/reachable.js'
 
@@ -22,7 +23,7 @@ const READERS: readonly (readonly [Voice, string, object])[] = [
   [{ language: 'es', units: 'metric' }, 'es-ES', { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true }],
 ]
 
-for (const [voice, locale, screen] of READERS)
+for (const [voice, locale, screen] of EVERY_READER ? READERS : READERS.slice(1))
   test(
     `the first visit shows the demo with a guided look; by keyboard to its end, never again unless it is asked for: ${locale}`,
     async () => {

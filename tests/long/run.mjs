@@ -88,7 +88,7 @@ const PARTS = {
     says: 'every screen on desk and phone, in both languages and all three looks, and what axe-core finds against it',
     cases: null,
     also: { SOAKLINE_SCREENS: 'all' },
-    command: vitest('tests/browser/screens.test.ts'),
+    command: vitest(...['screens', 'sizing', 'first-visit'].map(name => `tests/browser/${name}.test.ts`)),
   },
   bugs: { says: 'planted bugs and the tests that should notice them', cases: null, command: ['tests/planted-bugs/run.mjs'] },
   builds: { says: 'two builds of a commit in two folders give the same bytes', cases: null, command: ['tests/long/two-builds.mjs'] },
