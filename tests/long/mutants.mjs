@@ -56,6 +56,7 @@ export const SOURCES = {
   'terrain/contour-interval.ts': [lines('contour-interval')],
   'terrain/level-line.ts': [lines('level-line'), 'tests/exact/level-line.test.ts'],
   'terrain/level-line-between.ts': [lines('level-line-between')],
+  'terrain/measured-way.ts': [lines('measured-way')],
   'terrain/profile.ts': [lines('level-line')],
   'terrain/fall-line.ts': [lines('fall-line-by-definition'), lines('fall-line'), water('released-water')],
   'terrain/smooth-line.ts': [lines('smooth-line-cases'), lines('smooth-line')],
