@@ -18,10 +18,13 @@ export function Dialog({
   const dialog = useRef<HTMLDialogElement>(null)
   const id = useId()
   useEffect(() => {
-    const { activeElement } = document
-    dialog.current?.showModal()
+    const before = document.activeElement
+    const laid = dialog.current
+    laid?.showModal()
     return () => {
-      if (activeElement instanceof HTMLElement) activeElement.focus()
+      // What closed it has often given the focus back already, and the reader may be elsewhere by now.
+      const now = document.activeElement
+      if (before instanceof HTMLElement && (now === document.body || laid?.contains(now))) before.focus()
     }
   }, [])
   return (
