@@ -17,6 +17,7 @@ import {
   PATIENCE_MS,
   planText,
   tabTo,
+  viewChanged,
 } from '../helpers/open-sheet.js'
 import { focusNow } from '../helpers/reachable.js'
 
@@ -84,9 +85,10 @@ test(
     await tabTo(page, new RegExp(`^${say.drawn.start}$`))
     await page.keyboard.press('Enter')
     for (const key of ['Enter', 'ArrowRight', 'Enter', 'ArrowDown', 'Enter']) {
+      const before = page.url()
       await page.keyboard.press(key)
       // The plan moves under the cross before the next corner is set.
-      if (key.startsWith('Arrow')) await page.waitForTimeout(700)
+      if (key.startsWith('Arrow')) await viewChanged(page, before)
     }
     await tabTo(page, new RegExp(`^${say.mode.done}$`))
     await page.keyboard.press('Enter')
@@ -137,6 +139,7 @@ test(
     await expect.poll(() => page.locator('body').getAttribute('data-printed')).toMatch(/^[1-9]/)
     expect(await report.locator('body').textContent()).toMatch(/1 ?: ?\d/)
     await page.keyboard.press('Escape')
+    await page.getByRole('dialog').waitFor({ state: 'detached' })
 
     // Into the hand: the stakes as GPX.
     await page.getByRole('tab', { name: say.leaf.answers }).focus()
@@ -169,7 +172,13 @@ test(
     await otherAnswers(page, before)
     await page.getByRole('button', { name: sheetWords(EN).bar.more, exact: true }).click()
     await page.getByText(/It works without a network/).waitFor()
-    await page.keyboard.press('Escape')
+    // Who is elsewhere by the time that the dialog is gone stays there.
+    await page.evaluate(() => {
+      document.querySelector('dialog')!.close()
+      document.getElementById('margin')!.focus()
+    })
+    await page.getByRole('dialog').waitFor({ state: 'detached' })
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('margin')
     await page.getByRole('tab', { name: sheetWords(EN).leaf.work, exact: true }).click()
     await page.getByRole('button', { name: fieldWords(EN).open }).click({ timeout: 3 * PATIENCE_MS })
     await page.locator('.field-panel').waitFor()

@@ -17,7 +17,7 @@ import {
   type Voice,
 } from '@soakline/drawing'
 import { COLOUR_CODES, type ReadOptions } from '@soakline/io'
-import { useEffect, useId, useRef, useState } from 'preact/hooks'
+import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { HOLLOW_TREATMENTS, type HollowTreatment } from 'soakline/hydrology'
 import { settingsFrom } from 'soakline/plan'
 import { toDisplay } from '../display.js'
@@ -314,7 +314,7 @@ function typedTile(text: string): ReadOptions | null {
 function GroundForm({ question }: { readonly question: GroundQuestion }) {
   const { sheet, say } = useDesk()
   const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  useLayoutEffect(() => heading.current?.focus(), [])
   const id = useId()
   const { details } = question.refusal
   // Heights in the colours of a raster are asked about as those of a picture are.

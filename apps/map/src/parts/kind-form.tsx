@@ -1,5 +1,5 @@
 import { plainText, sayFeature } from '@soakline/drawing'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { FEATURE_KINDS } from 'soakline/siting'
 import type { KindQuestion, LayerKind } from '../state/sheet.js'
 import { Select } from './field.js'
@@ -16,7 +16,7 @@ export function KindForm({ question }: { readonly question: KindQuestion }) {
     ),
   )
   const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  useLayoutEffect(() => heading.current?.focus(), [])
   const several = layers.length > 1
   const lines = kinds.filter(kind => kind === 'line').length
   const ready = kinds.every(kind => kind !== '') && lines <= 1 && kinds.some(kind => kind !== 'leave')

@@ -1,5 +1,5 @@
 import { plainText } from '@soakline/drawing'
-import { useEffect, useId, useRef, useState } from 'preact/hooks'
+import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import type { LayerQuestion, LayerSaid } from '../state/sheet.js'
 import { Choices, Select } from './field.js'
 import { useDesk } from './with-sheet.js'
@@ -10,7 +10,7 @@ const UNITS = ['m', 'ft', 'ftUS'] as const satisfies readonly NonNullable<LayerS
 export function LayerForm({ question }: { readonly question: LayerQuestion }) {
   const { sheet, say } = useDesk()
   const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  useLayoutEffect(() => heading.current?.focus(), [])
   const id = useId()
   const { code, details } = question.refusal
   const asksSystem = code === 'vector/system-unknown' || code === 'crs/unknown'
