@@ -220,7 +220,7 @@ test(
     for (let k = 0; k < 4; k++) await storm.press('PageUp')
     await page
       .locator('.storm-others')
-      .filter({ hasText: /^Zanja 2: guarda .*, salen / })
+      .filter({ hasText: /^Zanja 2: .* adentro, salen / })
       .waitFor()
     await page.getByRole('button', { name: handsWords(SPANISH).storm.putAway }).click()
     const [upper, lower] = (await plan(page)).lines

@@ -27,8 +27,8 @@ const WORDS = {
     en: 'So far {came} came: {standing} stand in the ditch, {spilled} have spilled. What soaks in is unknown, so none is counted.',
     es: 'Hasta aquí vinieron {came}: {standing} están en la zanja, {spilled} rebalsaron. Lo que se infiltra no se sabe, así que no se cuenta.',
   },
-  other: { en: '{name}: {standing} stand in it, {spill} run out.', es: '{name}: guarda {standing}, salen {spill}.' },
-  otherHolds: { en: '{name}: {standing} stand in it.', es: '{name}: guarda {standing}.' },
+  other: { en: '{name}: {standing} in it, {spill} out.', es: '{name}: {standing} adentro, salen {spill}.' },
+  otherHolds: { en: '{name}: {standing} in it.', es: '{name}: {standing} adentro.' },
   otherEmpty: { en: '{name}: still empty.', es: '{name}: todavía vacía.' },
   waiting: {
     en: 'The other swales are still being worked out: for now this one is followed alone.',
@@ -83,7 +83,7 @@ export function sayStormHour(at: StormHour, soakKnown: boolean, voice: Voice): s
   ].join(' ')
 }
 
-/** Another swale at an hour of the storm, in few words: all of them stand in one line. */
+/** Another swale at an hour of the storm, in few words: they stand side by side. */
 export function sayOtherSwale(name: string, { level_m, standing_m3, spill_m3s }: StormHour, bedElevation_m: number, voice: Voice): string {
   if (level_m - bedElevation_m < FILM_m) return fill('otherEmpty', voice, { name })
   const m = measuresOf(voice)

@@ -127,9 +127,9 @@ test('a cascade: where each spills, who is run over; no word of safety', () => {
 
 test('another swale at an hour of the storm: its water, or that it is empty; why it is not followed', () => {
   const at = { hour_h: 3, inflow_m3s: 0.02, spill_m3s: 0.01, level_m: 99.3, came_m3: 200, spilled_m3: 20, soaked_m3: 0, standing_m3: 180 }
-  expect(sayOtherSwale('Swale 2', at, 99, EN)).toBe('Swale 2: 180 m³ stand in it, 10 liters/s run out.')
+  expect(sayOtherSwale('Swale 2', at, 99, EN)).toBe('Swale 2: 180 m³ in it, 10 liters/s out.')
   expect(sayOtherSwale('Zanja 2', { ...at, level_m: 99, standing_m3: 0 }, 99, ES)).toBe('Zanja 2: todavía vacía.')
-  expect(sayOtherSwale('Zanja 2', { ...at, spill_m3s: 0 }, 99, ES)).toBe('Zanja 2: guarda 180 m³.')
+  expect(sayOtherSwale('Zanja 2', { ...at, spill_m3s: 0 }, 99, ES)).toBe('Zanja 2: 180 m³ adentro.')
   for (const voice of VOICES) for (const because of ['waiting', 'unknown'] as const) whole(sayNotFollowed(because, voice))
 })
 
