@@ -46,7 +46,7 @@ export interface OverflowInFullOptions extends FlowOptions {
   readonly scratch?: DugScratch
 }
 
-/** The published rules ask more than 0 m of any flow; a way out is a metre wide at least. Source: common practice, no source (JOB: an opening about 1 m long). */
+/** The published rules ask for any length above 0; a sill is a metre long at least. Source: common practice, no source. */
 const LEAST_SILL_m = 1
 
 /**
