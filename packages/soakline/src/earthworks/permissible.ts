@@ -7,10 +7,10 @@ const LB_PER_FT2_Pa = 47.88026
 export type SoilResistance = 'resistant' | 'erodible'
 
 /** Feet per second on slopes of 0–5 %, 5–10 % and over 10 %; null where the cover is not used. */
-type ByslopeRow = readonly [flat: number | null, middle: number | null, steep: number | null]
+type BySlopeRow = readonly [flat: number | null, middle: number | null, steep: number | null]
 interface GrassRow {
-  readonly resistant: ByslopeRow
-  readonly erodible: ByslopeRow
+  readonly resistant: BySlopeRow
+  readonly erodible: BySlopeRow
 }
 
 /** Permissible velocity on grass by published rule, ft/s. The two disagree about reed canarygrass. */

@@ -24,7 +24,7 @@ export interface LineSpill {
   readonly ease_ratio: number
 }
 
-/** Depth of flow beside a building before it is reckoned. Source: judgement, as in the assessment. */
+/** Depth of flow beside a building that stands in until it is worked out. Source: judgement, as in the assessment. */
 const FLOW_DEPTH_m = 0.15
 
 /**

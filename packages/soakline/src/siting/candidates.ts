@@ -52,7 +52,7 @@ const CUT_BY_EDGE = 0.8
 
 /**
  * Possible lines over the whole holding, ranked by what they catch and keep for each day of digging and by how easily they spill. They are places to
- * look at on site, each reckoned on its own: where one lies below another it says so.
+ * look at on site, each worked out on its own: where one lies below another it says so.
  *
  * The lines lie on contours of the smoothed ground, or fall from them by the set ratio, and are made fit to dig.
  * Laws    the ground along a line stays within `mostOffLevel_m` of its level; no line lies on no-go ground; none lies nearer to another than the

@@ -123,17 +123,17 @@ function wettedEdges(along: readonly FlowStation[], path: readonly Point[]): Poi
   })
 }
 
-/** The step in which a way's stretch inside forest is counted. */
+/** Distance between the places of a way that are asked whether they lie in forest. */
 const COUNT_m = 0.25
 
 /** Way inside forest, up to a stream (where the way ends already) or the boundary. */
 export function forestRun_m(path: readonly Point[], features: readonly SiteFeature[]): number {
-  const woods = features.filter(f => f.kind === 'forest').flatMap(f => f.shapes)
-  if (woods.length === 0) return 0
+  const forests = features.filter(f => f.kind === 'forest').flatMap(f => f.shapes)
+  if (forests.length === 0) return 0
   const bounds = features.filter(f => f.kind === 'boundary').flatMap(f => f.shapes.map(outline))
   const counted = cutAt(path, bounds) ?? path
   if (counted.length < 2) return 0
-  const inside = (place: Point): boolean => woods.some((shape: Shape) => shape.type === 'polygon' && insideRings(place, shape.rings))
+  const inside = (place: Point): boolean => forests.some((shape: Shape) => shape.type === 'polygon' && insideRings(place, shape.rings))
   const looks = stations(counted, COUNT_m)
   return (looks.filter(({ at }) => inside(at)).length / looks.length) * pathLength_m(counted)
 }
