@@ -5,7 +5,7 @@ const [LEAST_M, MOST_M] = [0.001, 100_000]
 /** A cell that is longer than wide by more than this is a slip of the pen. Source: judgement; a square in degrees is six times longer than wide at 80°. */
 const MOST_RATIO = 50
 /** Length of a degree of the meridian. Unit: m. */
-const DEGREE_M = 111_320
+const DEGREE_m = 111_320
 /** A corner further out than this many cells leaves no digits for places within a cell. */
 const MOST_CELLS_OUT = 2 ** 40
 
@@ -19,7 +19,7 @@ const MOST_CELLS_OUT = 2 ** 40
  */
 export function refuseCellSize(affine: readonly [number, number, number, number, number, number], unit_m: number): void {
   const [a, b, c, d, e, f] = affine
-  const unit = Number.isNaN(unit_m) ? DEGREE_M : unit_m
+  const unit = Number.isNaN(unit_m) ? DEGREE_m : unit_m
   const [across_m, down_m] = [Math.hypot(a, d) * unit, Math.hypot(b, e) * unit]
   const [least, most] = [Math.min(across_m, down_m), Math.max(across_m, down_m)]
   const far_m = Math.max(Math.abs(c), Math.abs(f)) * unit

@@ -13,7 +13,7 @@ export const COLOUR_CODES: Readonly<Record<'terrarium' | 'terrain-rgb', ColourHe
 }
 
 /** Half the side of the pseudo-Mercator square: π times the WGS 84 semi-major axis. */
-const HALF_M = Math.PI * 6378137
+const HALF_m = Math.PI * 6378137
 const DEEPEST_ZOOM = 25
 
 /**
@@ -105,6 +105,6 @@ export function tileAffine({ z, x, y }: TileAddress, pixels: number): StoredRast
       x,
       y,
     })
-  const side = (2 * HALF_M) / across
-  return [side / pixels, 0, -HALF_M + x * side, 0, -side / pixels, HALF_M - y * side]
+  const side = (2 * HALF_m) / across
+  return [side / pixels, 0, -HALF_m + x * side, 0, -side / pixels, HALF_m - y * side]
 }

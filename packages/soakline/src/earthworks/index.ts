@@ -26,6 +26,7 @@ export { type HeldOnGround, heldOnGround } from './held-on-ground.js'
 export {
   BARROW_m3h,
   type Bucket,
+  DEEPEST_BY_HAND_m,
   DIG_SOILS,
   type DigSoil,
   EXCAVATOR_m3h,

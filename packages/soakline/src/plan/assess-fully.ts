@@ -16,6 +16,7 @@ import {
   doubtRunsSteps,
   dugGroundSteps,
   dugScratch,
+  FLOW_DEPTH_m,
   MOST_CORRELATED_CELLS,
   overflowAsDug,
   overflowInFull,
@@ -150,9 +151,6 @@ function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point
   if (chainage_m <= 0) return beyondEnd(dug, 0, 'start')
   return chainage_m >= length_m ? beyondEnd(dug, 0, 'end') : belowBerm(dug, 0, chainage_m)
 }
-
-/** Depth that a thin flow may have where it passes a building. Source: judgement. */
-const FLOW_DEPTH_m = 0.15
 
 function question(first: Assessment, line: readonly Point[], places: readonly number[], settings: Settings, seed: number) {
   const { cell_m } = first.ground

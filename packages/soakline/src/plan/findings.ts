@@ -5,10 +5,13 @@ import {
   type BreachAnswer,
   type BreachStake,
   type BuildingNear,
+  FLOW_DEPTH_m,
+  HEIGHT_MATTERS_m,
   type NoGoStretch,
   type Overflow,
   type OverflowJudgement,
   type SpillChoice,
+  UNKNOWN_ERROR_m,
   verticalIntervals,
 } from '../siting/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
@@ -429,7 +432,7 @@ export function exitHolds(spill: Spillway | null): Finding {
 }
 
 /** Depth of water against loose fill: watch over 0.3 m, fails over 0.6 m. */
-const AGAINST_FILL_M = [0.3, 0.6] as const
+const AGAINST_FILL_m = [0.3, 0.6] as const
 
 /** The deepest that water stands over the old ground at the berm's inner toe: in the acceptance storm, or at the sill while that is not known. */
 export function waterAgainstFill(ditch: LineDitch | null, spill: Spillway | null): Finding {
@@ -443,23 +446,17 @@ export function waterAgainstFill(ditch: LineDitch | null, spill: Spillway | null
   const most = each.reduce((a, b) => (b.depth_m > a.depth_m ? b : a))
   const parts: Parts = {
     measured: most.depth_m,
-    limit: AGAINST_FILL_M[0],
+    limit: AGAINST_FILL_m[0],
     unit: 'm',
     chainage_m: most.chainage_m,
     source: 'judgement; one standard counts 3 ft of water against fill as a pond (MD-378)',
     details: { inStorm: spill !== null },
   }
-  if (most.depth_m > AGAINST_FILL_M[1])
-    return finding('water-against-fill', 'fails', 'fill/too-deep', { ...parts, limit: AGAINST_FILL_M[1] })
-  if (most.depth_m > AGAINST_FILL_M[0]) return finding('water-against-fill', 'watch', 'fill/deep', parts)
+  if (most.depth_m > AGAINST_FILL_m[1])
+    return finding('water-against-fill', 'fails', 'fill/too-deep', { ...parts, limit: AGAINST_FILL_m[1] })
+  if (most.depth_m > AGAINST_FILL_m[0]) return finding('water-against-fill', 'watch', 'fill/deep', parts)
   return finding('water-against-fill', 'holds', 'fill/shallow', parts)
 }
-
-/** Depth that a thin flow may have where it passes a building, and how much height the raster's error takes. Source: judgement. */
-const FLOW_DEPTH_M = 0.15
-
-/** How far from a building its height above the flow still matters. */
-const HEIGHT_MATTERS_M = 30
 
 /** Where a way ends because nobody knows the ground beyond. */
 const BEYOND_SIGHT: readonly Overflow['endsIn'][] = ['edge', 'void']
@@ -469,9 +466,9 @@ export const reaches = (overflow: Overflow, cell_m: number): boolean =>
   (overflow.buildings[0]?.distance_m ?? Number.POSITIVE_INFINITY) <= cell_m
 
 const isLow = (building: BuildingNear, { elevationError_m }: Settings): boolean =>
-  building.distance_m <= HEIGHT_MATTERS_M &&
+  building.distance_m <= HEIGHT_MATTERS_m &&
   building.heightBelowFloor_m !== null &&
-  building.heightBelowFloor_m < FLOW_DEPTH_M + 2 * (elevationError_m ?? 0.5)
+  building.heightBelowFloor_m < FLOW_DEPTH_m + 2 * (elevationError_m ?? UNKNOWN_ERROR_m)
 
 /**
  * Does the overflow miss every building? Both ends of the line are judged and the worse one counts: a ditch that is level spills where its
@@ -506,7 +503,7 @@ export function overflowMissesBuildings(
       return finding(check, 'watch', 'overflow/not-high-enough', {
         ...parts,
         measured: low.heightBelowFloor_m,
-        limit: FLOW_DEPTH_M + 2 * (settings.elevationError_m ?? 0.5),
+        limit: FLOW_DEPTH_m + 2 * (settings.elevationError_m ?? UNKNOWN_ERROR_m),
         details: { ...parts.details, name: low.name ?? low.id, heightBelowFloor_m: low.heightBelowFloor_m, distance_m: low.distance_m },
       })
     if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'overflow/buildings-not-confirmed', parts)
@@ -641,9 +638,9 @@ export function breachMissesBuildings(
   if (near.length > 0) return finding(check, 'watch', 'breach/near-building', parts(nearest(near)))
   const low = stakes.filter(
     stake =>
-      (stake.nearestBuilding_m ?? Infinity) <= HEIGHT_MATTERS_M &&
+      (stake.nearestBuilding_m ?? Infinity) <= HEIGHT_MATTERS_m &&
       stake.heightBelowFloor_m !== null &&
-      stake.heightBelowFloor_m < Math.max(FLOW_DEPTH_M, stake.depth_m ?? 0) + 2 * (settings.elevationError_m ?? 0.5),
+      stake.heightBelowFloor_m < Math.max(FLOW_DEPTH_m, stake.depth_m ?? 0) + 2 * (settings.elevationError_m ?? UNKNOWN_ERROR_m),
   )
   if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
   const met = BREACH_MEETS.map(kind => stakes.find(stake => stake.below === kind)).find(stake => stake !== undefined)

@@ -4,6 +4,7 @@ import { chainages_m, distanceToSegment, distanceToShape_m, type Point, pathLeng
 import { belowBerm, type DugGround, dugHeight_m, sectionNear } from './dug-ground.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 import { flowBeside } from './flow-beside.js'
+import { HEIGHT_MATTERS_m } from './near-building.js'
 import { cutAt, type Overflow, outline, overflowAlong, type PathEnd, streamCells } from './overflow.js'
 import { flowGround } from './overflow-in-full.js'
 import { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
@@ -70,8 +71,7 @@ export interface BreachOptions {
 }
 
 const DEFAULT_SPACING_m = 2
-/** How far from a building the width of the peak still matters. Source: judgement. */
-const HEIGHT_MATTERS_m = 30
+
 const DEFAULT_GAP_m = 2
 
 /**

@@ -47,7 +47,7 @@ export interface OverflowInFullOptions extends FlowOptions {
 }
 
 /** The published rules ask for any length above 0; a sill is a metre long at least. Source: common practice, no source. */
-const LEAST_SILL_m = 1
+export const LEAST_SILL_m = 1
 
 /**
  * An overflow on the ground as dug, with a flow in it: how deep, wide and fast it runs, and everything it passes.

@@ -18,18 +18,18 @@ export interface CheckedPoints {
 }
 
 /** Two points no farther apart than this in plan are one place. Default 0.01 m: as near as a staff is held. Judgement. */
-const SAME_PLACE_M = 0.01
+const SAME_PLACE_m = 0.01
 /** Heights of one place may differ by this. Default 0.05 m: twice what a levelling staff and a hand-held receiver disagree by. Judgement. */
-const SAME_HEIGHT_M = 0.05
+const SAME_HEIGHT_m = 0.05
 /** A cloud of points narrower than this share of its length says nothing about the slope across it. Judgement. */
 const NARROWEST = 1e-3
 /** As for rasters: no ground on Earth lies beyond these. */
-const LOWEST_M = -12_000
-const HIGHEST_M = 100_000
+const LOWEST_m = -12_000
+const HIGHEST_m = 100_000
 /** Coordinates in metres beyond these are in no projection. */
-const FARTHEST_M = 1e8
+const FARTHEST_m = 1e8
 /** By so much a distance may come out short of what was paced out: coordinates are written to the millimetre, or went through a projection. Judgement. */
-const ROUNDING_M = 0.001
+const ROUNDING_m = 0.001
 /** Cells of a raster that a survey may ask for: 4000 × 4000. Judgement. */
 const MOST_CELLS = 16_000_000
 
@@ -44,7 +44,7 @@ const MOST_CELLS = 16_000_000
  */
 export function checkSurveyPoints(
   given: readonly SurveyPoint[],
-  { samePlace_m = SAME_PLACE_M, sameHeight_m = SAME_HEIGHT_M }: { readonly samePlace_m?: number; readonly sameHeight_m?: number } = {},
+  { samePlace_m = SAME_PLACE_m, sameHeight_m = SAME_HEIGHT_m }: { readonly samePlace_m?: number; readonly sameHeight_m?: number } = {},
 ): CheckedPoints {
   const points: SurveyPoint[] = []
   const merged: { row: number; into: number }[] = []
@@ -88,7 +88,7 @@ export function checkSurveyPoints(
 function refuseNonsense({ at: [x, y], elevation_m, row }: SurveyPoint): void {
   if (!Number.isFinite(x) || !Number.isFinite(y) || !Number.isFinite(elevation_m))
     throw new InputError('survey/not-a-number', `Row ${row} has a coordinate or a height that is not a number. Mend or delete it.`, { row })
-  if (Math.abs(x) > FARTHEST_M || Math.abs(y) > FARTHEST_M || elevation_m < LOWEST_M || elevation_m > HIGHEST_M)
+  if (Math.abs(x) > FARTHEST_m || Math.abs(y) > FARTHEST_m || elevation_m < LOWEST_m || elevation_m > HIGHEST_m)
     throw new InputError(
       'survey/out-of-range',
       `Row ${row} lies at ${x}, ${y} m with a height of ${elevation_m} m, which no ground does. Look for swapped columns or another unit.`,
@@ -137,7 +137,7 @@ export function pointSpacing(points: readonly SurveyPoint[], triangles: ArrayLik
   const nearest_m = median(nearest.filter(length => Number.isFinite(length)))
   const edge_m = median(Float64Array.from(edges))
   let cell = 64
-  while (cell > 0.125 && cell > (nearest_m + ROUNDING_M) / 2) cell /= 2
+  while (cell > 0.125 && cell > (nearest_m + ROUNDING_m) / 2) cell /= 2
   return { nearest_m, edge_m, suggestedCell_m: cell, suggestedLongestEdge_m: 4 * edge_m }
 }
 
