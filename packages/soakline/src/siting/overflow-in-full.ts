@@ -10,7 +10,7 @@ import { insideRings, type Point, pathLength_m, type Shape, stations, surfaceVal
 import { type DugGround, dugHeight_m, windowAt } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
 import { type FlowGround, type FlowOptions, type FlowStation, flowAlong } from './flow-along.js'
-import { cutAt, outline, streamCells } from './overflow.js'
+import { cutAt, outline, streamCells, wholeWay } from './overflow.js'
 import { type DugOverflow, overflowAsDug } from './overflow-as-dug.js'
 import { type PassedBy, passedBy } from './passed-by.js'
 import { type DugScratch, dugScratch, spreadAsDug } from './way-as-dug.js'
@@ -69,7 +69,7 @@ export function overflowInFull(
   if (!overflow) return null
   const spreader = spreaderLengths(flow_m3s, options.spreaderRule)
   const sill_m = options.sill_m ?? Math.max(LEAST_SILL_m, spreader.find(({ chosen }) => chosen)!.length_m)
-  const path = [...overflow.points, ...overflow.beyond.slice(1)]
+  const path = wholeWay(overflow)
   const along = flowAlong(flowGround(dug), path, flow_m3s, sill_m, options)
   const slope = overflow.exitSlope_ratio
   return {

@@ -51,6 +51,9 @@ export interface Overflow {
   readonly exitSlope_ratio: number
 }
 
+/** The way of an overflow to where it is followed: beyond where it ends as well. */
+export const wholeWay = ({ points, beyond }: Pick<Overflow, 'points' | 'beyond'>): readonly Point[] => [...points, ...beyond.slice(1)]
+
 /** A cell belongs to the band when at least this part of the water may pass it. Source: judgement. */
 export const BAND_SHARE = 0.01
 
@@ -289,11 +292,14 @@ function lowestGround(feature: SiteFeature, ground: ElevationGrid): number {
   return low
 }
 
+/** Length of a way over which its exit slope is taken. Source: judgement. */
+const EXIT_m = 10
+
 function exitSlope(height_m: (place: Point) => number, path: readonly Point[]): number {
   let length = 0
   for (let k = 1; k < path.length; k++) {
     length += distance_m(path[k - 1]!, path[k]!)
-    if (length >= 10 || k === path.length - 1) return length > 0 ? Math.max(0, (height_m(path[0]!) - height_m(path[k]!)) / length) : 0
+    if (length >= EXIT_m || k === path.length - 1) return length > 0 ? Math.max(0, (height_m(path[0]!) - height_m(path[k]!)) / length) : 0
   }
   return 0
 }

@@ -4,7 +4,7 @@ import { cellAt, chainages_m, type Point, pathLength_m } from '../raster/index.j
 import { belowBerm, beyondEnd, type DugGround, sectionNear, stationAt, windowAt } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
 import { flowBeside } from './flow-beside.js'
-import { streamCells } from './overflow.js'
+import { streamCells, wholeWay } from './overflow.js'
 import { type DugOverflow, overflowAsDug } from './overflow-as-dug.js'
 import { flowGround, LEAST_SILL_m } from './overflow-in-full.js'
 import { type SpillLimits, type SpillReason, spillReasonsOf, spillWeight } from './spill-reasons.js'
@@ -137,7 +137,7 @@ export function* spillChoiceSteps(
       }
     const slope = Math.min(1, overflow.exitSlope_ratio)
     const exit = slope > 0 && flow_m3s > 0 ? exitChecks(flow_m3s / sill_m, slope, options.exit) : null
-    const whole = [...overflow.points, ...overflow.beyond.slice(1)]
+    const whole = wholeWay(overflow)
     const reasons = spillReasonsOf(
       {
         overflow,

@@ -3,7 +3,7 @@ import { type Point, stations } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
 import type { FlowBeside } from './flow-beside.js'
 import { HEIGHT_MATTERS_m, UNKNOWN_ERROR_m } from './near-building.js'
-import { type BuildingNear, cutAt, nearestPlace, type Overflow, outline } from './overflow.js'
+import { type BuildingNear, cutAt, nearestPlace, type Overflow, outline, wholeWay } from './overflow.js'
 import { forestRun_m } from './overflow-in-full.js'
 
 /** How a reason counts: it forbids the place, or speaks against or for it with a weight. All weights: judgement. */
@@ -117,7 +117,7 @@ export function spillReasonsOf(
   const say = (code: SpillReasonCode, measured: number | null = null, limit: number | null = null, unit: string | null = null): void => {
     found.set(code, [measured, limit, unit])
   }
-  const whole = [...overflow.points, ...overflow.beyond.slice(1)]
+  const whole = wholeWay(overflow)
   const crosses = new Set(overflow.crosses)
 
   // Buildings: first how near, then how high.
