@@ -1,6 +1,7 @@
 import proj4 from 'proj4'
 import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
 import { takenApart } from './compound-system.js'
+import { METRES_PER_DEGREE, SEMI_MAJOR_m } from './earth-size.js'
 
 /** A place as longitude, latitude in WGS 84 degrees. */
 export type LonLat = [longitude: number, latitude: number]
@@ -38,7 +39,7 @@ const UNIT_m: Readonly<Record<string, number>> = {
 }
 
 const WGS84 = '+proj=longlat +datum=WGS84 +no_defs'
-const SEMI_MAJOR_m = 6378137
+/** Square of the eccentricity of the WGS 84 ellipsoid. Source: its definition (from memory). */
 const ECCENTRICITY2 = 0.00669437999014
 
 /**
@@ -231,7 +232,7 @@ function drawsTheSame(own: Projection, entry: Projection): boolean {
   const [longitude, latitude] = [Number(home ?? 0) + 0.5, Number(latitudes.find(value => Number(value) !== 0) ?? 40) + 0.5]
   try {
     const [p, q] = [own.fromLonLat(longitude, latitude), entry.fromLonLat(longitude, latitude)]
-    return Math.hypot(p[0] - q[0], p[1] - q[1]) < (own.kind === 'geographic' ? DATUM_APART_m / 111_320 : DATUM_APART_m)
+    return Math.hypot(p[0] - q[0], p[1] - q[1]) < (own.kind === 'geographic' ? DATUM_APART_m / METRES_PER_DEGREE : DATUM_APART_m)
   } catch {
     return false
   }

@@ -1,5 +1,6 @@
 import { InputError } from 'soakline/foundation'
 import { openProjection, type Projection } from './crs.js'
+import { METRES_PER_DEGREE } from './earth-size.js'
 
 /** A point that is known twice: in the numbers of a file, and on Earth. */
 export interface KnownPoint {
@@ -31,7 +32,6 @@ const SAME_m = 0.001
 const NEAR_m = 60_000
 /** Systems whose distances differ by less are told apart by how sure they are, since a place named roughly tells no more. Judgement. */
 const NEAR_STEP_m = 5000
-const METRES_PER_DEGREE = 111_320
 
 /**
  * The systems of the table in which points of a file lie where they are known to lie, nearest first. Of systems that agree to a millimetre only one is given.

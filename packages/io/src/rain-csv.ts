@@ -1,4 +1,5 @@
 import { InputError, MM_PER_INCH, type Warning } from 'soakline/foundation'
+import { cellsOf } from './table-text.js'
 
 /** One line of a table of design rain. */
 export interface RainRow {
@@ -36,18 +37,11 @@ export function readRainTable(text: string): { rows: RainRow[]; warnings: Warnin
       rows: lines.length - 1,
     })
   const separator = first.line.includes(';') ? ';' : ','
-  const cells = (line: string): string[] =>
-    line.split(separator).map(cell =>
-      cell
-        .trim()
-        .replace(/^"(.*)"$/, '$1')
-        .trim(),
-    )
-  const header = cells(first.line).map(name => name.toLowerCase())
+  const header = cellsOf(first.line, separator).map(name => name.toLowerCase())
   const column = headerColumns(header)
 
   const rows = lines.slice(1).map(({ line, number }) => {
-    const values = cells(line)
+    const values = cellsOf(line, separator)
     if (values.length !== header.length) {
       throw new InputError(
         'rain/number',
