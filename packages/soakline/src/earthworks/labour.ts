@@ -1,5 +1,5 @@
 import { InputError } from '../foundation/index.js'
-import type { SourcedRange } from './volumes.js'
+import type { SourcedRange } from './earth-volumes.js'
 
 /** Ground as a digger meets it. */
 export const DIG_SOILS = ['loose', 'firm', 'clay', 'boulder-clay', 'rock'] as const
