@@ -3,6 +3,7 @@ import { asciiNumber } from './ascii-number.js'
 import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster, saidNodata } from './stored-raster.js'
 import { maskVoids } from './void-values.js'
 
+/** The name of the format. */
 export const ASCII_GRID = 'ASCII grid'
 
 /** What stands above the numbers. */

@@ -5,6 +5,7 @@ import type { ColourHeights, ReadOptions, StoredRaster, TileAddress } from './st
 import { DEFAULT_MAX_CELLS, saidNodata } from './stored-raster.js'
 import { maskVoids } from './void-values.js'
 
+/** The name of the format. */
 export const COLOUR_TILE = 'map tile of heights in colours'
 
 /** The ways of packing heights that have a name. Source: the published descriptions of terrain tiles; from memory, terrarium checked by a real tile. */

@@ -402,6 +402,7 @@ export function canonical(data: Float32Array): void {
   }
 }
 
+/** How many values are known, and the least and the greatest of them (+∞ and −∞ where none is). */
 export function statisticsOf(data: Float32Array): { count: number; minimum: number; maximum: number } {
   let [count, minimum, maximum] = [0, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
   for (let i = 0; i < data.length; i++) {

@@ -54,6 +54,7 @@ export interface MapData {
 
 /** Side of a box that is asked for at once. Judgement: some 22 km; a town has 10,000 houses. Unit: degrees. */
 const MOST_SIDE_deg = 0.2
+/** More than such a box holds: what is larger is not taken. Judgement. */
 const MOST_BYTES = 48e6
 const MOST_ELEMENTS = 60_000
 const MOST_POSITIONS = 2e6

@@ -11,6 +11,7 @@ export interface RainRow {
 
 const EXPECTED = 'duration_h,chance_per_year,depth_mm'
 const COLUMNS = ['duration_h', 'chance_per_year', 'return_period_yr', 'depth_mm', 'depth_in']
+/** More rows than any station has. Judgement. */
 const MAX_ROWS = 10_000
 /** Rain beyond these has never been measured: 1.825 m in a day, 26.5 m in a year (La Réunion, Cherrapunji; from memory). */
 const DEEPEST_mm = 30_000

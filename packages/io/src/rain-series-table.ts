@@ -75,6 +75,7 @@ const MISSING = new Set([
   '-999.99',
 ])
 const TRACE = new Set(['t', 'trace'])
+/** More readings than a gauge gives in many years. Judgement. */
 const MAX_ROWS = 2_000_000
 /** No day has had more: 1825 mm in 24 h on La Réunion (from memory); rounded up. */
 const MOST_mm = 2000

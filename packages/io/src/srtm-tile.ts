@@ -2,6 +2,7 @@ import { InputError } from 'soakline/foundation'
 import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster, saidNodata } from './stored-raster.js'
 import { maskVoids } from './void-values.js'
 
+/** The name of the format. */
 export const HEIGHT_TILE = 'height tile of one degree'
 
 /** Samples along a side by the bytes of a tile: one and three arc seconds. */

@@ -34,6 +34,7 @@ const DEGREES: Readonly<Record<'easting' | 'northing', readonly string[]>> = {
   easting: ['lon', 'long', 'longitude', 'longitud'],
   northing: ['lat', 'latitude', 'latitud'],
 }
+/** The header that a refusal asks for. */
 export const EXPECTED_COLUMNS = 'easting_m,northing_m,elevation_m (or x,y,z; name and code as well)'
 const NEEDED = ['easting', 'northing', 'elevation'] as const
 /** More rows than a person or a receiver measures on a holding. Judgement. */

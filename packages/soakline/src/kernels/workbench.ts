@@ -48,6 +48,7 @@ export const STRIP_KERNELS = [
   'gather',
   'orderDown',
 ] as const
+/** One of `STRIP_KERNELS`. */
 export type StripKernel = (typeof STRIP_KERNELS)[number]
 
 /** Cells in one call of a kernel: many calls to a job, so that an engine soon sees which code is worth its care. */

@@ -127,6 +127,7 @@ export interface LoggedStorm {
   readonly photos: readonly string[]
 }
 
+/** More storms than anybody logs. Judgement. */
 const MOST_ENTRIES = 10_000
 
 /**

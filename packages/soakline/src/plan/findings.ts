@@ -102,6 +102,7 @@ export function localLimits(
     : finding(check, 'holds', 'limits/under', { measured: height_m, limit: regulatedHeight_m, unit: 'm', source, details })
 }
 
+/** Whether the line keeps off no-go ground: any stretch on it fails; without a drawn feature nobody can tell. */
 export function lineOffNoGo(stretches: readonly NoGoStretch[], lineLength_m: number, features: number): Finding {
   const first = stretches[0]
   if (first) {
@@ -210,6 +211,7 @@ const OUTLINE_LIMIT = 0.05
 /** Filled hollows and flats over this part of the catchment leave its ways to the filling. Source: judgement. */
 const FLAT_LIMIT = 0.1
 
+/** Whether the whole catchment lies on the raster, and is told the same by its cells and by its outline. */
 export function catchmentComplete(catchment: Catchment, polygonArea_m2: number, flat_ratio = 0): Finding {
   const { area_m2, edgeShare_ratio, cutByEdge } = catchment
   const details = { area_m2, polygonArea_m2, edgeShare_ratio }
@@ -254,9 +256,13 @@ export function catchmentInDoubt(plain: Finding, low_m2: number, high_m2: number
 /** Much filled ground is told with both ends: its hollows run over, or hold their water. */
 export const catchmentIfHeld = (plain: Finding, heldArea_m2: number): Finding => ({ ...plain, details: { ...plain.details, heldArea_m2 } })
 
-/** Source: judgement. */
+/** A catchment whose unfavourable end is this many times its favourable one asks to watch. Source: judgement. */
 const WIDE_RANGE = 2
 
+/**
+ * Whether the ditch, less its share for sediment, holds the runoff of the acceptance storm; if not, the rest passes over the spill, which is to be
+ * watched. Unknown on ground that leaves its level by more than half the depth: one level of water does not stand on it.
+ */
 export function storageHoldsStorm(
   storm: StormAnswer | null,
   rain: RainTable | null,

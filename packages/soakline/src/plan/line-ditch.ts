@@ -262,6 +262,7 @@ const shapeOf = ({
   freeboard_m,
 })
 
+/** Steepness of the ground across the line at a place; the mean one where it is not known. */
 export const slopeOr = (at: ProfilePoint, mean: number): number =>
   Number.isNaN(at.crossSlope_ratio) ? mean : Math.abs(at.crossSlope_ratio)
 

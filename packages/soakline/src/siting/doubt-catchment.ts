@@ -86,6 +86,7 @@ export interface ShareScratch {
   parts: Float64Array
 }
 
+/** New working memory for windows of so many cells, so many of them beside the line. */
 export const shareScratch = (cells: number, beside: number): ShareScratch => ({
   share: new Float64Array(cells),
   facet: new Uint8Array(cells),

@@ -44,6 +44,7 @@ export interface FieldScratch {
   sums: Float64Array
 }
 
+/** New working memory; it grows to what the first field needs. */
 export const fieldScratch = (): FieldScratch => ({ tall: new Float64Array(0), row: new Float64Array(0), sums: new Float64Array(0) })
 
 /**
