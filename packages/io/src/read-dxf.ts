@@ -28,6 +28,7 @@ const UNIT_m: Readonly<Record<number, number>> = {
   21: METRES_PER.ftUS,
 }
 
+/** More than a drawing of a holding has. Judgement. */
 const MOST_FEATURES = 200_000
 /** First bytes of a drawing in binary: the format's own sentinel ends with these. Source: DXF reference, binary DXF files. */
 const BINARY = 'Binary DXF\r\n\x1a\x00'
