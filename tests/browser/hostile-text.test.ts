@@ -3,7 +3,7 @@ import type { AddressInfo } from 'node:net'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { answers, DESKTOP, demoFile, drop, fileFrom, fileLine, houseForTests, openTab, PATIENCE_MS } from '../helpers/open-sheet.js'
 
-// Text from files is text everywhere: in names, keys, descriptions, links and notes. Rows 93, 94 and 96 of the list of what goes wrong with web maps.
+// Text from files is text everywhere: in names, keys, descriptions, links and notes. Cases 93, 94 and 96 of tests/failures.test.ts.
 
 const house = houseForTests()
 /** Everything that would leave the machine comes here: a proxy that writes down who was asked for and refuses. */

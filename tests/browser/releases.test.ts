@@ -7,7 +7,7 @@ import { serve } from '../../.ci/serve.mjs'
 import { answers, houseForTests, noPicture, openTab, PATIENCE_MS, SAVED, savingSays } from '../helpers/open-sheet.js'
 import { repositoryRoot } from '../helpers/repository.js'
 
-// A release takes the place of another while pages are open (row 90 of the list of what goes wrong with web maps).
+// A release takes the place of another while pages are open (case 90 of tests/failures.test.ts).
 
 const built = join(repositoryRoot, 'apps/map/dist')
 const folders: string[] = []
