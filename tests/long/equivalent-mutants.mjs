@@ -170,15 +170,6 @@ export const EQUIVALENT = [
     'a hollow named twice in the same way is set to what it is',
   ],
   [
-    'hydrology/catchment.ts',
-    'if (c < 0 || r < 0 || c >= width || r >= height) continue',
-    '>=',
-    '>',
-    1,
-    'no direction leads over the raster’s side, beyond which the next row begins',
-  ],
-  ['hydrology/catchment.ts', 'if (c < 0 || r < 0 || c >= width || r >= height) continue', '>=', '>', 2, PAST_THE_END],
-  [
     'hydrology/longest-flow.ts',
     'if (lengthOf(s, d) > lengthOf(straight[to]!, slant[to]!)) {',
     '>',

@@ -9,6 +9,7 @@ import {
   type GridGeometry,
   type Mask,
   neighbourOffsets,
+  opposite,
   type Point,
   ROW_STEP,
   STEP_LENGTH,
@@ -299,8 +300,7 @@ function linksAcross(
         // Links end within 1.375 cells of the centre to each side: cells farther off the piece's own line have none that crosses it.
         if (Math.abs(east * (y - a[1]) - north * (x - a[0])) > reach) continue
         for (let k = 0; k < 8; k++) {
-          const carries =
-            code === EVEN || code === MANY || (k === code ? toNext[cell]! < 1 : code < 8 && k === ((code + 1) & 7) && toNext[cell]! > 0)
+          const carries = code === EVEN || code === MANY || (k === code ? toNext[cell]! < 1 : k === ((code + 1) & 7) && toNext[cell]! > 0)
           if (!carries && k !== direction[cell] && k !== slope[cell]) continue
           const dx = COLUMN_STEP[k]! * cell_m
           const dy = -ROW_STEP[k]! * cell_m
@@ -352,7 +352,8 @@ export function dependenceOn(net: FlowNetwork, marked: Uint8Array): Grid<'share_
 export function pointCatchment({ geometry, direction }: Drainage, at: Point, rim: Mask): Catchment | null {
   const outlet = cellAt(geometry, at[0], at[1])
   if (outlet < 0 || direction[outlet] === VOID) return null
-  const { width, height, cell_m } = geometry
+  const { width, cell_m } = geometry
+  const offsets = neighbourOffsets(width)
   const share = new Float64Array(direction.length)
   const length = new Float64Array(direction.length)
   const queue = [outlet]
@@ -362,14 +363,10 @@ export function pointCatchment({ geometry, direction }: Drainage, at: Point, rim
   for (const cell of queue) {
     if (rim.data[cell]) edge++
     if (length[cell]! > length[farthest]!) farthest = cell
-    const column = cell % width
-    const row = (cell - column) / width
     for (let k = 0; k < 8; k++) {
-      const c = column + COLUMN_STEP[k]!
-      const r = row + ROW_STEP[k]!
-      if (c < 0 || r < 0 || c >= width || r >= height) continue
-      const donor = r * width + c
-      if (share[donor] || direction[donor] !== (k + 4) % 8) continue
+      // No direction leads off the raster, so none comes in over its sides.
+      const donor = cell + offsets[k]!
+      if (share[donor] || direction[donor] !== opposite(k)) continue
       share[donor] = 1
       length[donor] = length[cell]! + STEP_LENGTH[k]! * cell_m
       queue.push(donor)

@@ -128,22 +128,16 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     below.push(-1)
     away.push(lastStep(direction[cell]!, along))
   }
-  const { width, height } = g
-  const offsets = neighbourOffsets(width)
+  const offsets = neighbourOffsets(g.width)
   let longest = 0
   for (let at = 0; at < found.length; at++) {
     const cell = found[at]!
     const here = away[at]!
     if (here > away[longest]! || (here === away[longest] && cell < found[longest]!)) longest = at
-    const column = cell % width
-    const row = (cell - column) / width
-    const inner = column > 0 && row > 0 && column < width - 1 && row < height - 1
     for (let k = 0; k < 8; k++) {
+      // Most neighbours give elsewhere. No direction leads off the raster, so none comes in over its sides.
       const donor = cell + offsets[k]!
-      // Most neighbours give elsewhere; off the raster the index may be another row's cell.
-      if (direction[donor] !== opposite(k)) continue
-      const c = column + COLUMN_STEP[k]!
-      if ((!inner && (c < 0 || c >= width)) || isEnd[donor]) continue
+      if (direction[donor] !== opposite(k) || isEnd[donor]) continue
       found.push(donor)
       below.push(at)
       away.push(here + STEP_LENGTH[k]!)
