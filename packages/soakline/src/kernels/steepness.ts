@@ -2,6 +2,8 @@ import type { Steps } from '../foundation/index.js'
 import type { Benches } from './benches.js'
 import { FIELDS, LABEL, RUN, Z } from './fields.js'
 
+/** A raster has so many slabs at least: somebody may be watching. */
+const LEAST_SLABS = 4
 /** Cells of a slab: heights and answers of so many stay in the processor's own memory on their way through. */
 const CELLS_A_SLAB = 1 << 17
 
@@ -13,7 +15,7 @@ export function* steepness(
 ): Steps<Float32Array> {
   const bench = benches.take()
   try {
-    const rows = Math.min(height, Math.max(1, Math.floor(CELLS_A_SLAB / width)))
+    const rows = Math.min(height, Math.max(1, Math.floor(CELLS_A_SLAB / width)), Math.ceil(height / LEAST_SLABS))
     bench.begin(width, rows)
     const { stride } = bench
     bench.set(Z, bench.allot(4 * bench.cells))
