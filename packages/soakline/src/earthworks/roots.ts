@@ -47,6 +47,57 @@ export function powerByRoots(base: number, exponent: number): number {
   return result
 }
 
+/**
+ * The least number of a range at which a rising function is 0 or more: to the last bit, as if the range had been halved until it cannot be, in
+ * about a third of the trials.
+ *
+ * Laws    the function is below 0 at what lies just before the answer, and 0 or more at the answer.
+ * Source  false position with halved ends (the Illinois rule), then halving.
+ * @param excess  rises along the range, below 0 at `low` (`atLow`) and 0 or more at `high` (`atHigh`)
+ */
+export function leastWhere(excess: (x: number) => number, low: number, atLow: number, high: number, atHigh: number): number {
+  const near = CHORDS_END * Math.max(Math.abs(low), Math.abs(high))
+  let [weightLow, weightHigh] = [atLow, atHigh]
+  let last = Number.NaN
+  const tryAt = (x: number): boolean => {
+    const found = excess(x)
+    const wasLow = last < 0
+    if (found < 0) {
+      low = x
+      weightLow = found
+      if (wasLow) weightHigh /= 2
+    } else {
+      high = x
+      weightHigh = found
+      if (last >= 0) weightLow /= 2
+    }
+    last = found
+    return found < 0
+  }
+  for (let k = 0; k < CHORDS && high - low > near; k++) {
+    const x = high - (weightHigh * (high - low)) / (weightHigh - weightLow)
+    if (!(x > low && x < high)) break
+    const moved = Math.min(x - low, high - x)
+    const under = tryAt(x)
+    if (moved > near) continue
+    // The chords stand still: the other end is fetched.
+    for (let away = near; ; away *= 16) {
+      const beyond = under ? low + away : high - away
+      if (!(beyond > low && beyond < high) || tryAt(beyond) !== under) break
+    }
+    break
+  }
+  for (;;) {
+    const middle = (low + high) / 2
+    if (!(middle > low && middle < high)) return high
+    tryAt(middle)
+  }
+}
+
+/** Chords are drawn so often at most, and until they move by less than this part of the range's ends. */
+const CHORDS = 12
+const CHORDS_END = 2 ** -44
+
 function wholeRoot(x: number, degree: 3 | 5): number {
   if (!(x > 0 && x < Infinity)) return x >= 0 ? x : Number.NaN
   const span = degree === 3 ? 8 : 32

@@ -88,6 +88,25 @@ export function lineCatchment(
   for (const cell of caught.keys()) queue.push(cell)
   for (const b of caughtBasins.keys()) queue.push(basins.pit[b]!)
   const upstream = (donor: number): void => queue.push(donor)
+  // Cells that give to many are rare: kept out of the loop, or the engine puts what it counts with on the heap for every cell.
+  let manyArrive = 0
+  let manyFar = 0
+  const ofMany = (cell: number, isApart: boolean): void => {
+    const links = isApart ? caught.get(cell) : undefined
+    const first = TRIES * (apart[cell]! - 1)
+    manyArrive = 0
+    manyFar = 0
+    eachReceiver(net, cell, (to, part) => {
+      const k = offsets.indexOf(to - cell)
+      const across = links ? links[k]! : 0
+      const beyond = TRIES * (apart[to]! - 1)
+      manyFar = Math.max(manyFar, STEP_LENGTH[k]! * cell_m + length[to]!)
+      if (!isApart) manyArrive += part * share[to]!
+      else
+        for (let n = 0; n < TRIES; n++) parts[first + n]! += part * (across & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : share[to]!)
+    })
+    if (isApart) for (let n = 0; n < TRIES; n++) manyArrive += parts[first + n]! / TRIES
+  }
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
     seen.push(cell)
     const code = facet[cell]!
@@ -132,17 +151,9 @@ export function lineCatchment(
       // Through a full hollow at least straight across.
       far = to >= 0 && across === 0 ? length[to]! + between_m(net.geometry, cell, to) : 0
     } else if (code === EVEN || code === MANY) {
-      eachReceiver(net, cell, (to, part) => {
-        const k = offsets.indexOf(to - cell)
-        const across = links ? links[k]! : 0
-        const beyond = TRIES * (apart[to]! - 1)
-        far = Math.max(far, STEP_LENGTH[k]! * cell_m + length[to]!)
-        if (!isApart) arrives += part * share[to]!
-        else
-          for (let n = 0; n < TRIES; n++)
-            parts[first + n]! += part * (across & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : share[to]!)
-      })
-      if (isApart) for (let n = 0; n < TRIES; n++) arrives += parts[first + n]! / TRIES
+      ofMany(cell, isApart)
+      arrives = manyArrive
+      far = manyFar
     }
     if (arrives < LEAST) {
       if (isApart) parts.fill(0, first, first + TRIES)

@@ -77,7 +77,18 @@ export function flowLengths({ geometry, direction }: Drainage): Grid<'flow-lengt
  */
 export function longestFlowToCell(drained: Drainage, outlet: number): LongestFlow | null {
   if (!(outlet >= 0 && outlet < drained.direction.length) || drained.direction[outlet] === VOID) return null
-  return longestFlow(drained, new Map([[outlet, 0]]))
+  return longestFlow(drained, new Map([[outlet, 0]]), giversOf(drained))
+}
+
+/** Who gives each cell its water along the single directions: bit k for the neighbour in direction k. */
+export function giversOf({ geometry: { width }, direction }: Drainage): Uint8Array {
+  const offsets = neighbourOffsets(width)
+  const from = new Uint8Array(direction.length)
+  for (let cell = 0; cell < direction.length; cell++) {
+    const code = direction[cell]!
+    if (code <= 7) from[cell + offsets[code]!]! |= 1 << opposite(code)
+  }
+  return from
 }
 
 /**
@@ -85,10 +96,11 @@ export function longestFlowToCell(drained: Drainage, outlet: number): LongestFlo
  *
  * Laws    moving or turning the raster with the line moves or turns the answer, off ties.
  * Cost    some steps for each cell that drains to the line.
+ * @param from what `giversOf` gives, to save working it out for each line
  * @returns null where no water crosses the line
  */
-export function longestFlowToLine(drained: Drainage, line: readonly Point[]): LongestFlow | null {
-  return longestFlow(drained, crossingLinks(drained, line))
+export function longestFlowToLine(drained: Drainage, line: readonly Point[], from = giversOf(drained)): LongestFlow | null {
+  return longestFlow(drained, crossingLinks(drained, line), from)
 }
 
 /** The cells whose water crosses the line on its way to the next cell, and how far along that way (0–1). */
@@ -116,7 +128,7 @@ function crossingLinks({ geometry: g, direction }: Drainage, line: readonly Poin
 }
 
 /** The longest way to any of some cells and a part of a step beyond them; water that meets one is not followed further. */
-function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<number, number>): LongestFlow | null {
+function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<number, number>, from: Uint8Array): LongestFlow | null {
   const isEnd = new Uint8Array(direction.length)
   // Side by side: each cell found, which entry lies below it, and its way in cells.
   const found: number[] = []
@@ -128,22 +140,16 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     below.push(-1)
     away.push(lastStep(direction[cell]!, along))
   }
-  const { width, height } = g
-  const offsets = neighbourOffsets(width)
+  const offsets = neighbourOffsets(g.width)
   let longest = 0
   for (let at = 0; at < found.length; at++) {
     const cell = found[at]!
     const here = away[at]!
     if (here > away[longest]! || (here === away[longest] && cell < found[longest]!)) longest = at
-    const column = cell % width
-    const row = (cell - column) / width
-    const inner = column > 0 && row > 0 && column < width - 1 && row < height - 1
-    for (let k = 0; k < 8; k++) {
+    for (let bits = from[cell]!; bits !== 0; bits &= bits - 1) {
+      const k = 31 - Math.clz32(bits & -bits)
       const donor = cell + offsets[k]!
-      // Most neighbours give elsewhere; off the raster the index may be another row's cell.
-      if (direction[donor] !== opposite(k)) continue
-      const c = column + COLUMN_STEP[k]!
-      if ((!inner && (c < 0 || c >= width)) || isEnd[donor]) continue
+      if (isEnd[donor]) continue
       found.push(donor)
       below.push(at)
       away.push(here + STEP_LENGTH[k]!)
