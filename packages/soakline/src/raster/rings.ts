@@ -37,7 +37,11 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
   const columns = east - west + 1
   const high = new Uint8Array(columns * (bottom - top + 1)).fill(0 >= level ? 1 : 0)
   for (let row = Math.max(top, 0); row <= Math.min(bottom, height - 1); row++)
-    for (let column = Math.max(west, 0), corner = (row - top) * columns + column - west; column <= Math.min(east, width - 1); column++, corner++) {
+    for (
+      let column = Math.max(west, 0), corner = (row - top) * columns + column - west;
+      column <= Math.min(east, width - 1);
+      column++, corner++
+    ) {
       const v = value[row * width + column]!
       if (!Number.isNaN(v)) high[corner] = v >= level ? 1 : 0
     }
