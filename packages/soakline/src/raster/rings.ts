@@ -35,16 +35,16 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
   if (bottom < top) return []
   // Which corners are high, the padding too: most patches lie wholly on one side, and that is told from here.
   const columns = east - west + 1
-  const high = new Uint8Array(columns * (bottom - top + 1)).fill(0 >= level ? 1 : 0)
-  for (let row = Math.max(top, 0); row <= Math.min(bottom, height - 1); row++)
-    for (
-      let column = Math.max(west, 0), corner = (row - top) * columns + column - west;
-      column <= Math.min(east, width - 1);
-      column++, corner++
-    ) {
-      const v = value[row * width + column]!
-      if (!Number.isNaN(v)) high[corner] = v >= level ? 1 : 0
+  const beyond = 0 >= level
+  const high = new Uint8Array(columns * (bottom - top + 1)).fill(beyond ? 1 : 0)
+  const lastColumn = Math.min(east, width - 1)
+  for (let row = Math.max(top, 0); row <= Math.min(bottom, height - 1); row++) {
+    let corner = (row - top) * columns + Math.max(west, 0) - west
+    for (let cell = row * width + Math.max(west, 0); cell <= row * width + lastColumn; cell++, corner++) {
+      const v = value[cell]!
+      high[corner] = v >= level || (beyond && Number.isNaN(v)) ? 1 : 0
     }
+  }
   for (let row = top; row < bottom; row++) {
     let patch = (row - top) * columns
     let onLeft = high[patch]! + high[patch + columns]!
