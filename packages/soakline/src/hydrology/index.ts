@@ -119,7 +119,7 @@ export {
 export { type AugerReading, augerIntake_mmh, type PitReading, pitIntake_mmh, type RingReading, ringIntake_mmh } from './intake-test.js'
 export { formulaIntensity_mmh, formulaRows, type IntensityFormula } from './intensity-formula.js'
 export { type WalkScratch, walkScratch } from './layer-queue.js'
-export { flowLengths, type LongestFlow, longestFlowToCell, longestFlowToLine } from './longest-flow.js'
+export { flowLengths, giversOf, type LongestFlow, longestFlowToCell, longestFlowToLine } from './longest-flow.js'
 export type { Limited } from './method-limits.js'
 export {
   type CoverPart,
