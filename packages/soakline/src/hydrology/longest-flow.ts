@@ -142,7 +142,21 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     away.push(lastStep(direction[cell]!, along))
   }
   const offsets = neighbourOffsets(g.width)
-theirs      away.push(here + STEP_LENGTH[k]!)
+  let farthest = -1
+  let longest = -1
+  while (open.length > 0) {
+    const cell = open.pop()!
+    const here = away.pop()!
+    if (here > longest || (here === longest && cell < farthest)) {
+      longest = here
+      farthest = cell
+    }
+    for (let bits = from[cell]!; bits !== 0; bits &= bits - 1) {
+      const k = 31 - Math.clz32(bits & -bits)
+      const donor = cell + offsets[k]!
+      if (isEnd[donor]) continue
+      open.push(donor)
+      away.push(here + STEP_LENGTH[k]!)
     }
   }
   if (farthest < 0) return null

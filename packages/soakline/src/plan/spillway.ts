@@ -74,12 +74,12 @@ export function routeEmpty(
   return routePool(
     { levels: pool, outlets: notch ? [notch, sill] : [sill], crest_m: ditch.crestLevel_m },
     { step_s: hydrograph.step_h * 3600, flows_m3s: hydrograph.flows_m3s },
-    { follow_h: FOLLOW_h },
+    { follow_h: STORM_FOLLOWED_h },
   )
 }
 
 /** Hours for which a storm is followed after its last inflow. */
-const FOLLOW_h = 24
+export const STORM_FOLLOWED_h = 24
 
 /** A storm on wet soil routed through the ditch in its worst state. */
 export function routeWorst(
