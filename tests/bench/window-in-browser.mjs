@@ -14,17 +14,18 @@ export async function windowInBrowser(times = 3) {
   const host = `127.0.0.1:${server.address().port}`
   const sheet = await serve({ port: 0 })
   const browser = await openBrowser()
-  const took_ms = []
+  const runs = []
   try {
     for (let k = 0; k < times; k++) {
       const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, reducedMotion: 'reduce', locale: 'en-GB' })
       const page = await context.newPage()
+      await page.addInitScript(listen)
       await page.goto(sheet.url)
       await page.waitForSelector('[data-ready][data-shows=answer]', { timeout: 120_000 })
       await page.waitForFunction(() => !document.querySelector('.whole-progress progress'), undefined, { timeout: 120_000 })
       await chooseWindow(page, `http://${host}/large.tif`, middle)
       Object.assign(read, { bytes: 0, requests: 0 })
-      took_ms.push(await page.evaluate(pressAndWait, `Say yes to ${host} and bring`))
+      runs.push(await page.evaluate(pressAndWait, `Say yes to ${host} and bring`))
       await context.close()
     }
   } finally {
@@ -39,9 +40,9 @@ export async function windowInBrowser(times = 3) {
     read_bytes: read.bytes,
     touched_bytes: touchedBytes,
     ratio: read.bytes / touchedBytes,
-    first_ms: took_ms[0],
-    best_ms: Math.min(...took_ms),
-    worst_ms: Math.max(...took_ms),
+    ...runs.reduce((best, run) => (run.drawn_ms < best.drawn_ms ? run : best)),
+    first_ms: runs[0].drawn_ms,
+    worst_ms: Math.max(...runs.map(run => run.drawn_ms)),
   }
 }
 
@@ -79,7 +80,31 @@ async function chooseWindow(page, address, [longitude, latitude]) {
   await part.getByLabel('Its side').selectOption('1000')
 }
 
-/** In the page: presses the button, and waits for the picture of the ground that comes of it. Gives the milliseconds between. */
+/** In the page: when the workers last answered each question. */
+function listen() {
+  const asked = new Map()
+  window.answeredAt = {}
+  const RealWorker = window.Worker
+  window.Worker = class extends RealWorker {
+    constructor(...given) {
+      super(...given)
+      this.addEventListener('message', ({ data }) => {
+        const question = asked.get(data?.id)
+        if (question !== undefined && data.ok) window.answeredAt[question] = performance.now()
+      })
+    }
+    postMessage(letter, ...rest) {
+      if (letter?.id !== undefined) asked.set(letter.id, letter.question)
+      if (letter?.question !== undefined) window.answeredAt[`${letter.question} asked`] = performance.now()
+      return super.postMessage(letter, ...rest)
+    }
+  }
+}
+
+/**
+ * In the page: presses the button, and waits for the picture of the ground that comes of it. Gives the milliseconds until the heights were brought, until they
+ * were read, until the ground was studied, and until it was drawn.
+ */
 function pressAndWait(name) {
   const ready = () => document.querySelector('[data-ready]')?.getAttribute('data-ready') ?? ''
   const before = Number(ready())
@@ -91,8 +116,11 @@ function pressAndWait(name) {
     const look = () => {
       const alert = document.querySelector('.open-data [role=alert]')
       if (alert) fail(new Error(alert.textContent ?? ''))
-      else if (Number(ready()) > before) done(performance.now() - since)
-      else if (performance.now() - since > 120_000) fail(new Error('No ground was drawn within two minutes.'))
+      else if (Number(ready()) > before) {
+        const at = { brought_ms: 'bringGround', read_ms: 'openGround asked', studied_ms: 'openGround' }
+        const stages = Object.entries(at).map(([name, what]) => [name, window.answeredAt[what] - since])
+        done({ ...Object.fromEntries(stages), drawn_ms: performance.now() - since })
+      } else if (performance.now() - since > 120_000) fail(new Error('No ground was drawn within two minutes.'))
       else requestAnimationFrame(look)
     }
     look()
