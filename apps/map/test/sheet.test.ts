@@ -786,6 +786,11 @@ test('a plan on a part of a raster waits for the raster and cuts the same part; 
   expect(written.at(-1)?.ground?.size).toBe(8)
   // What came with it lies on it.
   expect(sheet.files.value.at(-1)).toMatchObject({ name: 'wells.geojson', refusal: null })
+  // The plan brought again lies on the open part: nothing is read anew.
+  const times = (): number => asked.filter(({ question }) => question === 'openGround').length
+  const before = times()
+  await sheet.openFiles([{ file: new Blob([writePlan(emptyPlan('Farm again', ground))]), name: 'again.soakline.json' }])
+  expect([times(), sheet.plan.value.holding, sheet.ground.value?.options]).toEqual([before, 'Farm again', {}])
 })
 
 test.each([

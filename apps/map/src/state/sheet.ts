@@ -1407,7 +1407,9 @@ export function createSheet(world: World) {
         tell('ground-missing')
       })
     } else {
-      const options = { ...open.options, ...optionsKept(groundAnswers(opened.ground)) }
+      const kept = optionsKept(groundAnswers(opened.ground))
+      // Where the open file is the part itself, the plan's answers are about the whole, and the same ground says that no other are needed.
+      const options = kept.window !== undefined && open.options.window === undefined ? open.options : { ...open.options, ...kept }
       readAs.set(opened.ground, options)
       edit(now => edits.openPlan(now, opened))
       workNumber.value++
