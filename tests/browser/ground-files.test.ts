@@ -55,7 +55,7 @@ test('our own drawing and map are the line again without a question; a bare draw
   await question.getByText(ask.drawnUnit).waitFor()
   await question.getByLabel(sheetWords(EN).ground.unit.m).check()
   await go()
-  await question.getByLabel(ask.crsOfGround('EPSG:32625')).check()
+  await question.getByLabel(ask.crsOfGround('WGS 84 / UTM zone 25N', 'EPSG:32625')).check()
   await go()
   // Each layer of the drawing is told apart in the one step.
   await question.getByLabel('LINE', { exact: true }).waitFor()

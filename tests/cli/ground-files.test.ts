@@ -1,8 +1,8 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { readStoredGeoTiff } from '@soakline/io'
+import { answersKept, bytesSource, cutGround, readElevation, readStoredGeoTiff, withGroundInside } from '@soakline/io'
 import { Ajv2020 } from 'ajv/dist/2020.js'
-import { GRID_NAMES, GROUND_GRIDS, readPlan, stakesSchema } from 'soakline/plan'
+import { GRID_NAMES, GROUND_GRIDS, type Plan, readPlan, stakesSchema, writePlan } from 'soakline/plan'
 import { NO_GO_REASONS } from 'soakline/siting'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { newFolder, type Ran, soakline } from '../helpers/command-line.js'
@@ -128,6 +128,34 @@ test('the ground within the plan: opened in another folder without the raster it
   writeFileSync(join(elsewhere, 'bare.soakline.json'), again.text('plan.soakline.json'))
   const bare = await soakline('stakes', '--plan', join(elsewhere, 'bare.soakline.json'))
   expect([bare.code, bare.error.split(':')[0]]).toEqual([3, 'file/not-found'])
+}, 120_000)
+
+test('a plan on a part of a raster: the same part is cut out again, and a part within the plan is read by itself', async () => {
+  const bytes = readFileSync(demo('ground.tif'))
+  const whole = (): ArrayBuffer => new Uint8Array(bytes).buffer
+  const { width, height, affine } = await readStoredGeoTiff(whole())
+  const [cell, , west, , , north] = affine
+  const box = [west + 15 * cell, north - (height - 15) * cell, west + (width - 15) * cell, north - 15 * cell] as const
+  const said = { window: { in: 'own', box } } as const
+  const { report } = await readElevation(whole(), said)
+  const { inside: _, ...ground } = readPlan(assessed.text('plan.soakline.json')).ground
+  const plan: Plan = {
+    ...readPlan(assessed.text('plan.soakline.json')),
+    ground: { ...ground, file: demo('ground.tif'), sha256: report.sha256, answers: answersKept(said)! },
+  }
+  const cut = await soakline('stakes', '--plan', file('part.soakline.json', writePlan(plan)))
+  expect([0, 4], cut.error).toContain(cut.code)
+  expect(cut.error).toContain('ground/cut-out: Only a part was read')
+  const held = await withGroundInside(
+    { ...plan, ground: { ...plan.ground, file: 'no/such.tif' } },
+    await cutGround(bytesSource(whole()), said),
+    {},
+  )
+  const again = await soakline('stakes', '--plan', file('held.soakline.json', writePlan(held)))
+  expect(again.json('stakes.json')).toEqual(cut.json('stakes.json'))
+  // By the whole raster the plan would lie on other ground: nothing is guessed.
+  const bare = { ...plan, ground: { ...plan.ground, answers: {} } }
+  expect((await soakline('stakes', '--plan', file('bare.soakline.json', writePlan(bare)))).error).toContain('plan/other-ground')
 }, 120_000)
 
 describe('a level book that was filled in', () => {

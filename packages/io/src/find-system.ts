@@ -19,6 +19,13 @@ export interface FittingSystem {
   readonly off_m: number
 }
 
+/** What is known beside the places. */
+export interface FindOptions {
+  /** Unit that the file itself names for its lengths; null or absent: that of each system. */
+  readonly unit_m?: number | null | undefined
+  readonly signal?: AbortSignal
+}
+
 /** West, south, east, north in a file's own numbers. */
 export type FileBounds = readonly [west: number, south: number, east: number, north: number]
 
@@ -39,7 +46,7 @@ const NEAR_STEP_m = 5000
  * Throws  InputError `crs/known-points`: fewer than two, or too close together.
  * Cost    every system of the table is opened once: about a second.
  */
-export async function systemsThrough(points: readonly KnownPoint[], signal?: AbortSignal): Promise<FittingSystem[]> {
+export async function systemsThrough(points: readonly KnownPoint[], { unit_m, signal }: FindOptions = {}): Promise<FittingSystem[]> {
   const [a, b] = points
   const whole = points.every(
     ({ x, y, longitude, latitude }) => Number.isFinite(x + y) && Math.abs(longitude) <= 180 && Math.abs(latitude) <= 90,
@@ -54,7 +61,7 @@ export async function systemsThrough(points: readonly KnownPoint[], signal?: Abo
   return rank(
     points,
     projection => {
-      const off = points.map(({ x, y, longitude, latitude }) => offBy_m(projection, [x, y], [longitude, latitude]))
+      const off = points.map(({ x, y, longitude, latitude }) => offBy_m(projection, [x, y], [longitude, latitude], unit_m))
       const worst = Math.max(...off.map(([east, north]) => Math.hypot(east, north)))
       return worst <= POINT_OFF_m ? { off_m: worst, alike: off.flat() } : null
     },
@@ -71,13 +78,13 @@ export async function systemsThrough(points: readonly KnownPoint[], signal?: Abo
 export async function systemsNear(
   [west, south, east, north]: FileBounds,
   [longitude, latitude]: readonly [longitude: number, latitude: number],
-  signal?: AbortSignal,
+  { unit_m, signal }: FindOptions = {},
 ): Promise<FittingSystem[]> {
   const middle = [(west + east) / 2, (south + north) / 2] as const
   return rank(
     [{ longitude, latitude }],
     projection => {
-      const [x, y] = offBy_m(projection, middle, [longitude, latitude])
+      const [x, y] = offBy_m(projection, middle, [longitude, latitude], unit_m)
       const off_m = Math.hypot(x, y)
       return off_m <= NEAR_m ? { off_m, alike: [x, y] } : null
     },
@@ -100,12 +107,13 @@ function offBy_m(
   projection: Projection,
   [x, y]: readonly [number, number],
   [longitude, latitude]: readonly [number, number],
+  own_m: number | null | undefined,
 ): [number, number] {
   if (projection.kind === 'geographic') {
     const along = METRES_PER_DEGREE * Math.cos((latitude * Math.PI) / 180)
     return [(longitude - x) * along, (latitude - y) * METRES_PER_DEGREE]
   }
-  const unit_m = projection.horizontalUnit_m
+  const unit_m = own_m ?? projection.horizontalUnit_m
   const [east, north] = projection.fromLonLat(longitude, latitude)
   return [east - x * unit_m, north - y * unit_m]
 }

@@ -21,7 +21,15 @@ export {
   stakesCsv,
 } from './field-files.js'
 export type { FieldDrawing, FieldReading, FieldWhat, NamedArea, NamedLine, NamedPoint } from './field-shapes.js'
-export { type FileBounds, type FittingSystem, type KnownPoint, standsOut, systemsNear, systemsThrough } from './find-system.js'
+export {
+  type FileBounds,
+  type FindOptions,
+  type FittingSystem,
+  type KnownPoint,
+  standsOut,
+  systemsNear,
+  systemsThrough,
+} from './find-system.js'
 export {
   type DrawnFeature,
   featureCollection,

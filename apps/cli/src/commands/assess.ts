@@ -398,9 +398,10 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
   const inside = args.operands.length === 0 ? await groundInside(opened) : null
   const file = inside?.name ?? args.operands[0] ?? resolve(dirname(planFile), opened.ground.file)
   const { clues: _, ...said } = readOptions(args)
-  const read: ReadOptions = { ...optionsKept(groundAnswers(opened.ground)), ...said }
-  const answers = answersKept(read)
-  const plan: Plan = answers === undefined ? opened : { ...opened, ground: { ...opened.ground, answers } }
+  // A part that was cut out of a larger raster and stands in the plan itself is read by its own answers.
+  const read: ReadOptions = { ...(inside?.options ?? optionsKept(groundAnswers(opened.ground))), ...said }
+  const answers = { ...groundAnswers(opened.ground), ...answersKept(said) }
+  const plan: Plan = Object.keys(answers).length === 0 ? opened : { ...opened, ground: { ...opened.ground, answers } }
   const reading = inside ? await groundFrom(inside.bytes, inside.name, read, talk) : await openGround(file, read, talk)
   if (reading.report.sha256 !== plan.ground.sha256)
     throw new InputError(

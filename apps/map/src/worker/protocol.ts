@@ -368,12 +368,12 @@ export interface Protocol extends FileProtocol {
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** Distances, rises and the area along places; null where one of them lies beyond the raster's coordinate system. */
   measure: [{ readonly places: readonly Place[] }, MeasuredWay | null]
-  /** Coordinate systems that put a file where it is said to lie; needs no open ground. */
+  /** Coordinate systems that put a file where it is said to lie; needs no open ground. `unit_m`: of the file's own lengths, where it names one. */
   findSystems: [
     (
       | { readonly points: readonly KnownPoint[] }
       | { readonly near: { readonly bounds: FileBounds; readonly place: readonly [number, number] } }
-    ),
+    ) & { readonly unit_m?: number | null },
     readonly FittingSystem[],
   ]
   /** Brings elevation for a box from a public source; only the hosts that are allowed are asked. It runs behind other questions. */

@@ -478,7 +478,8 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       }
     },
 
-    findSystems: asked => ('points' in asked ? systemsThrough(asked.points) : systemsNear(asked.near.bounds, asked.near.place)),
+    findSystems: ({ unit_m, ...asked }) =>
+      'points' in asked ? systemsThrough(asked.points, { unit_m }) : systemsNear(asked.near.bounds, asked.near.place, { unit_m }),
 
     groundWork(asked) {
       const here = open()
