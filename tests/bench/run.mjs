@@ -6,6 +6,7 @@ import { dragBench } from './drag.mjs'
 import { dragInBrowser } from './drag-in-browser.mjs'
 import { thisMachine } from './machine.mjs'
 import { rangeReadBench } from './range-read.mjs'
+import { windowInBrowser } from './window-in-browser.mjs'
 import { workInBrowser } from './work-in-browser.mjs'
 
 const lines = []
@@ -26,6 +27,7 @@ tell({ bench: 'answer per drag step, library in Node', ...dragBench(500) })
 tell({ bench: 'answer per drag step, library in Node', ...dragBench(1000) })
 tell({ bench: 'drag in the browser', ...(await dragInBrowser()) })
 tell({ bench: 'a window of 1000 × 1000 by range requests, library in Node', ...(await rangeReadBench()) })
+tell({ bench: 'a window of 1000 × 1000 by range requests, first ground in the browser', ...(await windowInBrowser()) })
 tell({ bench: 'the demo in the browser', ...(await workInBrowser()) })
 tell({ loadAfter: loadavg() })
 

@@ -1,13 +1,12 @@
 import { deflateSync } from 'node:zlib'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { buildDem, type DemOptions } from '../../packages/io/test/tiff-builder.js'
 import {
   demoFile,
   drop,
   fileFrom,
   fileLine,
-  type House,
-  openHouse,
+  houseForTests,
   openSheet,
   PATIENCE_MS,
   planText,
@@ -17,12 +16,7 @@ import {
 
 // Files are read in a worker that the page can end: what happens when it must.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** The page without its offline copy, so that the test can put another reader in place of the built one. */
 const BARE = { screen: { viewport: { width: 1000, height: 640 }, serviceWorkers: 'block' }, drawn: false } as const
@@ -57,6 +51,55 @@ test(
     expect(await (await fileLine(page, 'whole.tif')).textContent()).toContain('as the ground')
     expect(await page.evaluate(() => window.breaches)).toEqual([])
     expect(sheet.complaints.filter(text => !text.startsWith('Service Worker registration blocked'))).toEqual([])
+  },
+  4 * PATIENCE_MS,
+)
+
+test(
+  'a layer, a table and a plan whose reader spins are called off at once, with a line; the answers stay, and the next one is read',
+  async () => {
+    const sheet = await openSheet(house, BARE)
+    const { page, context } = sheet
+    const before = await answers(page)
+    const saved = await planText(page)
+    await context.route(/\/reader-[^/]*\.js$/, async route =>
+      route.fulfill({ response: await route.fetch(), body: 'onmessage = () => { for (;;); }' }),
+    )
+    const rain = 'duration_h,chance_per_year,depth_mm\n1,0.1,40\n24,0.1,90\n'
+    for (const [name, bytes] of [
+      ['spins.kml', '<kml><Placemark><Point><coordinates>-32.8645, 36.5068</coordinates></Point></Placemark></kml>'],
+      ['rain.csv', rain],
+      ['spins.soakline.json', saved],
+    ] as const) {
+      await drop(page, { name, bytes })
+      await page.locator('.notices', { hasText: `Reading ${name}` }).waitFor()
+      // From the click to the sentence, in the page itself.
+      const took_ms = await page.evaluate(
+        file =>
+          new Promise<number>(done => {
+            const since = performance.now()
+            const look = (): void => {
+              const lines = [...document.querySelectorAll('.notices .files li')]
+              if (lines.some(line => line.textContent?.includes(file) && line.textContent.includes('was stopped')))
+                done(performance.now() - since)
+              else setTimeout(look, 5)
+            }
+            const stop = [...document.querySelectorAll<HTMLButtonElement>('.notices button')].find(
+              button => button.textContent === 'Cancel',
+            )
+            stop?.click()
+            look()
+          }),
+        name,
+      )
+      expect(took_ms).toBeLessThan(200)
+      await page.locator('.notices progress').waitFor({ state: 'detached' })
+    }
+    await sameAnswers(page, before)
+    expect(await planText(page)).toBe(saved)
+    await context.unroute(/\/reader-[^/]*\.js$/)
+    await drop(page, { name: 'rain.csv', bytes: rain })
+    expect(await (await fileLine(page, 'rain.csv')).textContent()).toMatch(/Taken/)
   },
   4 * PATIENCE_MS,
 )

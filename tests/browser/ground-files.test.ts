@@ -3,17 +3,12 @@ import { gridWords, nameGroundWork, onSiteWords, sayGrid, sheetWords, type Voice
 import { readStoredGeoTiff } from '@soakline/io'
 import type { Page } from 'playwright-core'
 import { readPlan } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { drop, fileLine, type House, openHouse, openSheet, PHONE, planText, wholeAnswers } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { drop, fileLine, houseForTests, openSheet, PHONE, planText, wholeAnswers } from '../helpers/open-sheet.js'
 
 // Files out of the sheet and in again: drawings, rasters, the ground within the plan, the drawing set.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const EN: Voice = { language: 'en', units: 'metric' }
 const ES: Voice = { language: 'es', units: 'metric' }
@@ -58,7 +53,7 @@ test('our own drawing and map are the line again without a question; a bare draw
   await question.getByText(ask.drawnUnit).waitFor()
   await question.getByLabel(sheetWords(EN).ground.unit.m).check()
   await go()
-  await question.getByLabel(ask.crsOfGround('EPSG:32625')).check()
+  await question.getByLabel(ask.crsOfGround('WGS 84 / UTM zone 25N', 'EPSG:32625')).check()
   await go()
   // Each layer of the drawing is told apart in the one step.
   await question.getByLabel('LINE', { exact: true }).waitFor()

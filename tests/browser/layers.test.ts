@@ -1,16 +1,13 @@
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import type { Page } from 'playwright-core'
+import type { Plan } from 'soakline/plan'
+import { expect, test } from 'vitest'
 import { area, blob, buildGeoPackage, line, point } from '../../packages/io/test/geopackage-builder.js'
 import { buildZip } from '../../packages/io/test/zip-builder.js'
-import { drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS, PHONE } from '../helpers/open-sheet.js'
+import { drop, fileLine, houseForTests, openSheet, PATIENCE_MS, PHONE, planText } from '../helpers/open-sheet.js'
 
 // Several layers in one file, and several files at once: told apart in one step, each file with its line.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** Near the demo's cabin. */
 const [LON, LAT] = [-32.8645, 36.5068]
@@ -159,3 +156,62 @@ test('a raster without a system: found by two known points, by a place, and what
   expect(await page.locator('.ground-card').textContent()).toContain('EPSG:32632')
   await sheet.calm()
 })
+
+test(
+  'a layer without a system: that of the ground is offered by its name, and by two points or a place as for a raster',
+  async () => {
+    const sheet = await openSheet(house)
+    const { page } = sheet
+    const rows = Array.from({ length: 40 }, (_, row) => Array.from({ length: 40 }, (_, k) => 100 - row / 4 - k / 8).join(' ')).join('\n')
+    const go = page.getByRole('button', { name: 'Read it so' })
+    await drop(page, { name: 'bare.asc', bytes: `ncols 40\nnrows 40\nxllcorner 500000\nyllcorner 5200000\ncellsize 2\n${rows}\n` })
+    await page.getByLabel('EPSG number').last().fill('32632')
+    await go.click()
+    await fileLine(page, 'bare.asc')
+    const wells = (name: string) => ({ name, bytes: 'x,y,name\n500010,5200012,A\n500060,5200040,B\n' })
+    const question = page.locator('form.question')
+    const takenAs = async (name: string): Promise<void> => {
+      await question.getByLabel(/What does .* show/).selectOption('well')
+      await go.click()
+      expect(await (await fileLine(page, name)).textContent()).toMatch(/Taken 2 drawn things/)
+    }
+
+    // Nothing is chosen before somebody says it, and plain metres are no answer on ground that has a place.
+    await drop(page, wells('same.csv'))
+    const own = question.getByLabel('The same as the ground: WGS 84 / UTM zone 32N (EPSG:32632)')
+    await own.waitFor()
+    expect(await question.getByRole('radio', { checked: true }).count()).toBe(0)
+    expect(await go.isDisabled()).toBe(true)
+    expect(await question.getByText('None: its coordinates').count()).toBe(0)
+    await picture(page, 'layer-system')
+    await own.check()
+    await go.click()
+    await takenAs('same.csv')
+    const first = await planText(page)
+
+    // The place that is looked near is at first that of the ground.
+    await drop(page, wells('near.csv'))
+    await question.getByText('I know roughly where it lies').click()
+    expect(await question.getByLabel('A place near it').inputValue()).toMatch(/^46\.95\d*, 9\.000/)
+    await page.getByRole('button', { name: 'Look for systems that fit' }).click()
+    await page.getByText(/^WGS 84 \/ UTM zone 32N \(EPSG:32632\), /).waitFor({ timeout: 2 * PATIENCE_MS })
+    await picture(page, 'layer-near')
+    expect(await go.isDisabled()).toBe(true)
+    await page.getByText(/^WGS 84 \/ UTM zone 32N \(EPSG:32632\), /).click()
+    await go.click()
+    await takenAs('near.csv')
+    await question.waitFor({ state: 'detached' })
+    const places = (text: string): string[] => (JSON.parse(text) as Plan).features.map(({ geometry }) => JSON.stringify(geometry))
+    const all = places(await planText(page))
+    expect(all.slice(2)).toEqual(all.slice(0, 2))
+    expect(places(first)).toEqual(all.slice(0, 2))
+    await sheet.calm()
+  },
+  6 * PATIENCE_MS,
+)
+
+/** The question as it is seen; left where `SOAKLINE_SHOTS` says. */
+async function picture(page: Page, name: string): Promise<void> {
+  const { SOAKLINE_SHOTS } = process.env
+  if (SOAKLINE_SHOTS !== undefined) await page.screenshot({ path: `${SOAKLINE_SHOTS}/${name}.png` })
+}

@@ -1,8 +1,8 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { readStoredGeoTiff } from '@soakline/io'
+import { answersKept, bytesSource, cutGround, readElevation, readStoredGeoTiff, withGroundInside } from '@soakline/io'
 import { Ajv2020 } from 'ajv/dist/2020.js'
-import { GRID_NAMES, GROUND_GRIDS, readPlan, stakesSchema } from 'soakline/plan'
+import { GRID_NAMES, GROUND_GRIDS, type Plan, readPlan, stakesSchema, writePlan } from 'soakline/plan'
 import { NO_GO_REASONS } from 'soakline/siting'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { newFolder, type Ran, soakline } from '../helpers/command-line.js'
@@ -27,7 +27,7 @@ const raster = async (ran: Ran, name: string) => {
 }
 const written = (ran: Ran, name: string): boolean => existsSync(join(ran.folder, `${name}.tif`))
 
-/** Worked example of DOSSIER section 11. */
+/** A worked example of a levelling book. */
 const BOOK = `punto;atrás_m;entre_m;adelante_m;nivel_m
 BM;1,525;;;100
 A;;1,870;;
@@ -130,8 +130,36 @@ test('the ground within the plan: opened in another folder without the raster it
   expect([bare.code, bare.error.split(':')[0]]).toEqual([3, 'file/not-found'])
 }, 120_000)
 
+test('a plan on a part of a raster: the same part is cut out again, and a part within the plan is read by itself', async () => {
+  const bytes = readFileSync(demo('ground.tif'))
+  const whole = (): ArrayBuffer => new Uint8Array(bytes).buffer
+  const { width, height, affine } = await readStoredGeoTiff(whole())
+  const [cell, , west, , , north] = affine
+  const box = [west + 15 * cell, north - (height - 15) * cell, west + (width - 15) * cell, north - 15 * cell] as const
+  const said = { window: { in: 'own', box } } as const
+  const { report } = await readElevation(whole(), said)
+  const { inside: _, ...ground } = readPlan(assessed.text('plan.soakline.json')).ground
+  const plan: Plan = {
+    ...readPlan(assessed.text('plan.soakline.json')),
+    ground: { ...ground, file: demo('ground.tif'), sha256: report.sha256, answers: answersKept(said)! },
+  }
+  const cut = await soakline('stakes', '--plan', file('part.soakline.json', writePlan(plan)))
+  expect([0, 4], cut.error).toContain(cut.code)
+  expect(cut.error).toContain('ground/cut-out: Only a part was read')
+  const held = await withGroundInside(
+    { ...plan, ground: { ...plan.ground, file: 'no/such.tif' } },
+    await cutGround(bytesSource(whole()), said),
+    {},
+  )
+  const again = await soakline('stakes', '--plan', file('held.soakline.json', writePlan(held)))
+  expect(again.json('stakes.json')).toEqual(cut.json('stakes.json'))
+  // By the whole raster the plan would lie on other ground: nothing is guessed.
+  const bare = { ...plan, ground: { ...plan.ground, answers: {} } }
+  expect((await soakline('stakes', '--plan', file('bare.soakline.json', writePlan(bare)))).error).toContain('plan/other-ground')
+}, 120_000)
+
 describe('a level book that was filled in', () => {
-  test('is worked out by rise and fall, with its check: DOSSIER section 11, by hand', () => {
+  test('is worked out by rise and fall, with its check; worked by hand', () => {
     const validate = new Ajv2020({ strict: false }).compile(stakesSchema())
     expect(validate(staked.json('stakes.json')), JSON.stringify(validate.errors)).toBe(true)
     const { levelBook } = staked.json('stakes.json') as unknown as {

@@ -111,7 +111,15 @@ export const EVERY_EDIT: Readonly<Record<string, fc.Arbitrary<Make>>> = {
     .map(chainage_m => p => edits.addReadings(p, [{ what: 'bed', chainage_m, level_m: 1 + chainage_m / 100 }])),
   setRain: fc.integer({ min: 1, max: 300 }).map(depth_mm => p => edits.setRain(p, [{ duration_h: 24, chancePerYear: 0.04, depth_mm }])),
   setHolding: fc.string().map(name => p => edits.setHolding(p, name)),
-  setGround: fc.constantFrom('m', 'ft', null).map(elevationUnit => p => edits.setGround(p, { ...p.ground, elevationUnit })),
+  setGround: fc.tuple(fc.constantFrom('m', 'ft', null), fc.option(fc.constantFrom('lonlat' as const, 'own' as const))).map(
+    ([elevationUnit, window]) =>
+      p =>
+        edits.setGround(p, {
+          ...p.ground,
+          elevationUnit,
+          ...(window === null ? {} : { answers: { window: { in: window, box: [1, 2, 3, 4] } } }),
+        }),
+  ),
   openPlan: fc.constant(p => edits.openPlan(p, emptyPlan('Other', GROUND))),
 }
 

@@ -104,10 +104,13 @@ export function fakeWorld(
     readFrom: async () => null,
   }
   const sheet = createSheet({
-    ask: (async (question: Question, sent: unknown) => {
+    ask: (async (question: Question, sent: unknown, { signal }: { signal?: AbortSignal } = {}) => {
       asked.push({ question, sent })
       await Promise.resolve()
-      const answer = await answers[question](sent as never)
+      signal?.throwIfAborted()
+      const calledOff = new Promise((_, reject) => signal?.addEventListener('abort', () => reject(signal.reason)))
+      calledOff.catch(() => undefined)
+      const answer = await Promise.race([answers[question](sent as never), calledOff])
       return question === 'readLayers' ? { ...together((answer as { layers: readonly Layer[] }).layers), ...(answer as object) } : answer
     }) as never,
     demoFile: async name => (name.endsWith('.tif') ? tiff() : new Blob([name === 'settings.json' ? '{}' : '{"features":[]}'])),

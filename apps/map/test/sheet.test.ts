@@ -747,4 +747,97 @@ test('of a raster too large to be held the chosen part is opened and kept in its
   expect(asked.find(({ question }) => question === 'cutGround')?.sent).toMatchObject({ options: { window } })
   expect(sheet.ground.value).toMatchObject({ name: 'large.tif', options: {} })
   expect(written.at(-1)?.ground?.size).toBe(8)
+  // The plan keeps which part of which file it is, whatever is said of the part afterwards and taken back.
+  expect(sheet.plan.value.ground).toMatchObject({ file: 'large.tif', answers: { window } })
+  await sheet.confirmGround({ elevationUnit: 'ft' })
+  expect(sheet.plan.value.ground.answers).toEqual({ window, elevationUnit: 'ft' })
+  sheet.undo()
+  await settled()
+  expect(sheet.plan.value.ground.answers).toEqual({ window })
+  sheet.redo()
+  await settled()
+  expect(sheet.plan.value.ground.answers).toEqual({ window, elevationUnit: 'ft' })
+  expect(sheet.ground.value?.options).toEqual({ elevationUnit: 'ft' })
+})
+
+test('a plan on a part of a raster waits for the raster and cuts the same part; only the part is kept', async () => {
+  const window = { in: 'lonlat', box: [0.4, 0.4, 0.5, 0.5] } as const
+  const answers = { crs: 'EPSG:32625', window }
+  const { sheet, asked, written } = fakeWorld({
+    openGround: ({ name, options }: { name: string; options: { window?: unknown } }) => {
+      if (name === 'large.tif' && options.window === undefined)
+        throw new Refused({ code: 'grid/too-large', message: '', details: { west: 0, south: 0, east: 1, north: 1 } })
+      const sha256 = options.window === undefined ? name : 'part'
+      return { name, report: { sha256, crs: 'EPSG:32625', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null, groundNumber: 2 }
+    },
+  })
+  await sheet.start()
+  const ground = { file: 'large.tif', sha256: 'part', crs: 'EPSG:32625', elevationUnit: null, nodata: null, answers }
+  const layer = { file: new Blob([points('well')]), name: 'wells.geojson' }
+  await sheet.openFiles([{ file: new Blob([writePlan(emptyPlan('Farm', ground))]), name: 'farm.soakline.json' }])
+  expect(sheet.notices.value).toContain('ground-missing')
+  await sheet.openFiles([{ file: tiff(), name: 'large.tif' }, layer])
+  await settled()
+  expect(asked.filter(({ question }) => question === 'cutGround').map(({ sent }) => sent)).toMatchObject([{ options: answers }])
+  expect(sheet.groundQuestion.value).toBeNull()
+  expect(sheet.plan.value.ground).toEqual(ground)
+  expect(sheet.notices.value).not.toContain('other-ground')
+  expect(sheet.ground.value?.options).toEqual({})
+  expect(written.at(-1)?.ground?.size).toBe(8)
+  // What came with it lies on it.
+  expect(sheet.files.value.at(-1)).toMatchObject({ name: 'wells.geojson', refusal: null })
+  // The plan brought again lies on the open part: nothing is read anew.
+  const times = (): number => asked.filter(({ question }) => question === 'openGround').length
+  const before = times()
+  await sheet.openFiles([{ file: new Blob([writePlan(emptyPlan('Farm again', ground))]), name: 'again.soakline.json' }])
+  expect([times(), sheet.plan.value.holding, sheet.ground.value?.options]).toEqual([before, 'Farm again', {}])
+})
+
+test.each([
+  ['a layer while its layers are told', 'readLayers', 'walk.kml', '<?xml version="1.0"?><kml/>'],
+  ['a table of rain', 'importDailyRain', 'rain.csv', 'date,depth_mm\n2020-01-01,1\n2020-01-02,0\n'],
+  [
+    'a plan',
+    'importPlan',
+    'farm.soakline.json',
+    writePlan(emptyPlan('Farm', { file: '', sha256: '', crs: 'local', elevationUnit: null, nodata: null })),
+  ],
+  ['a part of a raster', 'cutGround', 'large.tif', null],
+] as const)('%s is called off at once, with a line; the sheet stays as it was and reads on', async (_, question, name, text) => {
+  let spins = true
+  const { sheet } = fakeWorld({
+    [question]: () =>
+      spins ? new Promise(() => undefined) : Promise.reject(new Refused({ code: 'grid/truncated', message: '', details: {} })),
+    openGround: (sent: { name: string }) => {
+      if (sent.name === 'large.tif')
+        throw new Refused({ code: 'grid/too-large', message: '', details: { west: 0, south: 0, east: 1, north: 1 } })
+      return {
+        name: sent.name,
+        report: { sha256: sent.name, crs: 'EPSG:32625', warnings: [] },
+        bounds: [0, 0, 1, 1],
+        localCentre: null,
+        groundNumber: 1,
+      }
+    },
+  })
+  await sheet.start()
+  await settled()
+  const before = [sheet.plan.value, sheet.ground.value, sheet.answer.value]
+  const file = text === null ? tiff() : new Blob([text])
+  const bring = async (): Promise<void> => {
+    await sheet.openFiles([{ file, name }])
+    if (sheet.groundQuestion.value !== null) await sheet.answerGround({ window: { in: 'own', box: [0, 0, 1, 1] } })
+  }
+  const brought = bring()
+  await settled()
+  expect(sheet.opening.value).toBe(name)
+  sheet.stopOpening()
+  await brought
+  expect(sheet.opening.value).toBeNull()
+  expect(sheet.files.value.at(-1)).toMatchObject({ name, refusal: { code: 'file/stopped' } })
+  expect([sheet.plan.value, sheet.ground.value, sheet.answer.value]).toEqual(before)
+  // The next one is asked about anew.
+  spins = false
+  await bring()
+  expect(sheet.files.value.at(-1)).toMatchObject({ name, refusal: { code: 'grid/truncated' } })
 })

@@ -431,8 +431,7 @@ const english = {
     crsFound: 'Which of these is it?',
     crsFit: (name: string, crs: string, off: string) => `${name} (${crs}), ${off} off`,
     crsLooksLikeDegrees: 'Its coordinates look like degrees: then it is perhaps EPSG 4326.',
-    crsOfGround: (crs: string) => `That of the ground (${crs})`,
-    crsOther: 'Another one',
+    crsOfGround: (name: string, crs: string) => `The same as the ground: ${name} (${crs})`,
     drawnUnit: 'In which unit is it drawn?',
     drawnUnitNote: 'Feet taken for meters make every length wrong by a factor of 3.28.',
     whichLine: 'The file holds several lines. Which one is the swale?',
@@ -504,6 +503,7 @@ const english = {
     'file/unknown': 'This kind of file is not read here. Bring a GeoTIFF, GeoJSON, a CSV of measured points or of rain, or a saved plan.',
     'file/too-large': 'The file is too large for what it seems to be.',
     'file/no-ground-yet': 'There is no ground to lay it on yet. Open the height data first.',
+    'file/stopped': 'Its reading was stopped, as you said. All is as it was before.',
     'file/left-unanswered': 'The question about it was left open. Bring it again when you know the answer.',
     'file/ground-left': 'It came with height data that were not opened, and lies on no other. Bring both again.',
     'file/beside-another': 'It only stands beside another file and holds nothing that is needed here.',
@@ -618,7 +618,8 @@ const english = {
       'The plan is kept in this browser, but there was no room for the height data. Keep that file at hand: it will be asked for next time.',
     'only-here':
       'Much has been done since the last file. What is kept only in this browser can be cleared by it (when space is short, or after some days without a visit). Save the plan to a file.',
-    'ground-missing': 'The plan is read; it waits for its height data. Drop that raster here.',
+    'ground-missing':
+      'The plan is read; it waits for its height data. Drop that raster here: where only a part of it was taken, the same part is cut out again.',
     'other-ground': 'This is not the height data that the plan was drawn on. Places stay, answers may change.',
     'worker-died': 'The part of the page that calculates had stopped and was started again. Your work is kept.',
     'no-webgl':
@@ -1122,8 +1123,7 @@ const spanish: typeof english = {
     crsFound: '¿Cuál de estos es?',
     crsFit: (name, crs, off) => `${name} (${crs}), a ${off}`,
     crsLooksLikeDegrees: 'Sus coordenadas parecen grados: entonces quizá sea EPSG 4326.',
-    crsOfGround: crs => `El del terreno (${crs})`,
-    crsOther: 'Otro',
+    crsOfGround: (name, crs) => `El mismo que el terreno: ${name} (${crs})`,
     drawnUnit: '¿En qué unidad está dibujado?',
     drawnUnitNote: 'Tomar pies por metros falsea cada largo por un factor de 3,28.',
     whichLine: 'El archivo trae varias líneas. ¿Cuál es la zanja?',
@@ -1194,6 +1194,7 @@ const spanish: typeof english = {
       'Este tipo de archivo no se lee aquí. Traiga un GeoTIFF, un GeoJSON, una tabla CSV de puntos medidos o de lluvias, o un plan guardado.',
     'file/too-large': 'El archivo es demasiado grande para lo que parece ser.',
     'file/no-ground-yet': 'Todavía no hay terreno donde ponerlo. Abra primero los datos de altura.',
+    'file/stopped': 'Usted detuvo su lectura. Todo está como antes.',
     'file/left-unanswered': 'La pregunta sobre él quedó sin respuesta. Tráigalo otra vez cuando la sepa.',
     'file/ground-left': 'Vino con datos de altura que no se abrieron, y no va sobre otros. Traiga los dos otra vez.',
     'file/beside-another': 'Solo acompaña a otro archivo y no trae nada que aquí haga falta.',
@@ -1311,7 +1312,8 @@ const spanish: typeof english = {
       'El plan está guardado en este navegador, pero no hubo espacio para los datos de altura. Tenga a mano ese archivo: la próxima vez se pedirá.',
     'only-here':
       'Se ha hecho mucho desde el último archivo. Lo que solo está en este navegador se puede borrar (cuando falta espacio, o tras unos días sin visita). Guarde el plan en un archivo.',
-    'ground-missing': 'El plan está leído; espera sus datos de altura. Suelte aquí ese ráster.',
+    'ground-missing':
+      'El plan está leído; espera sus datos de altura. Suelte aquí ese ráster: si solo se tomó una parte, se recorta la misma.',
     'other-ground': 'Estos no son los datos de altura con que se dibujó el plan. Los lugares quedan, las respuestas pueden cambiar.',
     'worker-died': 'La parte de la página que calcula se había detenido y se arrancó otra vez. Su trabajo se conserva.',
     'no-webgl':

@@ -1,5 +1,6 @@
 import { InputError } from 'soakline/foundation'
 import { openProjection, type Projection } from './crs.js'
+import { METRES_PER_DEGREE } from './earth-size.js'
 
 /** A point that is known twice: in the numbers of a file, and on Earth. */
 export interface KnownPoint {
@@ -18,20 +19,26 @@ export interface FittingSystem {
   readonly off_m: number
 }
 
+/** What is known beside the places. */
+export interface FindOptions {
+  /** Unit that the file itself names for its lengths; null or absent: that of each system. */
+  readonly unit_m?: number | null | undefined
+  readonly signal?: AbortSignal
+}
+
 /** West, south, east, north in a file's own numbers. */
 export type FileBounds = readonly [west: number, south: number, east: number, north: number]
 
 /** A place from a telephone or a map is this good; more is another system. Judgement. */
-const POINT_OFF_M = 30
+const POINT_OFF_m = 30
 /** Points that stand closer tell nothing of a system's unit and turn. Judgement. */
 const LEAST_APART = 1e-4
 /** Systems that differ by less are the same for this place. */
-const SAME_M = 0.001
+const SAME_m = 0.001
 /** How far the file may lie from the place that was named. Judgement. */
-const NEAR_M = 60_000
+const NEAR_m = 60_000
 /** Systems whose distances differ by less are told apart by how sure they are, since a place named roughly tells no more. Judgement. */
-const NEAR_STEP_M = 5000
-const METRES_PER_DEGREE = 111_320
+const NEAR_STEP_m = 5000
 
 /**
  * The systems of the table in which points of a file lie where they are known to lie, nearest first. Of systems that agree to a millimetre only one is given.
@@ -39,7 +46,7 @@ const METRES_PER_DEGREE = 111_320
  * Throws  InputError `crs/known-points`: fewer than two, or too close together.
  * Cost    every system of the table is opened once: about a second.
  */
-export async function systemsThrough(points: readonly KnownPoint[], signal?: AbortSignal): Promise<FittingSystem[]> {
+export async function systemsThrough(points: readonly KnownPoint[], { unit_m, signal }: FindOptions = {}): Promise<FittingSystem[]> {
   const [a, b] = points
   const whole = points.every(
     ({ x, y, longitude, latitude }) => Number.isFinite(x + y) && Math.abs(longitude) <= 180 && Math.abs(latitude) <= 90,
@@ -54,11 +61,11 @@ export async function systemsThrough(points: readonly KnownPoint[], signal?: Abo
   return rank(
     points,
     projection => {
-      const off = points.map(({ x, y, longitude, latitude }) => offBy_m(projection, [x, y], [longitude, latitude]))
+      const off = points.map(({ x, y, longitude, latitude }) => offBy_m(projection, [x, y], [longitude, latitude], unit_m))
       const worst = Math.max(...off.map(([east, north]) => Math.hypot(east, north)))
-      return worst <= POINT_OFF_M ? { off_m: worst, alike: off.flat() } : null
+      return worst <= POINT_OFF_m ? { off_m: worst, alike: off.flat() } : null
     },
-    SAME_M,
+    SAME_m,
     signal,
   )
 }
@@ -71,17 +78,17 @@ export async function systemsThrough(points: readonly KnownPoint[], signal?: Abo
 export async function systemsNear(
   [west, south, east, north]: FileBounds,
   [longitude, latitude]: readonly [longitude: number, latitude: number],
-  signal?: AbortSignal,
+  { unit_m, signal }: FindOptions = {},
 ): Promise<FittingSystem[]> {
   const middle = [(west + east) / 2, (south + north) / 2] as const
   return rank(
     [{ longitude, latitude }],
     projection => {
-      const [x, y] = offBy_m(projection, middle, [longitude, latitude])
+      const [x, y] = offBy_m(projection, middle, [longitude, latitude], unit_m)
       const off_m = Math.hypot(x, y)
-      return off_m <= NEAR_M ? { off_m, alike: [x, y] } : null
+      return off_m <= NEAR_m ? { off_m, alike: [x, y] } : null
     },
-    NEAR_STEP_M,
+    NEAR_STEP_m,
     signal,
   )
 }
@@ -100,12 +107,13 @@ function offBy_m(
   projection: Projection,
   [x, y]: readonly [number, number],
   [longitude, latitude]: readonly [number, number],
+  own_m: number | null | undefined,
 ): [number, number] {
   if (projection.kind === 'geographic') {
     const along = METRES_PER_DEGREE * Math.cos((latitude * Math.PI) / 180)
     return [(longitude - x) * along, (latitude - y) * METRES_PER_DEGREE]
   }
-  const unit_m = projection.horizontalUnit_m
+  const unit_m = own_m ?? projection.horizontalUnit_m
   const [east, north] = projection.fromLonLat(longitude, latitude)
   return [east - x * unit_m, north - y * unit_m]
 }
@@ -137,7 +145,7 @@ async function rank(
   const byName = [...fitting].sort((p, q) => p.rank - q.rank || p.off_m - q.off_m)
   const kept: typeof fitting = []
   for (const one of byName)
-    if (!kept.some(({ alike }) => alike.every((value, n) => Math.abs(value - one.alike[n]!) <= SAME_M))) kept.push(one)
+    if (!kept.some(({ alike }) => alike.every((value, n) => Math.abs(value - one.alike[n]!) <= SAME_m))) kept.push(one)
   kept.sort((p, q) => step(p) - step(q) || p.rank - q.rank || p.off_m - q.off_m)
   return kept.map(({ crs, name, off_m }) => ({ crs, name, off_m }))
 }

@@ -5,9 +5,9 @@ import { type GeoReference, readGeoKeys } from './geokeys.js'
 import { type Reading, sourceProjection, toGround } from './ground.js'
 import { boxOf, cellsOf, cutWarning, movedTo } from './ground-window.js'
 import { heldBytes } from './held-pages.js'
-import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
+import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster, saidNodata } from './stored-raster.js'
 import { malformed, openTiff, type TiffDirectory, type TiffFile, type TiffView } from './tiff-directory.js'
-import { applyMask, maskBeside, maskLayout, type TiffMask } from './tiff-mask.js'
+import { applyMask, maskBeside, maskLayout, mostWithMask, type TiffMask } from './tiff-mask.js'
 import { type CellWindow, type ImageLayout, type ImageShape, imageLayout, imageShape, readBand, refuseTooMany } from './tiff-pixels.js'
 import { maskVoids } from './void-values.js'
 import { provenanceIn } from './write-stored-raster.js'
@@ -55,7 +55,7 @@ async function headOf(view: TiffView, options: ReadOptions, whole: boolean): Pro
   if (mask === null && masks.length > 0) warnings.push({ code: 'grid/mask-ignored', details: {} })
   const packed = options.colours !== undefined && (image.numbers(262)[0] ?? 1) === 2 && stored.samples >= 3
   if (whole) {
-    refuseTooMany(stored, options.maxCells ?? DEFAULT_MAX_CELLS)
+    refuseTooMany(stored, mostWithMask(options.maxCells ?? DEFAULT_MAX_CELLS, mask))
     imageLayout(file, image, stored, 0)
   }
   const band = packed ? 0 : chooseBand(image, stored.samples, options.band)
@@ -115,7 +115,7 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
     affine = movedTo(affine, cells)
     warnings.push(cutWarning(stored, cells))
   }
-  if (!inMemory || cells !== undefined) await refuseTooLarge(cells ?? stored, maxCells, source, options)
+  if (!inMemory || cells !== undefined) await refuseTooLarge(cells ?? stored, mostWithMask(maxCells, mask), source, options)
   const layoutOf = (one: number): Promise<ImageLayout> => held.ask(() => imageLayout(file, image, stored, one, cells))
   const metadata = await held.ask(() => bandMetadata(image.text(42112) ?? '', band))
   const nodataText = await held.ask(() => image.text(42113))
@@ -126,7 +126,7 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   const step = (await held.ask(() => image.numbers(33550)))[2] ?? 0
   const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, options)
   const data = packed ? await readColours(stored, options.colours!, layoutOf, read) : await read(band, await layoutOf(band))
-  const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
+  const asked = saidNodata(options)
   // What a mask hides is settled: whatever number stands there is no height and no question.
   if (mask !== null) {
     const layout = await held.ask(() => maskLayout(file, mask, cells))

@@ -32,9 +32,11 @@ export async function withGroundInside(plan: Plan, file: Uint8Array<ArrayBuffer>
       `The elevation file has ${packed.length} bytes when packed, more than the ${MOST_PACKED_BYTES} that a plan may hold. Keep it as a file beside the plan, or cut out the holding.`,
       { bytes: packed.length, most: MOST_PACKED_BYTES },
     )
-  const inside: GroundInside = { packing, bytes: file.length, base64: base64Of(packed) }
   const answers = answersKept(options)
-  return { ...plan, ground: { ...plan.ground, ...(answers === undefined ? {} : { answers }), inside } }
+  // A part that was cut out of a raster is read without what the whole was cut by.
+  const isPart = plan.ground.answers?.window !== undefined && options.window === undefined
+  const inside: GroundInside = { packing, bytes: file.length, base64: base64Of(packed), ...(isPart ? { answers: answers ?? {} } : {}) }
+  return { ...plan, ground: { ...plan.ground, ...(answers === undefined || isPart ? {} : { answers }), inside } }
 }
 
 /** The plan with its raster named and known by its hash alone. */
@@ -64,7 +66,7 @@ export async function groundInside({ ground }: Plan, signal?: AbortSignal): Prom
   return {
     name: ground.file.split(/[\\/]/).at(-1) ?? ground.file,
     bytes: bytes.buffer,
-    options: optionsKept(groundAnswers(ground)),
+    options: optionsKept(inside.answers ?? groundAnswers(ground)),
   }
 }
 

@@ -43,6 +43,13 @@ export function maskBeside(directory: TiffDirectory, image: ImageShape): TiffMas
   }
 }
 
+/**
+ * Most cells of an image that are taken where it has a mask: the mask's bytes are held beside the heights, each as a number as large as a height, so that they
+ * count as cells of their own.
+ */
+export const mostWithMask = (maxCells: number, mask: TiffMask | null): number =>
+  mask === null ? maxCells : Math.floor((maxCells * mask.packed) / (mask.packed + 1))
+
 /** Where the bytes of a mask lie that some cells of the image need. Throws as `imageLayout`. */
 export function maskLayout(file: TiffFile, { directory, stored, packed }: TiffMask, cells?: CellWindow): ImageLayout {
   if (!cells) return imageLayout(file, directory, stored, 0)

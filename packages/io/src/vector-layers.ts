@@ -3,6 +3,7 @@ import { layerMembers } from './archive-contents.js'
 import { openProjection } from './crs.js'
 import { readDbaseTable, type TableRow } from './dbase-table.js'
 import { readGeoPackage } from './geopackage.js'
+import { boundsOfLoose } from './loose-bounds.js'
 import { gpxParts, inParts, kmlParts, type LooseFeature, type LoosePart } from './marked-features.js'
 import { otherFormat } from './other-formats.js'
 import { looksLikePointTable, readPointTable } from './point-table.js'
@@ -104,6 +105,7 @@ async function fromText(text: string, source: string, options: VectorFileOptions
   if (!looksLikePointTable(start.slice(0, 4096))) throw unknown('it is neither GeoJSON, KML, GPX, DXF nor a table of points')
   const { features, unit } = readPointTable(text)
   const placed = await placer(
+    features,
     unit === 'degrees' ? ['EPSG:4326'] : [],
     options,
     unit === null || unit === 'degrees' ? null : METRES_PER[unit],
@@ -137,7 +139,7 @@ async function fromDrawing(bytes: Uint8Array, source: string, options: VectorFil
       'The drawing does not say in which unit it is drawn ($INSUNITS), so nobody knows how long its lines are. Give --features-unit m, ft or ftUS (for the line --line-unit), or set the unit in the drawing.',
       {},
     )
-  const placed = await placer(crs === null ? [] : [crs], options, unit_m, several)
+  const placed = await placer(features, crs === null ? [] : [crs], options, unit_m, several)
   const parts = inParts(
     features.map(feature => moved(feature, placed)),
     ({ properties }) => String(properties.get('layer') ?? ''),
@@ -159,7 +161,7 @@ async function fromGeoPackage(bytes: Uint8Array, options: VectorFileOptions): Pr
       await Promise.all(
         layers.map(({ name, systems, features, warnings: own }) =>
           orProblem(name, several, async () => {
-            const placed = await placer(systems, options, null, several)
+            const placed = await placer(features, systems, options, null, several)
             return layersOf(
               [
                 {
@@ -299,25 +301,27 @@ async function fromShapefile(
   if (bare > 0) warnings.push({ code: 'vector/without-attributes', details: { features: bare } })
   const deleted = shapes.filter((shape, k) => shape !== null && rows[k] === null).length
   if (deleted > 0) warnings.push({ code: 'vector/deleted-left-out', details: { features: deleted } })
-  const placed = await placer(prj === null ? [] : [plain(prj).trim()], options, null, several)
   const unreadable = new Set(broken)
   // An empty shape stays as a feature without one, so that it is counted with those of other formats.
   const features = shapes.flatMap((shape, k): LooseFeature[] =>
-    unreadable.has(k + 1) || rows[k] === null ? [] : [moved({ properties: named(rows[k] ?? new Map()), geometry: shape }, placed)],
+    unreadable.has(k + 1) || rows[k] === null ? [] : [{ properties: named(rows[k] ?? new Map()), geometry: shape }],
   )
-  return layersOf([{ part: '', features }], shp.name, warnings)
+  const placed = await placer(features, prj === null ? [] : [plain(prj).trim()], options, null, several)
+  return layersOf([{ part: '', features: features.map(feature => moved(feature, placed)) }], shp.name, warnings)
 }
 
 type Place = readonly [number, number]
 
 /**
- * From coordinates of the file to those of GeoJSON.
+ * From coordinates of the file to those of GeoJSON. What is refused for want of a system says where the features lie in their own numbers, so that
+ * systems can be looked for.
  *
  * @param own definitions of the file, the best first
  * @param unit_m unit that the file names for lengths beside its system; null for none
  * @param several whether other layers of the file may name other systems, so that what the user says holds only where nothing is named
  */
 async function placer(
+  features: readonly LooseFeature[],
   own: readonly string[],
   options: VectorFileOptions,
   unit_m: number | null,
@@ -326,21 +330,28 @@ async function placer(
   const asked = options.crs === undefined ? [] : [options.crs]
   // What the user says stands before the one layer's own word, and after it where several layers may each have their own.
   const definitions = several ? [...own, ...asked] : asked.length > 0 ? asked : own
+  const lying = (): Readonly<Record<string, unknown>> => {
+    const bounds = boundsOfLoose(features)
+    return bounds === null ? {} : { bounds, ...(unit_m === null ? {} : { unit_m }) }
+  }
   if (definitions.length === 0) {
     if (options.local) return ([x, y]) => [x * (unit_m ?? 1), y * (unit_m ?? 1)]
     throw new InputError(
       'vector/system-unknown',
       'The file does not say in which coordinate system its places lie, so nobody knows where they are. Bring its .prj file with it, export it in longitude and latitude, or give the system with --features-crs EPSG:n (for the line --line-crs).',
-      {},
+      lying(),
     )
   }
-  const projection = await firstThatOpens(definitions)
+  const projection = await firstThatOpens(definitions).catch(error => {
+    if (!(error instanceof InputError) || error.code !== 'crs/unknown') throw error
+    throw new InputError(error.code, error.message, { ...error.details, ...lying() })
+  })
   if (projection.kind === 'local') {
     if (options.local) return ([x, y]) => [x * (unit_m ?? 1), y * (unit_m ?? 1)]
     throw new InputError(
       'vector/system-unknown',
       'Plain metres have no place on this ground. Give the coordinate system with --features-crs EPSG:n.',
-      {},
+      lying(),
     )
   }
   if (options.local && projection.kind === 'geographic') refuseWithoutPlace(options)

@@ -1,6 +1,8 @@
-import { openProjection, readElevation, systemsNear, systemsThrough } from '@soakline/io'
+import { openProjection, readElevation, readVectorFile, systemsNear, systemsThrough } from '@soakline/io'
 import { describe, expect, test } from 'vitest'
 import { refusal } from './refusal.js'
+import { buildShp } from './shapefile-builder.js'
+import { buildZip } from './zip-builder.js'
 
 // A coordinate system that a file does not name, found by what a person knows of the place.
 
@@ -116,4 +118,31 @@ test('a raster or table without a system says where its numbers lie, for that qu
     code: 'crs/unknown',
     details: { bounds: [500_000, 5_200_000, 500_009, 5_200_007] },
   })
+})
+
+test('so does a layer: a shapefile, a table of points, a drawing with its unit; also where its own definition cannot be read', async () => {
+  const box = [500_000, 5_200_000, 500_090, 5_200_070] as const
+  const [west, south, east, north] = box
+  const ring: [number, number][] = [
+    [west, south],
+    [west, north],
+    [east, north],
+    [east, south],
+    [west, south],
+  ]
+  const shp = { name: 'a.shp', content: buildShp([{ kind: 5, parts: [ring] }]) }
+  const text = (value: string): ArrayBuffer => new TextEncoder().encode(value).buffer as ArrayBuffer
+  const details = async (file: ArrayBuffer, options = {}) => (await refusal(() => readVectorFile(file, options))).details
+  expect(await details(buildZip([shp]))).toEqual({ bounds: box })
+  expect(await details(text(`x,y,name\n${west},${south},a\n${east},${north},b\n`))).toEqual({ bounds: box })
+  expect(await details(buildZip([shp, { name: 'a.prj', content: 'PROJCS["broken"' }]))).toMatchObject({ bounds: box })
+  // Drawn in feet: its numbers are feet whatever system they are said to lie in.
+  const foot = 0.3048
+  const drawn = `0\nSECTION\n2\nENTITIES\n0\nLINE\n8\nDrain\n10\n${west / foot}\n20\n${south / foot}\n11\n${east / foot}\n21\n${north / foot}\n0\nENDSEC\n0\nEOF\n`
+  const asked = await details(text(drawn), { unit: 'ft' })
+  expect(asked).toMatchObject({ unit_m: foot })
+  const bounds = asked.bounds as readonly [number, number, number, number]
+  const place = (await openProjection('EPSG:32632')).toLonLat((west + east) / 2, (south + north) / 2)
+  expect((await systemsNear(bounds, place, { unit_m: foot }))[0]).toMatchObject({ crs: 'EPSG:32632', off_m: expect.closeTo(0, 3) })
+  expect((await systemsNear(bounds, place)).map(({ crs }) => crs)).not.toContain('EPSG:32632')
 })

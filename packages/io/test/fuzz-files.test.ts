@@ -23,6 +23,7 @@ import { cases } from '../../../tests/helpers/cases.js'
 import { crc32 } from '../src/crc32.js'
 import { type Allocations, chance, changed, type Hot, watchAllocations, watchTurns } from './fuzzing.js'
 import { buildGeoPackage } from './geopackage-builder.js'
+import { maskedTiff } from './mask-builder.js'
 import { buildPng } from './png-builder.js'
 import { buildDbf, buildShp } from './shapefile-builder.js'
 import { buildDem, ground, type Tag, UTM17 } from './tiff-builder.js'
@@ -195,6 +196,12 @@ const drawing = [
   .replaceAll(/ (?=[A-Za-z0-9$.-])/g, '\n')
   .concat('\n')
 
+/** Its mask's directory stands at its end. */
+function masked(bits: 1 | 8): Seed {
+  const bytes = maskedTiff(buildDem(dem), { width: 12, height: 10, bits, hides: (column, row) => (column + row) % 5 === 0 })
+  return seed(new Uint8Array(bytes), raster, [bytes.byteLength - 130, bytes.byteLength])
+}
+
 /** The formats, each by several files of its kind. Where check sums would catch each change, another changes what they guard and sums anew. */
 const FORMATS: readonly (readonly [string, readonly Seed[]])[] = [
   [
@@ -274,6 +281,7 @@ const FORMATS: readonly (readonly [string, readonly Seed[]])[] = [
         }),
         bytes => readElevation(bytes, { ...LIMITS, crs: 'local', colours: COLOUR_CODES['terrain-rgb'] }),
       ),
+      ...([1, 8] as const).map(bits => masked(bits)),
     ],
   ],
   ['ASCII grid', [words(GRID, raster), seed(text(GRID), raster, [0, 100])]],

@@ -1,5 +1,15 @@
 import { readFileSync } from 'node:fs'
-import { answersKept, groundInside, packZip, readElevation, withGroundInside, withoutGroundInside, writeGeoTiff } from '@soakline/io'
+import {
+  answersKept,
+  bytesSource,
+  cutGround,
+  groundInside,
+  packZip,
+  readElevation,
+  withGroundInside,
+  withoutGroundInside,
+  writeGeoTiff,
+} from '@soakline/io'
 import { emptyPlan, type Plan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
 import { refusal } from './refusal.js'
@@ -49,6 +59,25 @@ test('what was answered about the file goes along: unit, "no data", layer, membe
   expect(archive.options).toEqual(all)
   // What packs well is packed: the archive holds its tile unpacked.
   expect(JSON.parse(writePlan(await withGroundInside(plan('', ''), new Uint8Array(30_000), {}))).ground.inside.packing).toBe('deflate')
+})
+
+test('a part that was cut out of a raster: the same ground by the whole and its window, by the part alone, and out of the plan', async () => {
+  const geometry = { width: 60, height: 50, cell_m: 2, west_m: 500000, north_m: 4000000, crs: 'EPSG:32625' }
+  const data = Float32Array.from({ length: 3000 }, (_, k) => (k === 1520 ? -999 : 300 + (k % 60) * 0.25))
+  const whole = await writeGeoTiff({ geometry, data }, { nodata: null })
+  const answers = { nodata: -999, elevationUnit: 'ft', window: { in: 'own', box: [500020.3, 3999930.1, 500080.2, 3999981.7] } } as const
+  const { report } = await readElevation(whole.slice().buffer, answers)
+  const part = await cutGround(bytesSource(whole.slice().buffer), answers)
+  expect((await readElevation(part.slice().buffer)).report.sha256).toBe(report.sha256)
+  // The plan's own answers are those by which the whole is cut; the part inside is read by its own.
+  const bare = plan('whole.tif', report.sha256)
+  const kept = { ...bare, ground: { ...bare.ground, answers: answersKept(answers)! } }
+  const saved = readPlan(writePlan(await withGroundInside(kept, part, {})))
+  expect(saved.ground.answers).toEqual(kept.ground.answers)
+  const inside = (await groundInside(saved))!
+  expect(inside.options).toEqual({})
+  expect((await readElevation(inside.bytes, inside.options)).report.sha256).toBe(report.sha256)
+  expect(withoutGroundInside(saved)).toEqual(kept)
 })
 
 describe('a plan that lies about its ground', () => {

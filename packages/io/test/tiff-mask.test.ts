@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { bytesSource, readGeoTiffFrom, readStoredGeoTiff } from '@soakline/io'
 import { expect, test } from 'vitest'
+import { maskedTiff } from './mask-builder.js'
 import { buildDem } from './tiff-builder.js'
 
 // Masks inside a TIFF: TIFF 6.0 (1992), PhotometricInterpretation 4; a cell of value 0 is hidden.
@@ -12,47 +13,8 @@ const [WIDTH, HEIGHT] = [31, 12]
 const heights = Float32Array.from({ length: WIDTH * HEIGHT }, (_, cell) => 100 + cell)
 const hides = (column: number, row: number): boolean => column === 9 || row === 2 || (column + row) % 5 === 0
 
-/** Appends a directory with a mask of one bit or one byte a cell to a classic little-endian TIFF. */
-function withMask(image: ArrayBuffer, bits: 1 | 8, other: Readonly<Record<number, number>> = {}): ArrayBuffer {
-  const rowBytes = bits === 1 ? Math.ceil(WIDTH / 8) : WIDTH
-  const mask = new Uint8Array(rowBytes * HEIGHT)
-  for (let row = 0; row < HEIGHT; row++)
-    for (let column = 0; column < WIDTH; column++) {
-      if (hides(column, row)) continue
-      if (bits === 8) mask[row * rowBytes + column] = 255
-      else mask[row * rowBytes + (column >> 3)]! |= 128 >> (column & 7)
-    }
-  const at = image.byteLength + (image.byteLength % 2)
-  const directory = at + mask.length + (mask.length % 2)
-  const tags = Object.entries({
-    254: 4,
-    256: WIDTH,
-    257: HEIGHT,
-    258: bits,
-    259: 1,
-    262: 4,
-    273: at,
-    277: 1,
-    278: HEIGHT,
-    279: mask.length,
-    ...other,
-  })
-  const out = new Uint8Array(directory + 2 + 12 * tags.length + 4)
-  out.set(new Uint8Array(image))
-  out.set(mask, at)
-  const view = new DataView(out.buffer)
-  view.setUint16(directory, tags.length, true)
-  tags.forEach(([tag, value], k) => {
-    const entry = directory + 2 + 12 * k
-    view.setUint16(entry, Number(tag), true)
-    view.setUint16(entry + 2, 4, true)
-    view.setUint32(entry + 4, 1, true)
-    view.setUint32(entry + 8, value, true)
-  })
-  const first = view.getUint32(4, true)
-  view.setUint32(first + 2 + 12 * view.getUint16(first, true), directory, true)
-  return out.buffer
-}
+const withMask = (image: ArrayBuffer, bits: 1 | 8, other: Readonly<Record<number, number>> = {}): ArrayBuffer =>
+  maskedTiff(image, { width: WIDTH, height: HEIGHT, bits, hides, other })
 
 const plain = (): ArrayBuffer => buildDem({ width: WIDTH, height: HEIGHT, cells: heights })
 const seen = Array.from(heights, (height, cell) => (hides(cell % WIDTH, Math.floor(cell / WIDTH)) ? Number.NaN : height))
@@ -95,6 +57,21 @@ test('a number for “no data” that the file does not name is no question wher
   const file = (): ArrayBuffer => buildDem({ width: WIDTH, height: HEIGHT, cells })
   await expect(readStoredGeoTiff(file())).rejects.toMatchObject({ code: 'grid/nodata-unclear' })
   expect([...(await readStoredGeoTiff(withMask(file(), 1))).data]).toEqual(seen)
+})
+
+test.each([
+  [1, Math.ceil((WIDTH * HEIGHT * 9) / 8)],
+  [8, 2 * WIDTH * HEIGHT],
+] as const)('a mask of %d bit a cell counts among the cells that can be held, before any is taken', async (bits, needed) => {
+  const { data } = await readStoredGeoTiff(withMask(plain(), bits), { maxCells: needed })
+  expect(data).toHaveLength(WIDTH * HEIGHT)
+  const window = { in: 'own', box: [500000, 4000000 - HEIGHT, 500000 + WIDTH, 4000000] } as const
+  for (const more of [{}, { window }])
+    await expect(readStoredGeoTiff(withMask(plain(), bits), { maxCells: needed - 1, ...more })).rejects.toMatchObject({
+      code: 'grid/too-large',
+    })
+  // Without a mask the heights alone count.
+  expect((await readStoredGeoTiff(plain(), { maxCells: WIDTH * HEIGHT })).data).toHaveLength(WIDTH * HEIGHT)
 })
 
 test('a mask that lies beyond the file is refused as cut off', async () => {

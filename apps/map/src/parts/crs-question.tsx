@@ -1,13 +1,13 @@
 import { formatLength, plainText } from '@soakline/drawing'
 import type { FittingSystem, KnownPoint } from '@soakline/io'
 import { useId, useState } from 'preact/hooks'
-import { typedPlace } from '../state/typed-place.js'
-import type { Refusal } from '../worker/protocol.js'
+import { typedPlace, writtenPlace } from '../state/typed-place.js'
+import type { GroundCard, Refusal } from '../worker/protocol.js'
 import { Choices } from './field.js'
 import { Refused } from './refused.js'
 import { useDesk } from './with-sheet.js'
 
-type Way = 'code' | 'near' | 'points' | 'local'
+type Way = 'ground' | 'code' | 'near' | 'points' | 'local'
 
 /** Bounds that a question carries: west, south, east, north in the file's own numbers. */
 export function boundsIn(details: Readonly<Record<string, unknown>>): readonly [number, number, number, number] | null {
@@ -17,25 +17,36 @@ export function boundsIn(details: Readonly<Record<string, unknown>>): readonly [
   return bounds as unknown as readonly [number, number, number, number]
 }
 
-/** In which coordinate system a file lies: by its number, by what is known of the place, by two points, or in none. */
-export function CrsQuestion({ details, onSay }: { readonly details: Readonly<Record<string, unknown>>; onSay(crs: string | null): void }) {
+interface CrsQuestionProps {
+  /** What the refusal says of the file: `bounds` in its own numbers, `unit_m` of its lengths, `looksLikeDegrees`. */
+  readonly details: Readonly<Record<string, unknown>>
+  /** The ground that a layer lies on; absent for a ground itself, which may lie nowhere on Earth. */
+  readonly ground?: GroundCard | null
+  onSay(crs: string | null): void
+}
+
+/** In which coordinate system a file lies: in that of the ground, by its number, by what is known of the place, by two points, or in none. */
+export function CrsQuestion({ details, ground, onSay }: CrsQuestionProps) {
   const { say } = useDesk()
   const bounds = boundsIn(details)
-  const [way, setWay] = useState<Way>('code')
+  const own = ground == null || ground.localCentre !== null ? null : ground.report
+  const [way, setWay] = useState<Way | null>(own === null ? 'code' : null)
   const [number, setNumber] = useState(details.looksLikeDegrees === true ? '4326' : '')
   const id = useId()
   const sayNumber = (text: string): void => onSay(/^\d{3,6}$/.test(text.trim()) ? `EPSG:${text.trim()}` : null)
   const choose = (next: Way): void => {
     setWay(next)
     if (next === 'code') sayNumber(number)
-    else onSay(next === 'local' ? 'local' : null)
+    else onSay(next === 'local' ? 'local' : next === 'ground' && own !== null ? own.crs : null)
   }
   const ways: readonly { value: Way; text: string }[] = [
+    ...(own === null ? [] : [{ value: 'ground' as const, text: say.ask.crsOfGround(plainText(own.crsName), plainText(own.crs)) }]),
     { value: 'code', text: say.ask.crsCode },
     ...(bounds === null ? [] : [{ value: 'near' as const, text: say.ask.crsNear }]),
     ...(bounds === null ? [] : [{ value: 'points' as const, text: say.ask.crsPoints }]),
-    { value: 'local', text: say.ask.crsLocal },
+    ...(ground === undefined ? [{ value: 'local' as const, text: say.ask.crsLocal }] : []),
   ]
+  const lying = bounds === null ? null : { bounds, unit_m: typeof details.unit_m === 'number' ? details.unit_m : null, onSay }
   return (
     <>
       <Choices<Way> legend={say.ask.crs} value={way} choices={ways} onChoose={choose} />
@@ -63,32 +74,38 @@ export function CrsQuestion({ details, onSay }: { readonly details: Readonly<Rec
       {bounds !== null && (way === 'near' || way === 'points') && (
         <p class="small">{say.ask.crsBounds(bounds.map(value => String(Number(value.toFixed(6)))))}</p>
       )}
-      {bounds !== null && way === 'near' && <Near bounds={bounds} onSay={onSay} />}
-      {bounds !== null && way === 'points' && <Points bounds={bounds} onSay={onSay} />}
+      {lying !== null && way === 'near' && <Near {...lying} ground={ground ?? null} />}
+      {lying !== null && way === 'points' && <Points {...lying} />}
     </>
   )
 }
 
 interface WayProps {
   readonly bounds: readonly [number, number, number, number]
+  /** Unit of the file's own lengths; null where it names none. */
+  readonly unit_m: number | null
   onSay(crs: string | null): void
 }
 
-/** Roughly where it lies. */
-function Near({ bounds, onSay }: WayProps) {
+/** Roughly where it lies: for a layer it begins with the middle of the ground, to be changed where the layer lies elsewhere. */
+function Near({ bounds, unit_m, ground, onSay }: WayProps & { readonly ground: GroundCard | null }) {
   const { say } = useDesk()
-  const [place, setPlace] = useState('')
+  const [place, setPlace] = useState(() => {
+    if (ground === null || ground.localCentre !== null) return ''
+    const [west, south, east, north] = ground.bounds
+    return writtenPlace([(west + east) / 2, (south + north) / 2], false)
+  })
   const at = typedPlace(place, false)
   return (
     <>
       <Typed label={say.ask.crsNearPlace} hint={say.mode.typedHint} value={place} onType={setPlace} />
-      <Search asked={at === null ? null : { near: { bounds, place: [at[0], at[1]] } }} hint={say.ask.crsNearHint} onSay={onSay} />
+      <Search asked={at === null ? null : { near: { bounds, place: [at[0], at[1]] }, unit_m }} hint={say.ask.crsNearHint} onSay={onSay} />
     </>
   )
 }
 
 /** Two points by their numbers in the file and on Earth; it begins with two corners of the file. */
-function Points({ bounds: [west, south, east, north], onSay }: WayProps) {
+function Points({ bounds: [west, south, east, north], unit_m, onSay }: WayProps) {
   const { say } = useDesk()
   const shown = (value: number): string => String(Number(value.toFixed(6)))
   const [typed, setTyped] = useState<readonly { readonly file: string; readonly earth: string }[]>([
@@ -111,7 +128,7 @@ function Points({ bounds: [west, south, east, north], onSay }: WayProps) {
           <Typed label={say.ask.crsPointEarth} hint={say.mode.typedHint} value={earth} onType={text => type(k, { earth: text })} />
         </fieldset>
       ))}
-      <Search asked={points.length === 2 ? { points } : null} hint={say.ask.crsPointsHint} onSay={onSay} />
+      <Search asked={points.length === 2 ? { points, unit_m } : null} hint={say.ask.crsPointsHint} onSay={onSay} />
     </>
   )
 }

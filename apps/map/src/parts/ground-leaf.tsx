@@ -17,7 +17,7 @@ import {
   type Voice,
 } from '@soakline/drawing'
 import { COLOUR_CODES, type ReadOptions } from '@soakline/io'
-import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks'
+import { useId, useState } from 'preact/hooks'
 import { HOLLOW_TREATMENTS, type HollowTreatment } from 'soakline/hydrology'
 import { settingsFrom } from 'soakline/plan'
 import { toDisplay } from '../display.js'
@@ -33,6 +33,7 @@ import { GridFiles } from './grid-files.js'
 import { KindForm } from './kind-form.js'
 import { LayerForm } from './layer-form.js'
 import { OpenDataPart, WindowForm } from './open-data.js'
+import { QuestionForm } from './question-form.js'
 import { Refused } from './refused.js'
 import { SoilRecordPart } from './soil-record.js'
 import { useDesk } from './with-sheet.js'
@@ -313,8 +314,6 @@ function typedTile(text: string): ReadOptions | null {
 
 function GroundForm({ question }: { readonly question: GroundQuestion }) {
   const { sheet, say } = useDesk()
-  const heading = useRef<HTMLHeadingElement>(null)
-  useLayoutEffect(() => heading.current?.focus(), [])
   const id = useId()
   const { details } = question.refusal
   // Heights in the colours of a raster are asked about as those of a picture are.
@@ -340,19 +339,8 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
     if (code === 'tile/unknown-place') return typedTile(typed)
     return choice === '' ? null : { band: Number(choice) }
   }
-  const options = said()
   return (
-    <form
-      class="block question"
-      onSubmit={event => {
-        event.preventDefault()
-        if (options !== null) void sheet.answerGround(options)
-      }}
-    >
-      <h2 ref={heading} tabIndex={-1}>
-        {say.ask.title}
-      </h2>
-      <p class="file-name">{plainText(question.name)}</p>
+    <QuestionForm name={question.name} answer={said()} onAnswer={options => void sheet.answerGround(options)}>
       {code === 'crs/unknown' && <CrsQuestion details={details} onSay={setCrs} />}
       {code === 'elevation-unit/unknown' && (
         <>
@@ -430,15 +418,7 @@ function GroundForm({ question }: { readonly question: GroundQuestion }) {
           onChoose={setChoice}
         />
       )}
-      <p class="button-row">
-        <button type="submit" class="firm" disabled={options === null}>
-          {say.ask.go}
-        </button>
-        <button type="button" onClick={() => void sheet.leaveQuestion()}>
-          {say.ask.not}
-        </button>
-      </p>
-    </form>
+    </QuestionForm>
   )
 }
 

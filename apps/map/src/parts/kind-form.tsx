@@ -1,8 +1,9 @@
 import { plainText, sayFeature } from '@soakline/drawing'
-import { useLayoutEffect, useRef, useState } from 'preact/hooks'
+import { useState } from 'preact/hooks'
 import { FEATURE_KINDS } from 'soakline/siting'
 import type { KindQuestion, LayerKind } from '../state/sheet.js'
 import { Select } from './field.js'
+import { QuestionForm } from './question-form.js'
 import { Refused } from './refused.js'
 import { useDesk } from './with-sheet.js'
 
@@ -15,23 +16,16 @@ export function KindForm({ question }: { readonly question: KindQuestion }) {
       problem !== null ? 'leave' : outline.features > 0 && outline.ofKind === outline.features ? 'own' : '',
     ),
   )
-  const heading = useRef<HTMLHeadingElement>(null)
-  useLayoutEffect(() => heading.current?.focus(), [])
   const several = layers.length > 1
   const lines = kinds.filter(kind => kind === 'line').length
   const ready = kinds.every(kind => kind !== '') && lines <= 1 && kinds.some(kind => kind !== 'leave')
   return (
-    <form
-      class="block question"
-      onSubmit={event => {
-        event.preventDefault()
-        if (ready) void sheet.answerKinds(kinds as readonly LayerKind[])
-      }}
+    <QuestionForm
+      title={several ? say.ask.kindsTitle(layers.length) : say.ask.kindTitle}
+      name={several ? question.name : null}
+      answer={ready ? (kinds as readonly LayerKind[]) : null}
+      onAnswer={answer => void sheet.answerKinds(answer)}
     >
-      <h2 ref={heading} tabIndex={-1}>
-        {several ? say.ask.kindsTitle(layers.length) : say.ask.kindTitle}
-      </h2>
-      {several && <p class="file-name">{plainText(question.name)}</p>}
       {layers.map((layer, k) => {
         const name = layerName(layer, say.ask.gpxPart)
         const { outline, problem } = layer
@@ -60,15 +54,7 @@ export function KindForm({ question }: { readonly question: KindQuestion }) {
         )
       })}
       {lines > 1 && <p class="small">{say.ask.oneLineOnly}</p>}
-      <p class="button-row">
-        <button type="submit" class="firm" disabled={!ready}>
-          {say.ask.go}
-        </button>
-        <button type="button" onClick={() => void sheet.leaveQuestion()}>
-          {say.ask.not}
-        </button>
-      </p>
-    </form>
+    </QuestionForm>
   )
 }
 

@@ -1,7 +1,9 @@
 import { plainText } from '@soakline/drawing'
-import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks'
+import { useState } from 'preact/hooks'
 import type { LayerQuestion, LayerSaid } from '../state/sheet.js'
+import { CrsQuestion } from './crs-question.js'
 import { Choices, Select } from './field.js'
+import { QuestionForm } from './question-form.js'
 import { useDesk } from './with-sheet.js'
 
 const UNITS = ['m', 'ft', 'ftUS'] as const satisfies readonly NonNullable<LayerSaid['unit']>[]
@@ -9,67 +11,20 @@ const UNITS = ['m', 'ft', 'ftUS'] as const satisfies readonly NonNullable<LayerS
 /** What a layer leaves open: its coordinate system, the unit that it is drawn in, or which of its lines is the swale. */
 export function LayerForm({ question }: { readonly question: LayerQuestion }) {
   const { sheet, say } = useDesk()
-  const heading = useRef<HTMLHeadingElement>(null)
-  useLayoutEffect(() => heading.current?.focus(), [])
-  const id = useId()
   const { code, details } = question.refusal
   const asksSystem = code === 'vector/system-unknown' || code === 'crs/unknown'
+  const [crs, setCrs] = useState<string | null>(null)
   const [choice, setChoice] = useState('')
-  const [number, setNumber] = useState('')
   const names = Array.isArray(details.names) ? details.names.filter(name => typeof name === 'string') : []
-  const groundCrs = sheet.ground.value?.card.report.crs ?? null
   const said = (): LayerSaid | null => {
-    if (asksSystem) {
-      if (choice === 'ground') return groundCrs === null ? null : { crs: groundCrs }
-      return choice === 'code' && /^\d{3,6}$/.test(number.trim()) ? { crs: `EPSG:${number.trim()}` } : null
-    }
+    if (asksSystem) return crs === null ? null : { crs }
     if (code === 'vector/unit-unknown') return choice === 'm' || choice === 'ft' || choice === 'ftUS' ? { unit: choice } : null
     return choice === '' ? null : { line: choice }
   }
-  const answer = said()
   return (
-    <form
-      class="block question"
-      onSubmit={event => {
-        event.preventDefault()
-        if (answer !== null) void sheet.answerLayer(answer)
-      }}
-    >
-      <h2 ref={heading} tabIndex={-1}>
-        {say.ask.title}
-      </h2>
-      <p class="file-name">{plainText(question.name)}</p>
+    <QuestionForm name={question.name} answer={said()} onAnswer={answer => void sheet.answerLayer(answer)}>
       {asksSystem ? (
-        <>
-          <Choices
-            legend={say.ask.crs}
-            value={choice}
-            choices={[
-              ...(groundCrs === null || groundCrs === 'local'
-                ? []
-                : [{ value: 'ground', text: say.ask.crsOfGround(plainText(groundCrs)) }]),
-              { value: 'code', text: say.ask.crsOther },
-            ]}
-            onChoose={setChoice}
-          />
-          {choice === 'code' && (
-            <div class="field">
-              <label for={id}>{say.ask.crsCode}</label>
-              <input
-                id={id}
-                type="text"
-                inputMode="numeric"
-                autocomplete="off"
-                value={number}
-                aria-describedby={`${id}-hint`}
-                onInput={event => setNumber(event.currentTarget.value)}
-              />
-              <p class="small" id={`${id}-hint`}>
-                {say.ask.crsCodeHint}
-              </p>
-            </div>
-          )}
-        </>
+        <CrsQuestion details={details} ground={sheet.ground.value?.card ?? null} onSay={setCrs} />
       ) : code === 'vector/unit-unknown' ? (
         <>
           <Choices
@@ -91,14 +46,6 @@ export function LayerForm({ question }: { readonly question: LayerQuestion }) {
           onChoose={setChoice}
         />
       )}
-      <p class="button-row">
-        <button type="submit" class="firm" disabled={answer === null}>
-          {say.ask.go}
-        </button>
-        <button type="button" onClick={() => void sheet.leaveQuestion()}>
-          {say.ask.not}
-        </button>
-      </p>
-    </form>
+    </QuestionForm>
   )
 }

@@ -21,7 +21,11 @@ function Progress() {
   const { sheet, say } = useDesk()
   return (
     <>
-      <progress max={1} value={sheet.openingDone.value} aria-label={say.file.opening(sheet.opening.value ?? '')} />{' '}
+      <progress
+        max={1}
+        value={sheet.openingDone.value === 0 ? undefined : sheet.openingDone.value}
+        aria-label={say.file.opening(sheet.opening.value ?? '')}
+      />{' '}
       <TimeLeft done={sheet.openingDone.value} />
     </>
   )

@@ -22,8 +22,10 @@ import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay, toDisplay } from '../display.js'
 import { Refused, refusalOf, type WorkerClient } from '../worker/client.js'
 import type {
+  Answered,
   Display,
   FieldFile,
+  FileQuestion,
   FoundLines,
   GroundCard,
   HollowCard,
@@ -67,6 +69,8 @@ export interface GroundQuestion {
   readonly refusal: Refusal
   readonly plan: Plan | null
   readonly demo: boolean
+  /** Where the file is a part that was cut out: how the whole was read. */
+  readonly cutWith?: ReadOptions | undefined
 }
 
 /** What was said of a layer that leaves something open. */
@@ -288,6 +292,10 @@ export function createSheet(world: World) {
   /** How far the study of the raster is that is being opened, 0–1. */
   const openingDone = signal(0)
   let openingOff: AbortController | null = null
+  /** Calls off the questions about the file that is being read. */
+  let readingOff: AbortController | null = null
+  /** The file that the open ground was read from, or of which it is a part. */
+  let openedFrom: Blob | null = null
   const answering = signal(false)
   /** How far the whole answer is, 0–1; null while none is worked out. */
   const wholeDone = signal<number | null>(null)
@@ -684,7 +692,7 @@ export function createSheet(world: World) {
     tell('worker-died')
     const { file, name, options, demo } = ground.value
     ground.value = null
-    void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true })
+    void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
   }
 
   const refresh = (): void => queue.push({ trace: null, commit: null })
@@ -776,7 +784,7 @@ export function createSheet(world: World) {
     const options = plan.value.ground === before.ground ? undefined : readAs.get(plan.value.ground)
     if (options && ground.value) {
       const { file, name, demo } = ground.value
-      void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true })
+      void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
     } else if (wasDrafting || !asksTheSame(before, plan.value)) refresh()
     else askWork()
   }
@@ -910,7 +918,7 @@ export function createSheet(world: World) {
         return true
       }
       const options = readAs.get(was.plan.ground) ?? kept.options
-      if (!(await openGround(kept.ground, kept.name, options, { plan: was.plan, history: was, demo: kept.demo }))) return false
+      if (!(await openGround(kept.ground, kept.name, options, { plan: was.plan, history: was, demo: kept.demo, exact: true }))) return false
       batch(() => {
         workNumber.value++
         planInFile.value = inFile
@@ -952,6 +960,10 @@ export function createSheet(world: World) {
     readonly setAside?: boolean
     /** More will be put on the ground at once: nothing is asked yet. */
     readonly quiet?: boolean
+    /** The file is read by what is given alone: what the plan keeps of the answers may be about another, of which this is a part. */
+    readonly exact?: boolean
+    /** Where the file is a part that was cut out: how the whole was read. */
+    readonly cutWith?: ReadOptions | undefined
   }
 
   /** Reads a raster as a waiting plan has it, where that gives the plan's own ground; else as if nothing had been said before. */
@@ -960,6 +972,7 @@ export function createSheet(world: World) {
     name: string,
     options: ReadOptions,
     wanted: Plan | null,
+    exact: boolean,
     off: AbortController,
   ): Promise<{ readonly card: GroundCard; readonly options: ReadOptions }> {
     const read = async (said: ReadOptions): Promise<GroundCard> => {
@@ -977,7 +990,7 @@ export function createSheet(world: World) {
       )
     }
     const kept = wanted === null ? {} : optionsKept(groundAnswers(wanted.ground))
-    if (Object.keys(options).length === 0 && Object.keys(kept).length > 0) {
+    if (!exact && Object.keys(options).length === 0 && Object.keys(kept).length > 0) {
       const card = await read(kept).catch(error => {
         if (off.signal.aborted || refusalOf(error).code === 'worker/died') throw error
         return null
@@ -987,23 +1000,44 @@ export function createSheet(world: World) {
     return { card: await read(options), options }
   }
 
-  /** Opens a raster. When it is refused, everything stays as it was. */
-  async function openGround(file: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
+  /** Of a ground of which a waiting plan keeps a part: that part as a file of its own, so that the whole need not be kept. As it was where it is no part. */
+  async function partKept(file: Blob, name: string, options: ReadOptions, how: Opening, off: AbortController) {
+    if (options.window === undefined || how.exact) return { file, options, cutWith: how.cutWith }
+    try {
+      const cut = await world.ask('cutGround', { name, file, options }, { signal: off.signal })
+      return { file: new Blob([cut.file]), options: {}, cutWith: options }
+    } catch (error) {
+      // Only of some formats can a part be written by itself.
+      if (off.signal.aborted) throw error
+      return { file, options, cutWith: how.cutWith }
+    }
+  }
+
+  /** Opens a raster. When it is refused, or called off, everything stays as it was. */
+  async function openGround(whole: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
     opening.value = name
     openingDone.value = 0
     const off = new AbortController()
     openingOff = off
     try {
       const wanted = how.plan ?? awaitingGround.value
-      const { card, options } = await readGround(file, name, given, wanted, off)
-      const nodata = typeof options.nodata === 'number' ? options.nodata : null
+      const { card, options: read } = await readGround(whole, name, given, wanted, how.exact ?? false, off)
+      const { file, options, cutWith } = await partKept(whole, name, read, how, off)
       const { report } = card
-      const answers = answersKept(options)
+      const again = wanted === null && ground.value?.file === file
+      // Its own ground again: what had to be asked this time is kept for the next.
+      const itself = wanted !== null && wanted.ground.sha256 === report.sha256
+      const all = { ...cutWith, ...options }
+      const asked = answersKept(all)
+      // What a part was cut out of, and how, stays with what is said of the part.
+      const before = again ? plan.value.ground.answers : itself ? wanted.ground.answers : undefined
+      const answers = asked === undefined ? before : { ...before, ...asked }
+      const nodata = typeof all.nodata === 'number' ? all.nodata : null
       const said = {
         file: name,
         sha256: report.sha256,
         crs: report.crs,
-        elevationUnit: options.elevationUnit ?? null,
+        elevationUnit: all.elevationUnit ?? null,
         nodata: Number.isNaN(nodata) ? null : nodata,
         ...(answers === undefined ? {} : { answers }),
       }
@@ -1014,21 +1048,19 @@ export function createSheet(world: World) {
         await store.copyTo('aside').catch(() => undefined)
         canGoBack.value = 'aside'
       }
-      const again = wanted === null && ground.value?.file === file
-      // Its own ground again: what had to be asked this time is kept for the next.
-      const itself = wanted !== null && wanted.ground.sha256 === report.sha256 && answers !== undefined
       const next =
         wanted === null
           ? again
             ? { ...plan.value, ground: said }
             : emptyPlan(mayBeShort(name), said)
-          : itself
+          : itself && answers !== undefined
             ? { ...wanted, ground: { ...wanted.ground, answers } }
             : wanted
       if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
       sentFeatures = null
       batch(() => {
         ground.value = { card, file, name, options, demo: how.demo ?? false }
+        openedFrom = whole
         groundQuestion.value = null
         awaitingGround.value = null
         notices.value = notices.value.filter(notice => notice !== 'ground-missing')
@@ -1061,29 +1093,64 @@ export function createSheet(world: World) {
       if (!how.quiet) refresh()
       return true
     } catch (error) {
-      // Called off: the sheet stays as it was, and nothing need be said.
-      if (off.signal.aborted) return false
-      const refusal = refusalOf(error)
-      if (isAskable(refusal))
-        groundQuestion.value = { file, name, options: given, refusal, plan: how.plan ?? null, demo: how.demo ?? false }
-      else notTaken(name, refusal)
+      const problem = off.signal.aborted ? refusal('file/stopped') : refusalOf(error)
+      if (isAskable(problem))
+        groundQuestion.value = {
+          file: whole,
+          name,
+          options: given,
+          refusal: problem,
+          plan: how.plan ?? null,
+          demo: how.demo ?? false,
+          cutWith: how.cutWith,
+        }
+      else notTaken(name, problem)
       return false
     } finally {
+      if (openingOff === off) openingOff = null
       opening.value = null
     }
   }
 
-  /** The part of a large raster that was chosen: it is opened and kept in its place. */
-  async function partOf(whole: Blob, name: string, options: ReadOptions): Promise<[Blob | null, ReadOptions]> {
+  /** The part of a large raster that was chosen: it is opened and kept in its place. Null where it is refused, or called off. */
+  async function partOf(whole: Blob, name: string, options: ReadOptions): Promise<Blob | null> {
+    let part: Blob | null = null
+    await inSight(
+      name,
+      async () => {
+        const { file } = await askOfFile('cutGround', { name, file: whole, options })
+        part = new Blob([file])
+      },
+      problem => notTaken(name, problem),
+    )
+    return part
+  }
+
+  /** Asks about the file that is being read, so that it can be called off. */
+  const askOfFile = <K extends FileQuestion>(question: K, sent: Sent<K>): Promise<Answered<K>> =>
+    world.ask(question, sent, readingOff === null ? {} : { signal: readingOff.signal })
+
+  /** Reads a file in sight of the reader of the page, who can call it off: then nothing of it is taken, a line says so, and the answer is false. */
+  async function inSight(name: string, read: () => Promise<void>, refused: (problem: Refusal) => void): Promise<boolean> {
+    const off = new AbortController()
+    readingOff = off
     opening.value = name
+    openingDone.value = 0
     try {
-      const { file } = await world.ask('cutGround', { name, file: whole, options })
-      return [new Blob([file]), {}]
+      await read()
+      return true
     } catch (error) {
-      notTaken(name, refusalOf(error))
-      return [null, options]
+      if (!off.signal.aborted) {
+        refused(inputRefusal(error))
+        return true
+      }
+      notTaken(name, refusal('file/stopped'))
+      return false
     } finally {
-      opening.value = null
+      if (readingOff === off) {
+        readingOff = null
+        opening.value = null
+      }
     }
   }
 
@@ -1119,74 +1186,73 @@ export function createSheet(world: World) {
         last = next
         dropSpokenOf.value = next.drop
         await openOne(next.file, next.name)
-        if (next.isGround && groundQuestion.value === null && ground.value?.file !== next.file) leaveWhatLiesOn(next.drop)
+        if (next.isGround && groundQuestion.value === null && openedFrom !== next.file) leaveWhatLiesOn(next.drop)
       }
     })
     return inTurn
   }
 
   async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
-    let kind: FileKind
-    try {
-      kind = await kindOf(file, name)
-    } catch (error) {
-      return notTaken(name, inputRefusal(error))
-    }
-    try {
-      if (kind === 'ground') {
-        if (await openGround(file, name, {}, { setAside: true })) {
-          taken(name, 'ground', null)
-          keep()
-        }
-        return
+    await inSight(
+      name,
+      () => openAs(file, name, said),
+      problem => askOrRefuse(file, name, said, problem),
+    )
+  }
+
+  async function openAs(file: Blob, name: string, said: LayerSaid): Promise<void> {
+    const kind = await kindOf(file, name)
+    if (kind === 'ground') {
+      if (await openGround(file, name, {}, { setAside: true })) {
+        taken(name, 'ground', null)
+        keep()
       }
-      const text = kind === 'layer' ? '' : await file.text()
-      if (kind === 'plan') await openPlanText(name, text)
-      else if (kind === 'settings') {
-        const given = JSON.parse(text) as Partial<Settings>
-        settingsFrom(given)
-        edit(now => ({ ...edits.openPlan(now, { ...now, settings: { ...now.settings, ...given } }), name: 'set-setting' }))
-        taken(name, 'settings', Object.keys(given).length)
-      } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
-      else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
-      else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-      else if (kind === 'layer' || kind === 'features-without-kind') await openLayers(file, name, said)
-      else if (kind === 'line') await takeLine(name, text, [], said.line)
-      else if (kind === 'rain') {
-        const { rows, warnings } = await world.ask('importRain', { text })
-        edit(now => edits.setRain(now, rows))
-        taken(name, 'rain', rows.length, warnings)
-      } else if (kind === 'storm') {
-        const { step_h, depths_mm } = await world.ask('importStorm', { text })
-        edit(now => edits.setMeasuredStorm(now, { step_h, depths_mm, source: name }))
-        taken(name, 'storm', depths_mm.length)
-      } else if (kind === 'daily-rain') {
-        const { firstDay, depths_mm, warnings } = await world.ask('importDailyRain', { text })
-        edit(now => edits.setDailyRain(now, { firstDay, depths_mm, source: name }))
-        taken(name, 'daily-rain', depths_mm.length, warnings)
-      } else if (kind === 'readings') {
-        await queue.idle()
-        const { readings } = await world.ask('importReadings', { text, stakes: await stakesNow() })
-        note(now => edits.addReadings(now, readings))
-        leaf.value = 'work'
-        taken(name, 'readings', readings.length)
-      } else if (kind === 'level-book') {
-        const { readings, start_m: said_m, closesOn_m } = await world.ask('importLevelBook', { text })
-        const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
-        if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
-        note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
-        leaf.value = 'work'
-        taken(name, 'level-book', readings.length)
-      } else await takeFeatures(name, text)
-    } catch (error) {
-      askOrRefuse(file, name, said, inputRefusal(error))
+      return
     }
+    const text = kind === 'layer' ? '' : await file.text()
+    if (kind === 'plan') await openPlanText(name, text)
+    else if (kind === 'settings') {
+      const given = JSON.parse(text) as Partial<Settings>
+      settingsFrom(given)
+      edit(now => ({ ...edits.openPlan(now, { ...now, settings: { ...now.settings, ...given } }), name: 'set-setting' }))
+      taken(name, 'settings', Object.keys(given).length)
+    } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
+    else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
+    else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
+    else if (kind === 'layer' || kind === 'features-without-kind') await openLayers(file, name, said)
+    else if (kind === 'line') await takeLine(name, text, [], said.line)
+    else if (kind === 'rain') {
+      const { rows, warnings } = await askOfFile('importRain', { text })
+      edit(now => edits.setRain(now, rows))
+      taken(name, 'rain', rows.length, warnings)
+    } else if (kind === 'storm') {
+      const { step_h, depths_mm } = await askOfFile('importStorm', { text })
+      edit(now => edits.setMeasuredStorm(now, { step_h, depths_mm, source: name }))
+      taken(name, 'storm', depths_mm.length)
+    } else if (kind === 'daily-rain') {
+      const { firstDay, depths_mm, warnings } = await askOfFile('importDailyRain', { text })
+      edit(now => edits.setDailyRain(now, { firstDay, depths_mm, source: name }))
+      taken(name, 'daily-rain', depths_mm.length, warnings)
+    } else if (kind === 'readings') {
+      await queue.idle()
+      const { readings } = await askOfFile('importReadings', { text, stakes: await stakesNow() })
+      note(now => edits.addReadings(now, readings))
+      leaf.value = 'work'
+      taken(name, 'readings', readings.length)
+    } else if (kind === 'level-book') {
+      const { readings, start_m: said_m, closesOn_m } = await askOfFile('importLevelBook', { text })
+      const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
+      if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
+      note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
+      leaf.value = 'work'
+      taken(name, 'level-book', readings.length)
+    } else await takeFeatures(name, text)
   }
 
   /** Reads a file of layers: taken as it is where it says itself what it shows, else asked about layer by layer in one step. */
   async function openLayers(file: Blob, name: string, said: LayerSaid): Promise<void> {
     const { line: _line, kinds: _kinds, ...left } = said
-    const { layers, warnings, together } = await world.ask('readLayers', { bytes: await file.arrayBuffer(), on: lyingOn(), said: left })
+    const { layers, warnings, together } = await askOfFile('readLayers', { bytes: await file.arrayBuffer(), on: lyingOn(), said: left })
     const open = layers.find(({ problem }) => problem !== null && LAYER_ASKABLE.includes(problem.code))
     if (open?.problem) {
       layerQuestion.value = { file, name, said, refusal: open.problem }
@@ -1213,27 +1279,28 @@ export function createSheet(world: World) {
     )
     const line = meant.find(({ kind }) => kind === 'line')
     const before = [...warnings, ...meant.flatMap(layer => layer.warnings), ...leftOut(layers, kinds)]
-    // The line first: where it must be asked which one is meant, nothing was taken yet.
-    if (line !== undefined) await takeLine(name, line.geojson, meant.length > 1 ? [] : before, said.line)
+    // All is read before any of it is taken: where it must be asked which line is meant, or where it is called off, the plan is as it was.
+    const path = line === undefined ? null : await askOfFile('importLine', { text: line.geojson, on: lyingOn(), line: said.line })
     const features: PlanFeature[] = []
-    let refused = 0
+    const refused: [name: string, problem: Refusal][] = []
     for (const { kind, geojson, source, part } of meant) {
       if (kind === 'line') continue
       try {
-        const { features: found, warnings: more } = await world.ask('importFeatures', {
+        const { features: found, warnings: more } = await askOfFile('importFeatures', {
           text: kind === 'own' ? geojson : withKind(geojson, kind),
           on: lyingOn(),
         })
         features.push(...found)
         before.push(...more)
       } catch (error) {
-        if (layers.length === 1) throw error
-        refused++
-        notTaken([name, source, part].filter(word => word !== '').join(': '), inputRefusal(error))
+        if (layers.length === 1 || readingOff?.signal.aborted) throw error
+        refused.push([[name, source, part].filter(word => word !== '').join(': '), inputRefusal(error)])
       }
     }
+    if (path !== null) putLine(name, path, meant.length > 1 ? [] : before)
+    for (const [which, problem] of refused) notTaken(which, problem)
     if (features.length > 0) edit(now => edits.importFeatures(now, features))
-    if (features.length > 0 || (line === undefined && refused === 0)) taken(name, 'features', features.length, before)
+    if (features.length > 0 || (path === null && refused.length === 0)) taken(name, 'features', features.length, before)
   }
 
   /** What a layer leaves open is asked; all else is told as a refusal. */
@@ -1246,9 +1313,7 @@ export function createSheet(world: World) {
   async function asOneGround(
     list: readonly { readonly file: Blob; readonly name: string }[],
   ): Promise<readonly { readonly file: Blob; readonly name: string }[]> {
-    const heads = await Promise.all(
-      list.map(async ({ file, name }) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))),
-    )
+    const heads = await Promise.all(list.map(({ file, name }) => headOf(file, name)))
     const rasters = list.filter((_, k) => heads[k] === 'ground')
     const [first] = rasters
     if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
@@ -1264,15 +1329,29 @@ export function createSheet(world: World) {
   /** What a file seems to be: by its first bytes where they say it, else a reader is asked. Throws Refused. */
   async function kindOf(file: Blob, name: string): Promise<FileKind> {
     const head = await headOf(file, name)
-    return head === 'ground' || head === 'layer' ? head : (await world.ask('fileKind', { name, file })).kind
+    return head === 'ground' || head === 'layer' ? head : (await askOfFile('fileKind', { name, file })).kind
   }
 
   const headOf = async (file: Blob, name: string) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
 
+  /** Which of the files that were brought are ground, in their order; those that were called off while an archive was looked into are left out. */
+  async function toldApart(brought: readonly BroughtFile[]): Promise<readonly (BroughtFile & { readonly isGround: boolean })[]> {
+    const told: (BroughtFile & { readonly isGround: boolean })[] = []
+    for (const one of brought) {
+      let isGround = /\.tiff?$/i.test(one.name)
+      const look = async (): Promise<void> => {
+        isGround = (await firstLook(one.file, one.name)) === 'ground'
+      }
+      // What cannot be looked into is told when its turn comes.
+      if (isGround || (await inSight(one.name, look, () => undefined))) told.push({ ...one, isGround })
+    }
+    return told
+  }
+
   /** What the first bytes of a file say; what an archive holds is asked. Null where they do not say it. */
   async function firstLook(file: Blob, name: string): Promise<FileKind | null> {
     const head = await headOf(file, name)
-    if (head === 'archive') return kindOf(file, name).catch(() => null)
+    if (head === 'archive') return kindOf(file, name)
     return head ?? (/\.(csv|txt)$/i.test(name) ? textKind(name, await file.slice(0, 4096).text()) : null)
   }
 
@@ -1291,13 +1370,16 @@ export function createSheet(world: World) {
   }
 
   async function takeFeatures(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
-    const { features: found, warnings } = await world.ask('importFeatures', { text, on: lyingOn() })
+    const { features: found, warnings } = await askOfFile('importFeatures', { text, on: lyingOn() })
     edit(now => edits.importFeatures(now, found))
     taken(name, 'features', found.length, [...before, ...warnings])
   }
 
   async function takeLine(name: string, text: string, before: readonly Warning[] = [], wanted?: string): Promise<void> {
-    const { path, warnings } = await world.ask('importLine', { text, on: lyingOn(), line: wanted })
+    putLine(name, await askOfFile('importLine', { text, on: lyingOn(), line: wanted }), before)
+  }
+
+  function putLine(name: string, { path, warnings }: Answered<'importLine'>, before: readonly Warning[]): void {
     edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
     batch(() => {
       draftLine.value = null
@@ -1308,10 +1390,10 @@ export function createSheet(world: World) {
 
   async function openPlanText(name: string, text: string): Promise<void> {
     // The raster is kept once, as the open ground: not in every step that can be undone.
-    const { plan: opened, inside } = await world.ask('importPlan', { text })
+    const { plan: opened, inside } = await askOfFile('importPlan', { text })
     if (inside !== null && opened.ground.sha256 !== ground.value?.card.report.sha256) {
       const file = new Blob([inside.bytes])
-      if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true }))) return
+      if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true, exact: true }))) return
       keep()
       return taken(name, 'plan', null)
     }
@@ -1323,7 +1405,9 @@ export function createSheet(world: World) {
         tell('ground-missing')
       })
     } else {
-      const options = { ...open.options, ...optionsKept(groundAnswers(opened.ground)) }
+      const kept = optionsKept(groundAnswers(opened.ground))
+      // Where the open file is the part itself, the plan's answers are about the whole, and the same ground says that no other are needed.
+      const options = kept.window !== undefined && open.options.window === undefined ? open.options : { ...open.options, ...kept }
       readAs.set(opened.ground, options)
       edit(now => edits.openPlan(now, opened))
       workNumber.value++
@@ -1597,7 +1681,10 @@ export function createSheet(world: World) {
     opening,
     openingDone,
     /** Leaves off reading a raster; what was open stays. */
-    stopOpening: () => openingOff?.abort(),
+    stopOpening: () => {
+      readingOff?.abort()
+      openingOff?.abort()
+    },
     answering,
     wholeDone,
     wholeStopped,
@@ -1720,11 +1807,11 @@ export function createSheet(world: World) {
       if (more) notTaken('…', refusal('file/too-many'))
       const { files: brought, beside } = await putTogether(list)
       for (const name of beside) notTaken(name, refusal('file/beside-another'))
-      const isGround = await Promise.all(
-        brought.map(async ({ file, name }) => /\.tiff?$/i.test(name) || (await firstLook(file, name)) === 'ground'),
-      )
-      const grounds = brought.filter((_, k) => isGround[k])
-      const others = brought.filter((_, k) => !isGround[k])
+      const looking = inTurn.then(() => toldApart(brought))
+      inTurn = looking.then(() => undefined)
+      const told = await looking
+      const grounds = told.filter(one => one.isGround)
+      const others = told.filter(one => !one.isGround)
       const plans = grounds.length === 0 ? [] : others.filter(({ name }) => /\.soakline\.json$/i.test(name))
       const sorted = [...plans, ...(await asOneGround(grounds)), ...others.filter(one => !plans.includes(one))]
       const carriers = new Set(plans.length > 0 ? [] : sorted.slice(0, sorted.length - others.length).map(({ name }) => name))
@@ -1737,13 +1824,18 @@ export function createSheet(world: World) {
       const question = groundQuestion.value
       if (question === null) return
       groundQuestion.value = null
-      const { file: whole, name, plan: wanted, demo } = question
+      const { file: asked, name, plan: wanted, demo } = question
       const options = { ...question.options, ...said }
-      const [file, left] = said.window === undefined ? [whole, options] : await partOf(whole, name, options)
-      if (file !== null && (await openGround(file, name, left, { plan: wanted, demo, setAside: true }))) {
+      const how = { plan: wanted, demo, setAside: true }
+      const part = said.window === undefined ? null : await partOf(asked, name, options)
+      const opened =
+        said.window === undefined
+          ? await openGround(asked, name, options, { ...how, cutWith: question.cutWith, exact: question.cutWith !== undefined })
+          : part !== null && (await openGround(part, name, {}, { ...how, cutWith: options, exact: true }))
+      if (opened) {
         taken(name, 'ground', null)
         keep()
-      } else if (groundQuestion.value === null && last?.file === whole) leaveWhatLiesOn(last.drop)
+      } else if (groundQuestion.value === null && last?.file === asked) leaveWhatLiesOn(last.drop)
       await openNext()
     },
     /** Leaves the file that is asked about, with a line that says so; those after it are opened. */
@@ -1778,11 +1870,11 @@ export function createSheet(world: World) {
       if (question === null) return
       kindQuestion.value = null
       const said = { ...question.said, kinds }
-      try {
-        await tellApart({ ...question, said })
-      } catch (error) {
-        askOrRefuse(question.file, question.name, said, inputRefusal(error))
-      }
+      await inSight(
+        question.name,
+        () => tellApart({ ...question, said }),
+        problem => askOrRefuse(question.file, question.name, said, problem),
+      )
       await openNext()
     },
     /** Reads the waiting layer again with what the user said. */
@@ -2004,7 +2096,7 @@ export function createSheet(world: World) {
       }),
     lasting,
     unopened,
-    report: (language: Language, units: 'metric' | 'us', dateText: string) =>
+    report: (language: Language, units: UnitSystem, dateText: string) =>
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
 }

@@ -116,6 +116,15 @@ export interface StormInput {
   readonly rain: readonly RainRow[]
 }
 
+/** A line that is asked about, with the rain that it is asked by. */
+export interface LineAsked {
+  readonly revision: number
+  readonly line: LineInput
+  readonly rain: readonly RainRow[]
+  readonly storm?: Plan['measuredStorm'] | undefined
+  readonly dailyRain?: Plan['dailyRain'] | undefined
+}
+
 /** A line with the settings that make a design of it. */
 export interface DesignInput extends LineInput {
   readonly settings: Partial<Settings>
@@ -289,12 +298,7 @@ export interface Protocol extends FileProtocol {
   ]
   /** The answer about a line. The latest revision wins: an older one may be refused with `superseded`. */
   answer: [
-    {
-      readonly revision: number
-      readonly line: LineInput
-      readonly rain: readonly RainRow[]
-      readonly storm?: Plan['measuredStorm'] | undefined
-      readonly dailyRain?: Plan['dailyRain'] | undefined
+    LineAsked & {
       /** True while the line is still moving: other storms and routing are left out. */
       readonly live?: boolean
       /** Settings that a finger is changing just now; no-go ground stays that of the site. */
@@ -332,16 +336,7 @@ export interface Protocol extends FileProtocol {
    * The whole answer about a line: every place tried as a spill, what lies below if the berm gives way, and the tried terrains. It takes seconds and
    * runs behind other questions; a newer line, or a changed site, calls it off.
    */
-  whole: [
-    {
-      readonly revision: number
-      readonly line: LineInput
-      readonly rain: readonly RainRow[]
-      readonly storm?: Plan['measuredStorm'] | undefined
-      readonly dailyRain?: Plan['dailyRain'] | undefined
-    },
-    LineAnswer,
-  ]
+  whole: [LineAsked, LineAnswer]
   /** Possible lines over the whole ground. It takes seconds and runs behind other questions; a changed site calls it off. */
   candidates: [{ readonly rain: readonly RainRow[] }, FoundLines]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
@@ -379,12 +374,12 @@ export interface Protocol extends FileProtocol {
   readPlace: [{ readonly place: Place }, PlaceReading | null]
   /** Distances, rises and the area along places; null where one of them lies beyond the raster's coordinate system. */
   measure: [{ readonly places: readonly Place[] }, MeasuredWay | null]
-  /** Coordinate systems that put a file where it is said to lie; needs no open ground. */
+  /** Coordinate systems that put a file where it is said to lie; needs no open ground. `unit_m`: of the file's own lengths, where it names one. */
   findSystems: [
     (
       | { readonly points: readonly KnownPoint[] }
       | { readonly near: { readonly bounds: FileBounds; readonly place: readonly [number, number] } }
-    ),
+    ) & { readonly unit_m?: number | null },
     readonly FittingSystem[],
   ]
   /** Brings elevation for a box from a public source; only the hosts that are allowed are asked. It runs behind other questions. */
@@ -397,7 +392,7 @@ export interface Protocol extends FileProtocol {
   /** Forgets what was brought and kept in this browser. */
   forgetBrought: [null, null]
   /** The printable report about the last answered line. */
-  report: [{ readonly language: 'en' | 'es'; readonly units: 'metric' | 'us'; readonly holding: string; readonly dateText: string }, string]
+  report: [{ readonly language: Language; readonly units: UnitSystem; readonly holding: string; readonly dateText: string }, string]
 }
 
 export type Question = keyof Protocol

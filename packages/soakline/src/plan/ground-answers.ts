@@ -60,15 +60,15 @@ const CHECKS: { readonly [K in keyof Required<GroundAnswers>]: (value: unknown) 
 }
 
 /** What is wrong with the answers of a parsed plan; null where nothing is. Keys of a newer version are left alone. */
-export function problemWithAnswers(answers: unknown): string | null {
+export function problemWithAnswers(answers: unknown, where = 'ground.answers'): string | null {
   if (answers === undefined) return null
   if (typeof answers !== 'object' || answers === null || Array.isArray(answers))
-    return '"ground.answers" must hold what was said about the raster'
+    return `"${where}" must hold what was said about the raster`
   const wrong = (Object.keys(CHECKS) as (keyof GroundAnswers)[]).find(key => {
     const value = (answers as Record<string, unknown>)[key]
     return value !== undefined && !CHECKS[key](value)
   })
-  return wrong === undefined ? null : `"ground.answers.${wrong}" is not what it must be`
+  return wrong === undefined ? null : `"${where}.${wrong}" is not what it must be`
 }
 
 /** JSON Schema (2020-12) of the answers. */
