@@ -29,8 +29,6 @@ async function eachLeaf(page: Page, voice: Voice, look: (leaf: string) => Promis
   }
 }
 
-const quick = (page: Page): Promise<void> => drop(page, { name: 'quick.json', bytes: '{"triedTerrains": 0}' })
-
 test(
   'reflow: at 320 pixels, in Spanish, with letters spaced out, nothing runs out of the page and every target is at least 24 pixels',
   async () => {
@@ -39,7 +37,6 @@ test(
       screen: { viewport: { width: 320, height: 640 }, locale: 'es-ES', hasTouch: true, isMobile: true },
     })
     const { page } = sheet
-    await quick(page)
     // Text spacing: WCAG 2.2, 1.4.12. The page's policy allows no style from elsewhere: it is set by script, as a reader's own style would.
     await page.evaluate(() => {
       const reader = new CSSStyleSheet()
@@ -69,7 +66,6 @@ test(
   async () => {
     const sheet = await openSheet(house, { screen: { viewport: { width: 1000, height: 640 } } })
     const { page } = sheet
-    await quick(page)
     const passed: string[] = []
     const faults: string[] = []
     await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur())
@@ -119,7 +115,6 @@ test(
     const say = sheetWords(voice)
     const sheet = await openSheet(house, { screen: { viewport: { width: 1000, height: 640 }, locale: 'es-US' } })
     const { page } = sheet
-    await quick(page)
     const weak: string[] = []
     for (const asked of ['no-preference', 'more'] as const) {
       await page.emulateMedia({ contrast: asked })

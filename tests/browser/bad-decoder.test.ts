@@ -2,7 +2,6 @@ import { deflateSync } from 'node:zlib'
 import { expect, test } from 'vitest'
 import { buildDem, type DemOptions } from '../../packages/io/test/tiff-builder.js'
 import {
-  answers,
   demoFile,
   drop,
   fileFrom,
@@ -12,6 +11,7 @@ import {
   PATIENCE_MS,
   planText,
   sameAnswers,
+  wholeAnswers,
 } from '../helpers/open-sheet.js'
 
 // Files are read in a worker that the page can end: what happens when it must.
@@ -26,7 +26,7 @@ test(
   async () => {
     const sheet = await openSheet(house, BARE)
     const { page, context } = sheet
-    const before = await answers(page)
+    const before = await wholeAnswers(page)
     const saved = await planText(page)
     // With the headers of the server: the page takes no worker without them.
     await context.route(/\/reader-[^/]*\.js$/, async route =>
@@ -107,7 +107,7 @@ test(
 test('failure 50: a part of the page that cannot be fetched is told, not waited for', async () => {
   const sheet = await openSheet(house, BARE)
   const { page, context } = sheet
-  const before = await answers(page)
+  const before = await wholeAnswers(page)
   await context.route(/\/reader-[^/]*\.js$/, route => route.fulfill({ status: 404, contentType: 'text/plain', body: 'gone' }))
   await drop(page, fileFrom(demoFile('ground.tif'), 'farm.tif'))
   expect(await (await fileLine(page, 'farm.tif')).textContent()).toMatch(/Not taken.*Reload the page/)

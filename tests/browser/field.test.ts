@@ -3,7 +3,7 @@ import type { Locator, Page } from 'playwright-core'
 import { readPlan, stepOnEarth } from 'soakline/plan'
 import { expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
-import { drop, fileLine, houseForTests, openSheet, openTab, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
+import { houseForTests, openSheet, openTab, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
 import { smallTargets } from '../helpers/reachable.js'
 
 // Out at the stakes with a phone: the way to a stake, readings by big keys, nothing lost when the page is loaded again.
@@ -13,10 +13,8 @@ const house = houseForTests()
 /** A phone that may be asked where it is. */
 const SCREEN = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, permissions: ['geolocation'] }
 
-/** Opens the stakes; no terrains are tried, which would take most of the time. */
+/** Opens the stakes. */
 async function goOut(page: Page, voice: Voice): Promise<Locator> {
-  await drop(page, { name: 'quick.json', bytes: '{"triedTerrains": 0}' })
-  await fileLine(page, 'quick.json')
   await page.getByRole('tab', { name: sheetWords(voice).leaf.work, exact: true }).click()
   await page.getByRole('button', { name: fieldWords(voice).open }).click({ timeout: 3 * PATIENCE_MS })
   const panel = page.locator('.field-panel')

@@ -16,6 +16,7 @@ import {
   SAVED,
   sameAnswers,
   savingSays,
+  wholeAnswers,
 } from '../helpers/open-sheet.js'
 import { sharedData } from '../helpers/repository.js'
 
@@ -76,7 +77,7 @@ test('a raster without a coordinate system asks one question; "plain meters" ope
   if (sharedData === null) return
   const sheet = await openSheet(house)
   const { page } = sheet
-  const before = await answers(page)
+  const before = await wholeAnswers(page)
   await drop(page, fileFrom(join(sharedData, 'forest_5m/dem.tif'), 'forest.tif'))
   await page.getByRole('heading', { name: 'One question before this file can be read' }).waitFor()
   await sameAnswers(page, before)
@@ -97,7 +98,7 @@ test('a raster without a coordinate system asks one question; "plain meters" ope
 test('failure 63: broken files give their sentence, and the sheet stays as it was', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
-  const before = await answers(page)
+  const before = await wholeAnswers(page)
   const saved = await planText(page)
   const whole = readFileSync(ground)
   const broken = [
@@ -162,7 +163,7 @@ test('failure 93: features, rain, settings and a plan dropped end in one visible
   expect(await (await fileLine(page, 'wet.csv')).textContent()).toMatch(/as the rain table, 2 rows/)
   await drop(page, { name: 'soil.json', bytes: '{"soilGroup":"D"}' })
   expect(await (await fileLine(page, 'soil.json')).textContent()).toMatch(/Taken 1 setting\./)
-  const wetter = await answers(page)
+  const wetter = await wholeAnswers(page)
   expect(wetter).not.toEqual(before)
   const saved = await planText(page)
 
@@ -196,7 +197,7 @@ test('failure 85: a second visit opens the work of the first; another ground set
   const before = await answers(page)
   await page.getByRole('button', { name: /On the bench/ }).click()
   await otherAnswers(page, before)
-  const bench = await answers(page)
+  const bench = await wholeAnswers(page)
   await savingSays(page, SAVED)
   const saved = await planText(page)
   await page.reload()
@@ -218,7 +219,7 @@ test('failure 84: a second tab looks but does not change anything', async () => 
   const first = await openSheet(house, { drawn: false })
   const second = await openTab(first.context, house.url)
   await second.page.getByText(/The sheet is open in another tab/).waitFor()
-  const before = await answers(second.page)
+  const before = await wholeAnswers(second.page)
   await second.page.getByRole('button', { name: /On the bench/ }).click()
   await expect.poll(() => second.page.locator('.undo-redo button').first().isEnabled()).toBe(false)
   await sameAnswers(second.page, before)

@@ -15,8 +15,6 @@ const ES: Voice = { language: 'es', units: 'metric' }
 
 async function openWork(voice: Voice, screen: Parameters<typeof openSheet>[1] = {}): Promise<Awaited<ReturnType<typeof openSheet>>> {
   const sheet = await openSheet(house, screen)
-  await drop(sheet.page, { name: 'quick.json', bytes: '{"triedTerrains": 0}' })
-  await fileLine(sheet.page, 'quick.json')
   await wholeAnswers(sheet.page)
   await leaf(sheet.page, voice, 'work')
   await sheet.page.locator('.work[aria-busy=false] .said-table').first().waitFor()

@@ -4,6 +4,7 @@ import type { Locator, Page } from 'playwright-core'
 import { expect, test } from 'vitest'
 import {
   answers,
+  DESKTOP,
   houseForTests,
   middleOf,
   openSheet,
@@ -12,6 +13,7 @@ import {
   PHONE,
   planText,
   sameAnswers,
+  still,
   wholeAnswers,
 } from '../helpers/open-sheet.js'
 
@@ -57,7 +59,7 @@ test(
   async () => {
     const sheet = await openSheet(house)
     const { page } = sheet
-    const before = await answers(page)
+    const before = await wholeAnswers(page)
     const planBefore = await planText(page)
     await pull(page, page.locator('.plan-handle-spill'), -45, 8, () => otherAnswers(page, before))
     await undoes(page, /setting/)
@@ -161,7 +163,7 @@ test(
   async () => {
     const sheet = await openSheet(house)
     const { page } = sheet
-    const first = await answers(page)
+    const first = await wholeAnswers(page)
     await page.getByRole('tab', { name: 'Drawn' }).click()
     await page.getByRole('button', { name: say.designs.keep }).click()
     const kept = (await plan(page)).lines[0]!.id
@@ -206,6 +208,15 @@ test(
     const cascade = page.locator('.swales .cascade')
     await cascade.waitFor({ timeout: 2 * PATIENCE_MS })
     expect(await cascade.textContent()).toMatch(/Zanja 1 rebalsa[\s\S]*Si cede el camellón de Zanja 1/)
+    // The storm is followed through both: the lower one is told beside the section as it fills.
+    const storm = page.getByRole('slider', { name: handsWords(SPANISH).storm.slider })
+    await storm.focus()
+    for (let k = 0; k < 4; k++) await storm.press('PageUp')
+    await page
+      .locator('.storm-others')
+      .filter({ hasText: /^Zanja 2: .* adentro, salen / })
+      .waitFor()
+    await page.getByRole('button', { name: handsWords(SPANISH).storm.putAway }).click()
     const [upper, lower] = (await plan(page)).lines
     expect((await plan(page)).lines.map(line => line.id)).toHaveLength(2)
     await heard(page, '.margin')
@@ -216,6 +227,58 @@ test(
     await undo(page).click()
     await undo(page).click()
     await expect.poll(async () => (await plan(page)).lines.length).toBe(1)
+    await sheet.calm()
+  },
+  5 * PATIENCE_MS,
+)
+
+test(
+  'another swale is chosen and dragged in one gesture, by mouse and by finger; each of the two steps is undone by itself',
+  async () => {
+    const sheet = await openSheet(house, { screen: { ...DESKTOP, hasTouch: true } })
+    const { page, context } = sheet
+    const touch = await context.newCDPSession(page)
+    const finger = (type: 'touchStart' | 'touchMove' | 'touchEnd', at?: { x: number; y: number }) =>
+      touch.send('Input.dispatchTouchEvent', { type, touchPoints: at ? [{ x: at.x, y: at.y, id: 1 }] : [] })
+    await page.getByRole('tab', { name: 'Drawn' }).click()
+    await page.getByLabel(say.swales.drop).fill('6')
+    await page.getByLabel(say.swales.copies).fill('1')
+    await page.getByLabel(say.swales.copies).press('Enter')
+    await page.evaluate(() => new Promise(resolve => requestAnimationFrame(() => requestAnimationFrame(resolve))))
+    await page.getByRole('button', { name: say.swales.copy }).click()
+    await expect.poll(async () => (await plan(page)).lines.length).toBe(2)
+    // Where the copy lies on the screen is found by making it the line that is worked on, once.
+    const second = page.getByRole('button', { name: `${say.swales.workOn}: ${say.swales.name('2')}` })
+    await second.click()
+    const onCopy = await middleOf(page.locator('.plan-handle-line-through'))
+    await undo(page).click()
+    const [upper, lower] = (await plan(page)).lines
+    await expect.poll(async () => (await middleOf(page.locator('.plan-handle-line-through'))).y).not.toBe(onCopy.y)
+    const idle = await planText(page)
+    for (const by of ['mouse', 'finger'] as const) {
+      const moves = [6, 12, 18].map(dy => ({ x: onCopy.x + dy / 3, y: onCopy.y + dy }))
+      const start = onCopy
+      if (by === 'mouse') {
+        await page.mouse.move(start.x, start.y)
+        await page.mouse.down()
+        for (const to of moves) await page.mouse.move(to.x, to.y)
+        await page.mouse.up()
+      } else {
+        await finger('touchStart', start)
+        for (const to of moves) await finger('touchMove', to)
+        await finger('touchEnd')
+      }
+      await expect.poll(async () => (await plan(page)).lines[0]!.path, { timeout: PATIENCE_MS }).not.toEqual(upper!.path)
+      await undoes(page, /line moved/)
+      const now = await plan(page)
+      expect(now.lines.map(line => line.id)).toEqual([lower!.id, upper!.id])
+      expect(now.lines[1]!.path).toEqual(upper!.path)
+      expect(now.lines[0]!.path).not.toEqual(lower!.path)
+      await undo(page).click()
+      expect((await plan(page)).lines).toEqual([lower, upper])
+      await undo(page).click()
+      expect(await planText(page)).toBe(idle)
+    }
     await sheet.calm()
   },
   5 * PATIENCE_MS,
@@ -273,7 +336,7 @@ test(
     const grip = page.locator('.foot-inside .grip-bed')
     await grip.waitFor({ state: 'attached' })
     await grip.evaluate(element => element.scrollIntoView({ block: 'center', inline: 'center' }))
-    await page.waitForTimeout(400)
+    await still(grip)
     const from = await middleOf(grip)
     await finger('touchStart', from)
     for (let k = 1; k <= 4; k++) await finger('touchMove', { x: from.x, y: from.y + 4 * k })

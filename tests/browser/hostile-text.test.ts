@@ -124,7 +124,10 @@ test(
     await answers(page)
     for (const tab of ['Drawn', 'Settings', 'Ground', 'Build', 'Answers']) {
       await page.getByRole('tab', { name: tab }).click()
-      await page.waitForTimeout(300)
+      await page
+        .locator(`.leaf-${tab === 'Build' ? 'work' : tab.toLowerCase()} summary`)
+        .first()
+        .waitFor({ state: 'attached' })
       for (const summary of await page.locator('.leaf summary').all())
         await summary.evaluate(element => (element as HTMLElement).click()).catch(() => undefined)
     }

@@ -18,6 +18,7 @@ import {
   SAVED,
   sameAnswers,
   savingSays,
+  wholeAnswers,
 } from '../helpers/open-sheet.js'
 
 // The work is kept whatever happens to the page.
@@ -31,10 +32,10 @@ test(
   async () => {
     const sheet = await openSheet(house, { screen: PHONE })
     const { page } = sheet
-    const before = await answers(page)
+    const before = await wholeAnswers(page)
     await page.getByRole('button', { name: /On the bench/ }).click()
     await otherAnswers(page, before)
-    const [bench, saved] = [await answers(page), await planText(page)]
+    const [bench, saved] = [await wholeAnswers(page), await planText(page)]
     // The system throws a sleeping page away without a word to it.
     const system = await sheet.context.newCDPSession(page)
     await system.send('Page.setWebLifecycleState', { state: 'frozen' })
@@ -143,14 +144,14 @@ test(
   'a plan saved to a file opens in another browser with its raster, to the byte, and its steps are kept there',
   async () => {
     const first = await openSheet(house, { drawn: false, before: noPicture })
-    const spur = await answers(first.page)
+    const spur = await wholeAnswers(first.page)
     await first.page.getByRole('button', { name: /On the bench/ }).click()
     await otherAnswers(first.page, spur)
     await holding(first.page).fill('Traveller’s hill')
     await holding(first.page).press('Tab')
     const saved = await planText(first.page)
     await savingSays(first.page, /· in a file/)
-    const bench = await answers(first.page)
+    const bench = await wholeAnswers(first.page)
     const second = await openSheet(house, { drawn: false, before: noPicture })
     const { page } = second
     await drop(page, { name: 'plan.soakline.json', bytes: saved }, fileFrom(demoFile('ground.tif')))

@@ -14,6 +14,7 @@ import {
   sameAnswers,
   shown,
   tabTo,
+  wholeAnswers,
 } from '../helpers/open-sheet.js'
 
 // Pointing, drawing and moving: by mouse, by finger and by keyboard alone.
@@ -38,14 +39,14 @@ const redoButton = (page: Page) => page.locator('.undo-redo button').last()
 test('a tap traces a level line; while its middle is dragged the answers change under the finger; undo and redo go all the way', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
-  const atFirst = await answers(page)
+  const atFirst = await wholeAnswers(page)
   const planAtFirst = await planText(page)
 
   const middle = await middleOf(handle(page, 'line-through'))
   await page.getByRole('button', { name: 'Level line here' }).click()
   await page.mouse.click(middle.x - 45, middle.y - 5)
   await otherAnswers(page, atFirst)
-  const pointed = await answers(page)
+  const pointed = await wholeAnswers(page)
   const planPointed = await planText(page)
   expect((JSON.parse(planPointed) as SavedPlan).lines[0]!.traced).toBeDefined()
   expect(planPointed).not.toBe(planAtFirst)
@@ -59,7 +60,7 @@ test('a tap traces a level line; while its middle is dragged the answers change 
   await otherAnswers(page, during)
   expect(await planText(page)).toBe(planPointed)
   await page.mouse.up()
-  const moved = await answers(page)
+  const moved = await wholeAnswers(page)
   await expect.poll(() => undoButton(page).getAttribute('aria-label')).toBe('Undo: line moved')
   const planMoved = await planText(page)
 
@@ -147,12 +148,12 @@ test('failure 99: by finger: a level line, an area, and an end dragged', async (
   const touch = await context.newCDPSession(page)
   const finger = (type: 'touchStart' | 'touchMove' | 'touchEnd', at?: { x: number; y: number }) =>
     touch.send('Input.dispatchTouchEvent', { type, touchPoints: at ? [{ x: at.x, y: at.y, id: 1 }] : [] })
-  const atFirst = await answers(page)
+  const atFirst = await wholeAnswers(page)
   const middle = await middleOf(handle(page, 'line-through'))
   await page.getByRole('button', { name: 'Level line here' }).tap()
   await page.touchscreen.tap(middle.x - 40, middle.y - 12)
   await otherAnswers(page, atFirst)
-  const pointed = await answers(page)
+  const pointed = await wholeAnswers(page)
 
   const end = await middleOf(handle(page, 'line-end').first())
   await finger('touchStart', end)
@@ -208,7 +209,7 @@ test(
       },
     })
     const { page } = sheet
-    const atFirst = await answers(page)
+    const atFirst = await wholeAnswers(page)
     const settled = () => page.waitForSelector('.answers[aria-busy=false] .answer', { state: 'attached' })
     await page.keyboard.press('l')
     await page.keyboard.press('Shift+ArrowLeft')

@@ -30,7 +30,7 @@ async function why({ page }: OpenSheet, title: string): Promise<string> {
 test(
   'the whole answer comes behind the quick one and says places, stretches and tried terrains; an edit keeps it in sight',
   async () => {
-    const sheet = await openSheet(house)
+    const sheet = await openSheet(house, { terrains: 40 })
     const { page } = sheet
     await wholeAnswer(sheet)
     expect(await why(sheet, wordsOf(ENGLISH).question.spill)).toMatch(/All \d+ places tried, the best first[\s\S]*Place 1: [\s\S]*For: /)

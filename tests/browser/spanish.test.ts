@@ -2,6 +2,7 @@ import { type SheetWords, sheetWords, wordsOf } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
 import { answers, houseForTests, openSheet } from '../helpers/open-sheet.js'
+import { overlapping } from '../helpers/reachable.js'
 
 // In Spanish with feet nothing English or metric is left on the sheet.
 
@@ -40,7 +41,18 @@ const IN_BOTH = /\d+ m \([\d,]+ pies\)/g
 /** Names of hosts are no measures, whatever stands in them. */
 const withoutHosts = (text: string): string => text.replace(/[\w-]+(\.[\w-]+){2,}/g, '')
 
-test('no English and no meters are left on any leaf or dialog', async () => {
+/** Phones and a tablet upright and on their side, desks, and a low window. */
+const WINDOWS = [
+  [320, 568],
+  [390, 844],
+  [844, 390],
+  [768, 1024],
+  [900, 500],
+  [1280, 800],
+  [1920, 1080],
+] as const
+
+test('no English and no meters are left on any leaf or dialog, and no target lies over another in any window', async () => {
   const sheet = await openSheet(house)
   const { page } = sheet
   await page.getByRole('radio', { name: 'Español' }).check()
@@ -87,5 +99,16 @@ test('no English and no meters are left on any leaf or dialog', async () => {
   await report.locator('svg').first().waitFor()
   expect(await report.textContent()).toMatch(/pies/)
   expect(Object.fromEntries(left)).toEqual({})
+  // With the longer words of the two languages nothing that can be pressed lies over another, in whatever window.
+  await page.keyboard.press('Escape')
+  await page.getByRole('dialog').waitFor({ state: 'detached' })
+  for (const [width, height] of WINDOWS)
+    for (const leaf of ['answers', 'drawn'] as const) {
+      await page.setViewportSize({ width, height })
+      await page.getByRole('tab', { name: words.leaf[leaf] }).click()
+      await page.locator(`.leaf-${leaf}`).waitFor()
+      await page.evaluate(() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done))))
+      expect(await overlapping(page), `${width} × ${height}, ${leaf}`).toEqual([])
+    }
   await sheet.calm()
 })

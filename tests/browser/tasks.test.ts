@@ -16,6 +16,7 @@ import {
   PATIENCE_MS,
   planText,
   tabTo,
+  viewChanged,
 } from '../helpers/open-sheet.js'
 import { focusNow } from '../helpers/reachable.js'
 
@@ -78,9 +79,10 @@ test(
     await tabTo(page, new RegExp(`^${say.drawn.start}$`))
     await page.keyboard.press('Enter')
     for (const key of ['Enter', 'ArrowRight', 'Enter', 'ArrowDown', 'Enter']) {
+      const before = page.url()
       await page.keyboard.press(key)
       // The plan moves under the cross before the next corner is set.
-      if (key.startsWith('Arrow')) await page.waitForTimeout(700)
+      if (key.startsWith('Arrow')) await viewChanged(page, before)
     }
     await tabTo(page, new RegExp(`^${say.mode.done}$`))
     await page.keyboard.press('Enter')
@@ -131,6 +133,7 @@ test(
     await expect.poll(() => page.locator('body').getAttribute('data-printed')).toMatch(/^[1-9]/)
     expect(await report.locator('body').textContent()).toMatch(/1 ?: ?\d/)
     await page.keyboard.press('Escape')
+    await page.getByRole('dialog').waitFor({ state: 'detached' })
 
     // Into the hand: the stakes as GPX.
     await page.getByRole('tab', { name: say.leaf.answers }).focus()
@@ -167,7 +170,13 @@ test(
     const named = page.getByRole('dialog').getByLabel(sheetWords(EN).title.holding, { exact: true })
     await named.fill('Upper slope')
     await named.press('Tab')
-    await page.keyboard.press('Escape')
+    // Who is elsewhere by the time that the dialog is gone stays there.
+    await page.evaluate(() => {
+      document.querySelector('dialog')!.close()
+      document.getElementById('margin')!.focus()
+    })
+    await page.getByRole('dialog').waitFor({ state: 'detached' })
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('margin')
     await page.getByRole('tab', { name: sheetWords(EN).leaf.work, exact: true }).click()
     await page.getByRole('button', { name: fieldWords(EN).open }).click({ timeout: 3 * PATIENCE_MS })
     await page.locator('.field-panel').waitFor()

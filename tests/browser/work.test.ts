@@ -13,11 +13,9 @@ const house = houseForTests()
 const EN: Voice = { language: 'en', units: 'metric' }
 const ES: Voice = { language: 'es', units: 'metric' }
 
-/** The sheet at the leaf of the work, with its whole answer; no terrains are tried, which would take most of the time. */
+/** The sheet at the leaf of the work, with its whole answer. */
 async function openWork(voice: Voice, screen: Parameters<typeof openSheet>[1] = {}): Promise<Awaited<ReturnType<typeof openSheet>>> {
   const sheet = await openSheet(house, screen)
-  await drop(sheet.page, { name: 'quick.json', bytes: '{"triedTerrains": 0}' })
-  await fileLine(sheet.page, 'quick.json')
   await wholeAnswers(sheet.page)
   await sheet.page.getByRole('tab', { name: sheetWords(voice).leaf.work, exact: true }).click()
   await sheet.page.locator('.work[aria-busy=false] .said-table').first().waitFor()

@@ -94,6 +94,8 @@ export interface SheetOptions {
   readonly drawn?: boolean
   /** Leaves the guided look of a first visit standing; default false: as one who has seen it. */
   readonly firstVisit?: boolean
+  /** How many terrains the demo's whole answer tries: most of its time goes into them. Default none; null: as many as the demo says. */
+  readonly terrains?: number | null
 }
 
 declare global {
@@ -105,7 +107,7 @@ declare global {
 /** Opens the sheet in a new context: nothing is kept from another test. Animations are off. */
 export async function openSheet(
   { browser, url }: House,
-  { screen = DESKTOP, before, drawn = true, firstVisit = false }: SheetOptions = {},
+  { screen = DESKTOP, before, drawn = true, firstVisit = false, terrains = 0 }: SheetOptions = {},
 ): Promise<OpenSheet> {
   const context = await browser.newContext({ locale: 'en-GB', reducedMotion: 'reduce', ...screen })
   context.setDefaultTimeout(PATIENCE_MS)
@@ -117,11 +119,21 @@ export async function openSheet(
         // Frames of the report keep nothing.
       }
     })
+  if (terrains !== null) await context.addInitScript(tryingTerrains, terrains)
   if (before) await context.addInitScript(before)
   const sheet = await openTab(context, url)
   if (drawn) await sheet.page.waitForSelector('[data-ready]', { timeout: 3 * PATIENCE_MS })
   await answers(sheet.page)
   return sheet
+}
+
+/** In the page: the demo's settings say another number of terrains. */
+function tryingTerrains(triedTerrains: number): void {
+  const real = window.fetch
+  window.fetch = async (...asked) => {
+    const got = await real(...asked)
+    return String(asked[0]).endsWith('demo/settings.json') ? Response.json({ ...(await got.json()), triedTerrains }) : got
+  }
 }
 
 /** For `before`: without a picture of the plan the page opens sooner. */
@@ -261,6 +273,18 @@ export async function middleOf(element: Locator): Promise<{ readonly x: number; 
   if (box === null) throw new Error('The element is not shown.')
   return { x: box.x + box.width / 2, y: box.y + box.height / 2 }
 }
+
+/** Waits until an element stands still: the same place in two pictures of the screen that follow each other. */
+export const still = (element: Locator): Promise<void> =>
+  element.evaluate(async shown => {
+    const frame = (): Promise<number> => new Promise(requestAnimationFrame)
+    const place = (): string => JSON.stringify(shown.getBoundingClientRect())
+    for (let before = ''; before !== place(); await frame()) before = place()
+  })
+
+/** Waits until the plan, moved by a hand, has come to rest at another view: it writes the view into the page's address then. */
+export const viewChanged = (page: Page, before: string): Promise<void> =>
+  expect.poll(() => page.url(), { timeout: PATIENCE_MS }).not.toBe(before)
 
 /** The handles of the line on the plan. */
 export const handle = (page: Page, which: 'line-through' | 'line-end' | 'line-vertex' | 'feature-vertex'): Locator =>

@@ -28,6 +28,41 @@ export const smallTargets = (page: Page, within: string, least_px: number): Prom
     { within, targets: TARGETS, least_px },
   )
 
+/** Targets that lie over one another, in short: each counts as far as nothing that scrolls cuts it off. What is taken hold of on plan and section may meet. */
+export const overlapping = (page: Page): Promise<string[]> =>
+  page.evaluate(targets => {
+    const seen = [...document.querySelectorAll<HTMLElement>(targets)].flatMap(element => {
+      if (
+        element.closest('.plan-handle, .section-pointer, .section-grip, canvas, dialog') ||
+        !element.checkVisibility({ visibilityProperty: true, opacityProperty: true })
+      )
+        return []
+      const box = element.getBoundingClientRect()
+      let [left, top, right, bottom] = [box.left, box.top, box.right, box.bottom]
+      for (let up = element.parentElement; up; up = up.parentElement) {
+        if (getComputedStyle(up).overflow === 'visible') continue
+        const frame = up.getBoundingClientRect()
+        left = Math.max(left, frame.left)
+        top = Math.max(top, frame.top)
+        right = Math.min(right, frame.right)
+        bottom = Math.min(bottom, frame.bottom)
+      }
+      return right - left > 1 && bottom - top > 1 ? [{ element, left, top, right, bottom }] : []
+    })
+    const name = (element: HTMLElement): string =>
+      (element.getAttribute('aria-label') ?? element.textContent ?? '').trim().slice(0, 30) || element.className
+    return seen.flatMap((a, k) =>
+      seen.slice(k + 1).flatMap(b => {
+        if (a.element.contains(b.element) || b.element.contains(a.element)) return []
+        const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left)
+        const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top)
+        return wide > 1.5 && high > 1.5
+          ? [`"${name(a.element)}" and "${name(b.element)}" by ${Math.round(wide)} × ${Math.round(high)}`]
+          : []
+      }),
+    )
+  }, TARGETS)
+
 /** What of a screen runs out of it to the right, in short; parts that scroll by themselves count by their own frame. */
 export const beyondTheEdge = (page: Page): Promise<string[]> =>
   page.evaluate(() => {

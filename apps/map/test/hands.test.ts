@@ -6,7 +6,7 @@ import { type Edit, perform, redo, startHistory, undo } from '../src/state/histo
 import type { Sheet } from '../src/state/sheet.js'
 import { createSheet } from '../src/state/sheet.js'
 import { spillDraggedTo, spillOnMap } from '../src/state/spill-handle.js'
-import { createSwales } from '../src/state/swales.js'
+import { createSwales, type Swales } from '../src/state/swales.js'
 import { createWaterNow } from '../src/state/water-now.js'
 import type { LineAnswer, Question } from '../src/worker/protocol.js'
 
@@ -154,10 +154,11 @@ describe('the water that is looked at', () => {
     crestOver_m: 10.8 - level_m,
   }))
   test('an hour of the storm, kept to the busy ones; the plan gets shares of the most', () => {
-    const water = createWaterNow(sheetWith({ stages: () => stages }))
+    const sheet = sheetWith({ stages: () => stages, cascade: () => null })
+    const water = createWaterNow(sheet, createSwales(sheet))
     water.setHour(2)
     expect(water.hour.value).toMatchObject({ level_m: 10.5, spill_m3s: 0.1 })
-    expect(water.onPlan.value).toEqual({ chainage_m: 0, fill_ratio: 1, spill_ratio: 1 })
+    expect(water.onPlan.value).toEqual({ chainage_m: 0, fill_ratio: 1, spill_ratio: 1, others: [] })
     water.setHour(99)
     expect(water.hour.value!.hour_h).toBe(4)
     water.putAway()
@@ -165,7 +166,7 @@ describe('the water that is looked at', () => {
   })
   test('a level is answered from the table of its ditch; without an answer nothing stays in sight', async () => {
     const sheet = sheetWith({ stages: () => stages })
-    const water = createWaterNow(sheet)
+    const water = createWaterNow(sheet, createSwales(sheet))
     water.setLevel(10.2)
     await Promise.resolve()
     await Promise.resolve()
@@ -173,6 +174,46 @@ describe('the water that is looked at', () => {
     sheet.settled.value = null
     expect(water.shown.value).toBeNull()
   })
+})
+
+test('in a cascade every swale is followed, the judged one with what runs into it; what is not known is no empty ditch', async () => {
+  const levels = (spill_m3s: number) => ({
+    step_h: 1,
+    levels_m: [20, 20.2, 20.4, 20.4],
+    spills_m3s: [0, 0, spill_m3s, 0],
+    inflows_m3s: [0, 0.2, 0.2, 0],
+    came_m3: [0, 360, 1080, 1440],
+    spilled_m3: [0, 0, 300, 600],
+    standing_m3: [0, 360, 780, 840],
+  })
+  const result = {
+    ditches: [
+      { line: 1, levels: levels(0.4), bedElevation_m: 20, sillElevation_m: 20.4 },
+      { line: 0, levels: levels(0.2), bedElevation_m: 10, sillElevation_m: 10.4 },
+    ],
+  }
+  let known = true
+  const sheet = sheetWith({ cascade: () => (known ? { result, drawn: { type: 'FeatureCollection', features: [] } } : null) })
+  const swales: Swales = createSwales(sheet)
+  const water = createWaterNow(sheet, swales)
+  expect(water.others.value).toBe('waiting')
+  expect(water.hour.value).toBeNull()
+  water.setHour(2)
+  expect(water.hour.value!.spill_m3s).toBe(0.1)
+  await swales.ask()
+  await Promise.resolve()
+  expect(water.others.value).toBe('followed')
+  expect(water.hour.value!.spill_m3s).toBe(0.2)
+  expect(water.swalesNow.value).toMatchObject([
+    { line: 1, at: { spill_m3s: 0.4, standing_m3: 780 }, shares: { fill_ratio: 1, spill_ratio: 1 } },
+  ])
+  expect(water.onPlan.value!.others).toEqual([{ line: 1, fill_ratio: 1, spill_ratio: 1 }])
+  known = false
+  sheet.edit(p => edits.setSetting(p, 'depth_m', 0.6))
+  expect([water.others.value, water.hour.value!.spill_m3s]).toEqual(['waiting', 0.1])
+  await swales.ask()
+  await Promise.resolve()
+  expect([water.others.value, water.swalesNow.value]).toEqual(['unknown', []])
 })
 
 test('copies go between the line that is worked on and the others, each with an id of its own', async () => {

@@ -41,6 +41,24 @@ test('settings under the finger are answered by, sections and stages with them, 
   expect((await answer()).line.bedElevation_m).toBe(before.line.bedElevation_m)
 })
 
+test('no-go ground follows the bed under the finger as it does when the setting is kept; a line that moves changes none of it', async () => {
+  const { features } = await fileAnswers.importFeatures({ text: text('features.geojson'), on })
+  // Ten depths of the ditch rule out what lies above a house where they are more than the fixed distance.
+  const nearer = { ...settings, seepage_m: 2 as never }
+  await session.setSite({ features, settings: nearer, hollows: [] })
+  const tried = await session.answer({ revision: 1, line: { path }, rain, live: true, trying: { depth_m: 1.2 } })
+  const kept = await session.setSite({ features, settings: { ...nearer, depth_m: 1.2 as never }, hollows: [] })
+  expect(tried.noGo).toEqual(kept.noGo)
+  const asItWas = await session.setSite({ features, settings: nearer, hollows: [] })
+  expect(kept.noGo).not.toEqual(asItWas.noGo)
+  const elsewhere = path.map(([lon, lat]): Place => [lon, lat + 0.0001])
+  for (const line of [path, elsewhere])
+    expect(
+      (await session.answer({ revision: 2, line: { path: line }, rain, live: true, trying: { spillChainage_m: 30 } })).noGo,
+    ).toBeUndefined()
+  await session.setSite({ features, settings, hollows: [] })
+})
+
 test('a line walked, one fitted, and copies below: each comes back level, and traced again it is itself', async () => {
   const walked = (await session.walkLine({ from: path[0]!, toward: path[path.length - 1]! }))!
   const again = await session.traceLine({ through: walked.through, length_m: walked.length_m, fall_ratio: 0 })
@@ -64,8 +82,9 @@ test('two designs, and two swales together, are answered beside the line on the 
   expect(compared.verdicts.length).toBeGreaterThan(0)
   expect(drawn.features[0]!.properties).toMatchObject({ what: 'design-a' })
   const { lines } = await session.linesBelow({ path, count: 1, drop_m: 2 })
-  const cascade = (await session.cascade({ lines: [{ path }, ...lines], rain }))!
-  expect(cascade.ditches.map(d => d.line)).toEqual([0, 1])
+  const { result, drawn: ways } = (await session.cascade({ lines: [{ path }, ...lines], rain }))!
+  expect(result.ditches.map(d => d.line)).toEqual([0, 1])
+  expect(ways.features.map(f => f.properties)).toEqual([0, 1].map(line => ({ what: 'other-way', line })))
   expect((await session.stages({ revision: 1 }))![0]!.level_m).toBeCloseTo(before.line.bedElevation_m, 9)
 })
 

@@ -28,8 +28,8 @@ export interface LongSectionFrame {
   z_m(y: number): number
 }
 
-/** Room across for a length on the axis. */
-const LENGTH_ROOM = 34
+/** Room across for a length on the axis, and down for a height. */
+const [LENGTH_ROOM, HEIGHT_ROOM] = [34, 13]
 const LONG_RIMS = { left: 74, right: 150, top: 34, bottom: 58 } as const
 
 /** The frame of the plot that `longSectionSvg` draws in a size; null where it draws none. */
@@ -131,7 +131,7 @@ export function longSectionSvg(
   // Heights at the left, lengths below.
   const feet = voice.units === 'us'
   const unit_m = feet ? METRES_PER.ft : 1
-  const heightStep = roundStep(room / perHeight / unit_m, 6)
+  const heightStep = roundStep(room / perHeight / unit_m, Math.min(6, Math.max(1, room / HEIGHT_ROOM)))
   const [lowest, highest] = [middle - room / 2 / perHeight, middle + room / 2 / perHeight]
   for (let k = Math.ceil(lowest / unit_m / heightStep); k * heightStep * unit_m <= highest; k++) {
     const at = y(k * heightStep * unit_m)

@@ -27,6 +27,17 @@ const WORDS = {
     en: 'So far {came} came: {standing} stand in the ditch, {spilled} have spilled. What soaks in is unknown, so none is counted.',
     es: 'Hasta aquí vinieron {came}: {standing} están en la zanja, {spilled} rebalsaron. Lo que se infiltra no se sabe, así que no se cuenta.',
   },
+  other: { en: '{name}: {standing} in it, {spill} out.', es: '{name}: {standing} adentro, salen {spill}.' },
+  otherHolds: { en: '{name}: {standing} in it.', es: '{name}: {standing} adentro.' },
+  otherEmpty: { en: '{name}: still empty.', es: '{name}: todavía vacía.' },
+  waiting: {
+    en: 'The other swales are still being worked out: for now this one is followed alone.',
+    es: 'Las otras zanjas todavía se calculan: por ahora se sigue esta sola.',
+  },
+  unknown: {
+    en: 'The other swales are not followed: the peak of the storm, or one of the ditches, is not known.',
+    es: 'Las otras zanjas no se siguen: no se conoce el pico de la tormenta o una de las zanjas.',
+  },
   scrubbed: { en: 'hour {hour}', es: 'hora {hour}' },
 } as const satisfies Readonly<Record<string, Sentence>>
 
@@ -71,6 +82,16 @@ export function sayStormHour(at: StormHour, soakKnown: boolean, voice: Voice): s
     }),
   ].join(' ')
 }
+
+/** Another swale at an hour of the storm, in few words: they stand side by side. */
+export function sayOtherSwale(name: string, { level_m, standing_m3, spill_m3s }: StormHour, bedElevation_m: number, voice: Voice): string {
+  if (level_m - bedElevation_m < FILM_m) return fill('otherEmpty', voice, { name })
+  const m = measuresOf(voice)
+  return fill(spill_m3s > 0 ? 'other' : 'otherHolds', voice, { name, standing: m.volume(standing_m3), spill: m.flow(spill_m3s) })
+}
+
+/** Why the other swales of a plan are not followed through the storm. */
+export const sayNotFollowed = (because: 'waiting' | 'unknown', voice: Voice): string => fill(because, voice)
 
 /** An hour as the slider reads it aloud. */
 export const sayHour = (hour_h: number, voice: Voice): string => fill('scrubbed', voice, { hour: hours(hour_h, voice) })

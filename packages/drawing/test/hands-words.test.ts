@@ -6,6 +6,8 @@ import {
   sayComparison,
   sayInfluence,
   sayJobStep,
+  sayNotFollowed,
+  sayOtherSwale,
   sayStage,
   sayStormHour,
 } from '@soakline/drawing'
@@ -91,9 +93,18 @@ describe('two designs', () => {
 })
 
 test('a cascade: where each spills, who is run over; no word of safety', () => {
-  const levels = { step_h: 0.1, levels_m: [], spills_m3s: [], inflows_m3s: [], came_m3: [], spilled_m3: [], standing_m3: [] }
-  const levelled = { bedElevation_m: 99, sillElevation_m: 99.6, way: [], levels }
-  const ditch = { ...levelled, catchment_m2: 8000, ownArea_m2: 3000, highestWater_m: 100, peakSpill_m3s: 0.1, spilled_m3: 200 }
+  const levels = { step_h: 1, levels_m: [], spills_m3s: [], inflows_m3s: [], came_m3: [], spilled_m3: [], standing_m3: [] }
+  const ditch = {
+    bedElevation_m: 99,
+    sillElevation_m: 99.4,
+    way: [],
+    levels,
+    catchment_m2: 8000,
+    ownArea_m2: 3000,
+    highestWater_m: 100,
+    peakSpill_m3s: 0.1,
+    spilled_m3: 200,
+  }
   const cascade: Cascade = {
     chancePerYear: 0.04,
     ditches: [
@@ -112,6 +123,14 @@ test('a cascade: where each spills, who is run over; no word of safety', () => {
   expect(said.ditches[0]!.sentences.join(' ')).toMatch(/Swale 2 spills into Swale 1\..*runs over Swale 1, which then give way too/)
   expect(said.ditches[1]!.sentences.join(' ')).toMatch(/spills past the others.*runs over its berm/)
   expect(sayCascade(null, 0.15, name, ES)).toEqual({ verdict: 'unknown', lead: expect.stringMatching(/^Sin dato/), ditches: [] })
+})
+
+test('another swale at an hour of the storm: its water, or that it is empty; why it is not followed', () => {
+  const at = { hour_h: 3, inflow_m3s: 0.02, spill_m3s: 0.01, level_m: 99.3, came_m3: 200, spilled_m3: 20, soaked_m3: 0, standing_m3: 180 }
+  expect(sayOtherSwale('Swale 2', at, 99, EN)).toBe('Swale 2: 180 m³ in it, 10 liters/s out.')
+  expect(sayOtherSwale('Zanja 2', { ...at, level_m: 99, standing_m3: 0 }, 99, ES)).toBe('Zanja 2: todavía vacía.')
+  expect(sayOtherSwale('Zanja 2', { ...at, spill_m3s: 0 }, 99, ES)).toBe('Zanja 2: 180 m³ adentro.')
+  for (const voice of VOICES) for (const because of ['waiting', 'unknown'] as const) whole(sayNotFollowed(because, voice))
 })
 
 test('every change that is tried has its words; a verdict that turns is named', () => {

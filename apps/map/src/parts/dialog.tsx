@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { useEffect, useId, useRef } from 'preact/hooks'
+import { useId, useLayoutEffect, useRef } from 'preact/hooks'
 import { useDesk } from './with-sheet.js'
 
 /** A page laid over the sheet; Escape or the button closes it, and the focus goes back to where it was. */
@@ -17,7 +17,7 @@ export function Dialog({
   const { say } = useDesk()
   const dialog = useRef<HTMLDialogElement>(null)
   const id = useId()
-  useEffect(() => {
+  useLayoutEffect(() => {
     const before = document.activeElement
     const laid = dialog.current
     laid?.showModal()

@@ -128,9 +128,11 @@ function sitingShown(sheet: Sheet, hands: Hands): FeatureCollection {
       // A line that is being added leaves the plan's first one where it is.
       ...sheet.plan.value.lines.slice(sheet.adding.value && sheet.line.value !== sheet.plan.value.lines[0] ? 0 : 1).map((line, k) => ({
         type: 'Feature' as const,
-        properties: { what: 'other-line', label: String(k + 2) },
+        properties: { what: 'other-line', label: String(k + 2), line: k + 1, id: line.id },
         geometry: { type: 'LineString' as const, coordinates: line.path.map(place => [...toDisplay(place, centre)]) },
       })),
+      // While the storm is followed, what the other swales spill runs on as well.
+      ...(hands.water.swalesNow.value.length > 0 ? (hands.swales.cascade.value?.drawn?.features ?? []) : []),
       ...(hands.designs.other.value === null
         ? []
         : [
@@ -171,6 +173,11 @@ export function PlanPane() {
       },
       onHandleDrag: (handle: Handle, at: readonly [number, number], phase: 'start' | 'move' | 'end') =>
         sheet.dragDisplay(handle, at, phase),
+      mayTake: () =>
+        (sheet.mode.value.kind === 'look' || sheet.mode.value.kind === 'chosen-feature') &&
+        !sheet.readOnly.value &&
+        !(desk.field.open.value && sheet.leaf.value === 'work'),
+      onTake: sheet.takeLine,
       onMove: (at: readonly [number, number] | null) => {
         sheet.readPlace(at)
         if (at !== null) sheet.walkTo(at)
@@ -273,7 +280,9 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
     effect(() => view.setGround(sheet.ground.value?.card ?? null)),
     effect(() => view.setContours(sheet.contours.value ?? NONE)),
     effect(() => {
-      view.setNoGo(sheet.site.value?.noGo ?? NONE)
+      view.setNoGo(sheet.answer.value?.noGo ?? sheet.site.value?.noGo ?? NONE)
+    }),
+    effect(() => {
       view.setHalos(sheet.site.value?.halos ?? NONE)
     }),
     effect(() => view.setFeatures(collection(sheet.features.value, sheet.localCentre.value))),

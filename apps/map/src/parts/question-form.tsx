@@ -1,6 +1,6 @@
 import { plainText } from '@soakline/drawing'
 import type { ComponentChildren } from 'preact'
-import { useEffect, useRef } from 'preact/hooks'
+import { useLayoutEffect, useRef } from 'preact/hooks'
 import { useDesk } from './with-sheet.js'
 
 interface QuestionFormProps<A> {
@@ -18,7 +18,7 @@ interface QuestionFormProps<A> {
 export function QuestionForm<A>({ title, name, answer, onAnswer, children }: QuestionFormProps<A>) {
   const { sheet, say } = useDesk()
   const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus(), [])
+  useLayoutEffect(() => heading.current?.focus(), [])
   return (
     <form
       class="block question"

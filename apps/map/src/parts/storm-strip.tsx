@@ -1,4 +1,4 @@
-import { handsWords, sayHour, sayStage, sayStormHour } from '@soakline/drawing'
+import { handsWords, sayHour, sayNotFollowed, sayOtherSwale, sayStage, sayStormHour } from '@soakline/drawing'
 import { useDesk } from './with-sheet.js'
 
 /** Steps of the hour's slider. */
@@ -52,7 +52,25 @@ export function StormStrip() {
           ×
         </button>
       )}
+      {hour !== null && <OtherSwales />}
     </div>
+  )
+}
+
+/** The plan's other swales at the hour that is shown, or why they are not followed. */
+function OtherSwales() {
+  const { hands, voice } = useDesk()
+  const { others, swalesNow } = hands.water
+  if (others.value === null) return null
+  const { name } = handsWords(voice).swales
+  return (
+    <p class="small storm-others">
+      {others.value === 'followed'
+        ? swalesNow.value.map(({ line, at, bedElevation_m }) => (
+            <span key={line}>{sayOtherSwale(name(String(line + 1)), at, bedElevation_m, voice)} </span>
+          ))
+        : sayNotFollowed(others.value, voice)}
+    </p>
   )
 }
 

@@ -15,8 +15,12 @@ export const ARROWS: Readonly<Record<string, readonly [x: number, y: number]>> =
 export interface HandleOnMap {
   readonly marker: Marker
   readonly button: HTMLButtonElement
+  /** Whether it moves all of the line, or a part of it; null: another thing. */
+  readonly ofLine: 'whole' | 'part' | null
   /** True while a finger or a key moves it. */
   held(): boolean
+  /** Goes on with a press that began elsewhere, as if the handle were there. */
+  take(press: PointerEvent): void
 }
 
 /** A button on the map that can be dragged, or moved by the arrow keys: one pixel, ten with Shift. */
@@ -41,13 +45,15 @@ export function handleOnMap(map: MapObject, handle: Handle, at: Display, { onHan
       if (grip || keyed) onHandleDrag(handle, place(), 'move')
     })
   }
-  button.addEventListener('pointerdown', event => {
-    if (event.button !== 0) return
+  const take = ({ pointerId, clientX, clientY }: PointerEvent): void => {
     const centre = map.project(marker.getLngLat())
-    grip = { pointer: event.pointerId, dx: centre.x - event.clientX, dy: centre.y - event.clientY }
-    button.setPointerCapture(event.pointerId)
+    grip = { pointer: pointerId, dx: centre.x - clientX, dy: centre.y - clientY }
+    button.setPointerCapture(pointerId)
     button.focus()
     onHandleDrag(handle, place(), 'start')
+  }
+  button.addEventListener('pointerdown', event => {
+    if (event.button === 0) take(event)
   })
   button.addEventListener('pointermove', event => {
     if (!grip || event.pointerId !== grip.pointer) return
@@ -87,5 +93,6 @@ export function handleOnMap(map: MapObject, handle: Handle, at: Display, { onHan
     if (ARROWS[event.key]) keysUp()
   })
   button.addEventListener('blur', keysUp)
-  return { marker, button, held: () => grip !== null || keyed }
+  const ofLine = handle.what === 'line-through' ? 'whole' : handle.what === 'line-end' || handle.what === 'line-vertex' ? 'part' : null
+  return { marker, button, ofLine, held: () => grip !== null || keyed, take }
 }

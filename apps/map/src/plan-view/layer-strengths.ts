@@ -5,7 +5,19 @@ import type { LayerSpecification } from 'maplibre-gl'
 const MEMBERS: Readonly<Record<LayerGroup, readonly string[]>> = {
   names: ['feature-name', 'line-name', 'other-line-name'],
   breach: ['breach', 'breach-building', 'breach-value', 'breach-unknown'],
-  overflow: ['band', 'band-sign', 'beyond', 'path', 'path-arrows', 'path-end', 'tried-any', 'tried-tenth', 'tried-half', 'storm-way'],
+  overflow: [
+    'band',
+    'band-sign',
+    'beyond',
+    'path',
+    'path-arrows',
+    'path-end',
+    'tried-any',
+    'tried-tenth',
+    'tried-half',
+    'storm-way',
+    'storm-other-way',
+  ],
   drawn: [
     'wood',
     'wood-sign',

@@ -9,6 +9,11 @@ export type Theme = 'paper' | 'night' | 'sunlight'
 /** One of the three questions whose evidence stands out while the rest is dimmed. */
 export type Evidence = 'ridge' | 'building' | 'spill'
 
+interface StormShares {
+  readonly fill_ratio: number
+  readonly spill_ratio: number
+}
+
 /** Everything that the look of the plan depends on. */
 export interface PlanLook {
   readonly theme: Theme
@@ -20,7 +25,9 @@ export interface PlanLook {
   /** Rank of the possible line that stands out. */
   readonly found: number | null
   /** The storm at one of its hours: where it spills, how full the ditch stands and how strong it spills, as parts of the most; null: none is followed. */
-  readonly storm: { readonly chainage_m: number; readonly fill_ratio: number; readonly spill_ratio: number } | null
+  readonly storm:
+    | (StormShares & { readonly chainage_m: number; readonly others: readonly (StormShares & { readonly line: number })[] })
+    | null
 }
 
 /** The sources that the layers draw. */
@@ -69,6 +76,12 @@ function layersOf({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecif
   const byZoom = (far: number, near: number): ExpressionSpecification => ['interpolate', ['linear'], ['zoom'], 14, far, 16.5, near]
   const halo = { 'text-halo-color': inks.paper, 'text-halo-width': 1.6 } as const
   const wide = (base: number): number => base * bold
+  /** Something of each other swale in the storm; 0 for those that are not followed. */
+  const byLine = (of: (shares: StormShares) => number): ExpressionSpecification | number => {
+    const others = storm?.others ?? []
+    if (others.length === 0) return 0
+    return ['match', ['get', 'line'], ...others.flatMap(one => [one.line, of(one)]), 0] as unknown as ExpressionSpecification
+  }
   // The better spill stands out, and so does a way that reaches a building, whatever its rank.
   const telling = ['any', ['==', ['get', 'rank'], 1], ['==', ['get', 'reachesBuilding'], true]] as const
   const better = ['case', telling, 1, 0.6] as const
@@ -454,7 +467,31 @@ function layersOf({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecif
       },
     },
 
-    // Other swales of the plan, and the design that this one is compared with.
+    // Other swales of the plan with their water, and the design that this one is compared with.
+    {
+      id: 'storm-other-way',
+      type: 'line',
+      source: 'siting',
+      filter: what('other-way'),
+      layout: { 'line-cap': 'round', 'line-join': 'round' },
+      paint: {
+        'line-color': inks.water,
+        'line-width': byLine(({ spill_ratio }) => wide(3 + 7 * spill_ratio)),
+        'line-opacity': byLine(({ spill_ratio }) => (spill_ratio === 0 ? 0 : 0.75)),
+      },
+    },
+    {
+      id: 'storm-other-water',
+      type: 'line',
+      source: 'siting',
+      filter: what('other-line'),
+      layout: { 'line-cap': 'butt', 'line-join': 'round' },
+      paint: {
+        'line-color': inks.water,
+        'line-width': byLine(({ fill_ratio }) => wide(4 + 8 * fill_ratio)),
+        'line-opacity': byLine(({ fill_ratio }) => 0.25 + 0.6 * fill_ratio),
+      },
+    },
     {
       id: 'other-line',
       type: 'line',

@@ -17,6 +17,7 @@ import { type Furniture, furniture } from './furniture.js'
 import { ARROWS, type HandleOnMap, handleOnMap } from './handle-on-map.js'
 import { type Evidence, inksOf, type PlanLook, planLayers, SOURCES, type SourceName, type Theme } from './layers.js'
 import { patternImages, signImages } from './patterns.js'
+import { onTakingLines } from './take-line.js'
 
 export type { Evidence, Theme } from './layers.js'
 
@@ -53,6 +54,10 @@ export interface PlanCallbacks {
   onHold(at: Display): void
   /** Arrow keys on a handle give the same three phases as a finger. */
   onHandleDrag(handle: Handle, at: Display, phase: 'start' | 'move' | 'end'): void
+  /** Whether a press on another swale's line takes hold of it now. */
+  mayTake(): boolean
+  /** Another swale's line was pressed: the sheet makes it the one that is worked on, and gives its handles at once. */
+  onTake(lineId: string): void
   /** The place under the pointer; null when it leaves the plan. At most once a frame. */
   onMove(at: Display | null): void
   /** The view has come to rest after a hand moved it, or after it was fitted to something. */
@@ -358,6 +363,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     fresh.on('click', event => callbacks.onTap([event.lngLat.lng, event.lngLat.lat], modifiersOf(fresh, event)))
     onceAFrame(fresh, callbacks)
     onHolding(fresh, callbacks)
+    onTakingLines(fresh, callbacks, () => handles.values())
     fresh.on('error', ({ error }) => {
       // A tile that is no longer wanted is no fault; of the others one is told, not each.
       if ((error instanceof Error && error.name === 'AbortError') || tileFailed) return

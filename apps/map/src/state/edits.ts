@@ -27,6 +27,12 @@ export const removeLine = (plan: Plan): Edit => change(plan, 'remove-line', { li
 /** All lines of the plan; the first is the one that is worked on. */
 export const setLines = (plan: Plan, lines: readonly PlanLine[]): Edit => change(plan, 'set-lines', { lines })
 
+/** One of the lines becomes the one that is worked on; the others keep their order. */
+export function workOn(plan: Plan, id: string): Edit {
+  const chosen = plan.lines.find(line => line.id === id)
+  return setLines(plan, chosen === undefined ? plan.lines : [chosen, ...plan.lines.filter(line => line !== chosen)])
+}
+
 /** Several settings at once. */
 export const setSettings = (plan: Plan, parts: Partial<Settings>, joins: string | null = null): Edit =>
   change(plan, 'set-setting', { settings: { ...plan.settings, ...parts } }, joins)

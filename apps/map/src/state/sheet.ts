@@ -1941,6 +1941,14 @@ export function createSheet(world: World) {
       }
       draw(fromDisplay(at, localCentre.value))
     },
+    /** Another line of the plan becomes the one that is worked on, ready to be dragged. */
+    takeLine(id: string): void {
+      batch(() => {
+        shaping.value = false
+        mode.value = { kind: 'look' }
+        edit(p => edits.workOn(p, id))
+      })
+    },
     /** A place given by typing, or by Enter at the crosshair. */
     place: draw,
     pointAt,

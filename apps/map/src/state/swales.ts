@@ -1,4 +1,5 @@
 import { computed, signal } from '@preact/signals'
+import type { FeatureCollection } from 'geojson'
 import type { Cascade, Plan, PlanLine } from 'soakline/plan'
 import { refusalOf } from '../worker/client.js'
 import type { Refusal } from '../worker/protocol.js'
@@ -9,7 +10,11 @@ const restsOn = (plan: Plan): readonly unknown[] => [plan.lines, plan.settings, 
 
 /** Several swales on one slope. The first line of the plan is the one that is worked on; all of them are counted together. */
 export function createSwales(sheet: Sheet) {
-  const cascade = signal<{ readonly about: readonly unknown[]; readonly result: Cascade | null } | null>(null)
+  const cascade = signal<{
+    readonly about: readonly unknown[]
+    readonly result: Cascade | null
+    readonly drawn: FeatureCollection | null
+  } | null>(null)
   const problem = signal<Refusal | null>(null)
   const working = signal(false)
   /** How many copies were laid last; null before. */
@@ -33,11 +38,11 @@ export function createSwales(sheet: Sheet) {
     problem.value = null
     const about = restsOn(plan)
     try {
-      const result = await sheet.askWorker('cascade', { lines: plan.lines.map(({ path }) => ({ path })), rain: plan.rain })
-      cascade.value = { about, result }
+      const got = await sheet.askWorker('cascade', { lines: plan.lines.map(({ path }) => ({ path })), rain: plan.rain })
+      cascade.value = { about, result: got?.result ?? null, drawn: got?.drawn ?? null }
     } catch (error) {
       problem.value = refusalOf(error)
-      cascade.value = { about, result: null }
+      cascade.value = { about, result: null, drawn: null }
     } finally {
       working.value = false
     }
@@ -75,12 +80,7 @@ export function createSwales(sheet: Sheet) {
     ask,
     copyBelow,
     /** Makes a line the one that is worked on. */
-    workOn(id: string): void {
-      sheet.edit(plan => {
-        const chosen = plan.lines.find(line => line.id === id)
-        return edits.setLines(plan, chosen === undefined ? plan.lines : [chosen, ...plan.lines.filter(line => line !== chosen)])
-      })
-    },
+    workOn: (id: string) => sheet.edit(plan => edits.workOn(plan, id)),
     remove: (id: string) =>
       sheet.edit(plan =>
         edits.setLines(
@@ -90,3 +90,5 @@ export function createSwales(sheet: Sheet) {
       ),
   }
 }
+
+export type Swales = ReturnType<typeof createSwales>

@@ -1,7 +1,8 @@
 import { computed, effect, signal } from '@preact/signals'
-import { busyHours, judgedLevels, type Stage, spillPlace_m, stageAt, stormAt, stormLength_h } from 'soakline/plan'
+import { busyHours, judgedLevels, type Stage, spillPlace_m, stageAt, stormAt, stormLength_h, stormShares } from 'soakline/plan'
 import type { LineAnswer } from '../worker/protocol.js'
 import type { Sheet } from './sheet.js'
+import type { Swales } from './swales.js'
 
 /** What the water in the ditch is shown at: an hour of the storm, or a level that a hand has set. */
 export type WaterShown = { readonly kind: 'hour'; readonly hour_h: number } | { readonly kind: 'level'; readonly level_m: number }
@@ -10,13 +11,24 @@ export type WaterShown = { readonly kind: 'hour'; readonly hour_h: number } | { 
 const [PLAY_STEPS, STEP_ms] = [160, 60]
 
 /** The water in the ditch as the reader wants it shown. It is no part of the plan, and no answer rests on it. */
-export function createWaterNow(sheet: Sheet) {
+export function createWaterNow(sheet: Sheet, swales: Swales) {
   const shown = signal<WaterShown | null>(null)
   const stages = signal<{ readonly about: LineAnswer; readonly list: readonly Stage[] | null } | null>(null)
   const playing = signal(false)
 
-  /** The storm step by step; null where it was not routed. */
-  const levels = computed(() => (sheet.settled.value === null ? null : judgedLevels(sheet.settled.value.assessment)))
+  /** All swales of the plan, followed together; null while they are not, or cannot be. */
+  const together = computed(() => (swales.upToDate.value ? (swales.cascade.value?.result ?? null) : null))
+  /** How far the other swales are followed; null where there are none. */
+  const others = computed<'followed' | 'unknown' | 'waiting' | null>(() => {
+    if (swales.lines.value.length < 2) return null
+    if (together.value !== null) return 'followed'
+    return swales.upToDate.value ? 'unknown' : 'waiting'
+  })
+  /** The storm step by step, with what the swales above spill into this one where they are followed; null where it was not routed. */
+  const levels = computed(() => {
+    if (sheet.settled.value === null) return null
+    return together.value?.ditches.find(ditch => ditch.line === 0)?.levels ?? judgedLevels(sheet.settled.value.assessment)
+  })
   const span = computed(() => levels.value && { ...busyHours(levels.value), last_h: stormLength_h(levels.value) })
   const hour = computed(() => {
     const now = shown.value
@@ -28,19 +40,27 @@ export function createWaterNow(sheet: Sheet) {
   })
   const level_m = computed(() => hour.value?.level_m ?? stage.value?.level_m ?? null)
 
+  /** The other swales at the hour that is shown, from the top down. */
+  const swalesNow = computed(() => {
+    const now = hour.value
+    if (now === null || together.value === null) return []
+    return together.value.ditches
+      .filter(({ line }) => line > 0)
+      .map(ditch => {
+        const at = stormAt(ditch.levels, now.hour_h)
+        return { line: ditch.line, bedElevation_m: ditch.bedElevation_m, at, shares: stormShares(ditch.levels, at, ditch) }
+      })
+  })
   /** How full the ditch and how strong the spill are, as parts of the most, for the plan. */
   const onPlan = computed(() => {
     const about = sheet.settled.value?.assessment
     const now = hour.value
     if (about?.storage == null || now === null || levels.value === null) return null
-    const { bedElevation_m } = about.line
-    const chainage_m = spillPlace_m(about, { spillChainage_m: null })
-    const { sillElevation_m } = about.storage
-    const most = Math.max(...levels.value.spills_m3s, 1e-9)
+    const heights = { bedElevation_m: about.line.bedElevation_m, sillElevation_m: about.storage.sillElevation_m }
     return {
-      chainage_m,
-      fill_ratio: Math.min(1, Math.max(0, (now.level_m - bedElevation_m) / Math.max(sillElevation_m - bedElevation_m, 1e-6))),
-      spill_ratio: Math.min(1, now.spill_m3s / most),
+      chainage_m: spillPlace_m(about, { spillChainage_m: null }),
+      ...stormShares(levels.value, now, heights),
+      others: swalesNow.value.map(({ line, shares }) => ({ line, ...shares })),
     }
   })
 
@@ -59,6 +79,8 @@ export function createWaterNow(sheet: Sheet) {
   }
   function setHour(hour_h: number): void {
     const range = span.value
+    // Where nothing else has asked for them yet, the other swales are worked out now.
+    if (!sheet.answering.value) void swales.ask()
     if (range !== null) shown.value = { kind: 'hour', hour_h: Math.min(range.to_h, Math.max(range.from_h, hour_h)) }
   }
 
@@ -93,5 +115,5 @@ export function createWaterNow(sheet: Sheet) {
     if (sheet.settled.value === null) putAway()
   })
 
-  return { shown, levels, span, hour, stage, level_m, onPlan, playing, setLevel, setHour, play, stop, putAway }
+  return { shown, levels, span, hour, stage, level_m, others, swalesNow, onPlan, playing, setLevel, setHour, play, stop, putAway }
 }

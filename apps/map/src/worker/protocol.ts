@@ -136,6 +136,8 @@ export interface LineAnswer {
   readonly assessment: Assessment
   /** `what`: line, berm-stroke, breach-stake (`below`), breach (way of the worst), tried (`share_ratio`), catchment, fall-line, ridge, high-point, level-line (the line's level beyond its ends), path, beyond, band, path-end. */
   readonly drawn: FeatureCollection
+  /** No-go ground by the settings that are only tried, where they change it; a line changes none. */
+  readonly noGo?: FeatureCollection
   /** Time that the answer took in the worker. */
   readonly took_ms: number
 }
@@ -325,7 +327,11 @@ export interface Protocol extends FileProtocol {
     { readonly compared: ComparedDesigns; readonly drawn: FeatureCollection },
   ]
   /** Several ditches on one slope together; null where the storm's peak or a ditch is not known. */
-  cascade: [{ readonly lines: readonly LineInput[] } & StormInput, Cascade | null]
+  cascade: [
+    { readonly lines: readonly LineInput[] } & StormInput,
+    /** `drawn`: the way of each overflow, `properties`: what `other-way`, line (its index). */
+    { readonly result: Cascade; readonly drawn: FeatureCollection } | null,
+  ]
   /**
    * The whole answer about a line: every place tried as a spill, what lies below if the berm gives way, and the tried terrains. It takes seconds and
    * runs behind other questions; a newer line, or a changed site, calls it off.

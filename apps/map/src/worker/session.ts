@@ -93,8 +93,11 @@ import {
   candidateLinesSteps,
   drawnWorks,
   linesBelow,
+  NO_GO_LIMITS,
+  type NoGoGround,
   type NoGoMemory,
   noGoChange,
+  noGoGround,
   noGoMemory,
   noGoRings,
   type OutletPlace,
@@ -269,7 +272,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       drawn = draw(here, study, features, said, dug)
       answered = null
       return {
-        noGo: collection(drawn.noGo.map(({ reason, rings }) => feature(here, polygonsOf(rings), { what: 'no-go', reason }))),
+        noGo: drawnNoGo(here, drawn.noGo),
         halos: collection(
           features
             .filter(({ kind }) => kind === 'building')
@@ -293,8 +296,9 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       const { site: at, settings: set } = site()
       const settings = { ...set, ...trying }
       const table: RainTable | null = rain.length > 0 ? { rows: rain } : null
+      const noGo = noGoTried(here, at, settings, trying)
       const assessment = assess(
-        at,
+        noGo === null ? at : { ...at, noGo },
         line.path.map(p => working(here, p)),
         settings,
         table,
@@ -303,7 +307,13 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       answered = assessment
       answeredBy = settings
       const shown = forThePage(assessment)
-      return { revision, assessment: shown, drawn: drawnAnswer(here, shown), took_ms: performance.now() - begun } satisfies LineAnswer
+      return {
+        revision,
+        assessment: shown,
+        drawn: drawnAnswer(here, shown),
+        ...(noGo === null ? {} : { noGo: drawnNoGo(here, noGoRings(noGo)) }),
+        took_ms: performance.now() - begun,
+      } satisfies LineAnswer
     },
 
     async whole({ revision, line, rain, storm, dailyRain }, turns = {}) {
@@ -428,13 +438,19 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
     cascade({ lines, rain }) {
       const here = open()
       const { site: at, settings } = site()
-      return cascadeOf(
+      const result = cascadeOf(
         at,
         lines.map(({ path }) => path.map(p => working(here, p))),
         settings,
         rain.length > 0 ? { rows: rain } : null,
         { scratch: here.scratch },
       )
+      if (result === null) return null
+      const ways = result.ditches.filter(({ way }) => way.length > 1)
+      return {
+        result,
+        drawn: collection(ways.map(({ way, line }) => feature(here, [{ type: 'line', path: way }], { what: 'other-way', line }))),
+      }
     },
 
     limitChange({ name }) {
@@ -737,6 +753,16 @@ function draw(
     { memory, soil },
   )
   return { site, noGo: noGoRings(site.noGo), settings, assumed }
+}
+
+const drawnNoGo = (here: Ground, noGo: Drawn['noGo']): FeatureCollection =>
+  collection(noGo.map(({ reason, rings }) => feature(here, polygonsOf(rings), { what: 'no-go', reason })))
+
+/** No-go ground by settings that are only tried; null where they leave it as it is. */
+function noGoTried({ noGoMemory: memory }: Ground, at: Site, settings: Settings, trying: Partial<Settings>): NoGoGround | null {
+  if (!NO_GO_LIMITS.some(limit => limit in trying)) return null
+  const noGo = noGoGround(at.study, at.gradient, at.features, settings, { memory })
+  return noGo.reasons.every((reasons, cell) => reasons === at.noGo.reasons[cell]) ? null : noGo
 }
 
 // — places
