@@ -94,8 +94,6 @@ export function voidsOf({ data, geometry }: ElevationGrid): VoidList {
   }
 }
 
-
-
 interface Box {
   cells: number
   left: number
