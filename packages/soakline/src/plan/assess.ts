@@ -35,7 +35,7 @@ import { dugLineOf, storedAsDug_m3 } from './dug-line.js'
 import { earthOf } from './earth.js'
 import * as find from './findings.js'
 import { gatheringTime } from './gathering-time.js'
-import { catchmentCovers, meanCurveNumber } from './ground-cover.js'
+import { catchmentCovers, drawnCovers, meanCurveNumber } from './ground-cover.js'
 import {
   bedLevel_m,
   bedRise_m,
@@ -65,6 +65,8 @@ export interface Site {
   /** Contributing area of each cell, by the dispersive network. */
   readonly gathers: Grid<'contributing-area_m2', Float64Array>
   readonly voidCells: number
+  /** What is drawn on each cell as cover, see `drawnCovers`. */
+  readonly covers: Uint8Array
   /** What was dug and seen. */
   readonly soil: SoilRecord
   /** Hash of the raster and remarks made when it was read. */
@@ -94,6 +96,7 @@ export function siteOf(
     streams: streamCells(study, features),
     gathers: contributingArea(study.net),
     voidCells: study.ground.data.reduce((count, z) => count + (!Number.isNaN(z) ? 0 : 1), 0),
+    covers: drawnCovers(study.ground.geometry, features),
     soil,
     ground,
   }
@@ -143,7 +146,7 @@ export function assess(
   const catchment = lineCatchment(study.net, ground, line, study.rim, scratch)
   const outline = catchmentOutline(ground, catchment, line)
   const polygonArea_m2 = outline.rings.reduce((sum, ring) => sum + ringArea_m2(ring), 0)
-  const covers = catchmentCovers(catchment, site.features, settings)
+  const covers = catchmentCovers(catchment, site.covers, settings)
   const area_m2 = catchment.area_m2
 
   // The outlet first: the bed, the sill and the crest follow from where it spills.
