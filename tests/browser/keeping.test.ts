@@ -102,7 +102,7 @@ test(
 test(
   'a newer page’s store is left as it is, and that is said with the way on',
   async () => {
-    const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 600 } })
+    const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 1000, height: 640 } })
     await context.addInitScript(noPicture)
     const bare = await context.newPage()
     await bare.goto(`${house.url}icon.svg`)

@@ -48,7 +48,7 @@ test(
   async () => {
     let root = built
     const server = await serve({ port: 0, root: () => root })
-    const context = await house.browser.newContext({ viewport: { width: 900, height: 600 }, locale: 'en-GB' })
+    const context = await house.browser.newContext({ viewport: { width: 1000, height: 640 }, locale: 'en-GB' })
     await context.addInitScript(noPicture)
     try {
       const first = await openTab(context, server.url)

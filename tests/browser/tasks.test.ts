@@ -166,6 +166,10 @@ test(
     await otherAnswers(page, before)
     await page.getByRole('button', { name: sheetWords(EN).bar.more, exact: true }).click()
     await page.getByText(/It works without a network/).waitFor()
+    // The holding's name can be given here too, where the window has no room for the title block.
+    const named = page.getByRole('dialog').getByLabel(sheetWords(EN).title.holding, { exact: true })
+    await named.fill('Upper slope')
+    await named.press('Tab')
     // Who is elsewhere by the time that the dialog is gone stays there.
     await page.evaluate(() => {
       document.querySelector('dialog')!.close()
@@ -176,7 +180,8 @@ test(
     await page.getByRole('tab', { name: sheetWords(EN).leaf.work, exact: true }).click()
     await page.getByRole('button', { name: fieldWords(EN).open }).click({ timeout: 3 * PATIENCE_MS })
     await page.locator('.field-panel').waitFor()
-    expect(readPlan(await planText(page)).lines[0]!.id).toBe('demo-bench')
+    const plan = readPlan(await planText(page))
+    expect([plan.lines[0]!.id, plan.holding]).toEqual(['demo-bench', 'Upper slope'])
     await sheet.calm()
   },
   8 * PATIENCE_MS,

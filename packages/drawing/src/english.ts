@@ -436,9 +436,9 @@ export const english = {
     'travel/raised-to-least': () =>
       'The time that water takes came out below six minutes; six minutes were taken, the least that the method knows.',
     'travel/no-two-year-rain': () =>
-      'The rain table has no 24-hour rain with a chance of 1 in 2, which the time of gathering rests on; the shortest time was taken, which makes the highest peak.',
+      'The rain table has no 24-hour rain with a chance of 1 in 2, which the time of concentration rests on; the shortest time was taken, which makes the highest peak.',
     'travel/area-not-checked': () =>
-      'The size of the catchment is not known, so nobody checked whether the rule for the time of flow fits it.',
+      'The size of the catchment is not known, so nobody checked whether the rule for the time of concentration fits it.',
     'peak/no-short-burst': () =>
       'The rain table has no bursts of 15 minutes or less, so the highest flow is not known. A day’s rain does not tell it.',
     'peak/area-outside-rational': () => 'The catchment is larger than the rational method is meant for.',
@@ -539,7 +539,7 @@ export const english = {
     stormPattern: 'How the rain is spread over the storm',
     stormPeakPlace_ratio: 'Where the heaviest burst falls in it',
     rainUplift_ratio: 'Factor on all rain, for a changing climate',
-    timeMethod: 'How the time of gathering is worked out',
+    timeMethod: 'How the time of concentration is worked out',
     sheetLengthRule: 'How far water runs as a sheet',
     unitForm: 'Form of the flood of one burst',
     sheetSurface: 'Ground at the top of the slope',

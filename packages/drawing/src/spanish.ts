@@ -454,8 +454,8 @@ export const spanish: Words = {
     'line/in-hollow': () => 'Parte de la línea está en una hondonada que se llena antes de que el agua siga su camino.',
     'travel/raised-to-least': () => 'El tiempo del agua salió menor de seis minutos; se tomaron seis, lo menos que conoce el método.',
     'travel/no-two-year-rain': () =>
-      'La tabla de lluvia no trae la lluvia de 24 horas de 1 entre 2, en que se apoya el tiempo en que se junta el agua; se tomó el más corto, que da el máximo más alto.',
-    'travel/area-not-checked': () => 'No se sabe el tamaño de la cuenca; nadie revisó si la regla del tiempo del agua le sirve.',
+      'La tabla de lluvia no trae la lluvia de 24 horas de 1 entre 2, en que se apoya el tiempo de concentración; se tomó el más corto, que da el máximo más alto.',
+    'travel/area-not-checked': () => 'No se sabe el tamaño de la cuenca; nadie revisó si la regla del tiempo de concentración le sirve.',
     'peak/no-short-burst': () =>
       'La tabla de lluvias no trae aguaceros de 15 minutos o menos; no se sabe el caudal más alto. La lluvia de un día no lo dice.',
     'peak/area-outside-rational': () => 'La cuenca es mayor que aquellas para las que sirve el método racional.',
@@ -554,7 +554,7 @@ export const spanish: Words = {
     stormPattern: 'Cómo se reparte la lluvia en la tormenta',
     stormPeakPlace_ratio: 'En qué parte cae el aguacero más fuerte',
     rainUplift_ratio: 'Factor sobre toda la lluvia, por el cambio del clima',
-    timeMethod: 'Cómo se calcula el tiempo en que se junta el agua',
+    timeMethod: 'Cómo se calcula el tiempo de concentración',
     sheetLengthRule: 'Hasta dónde corre el agua como lámina',
     unitForm: 'Forma de la crecida de un aguacero',
     sheetSurface: 'Suelo en lo alto de la ladera',

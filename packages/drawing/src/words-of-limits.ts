@@ -2,7 +2,7 @@ import type { Sentence } from './templates.js'
 
 // Where a method was asked for outside the limits it was published with.
 
-/** The limits that a time of gathering can leave. */
+/** The limits that a time of concentration can leave. */
 const TIME_LIMITS = {
   'travel/sheet-too-long': {
     en: 'Water runs as a thin sheet for {most:length} at most, and {measured:length} were asked for.',
@@ -64,8 +64,8 @@ export const LIMIT_FINDINGS: Readonly<Record<Limit, Sentence>> = {
 }
 
 const TIME_NEXT: Sentence = {
-  en: 'In the settings choose another way to work out the time in which water gathers, one that was made for ground like this.',
-  es: 'En los ajustes escoja otra manera de calcular el tiempo en que se junta el agua, una hecha para un terreno como este.',
+  en: 'In the settings choose another way to work out the time of concentration, one that was made for ground like this.',
+  es: 'En los ajustes escoja otra manera de calcular el tiempo de concentración, una hecha para un terreno como este.',
 }
 
 export const LIMIT_NEXT: Readonly<Record<Limit, Sentence>> = {

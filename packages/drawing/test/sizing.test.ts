@@ -189,7 +189,7 @@ test('the digging is said with a range of days and its sources', () => {
   expect(sayEarth(assessment, EN).notes[0]).toContain('ILO/ASIST')
 })
 
-test('the time of gathering says when it is only the least', () => {
+test('the time of concentration says when it is only the least', () => {
   const least: Assessment = {
     ...assessment,
     runoff: {

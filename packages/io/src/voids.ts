@@ -1,5 +1,5 @@
 import { InputError } from 'soakline/foundation'
-import type { ElevationGrid, GridGeometry, Point } from 'soakline/raster'
+import { cellCentre, type ElevationGrid, type Point } from 'soakline/raster'
 
 /** Cells without a height that touch by their sides. */
 export interface Void {
@@ -85,7 +85,7 @@ export function voidsOf({ data, geometry }: ElevationGrid): VoidList {
       .map(number => ({
         cells: cells[number]!,
         area_m2: cells[number]! * cell_m * cell_m,
-        at: centreOf(geometry, place[number]!),
+        at: cellCentre(geometry, place[number]!),
         touchesEdge: edge[number] === 1,
       })),
     count,
@@ -93,11 +93,6 @@ export function voidsOf({ data, geometry }: ElevationGrid): VoidList {
     innerCells: inside.reduce((sum, number) => sum + cells[number]!, 0),
   }
 }
-
-const centreOf = ({ width, cell_m, west_m, north_m }: GridGeometry, cell: number): Point => [
-  west_m + ((cell % width) + 0.5) * cell_m,
-  north_m - (Math.floor(cell / width) + 0.5) * cell_m,
-]
 
 interface Box {
   cells: number

@@ -76,7 +76,7 @@ const POINTS = [
     },
   ],
   [
-    { en: 'Time in which the water gathers', es: 'Tiempo en que se junta el agua' },
+    { en: 'Time of concentration', es: 'Tiempo de concentración' },
     { en: '{time_h:duration}, {method}.', es: '{time_h:duration}, {method}.' },
   ],
   [
