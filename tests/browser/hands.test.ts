@@ -258,6 +258,14 @@ test(
     for (const by of ['mouse', 'finger'] as const) {
       const moves = [6, 12, 18].map(dy => ({ x: onCopy.x + dy / 3, y: onCopy.y + dy }))
       const start = onCopy
+      // The map has drawn the lines anew once the pointer over the other one says that it can be moved.
+      let jitter = 0
+      await expect
+        .poll(async () => {
+          await page.mouse.move(start.x, start.y + (jitter = 1 - jitter))
+          return page.locator('canvas.maplibregl-canvas').evaluate(canvas => canvas.style.cursor)
+        })
+        .toBe('move')
       if (by === 'mouse') {
         await page.mouse.move(start.x, start.y)
         await page.mouse.down()
