@@ -2,6 +2,7 @@ import { deflateSync } from 'node:zlib'
 import { expect, test } from 'vitest'
 import { buildDem, type DemOptions } from '../../packages/io/test/tiff-builder.js'
 import {
+  answers,
   demoFile,
   drop,
   fileFrom,
