@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { fieldWords, onSiteWords, sheetWords, type Voice, wordsOf } from '@soakline/drawing'
 import { readPlan } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import {
   answers,
   answerTo,
@@ -9,8 +9,7 @@ import {
   drop,
   fileFrom,
   fileLine,
-  type House,
-  openHouse,
+  houseForTests,
   openSheet,
   openTab,
   otherAnswers,
@@ -22,12 +21,7 @@ import { focusNow } from '../helpers/reachable.js'
 
 // Whole tasks, from what a person brings to what he carries away.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const EN: Voice = { language: 'en', units: 'metric' }
 

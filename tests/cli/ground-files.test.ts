@@ -27,7 +27,7 @@ const raster = async (ran: Ran, name: string) => {
 }
 const written = (ran: Ran, name: string): boolean => existsSync(join(ran.folder, `${name}.tif`))
 
-/** Worked example of DOSSIER section 11. */
+/** A worked example of a levelling book. */
 const BOOK = `punto;atrás_m;entre_m;adelante_m;nivel_m
 BM;1,525;;;100
 A;;1,870;;
@@ -131,7 +131,7 @@ test('the ground within the plan: opened in another folder without the raster it
 }, 120_000)
 
 describe('a level book that was filled in', () => {
-  test('is worked out by rise and fall, with its check: DOSSIER section 11, by hand', () => {
+  test('is worked out by rise and fall, with its check; worked by hand', () => {
     const validate = new Ajv2020({ strict: false }).compile(stakesSchema())
     expect(validate(staked.json('stakes.json')), JSON.stringify(validate.errors)).toBe(true)
     const { levelBook } = staked.json('stakes.json') as unknown as {

@@ -55,13 +55,13 @@ export const EQUIVALENT = [
   ['terrain/isoline.ts', 'if (long < 1e-20) continue', '<', '<=', 1, 'a square of lengths of exactly 1e-20 would have to be drawn'],
   [
     'terrain/level-line.ts',
-    'const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_M) / ground.geometry.cell_m)',
+    'const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_m) / ground.geometry.cell_m)',
     '*',
     '/',
     1,
-    'GAP_M is 1',
+    'GAP_m is 1',
   ],
-  ['terrain/level-line.ts', 'const step = Math.min(0.25, (0.5 * GAP_M) / g.cell_m)', '*', '/', 1, 'GAP_M is 1'],
+  ['terrain/level-line.ts', 'const step = Math.min(0.25, (0.5 * GAP_m) / g.cell_m)', '*', '/', 1, 'GAP_m is 1'],
   [
     'terrain/level-line.ts',
     'const fall = fall_ratio * g.cell_m * sense // per cell of line walked in this sense',

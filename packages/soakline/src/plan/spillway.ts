@@ -154,6 +154,7 @@ export function spillway(
   }
 }
 
+/** A flatter exit counts as this flat: the rules of sheet flow know no level ground. Source: judgement. */
 const FLATTEST_EXIT = 0.001
 
 /** Rule and stand of grass of the setting's code. */
