@@ -50,7 +50,7 @@ test('every setting has a unit, a default in its own range, a meaning and a sour
   }
 })
 
-test('where published guidance disagrees there is a setting that names the sources (dossier, section 17)', () => {
+test('where published guidance disagrees there is a setting that names the sources', () => {
   const disagreements: Readonly<Record<string, readonly string[]>> = {
     'soil group from a rate': ['soilGroupRule'],
     'length of a sheet of water': ['sheetLengthRule'],

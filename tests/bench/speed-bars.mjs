@@ -47,6 +47,7 @@ export function barLines(measured, sizes) {
     // At 1000 × 1000 the programs' start is nearly all that they take.
     const large = side > 1000
     tell('gdaldem slope less its copy / gradient', large ? '≥ 10' : undefined, slope / seconds('gradient', side))
+    tell('the same / gradient with a raster for the answer', undefined, slope / (figure('gradient', side, 'whole_ms') / 1000))
     tell('cells a second, dispersive by vector / flow, one worker', '≥ 0.9', one / seconds('dispersive, by vector', side))
     tell('cells a second, dispersive by facets / flow, one worker', '≥ 0.9', one / seconds('dispersive, by facets', side))
     const spread = processorSeconds('dispersive, by facets', side)

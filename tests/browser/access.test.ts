@@ -1,18 +1,13 @@
 import { sheetWords, type Voice } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
-import { drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { drop, fileLine, houseForTests, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 import { beyondTheEdge, focusNow, smallTargets } from '../helpers/reachable.js'
 
 // For everybody: small screens, large letters, the keyboard alone, less motion, more contrast. WCAG 2.2, by its numbers.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const LEAVES = ['answers', 'drawn', 'settings', 'ground', 'work'] as const
 

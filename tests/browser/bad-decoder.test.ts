@@ -1,5 +1,5 @@
 import { deflateSync } from 'node:zlib'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { buildDem, type DemOptions } from '../../packages/io/test/tiff-builder.js'
 import {
   answers,
@@ -7,8 +7,7 @@ import {
   drop,
   fileFrom,
   fileLine,
-  type House,
-  openHouse,
+  houseForTests,
   openSheet,
   PATIENCE_MS,
   planText,
@@ -17,12 +16,7 @@ import {
 
 // Files are read in a worker that the page can end: what happens when it must.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** The page without its offline copy, so that the test can put another reader in place of the built one. */
 const BARE = { screen: { viewport: { width: 1000, height: 640 }, serviceWorkers: 'block' }, drawn: false } as const

@@ -1,13 +1,12 @@
 import { sayCheck, sayVerdict, type Voice, wordsOf } from '@soakline/drawing'
 import type { Finding } from 'soakline/foundation'
-import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { soakline } from '../helpers/command-line.js'
 import {
   answers,
   answerTo,
   demoFile,
-  type House,
-  openHouse,
+  houseForTests,
   openSheet,
   otherAnswers,
   PATIENCE_MS,
@@ -17,12 +16,7 @@ import {
 
 // The page and the command line are two mouths of one library: on the same files they say the same.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const ENGLISH: Voice = { language: 'en', units: 'metric', locale: 'en-GB' }
 const SPANISH_FEET: Voice = { language: 'es', units: 'us' }

@@ -1,19 +1,14 @@
 import { fieldWords, onSiteWords, sheetWords, type Voice } from '@soakline/drawing'
 import type { Locator, Page } from 'playwright-core'
 import { readPlan, stepOnEarth } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
-import { drop, fileLine, type House, openHouse, openSheet, openTab, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
+import { drop, fileLine, houseForTests, openSheet, openTab, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
 import { smallTargets } from '../helpers/reachable.js'
 
 // Out at the stakes with a phone: the way to a stake, readings by big keys, nothing lost when the page is loaded again.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** A phone that may be asked where it is. */
 const SCREEN = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, permissions: ['geolocation'] }

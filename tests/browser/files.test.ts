@@ -1,14 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { beforeAll, expect, test } from 'vitest'
 import {
   answers,
   demoFile,
   drop,
   fileFrom,
   fileLine,
-  type House,
-  openHouse,
+  houseForTests,
   openSheet,
   openTab,
   otherAnswers,
@@ -22,13 +21,10 @@ import { sharedData } from '../helpers/repository.js'
 
 // Files brought by dropping them on the page; the answers stay where a file is refused.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
+const house = houseForTests()
+beforeAll(() => {
   if (sharedData === null) console.info('The folder of real rasters is absent: only the demo ground is dropped.')
 })
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
 
 const ground = demoFile('ground.tif')
 

@@ -1,19 +1,14 @@
 import { LOOK_STATIONS, lookWords, sheetWords, type Voice } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
 import { EVERY_READER } from '../helpers/every-reader.js'
-import { answers, type House, openHouse, openSheet, openTab, PATIENCE_MS, tabTo } from '../helpers/open-sheet.js'
+import { answers, houseForTests, openSheet, openTab, PATIENCE_MS, tabTo } from '../helpers/open-sheet.js'
 import { focusNow } from '../helpers/reachable.js'
 
 // At the first visit a guided look stands beside the demo: it can be walked through by keyboard, left at any time, and had again.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** What the look says now. */
 const standing = async (page: Page): Promise<string> => (await page.locator('.guided-look h2').textContent()) ?? ''

@@ -1,16 +1,11 @@
 import { openProjection, writeKml } from '@soakline/io'
 import type { Point } from 'soakline/raster'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { drop, fileLine, houseForTests, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 
 // Other formats than GeoTIFF and GeoJSON, brought as people bring them: two tiles of a grid at once, and a layer out of another map.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const [WEST, SOUTH, SIDE] = [500_000, 5_200_000, 80]
 

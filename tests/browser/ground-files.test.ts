@@ -3,17 +3,12 @@ import { gridWords, nameGroundWork, onSiteWords, sayGrid, sheetWords, type Voice
 import { readStoredGeoTiff } from '@soakline/io'
 import type { Page } from 'playwright-core'
 import { readPlan } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { drop, fileLine, type House, openHouse, openSheet, PHONE, planText, wholeAnswers } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { drop, fileLine, houseForTests, openSheet, PHONE, planText, wholeAnswers } from '../helpers/open-sheet.js'
 
 // Files out of the sheet and in again: drawings, rasters, the ground within the plan, the drawing set.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const EN: Voice = { language: 'en', units: 'metric' }
 const ES: Voice = { language: 'es', units: 'metric' }

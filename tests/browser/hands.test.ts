@@ -1,12 +1,11 @@
 import { AxeBuilder } from '@axe-core/playwright'
 import { handsWords, mattersWords, sayJobStep, type Voice, wordsOf } from '@soakline/drawing'
 import type { Locator, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import {
   answers,
-  type House,
+  houseForTests,
   middleOf,
-  openHouse,
   openSheet,
   otherAnswers,
   PATIENCE_MS,
@@ -18,12 +17,7 @@ import {
 
 // Whole tasks done by hand on the drawing: by mouse, by finger, by keys.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const ENGLISH: Voice = { language: 'en', units: 'metric' }
 const SPANISH: Voice = { language: 'es', units: 'metric' }

@@ -1,15 +1,10 @@
 import { sheetWords } from '@soakline/drawing'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, type House, openHouse, openSheet, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { answers, houseForTests, openSheet, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
 
 // Hollows on the demo holding: what the steward says of them goes into the plan and into the answers, and can be taken back.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 test(
   'a hollow is kept, taken back, and drained by a pipe drawn under its bank',

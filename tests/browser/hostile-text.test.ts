@@ -1,16 +1,15 @@
 import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, DESKTOP, demoFile, drop, fileFrom, fileLine, type House, openHouse, openTab, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { answers, DESKTOP, demoFile, drop, fileFrom, fileLine, houseForTests, openTab, PATIENCE_MS } from '../helpers/open-sheet.js'
 
-// Text from files is text everywhere: in names, keys, descriptions, links and notes. Rows 93, 94 and 96 of the list of what goes wrong with web maps.
+// Text from files is text everywhere: in names, keys, descriptions, links and notes. Cases 93, 94 and 96 of tests/failures.test.ts.
 
-let house: House
+const house = houseForTests()
 /** Everything that would leave the machine comes here: a proxy that writes down who was asked for and refuses. */
 let proxy: Server
 const left: string[] = []
 beforeAll(async () => {
-  house = await openHouse()
   proxy = createServer((request, response) => {
     left.push(String(request.url))
     response.writeHead(403).end()
@@ -21,9 +20,7 @@ beforeAll(async () => {
   })
   await new Promise<void>(resolve => proxy.listen(0, '127.0.0.1', resolve))
 })
-afterEach(() => house?.clear())
-afterAll(async () => {
-  await house?.close()
+afterAll(() => {
   proxy?.closeAllConnections()
   proxy?.close()
 })

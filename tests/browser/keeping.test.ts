@@ -1,15 +1,14 @@
 import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import {
   answers,
   demoFile,
   drop,
   fileFrom,
   fileLine,
-  type House,
+  houseForTests,
   noPicture,
-  openHouse,
   openSheet,
   openTab,
   otherAnswers,
@@ -23,12 +22,7 @@ import {
 
 // The work is kept whatever happens to the page.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const holding = (page: Page) => page.locator('.title-holding input')
 
@@ -107,7 +101,7 @@ test(
 test(
   'a newer page’s store is left as it is, and that is said with the way on',
   async () => {
-    const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 900, height: 600 } })
+    const context = await house.browser.newContext({ locale: 'en-GB', viewport: { width: 1000, height: 640 } })
     await context.addInitScript(noPicture)
     const bare = await context.newPage()
     await bare.goto(`${house.url}icon.svg`)

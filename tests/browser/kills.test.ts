@@ -1,17 +1,12 @@
 import type { BrowserContext, Page } from 'playwright-core'
 import { seededRandom } from 'soakline/foundation'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { cases } from '../helpers/cases.js'
-import { answers, drop, type House, noPicture, openHouse, openTab, PATIENCE_MS, SAVED, savingSays } from '../helpers/open-sheet.js'
+import { answers, drop, houseForTests, noPicture, openTab, PATIENCE_MS, SAVED, savingSays } from '../helpers/open-sheet.js'
 
 // The page is killed in the middle of the work: twenty times in `npm test`, five hundred in the long check.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const holding = (page: Page) => page.locator('.title-holding input')
 

@@ -1,18 +1,13 @@
 import type { Page } from 'playwright-core'
 import type { Plan } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { area, blob, buildGeoPackage, line, point } from '../../packages/io/test/geopackage-builder.js'
 import { buildZip } from '../../packages/io/test/zip-builder.js'
-import { drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS, PHONE, planText } from '../helpers/open-sheet.js'
+import { drop, fileLine, houseForTests, openSheet, PATIENCE_MS, PHONE, planText } from '../helpers/open-sheet.js'
 
 // Several layers in one file, and several files at once: told apart in one step, each file with its line.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** Near the demo's cabin. */
 const [LON, LAT] = [-32.8645, 36.5068]

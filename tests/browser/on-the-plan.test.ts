@@ -2,17 +2,12 @@ import { AxeBuilder } from '@axe-core/playwright'
 import { layerWords, linkWords, measureWords, oneFileWords, placeWords, sheetWords, type Voice } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
 import { stepOnEarth } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, DESKTOP, type House, handle, middleOf, openHouse, openSheet, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { answers, DESKTOP, handle, houseForTests, middleOf, openSheet, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
 
 // What a reader does with the plan besides drawing: measure, read and copy a place, choose layers, come back to a view, save into one file.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const VOICE: Voice = { language: 'en', units: 'metric' }
 const [measure, place, layers] = [measureWords(VOICE), placeWords(VOICE), layerWords(VOICE)]

@@ -1,7 +1,7 @@
 import type { Locator, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { type OpenDataServer, openDataServer } from '../helpers/open-data-server.js'
-import { demoFile, drop, fileFrom, fileLine, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { demoFile, drop, fileFrom, fileLine, houseForTests, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 import { virtualRaster } from '../helpers/virtual-raster.js'
 
 // Open heights and the open map on the sheet: nobody is asked before a yes, nobody after it was taken back; what came stays without a network.
@@ -40,21 +40,16 @@ const MAP = {
   ],
 }
 
-let house: House
+const house = houseForTests()
 let server: OpenDataServer
 beforeAll(async () => {
-  house = await openHouse()
   server = await openDataServer(path => (path === '/dem/N46W094.tif' ? SQUARE : null))
 })
-afterEach(async () => {
+afterEach(() => {
   server.behaviour = 'well'
   server.asked.length = 0
-  await house?.clear()
 })
-afterAll(async () => {
-  await server?.close()
-  await house?.close()
-})
+afterAll(() => server?.close())
 
 /** Adds the test's own source and types the area. */
 async function chooseArea(page: Page): Promise<Locator> {

@@ -1,8 +1,8 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { beforeAll, expect, test } from 'vitest'
 import { serve } from '../../.ci/serve.mjs'
-import { type House, openHouse, openSheet, openTab, PATIENCE_MS, PHONE } from '../helpers/open-sheet.js'
+import { houseForTests, openSheet, openTab, PATIENCE_MS, PHONE } from '../helpers/open-sheet.js'
 import { repositoryRoot } from '../helpers/repository.js'
 
 const artefacts = join(repositoryRoot, 'tests/artefacts')
@@ -11,13 +11,8 @@ const SCREENS = {
   phone: { ...PHONE, deviceScaleFactor: 2 },
 } as const
 
-let house: House
-beforeAll(async () => {
-  mkdirSync(artefacts, { recursive: true })
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
+beforeAll(() => mkdirSync(artefacts, { recursive: true }))
 
 for (const [name, screen] of Object.entries(SCREENS))
   test(

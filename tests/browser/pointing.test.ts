@@ -1,12 +1,11 @@
 import { measureWords, type Voice } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import {
   answers,
-  type House,
   handle,
+  houseForTests,
   middleOf,
-  openHouse,
   openSheet,
   otherAnswers,
   PATIENCE_MS,
@@ -19,12 +18,7 @@ import {
 
 // Pointing, drawing and moving: by mouse, by finger and by keyboard alone.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const ENGLISH: Voice = { language: 'en', units: 'metric' }
 

@@ -2,22 +2,17 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, wri
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { afterAll, expect, test } from 'vitest'
 import { serve } from '../../.ci/serve.mjs'
-import { answers, type House, noPicture, openHouse, openTab, PATIENCE_MS, SAVED, savingSays } from '../helpers/open-sheet.js'
+import { answers, houseForTests, noPicture, openTab, PATIENCE_MS, SAVED, savingSays } from '../helpers/open-sheet.js'
 import { repositoryRoot } from '../helpers/repository.js'
 
-// A release takes the place of another while pages are open (row 90 of the list of what goes wrong with web maps).
+// A release takes the place of another while pages are open (case 90 of tests/failures.test.ts).
 
 const built = join(repositoryRoot, 'apps/map/dist')
 const folders: string[] = []
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(async () => {
-  await house?.close()
+const house = houseForTests()
+afterAll(() => {
   for (const folder of folders) rmSync(folder, { recursive: true, force: true })
 })
 
@@ -53,7 +48,7 @@ test(
   async () => {
     let root = built
     const server = await serve({ port: 0, root: () => root })
-    const context = await house.browser.newContext({ viewport: { width: 900, height: 600 }, locale: 'en-GB' })
+    const context = await house.browser.newContext({ viewport: { width: 1000, height: 640 }, locale: 'en-GB' })
     await context.addInitScript(noPicture)
     try {
       const first = await openTab(context, server.url)

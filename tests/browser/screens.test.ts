@@ -1,23 +1,18 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { fieldWords, onSiteWords, sheetWords } from '@soakline/drawing'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { beforeAll, expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
 import { EVERY_READER } from '../helpers/every-reader.js'
-import { answers, drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { answers, drop, fileLine, houseForTests, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 import { repositoryRoot } from '../helpers/repository.js'
 
 // Every screen on desk and phone, in both languages: a picture for people's eyes in tests/artefacts/ (not committed: browsers and fonts differ), and
 // axe-core finds nothing against it. In `npm test` the one with the least room for its words; `npm run check:long -- screens` makes all twelve.
 
 const artefacts = join(repositoryRoot, 'tests/artefacts')
-let house: House
-beforeAll(async () => {
-  mkdirSync(artefacts, { recursive: true })
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
+beforeAll(() => mkdirSync(artefacts, { recursive: true }))
 
 const SCREENS = {
   desktop: { viewport: { width: 1280, height: 800 } },

@@ -1,16 +1,11 @@
 import { AxeBuilder } from '@axe-core/playwright'
 import { sayCheck, type Voice, wordsOf } from '@soakline/drawing'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, type House, type OpenSheet, openHouse, openSheet, otherAnswers, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { answers, houseForTests, type OpenSheet, openSheet, otherAnswers, PATIENCE_MS } from '../helpers/open-sheet.js'
 
 // What comes behind the quick answer, possible lines, and the soil record, on the demo holding.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const ENGLISH: Voice = { language: 'en', units: 'metric' }
 const SPANISH: Voice = { language: 'es', units: 'metric' }

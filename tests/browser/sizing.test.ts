@@ -1,28 +1,12 @@
 import { formatChance, sayJobStep, sayWarning, sheetWords, sizingWords, type Voice, wordsOf } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { EVERY_READER } from '../helpers/every-reader.js'
-import {
-  answers,
-  answerTo,
-  drop,
-  fileLine,
-  type House,
-  openHouse,
-  openSheet,
-  otherAnswers,
-  PATIENCE_MS,
-  planText,
-} from '../helpers/open-sheet.js'
+import { answers, answerTo, drop, fileLine, houseForTests, openSheet, otherAnswers, PATIENCE_MS, planText } from '../helpers/open-sheet.js'
 
 // The sizing is to be seen: the storm's picture, its water in the long section, and a sill that follows its settings.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** What is lettered in a drawing. */
 const lettered = (page: Page, drawing: string): Promise<string[]> =>

@@ -1,16 +1,11 @@
 import { type SheetWords, sheetWords, wordsOf } from '@soakline/drawing'
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { answers, type House, openHouse, openSheet } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { answers, houseForTests, openSheet } from '../helpers/open-sheet.js'
 
 // In Spanish with feet nothing English or metric is left on the sheet.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 /** Every sentence of a dictionary that is not made by a function. */
 function leaves(words: unknown, found: string[] = []): string[] {

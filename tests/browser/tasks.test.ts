@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { fieldWords, onSiteWords, sheetWords, type Voice, wordsOf } from '@soakline/drawing'
 import { readPlan } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import {
   answers,
   answerTo,
@@ -9,8 +9,7 @@ import {
   drop,
   fileFrom,
   fileLine,
-  type House,
-  openHouse,
+  houseForTests,
   openSheet,
   openTab,
   otherAnswers,
@@ -22,12 +21,7 @@ import { focusNow } from '../helpers/reachable.js'
 
 // Whole tasks, from what a person brings to what he carries away.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const EN: Voice = { language: 'en', units: 'metric' }
 
@@ -169,11 +163,16 @@ test(
     await otherAnswers(page, before)
     await page.getByRole('button', { name: sheetWords(EN).bar.more, exact: true }).click()
     await page.getByText(/It works without a network/).waitFor()
+    // The holding's name can be given here too, where the window has no room for the title block.
+    const named = page.getByRole('dialog').getByLabel(sheetWords(EN).title.holding, { exact: true })
+    await named.fill('Upper slope')
+    await named.press('Tab')
     await page.keyboard.press('Escape')
     await page.getByRole('tab', { name: sheetWords(EN).leaf.work, exact: true }).click()
     await page.getByRole('button', { name: fieldWords(EN).open }).click({ timeout: 3 * PATIENCE_MS })
     await page.locator('.field-panel').waitFor()
-    expect(readPlan(await planText(page)).lines[0]!.id).toBe('demo-bench')
+    const plan = readPlan(await planText(page))
+    expect([plan.lines[0]!.id, plan.holding]).toEqual(['demo-bench', 'Upper slope'])
     await sheet.calm()
   },
   8 * PATIENCE_MS,

@@ -1,15 +1,10 @@
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { cases } from '../helpers/cases.js'
-import { answers, type House, openHouse, openSheet, otherAnswers, PATIENCE_MS, savingSays } from '../helpers/open-sheet.js'
+import { answers, houseForTests, openSheet, otherAnswers, PATIENCE_MS, savingSays } from '../helpers/open-sheet.js'
 
 // What a browser may lack or lose is told in a sentence, and the work goes on.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 test('failure 83: without storage the sheet says so and works', async () => {
   const sheet = await openSheet(house, {

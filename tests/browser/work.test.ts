@@ -3,17 +3,12 @@ import { AxeBuilder } from '@axe-core/playwright'
 import { nameGroundWork, onSiteWords, sheetWords, type Voice, wordsOf } from '@soakline/drawing'
 import type { Locator, Page } from 'playwright-core'
 import { readPlan } from 'soakline/plan'
-import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
-import { drop, fileLine, type House, openHouse, openSheet, PATIENCE_MS, planText, wholeAnswers } from '../helpers/open-sheet.js'
+import { expect, test } from 'vitest'
+import { drop, fileLine, houseForTests, openSheet, PATIENCE_MS, planText, wholeAnswers } from '../helpers/open-sheet.js'
 
 // The work on the ground: stakes and files, levels, what was built, digging, planting, care.
 
-let house: House
-beforeAll(async () => {
-  house = await openHouse()
-})
-afterEach(() => house?.clear())
-afterAll(() => house?.close())
+const house = houseForTests()
 
 const EN: Voice = { language: 'en', units: 'metric' }
 const ES: Voice = { language: 'es', units: 'metric' }

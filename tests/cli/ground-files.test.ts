@@ -27,7 +27,7 @@ const raster = async (ran: Ran, name: string) => {
 }
 const written = (ran: Ran, name: string): boolean => existsSync(join(ran.folder, `${name}.tif`))
 
-/** Worked example of DOSSIER section 11. */
+/** A worked example of a levelling book. */
 const BOOK = `punto;atrás_m;entre_m;adelante_m;nivel_m
 BM;1,525;;;100
 A;;1,870;;
@@ -159,7 +159,7 @@ test('a plan on a part of a raster: the same part is cut out again, and a part w
 }, 120_000)
 
 describe('a level book that was filled in', () => {
-  test('is worked out by rise and fall, with its check: DOSSIER section 11, by hand', () => {
+  test('is worked out by rise and fall, with its check; worked by hand', () => {
     const validate = new Ajv2020({ strict: false }).compile(stakesSchema())
     expect(validate(staked.json('stakes.json')), JSON.stringify(validate.errors)).toBe(true)
     const { levelBook } = staked.json('stakes.json') as unknown as {

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core'
-import { expect } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect } from 'vitest'
 import { serve } from '../../.ci/serve.mjs'
 import { isHarmless, openChromium } from './chromium.js'
 import { repositoryRoot } from './repository.js'
@@ -26,7 +26,7 @@ export interface House {
 }
 
 /** Serves the built sheet and starts a browser. */
-export async function openHouse(): Promise<House> {
+async function openHouse(): Promise<House> {
   if (!existsSync(join(repositoryRoot, 'apps/map/dist/index.html'))) throw new Error('The sheet is not built: run "npm run build" first.')
   const server = await serve({ port: 0 })
   const browser = await openChromium()
@@ -40,6 +40,30 @@ export async function openHouse(): Promise<House> {
       await browser.close()
       await server.close()
     },
+  }
+}
+
+/** One house for all tests of a file, open while they run; after each test what it left open is closed. Called once, at the head of the file. */
+export function houseForTests(): House {
+  let open: House | null = null
+  const opened = (): House => {
+    if (open === null) throw new Error('The house is open only while tests run.')
+    return open
+  }
+  beforeAll(async () => {
+    open = await openHouse()
+  })
+  afterEach(() => open?.clear())
+  afterAll(() => open?.close())
+  return {
+    get browser() {
+      return opened().browser
+    },
+    get url() {
+      return opened().url
+    },
+    clear: () => opened().clear(),
+    close: () => opened().close(),
   }
 }
 

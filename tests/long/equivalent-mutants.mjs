@@ -51,13 +51,13 @@ export const EQUIVALENT = [
   ['terrain/isoline.ts', 'if (long < 1e-20) continue', '<', '<=', 1, 'a square of lengths of exactly 1e-20 would have to be drawn'],
   [
     'terrain/level-line.ts',
-    'const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_M) / ground.geometry.cell_m)',
+    'const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_m) / ground.geometry.cell_m)',
     '*',
     '/',
     1,
-    'GAP_M is 1',
+    'GAP_m is 1',
   ],
-  ['terrain/level-line.ts', 'const step = Math.min(0.25, (0.5 * GAP_M) / g.cell_m)', '*', '/', 1, 'GAP_M is 1'],
+  ['terrain/level-line.ts', 'const step = Math.min(0.25, (0.5 * GAP_m) / g.cell_m)', '*', '/', 1, 'GAP_m is 1'],
   [
     'terrain/level-line.ts',
     'const fall = fall_ratio * g.cell_m * sense // per cell of line walked in this sense',
@@ -169,15 +169,6 @@ export const EQUIVALENT = [
     1,
     'a hollow named twice in the same way is set to what it is',
   ],
-  [
-    'hydrology/catchment.ts',
-    'if (c < 0 || r < 0 || c >= width || r >= height) continue',
-    '>=',
-    '>',
-    1,
-    'no direction leads over the raster’s side, beyond which the next row begins',
-  ],
-  ['hydrology/catchment.ts', 'if (c < 0 || r < 0 || c >= width || r >= height) continue', '>=', '>', 2, PAST_THE_END],
   [
     'hydrology/longest-flow.ts',
     'if (lengthOf(s, d) > lengthOf(straight[to]!, slant[to]!)) {',

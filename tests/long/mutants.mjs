@@ -62,6 +62,8 @@ export const SOURCES = {
   'terrain/smooth-line.ts': [lines('smooth-line-cases'), lines('smooth-line')],
   'terrain/line-deviation.ts': [lines('line-deviation'), lines('smooth-line')],
   'terrain/height-along.ts': [lines('height-along'), lines('smooth-line')],
+  'terrain/point-spacing.ts': [lines('triangulated-surface')],
+  'terrain/survey-geometry.ts': [lines('triangulated-surface')],
   'terrain/survey-points.ts': [lines('triangulated-surface'), 'packages/io/test/survey-points.test.ts'],
   'terrain/triangulated-surface.ts': [lines('triangulated-surface')],
 }

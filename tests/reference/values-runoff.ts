@@ -12,7 +12,7 @@ import {
   weightedRunoff_mm,
   wetnessCurveNumber,
   wetnessCurveNumberByFormula,
-} from '../../packages/soakline/src/hydrology/curve-number.js'
+} from '../../packages/soakline/src/hydrology/index.js'
 import { type ReferenceValue, reference } from './reference-value.js'
 
 const INCH = 25.4

@@ -8,7 +8,6 @@ import {
   type FileBounds,
   type GroundWindow,
   lonLatExtent,
-  type Projection,
   type Reading,
   type ReadOptions,
   readElevation,
@@ -227,13 +226,6 @@ export async function lineFrom(path: string, args: Arguments, reading: Reading, 
   })
   for (const warning of warnings) talk.warn(warning)
   return line
-}
-
-/** A place as the JSON files give it: longitude and latitude, nine decimals, or the raster's own metres where it has no place on Earth. */
-export function placeInJson(projection: Projection, at: Point): [number, number] {
-  if (projection.kind === 'local') return [at[0], at[1]]
-  const [longitude, latitude] = projection.toLonLat(at[0], at[1])
-  return [Math.round(longitude * 1e9) / 1e9, Math.round(latitude * 1e9) / 1e9]
 }
 
 /** One line for standard error. */

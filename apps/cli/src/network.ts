@@ -2,10 +2,7 @@ import { createHash } from 'node:crypto'
 import { mkdir, readdir, readFile, rename, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { type AddressOptions, allowedOnly, type KeptStretches } from '@soakline/io'
-import type { Arguments, OptionTable } from './usage.js'
-
-/** Options of every command that may ask a server: which hosts it may ask, and where their answers are kept. */
-export const NETWORK_OPTIONS: OptionTable = { allow: 'HOST,…', keep: 'DIR' }
+import type { Arguments } from './usage.js'
 
 /** Hosts that `--allow` names. */
 export const allowedHosts = (args: Arguments): readonly string[] =>

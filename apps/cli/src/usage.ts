@@ -6,6 +6,9 @@ export class UsageError extends Error {
 /** The options of a command: name → what its value is called, or null for a flag. */
 export type OptionTable = Readonly<Record<string, string | null>>
 
+/** Options of every command that may ask a server: which hosts it may ask, and where their answers are kept. */
+export const NETWORK_OPTIONS: OptionTable = { allow: 'HOST,…', keep: 'DIR' }
+
 /** Options that every command on a raster takes. */
 export const GROUND_OPTIONS: OptionTable = {
   out: 'DIR',
@@ -21,8 +24,7 @@ export const GROUND_OPTIONS: OptionTable = {
   tile: 'ZOOM/X/Y',
   window: 'WEST,SOUTH,EAST,NORTH',
   'window-xy': 'WEST,SOUTH,EAST,NORTH',
-  allow: 'HOST,…',
-  keep: 'DIR',
+  ...NETWORK_OPTIONS,
   'fill-gaps': 'M2',
   language: 'en|es',
   units: 'metric|us',

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import type { UnitSystem } from '@soakline/drawing'
 import { placeOnEarth, readElevation, readFeatures, readLine, readRainTable } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import { studyWater } from 'soakline/hydrology'
@@ -88,7 +89,7 @@ describe('a session on the demo holding', () => {
   })
 
   test('contours stand in whole steps of the reader’s units, every fifth heavier', async () => {
-    const levels = async (units: 'metric' | 'us', unit_m: number) => {
+    const levels = async (units: UnitSystem, unit_m: number) => {
       const { features } = await session.contours({ units })
       const all = features.map(f => ({ level: (f.properties!.elevation_m as number) / unit_m, heavy: f.properties!.heavy as boolean }))
       for (const { level } of all) expect(Math.abs(level - Math.round(level))).toBeLessThan(1e-9)

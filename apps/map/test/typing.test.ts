@@ -1,9 +1,9 @@
-import { placeForms } from '@soakline/drawing'
-import { withKind } from '@soakline/io'
+import { placeForms, type UnitSystem } from '@soakline/drawing'
+import { looksLikeTiff, withKind } from '@soakline/io'
 import fc from 'fast-check'
 import { SETTINGS, type Settings } from 'soakline/plan'
 import { expect, test } from 'vitest'
-import { headKind, isTiff, textKind } from '../src/state/file-kind.js'
+import { headKind, textKind } from '../src/state/file-kind.js'
 import { cornersOf, insertPosition, positionsOf, removePosition, replacePosition } from '../src/state/positions.js'
 import { shownCut, shownNumber, shownUnit, typedCut, typedNumber } from '../src/state/shown-setting.js'
 import { typedPlace, writtenPlace } from '../src/state/typed-place.js'
@@ -60,7 +60,7 @@ test('law: a setting shown and typed back is the same to the rounding of the pag
 })
 
 test('the settings of the sizing are typed in the units that people know', () => {
-  const shown = (key: keyof Settings, units: 'metric' | 'us', value: number): string => {
+  const shown = (key: keyof Settings, units: UnitSystem, value: number): string => {
     const unit = shownUnit(key, units)
     return `${shownNumber(unit.toShown(value))} ${unit.sign}`
   }
@@ -119,9 +119,9 @@ test('numbers are typed with point or comma; what is none is not taken for one',
 })
 
 test('a file is known by what stands in it', () => {
-  expect(isTiff(new Uint8Array([0x49, 0x49, 0x2a, 0]))).toBe(true)
-  expect(isTiff(new Uint8Array([0x4d, 0x4d, 0, 0x2b]))).toBe(true)
-  expect(isTiff(new Uint8Array([0x25, 0x50, 0x44, 0x46]))).toBe(false)
+  expect(looksLikeTiff(new Uint8Array([0x49, 0x49, 0x2a, 0]))).toBe(true)
+  expect(looksLikeTiff(new Uint8Array([0x4d, 0x4d, 0, 0x2b]))).toBe(true)
+  expect(looksLikeTiff(new Uint8Array([0x25, 0x50, 0x44, 0x46]))).toBe(false)
   const head = (text: string): Uint8Array => new TextEncoder().encode(text)
   expect(headKind('dem', head('NCOLS 4\nnrows 3\n'))).toBe('ground')
   expect(headKind('N36W081.hgt', head('\u0000\u0001'))).toBe('ground')

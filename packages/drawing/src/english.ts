@@ -105,7 +105,7 @@ export const english = {
       'No reason to ask a professional was found on the line. That says nothing about what was not looked at: the soil was not tested.',
     'flow/no-water': () => 'Unknown: no water was found that drains into this line.',
     'flow/concentrated': (f, m) =>
-      `${m.slope(f.measured)} of the line’s water arrives in one place${f.chainage_m === null ? '' : `, ${m.length(f.chainage_m)} along it`}. Across such a hollow a ditch and berm is a dam in a gully.`,
+      `${m.slope(f.measured)} of the line’s water arrives in one place${f.chainage_m === null ? '' : `, ${m.length(f.chainage_m)} along it`}. Across such a place a ditch with its berm is a dam in a gully.`,
     'flow/spread-out': (f, m) =>
       `The water arrives spread out: no place takes more than ${m.slope(f.measured)} of it. Over ${m.slope(f.limit)} asks to watch.`,
     'soil/soaks': (f, m) =>
@@ -228,7 +228,7 @@ export const english = {
     'ground/soil-not-looked-at': () => 'Dig a pit and say in the settings whether the soil is clay or loose slope soil.',
     'ground/no-caution-found': () => 'Walk the slope above and below: cracks, hummocks, leaning trees and seeps ask for a professional.',
     'flow/no-water': () => 'Look whether the line runs along a ridge, and move it downhill.',
-    'flow/concentrated': () => 'End the line before the hollow, or ask a licensed engineer how the water is to pass.',
+    'flow/concentrated': () => 'End the line before that place, or ask a licensed engineer how the water is to pass.',
     'flow/spread-out': () => 'Look on site for ruts, pipes and stock paths that gather water and are smaller than a cell.',
     'soil/soaks': () => 'Test again where the soil changes along the line, and after the first winter.',
     'soil/by-texture-only': (f, m) =>
@@ -502,7 +502,7 @@ export const english = {
     sectionForm: 'Form of the ditch',
     drawnCut_m: 'The drawn section',
     bedFall_ratio: 'Fall of the bed toward the spill',
-    checkBanks: 'Low banks across a falling bed',
+    checkBanks: 'Check banks across a falling bed',
     freeboard_m: 'Berm above the highest water, at least',
     freeboardAboveHouse_m: 'The same where a house lies below',
     spillHead_m: 'Height of the storm’s water over the long sill',

@@ -165,7 +165,7 @@ const STAKES = {
   bend: { en: 'bend', es: 'curva' },
   spill: { en: 'spill', es: 'vertedero' },
   'sill-end': { en: 'end of the sill', es: 'extremo del vertedero' },
-  'check-bank': { en: 'cross bank in the ditch', es: 'tabique en la zanja' },
+  'check-bank': { en: 'check bank in the ditch', es: 'dique en la zanja' },
 } as const satisfies Names<StakeKind>
 
 /** Names of the work on the ground, by what they are of. */

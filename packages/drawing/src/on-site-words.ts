@@ -632,7 +632,7 @@ const spanish: Words = {
     logColumns: ['Fecha', 'Lluvia', 'Agua vista', 'Esperada', 'Rebalsó', ''],
     expected: (least, most) => `de ${least} a ${most}`,
   },
-  key: { stake: 'estaca', named: 'estaca en un extremo, una curva, el vertedero o un tabique', low: 'lugar bajo del camellón' },
+  key: { stake: 'estaca', named: 'estaca en un extremo, una curva, el vertedero o un dique', low: 'lugar bajo del camellón' },
   sizeBad: (low, high) => `Dé un número de ${low} a ${high}.`,
 }
 

@@ -103,7 +103,7 @@ export const spanish: Words = {
       'No se halló en la línea motivo para preguntar a un profesional. Eso no dice nada de lo que no se miró: el suelo no se probó.',
     'flow/no-water': () => 'No se sabe: no se halló agua que escurra hacia esta línea.',
     'flow/concentrated': (f, m) =>
-      `El ${m.slope(f.measured)} del agua de la línea llega a un solo lugar${f.chainage_m === null ? '' : `, a ${m.length(f.chainage_m)} de su inicio`}. Atravesada en una hondonada así, una zanja con camellón es un dique en una cárcava.`,
+      `El ${m.slope(f.measured)} del agua de la línea llega a un solo lugar${f.chainage_m === null ? '' : `, a ${m.length(f.chainage_m)} de su inicio`}. Atravesada en un lugar así, una zanja con su camellón es una presa en una cárcava.`,
     'flow/spread-out': (f, m) =>
       `El agua llega repartida: ningún lugar recibe más del ${m.slope(f.measured)}. Más del ${m.slope(f.limit)} pide vigilar.`,
     'soil/soaks': (f, m) =>
@@ -240,7 +240,7 @@ export const spanish: Words = {
     'ground/no-caution-found': () =>
       'Camine la ladera arriba y abajo: grietas, montículos, árboles inclinados y escurrideros piden un profesional.',
     'flow/no-water': () => 'Mire si la línea corre sobre un parteaguas, y muévala cuesta abajo.',
-    'flow/concentrated': () => 'Termine la línea antes de la hondonada, o pregunte a un ingeniero con licencia cómo ha de pasar el agua.',
+    'flow/concentrated': () => 'Termine la línea antes de ese lugar, o pregunte a un ingeniero con licencia cómo ha de pasar el agua.',
     'flow/spread-out': () => 'Busque en el lugar rodadas, tubos y veredas de ganado que junten agua y sean más chicos que una celda.',
     'soil/soaks': () => 'Pruebe otra vez donde el suelo cambie a lo largo de la línea, y después de las primeras lluvias.',
     'soil/by-texture-only': (f, m) =>
@@ -518,7 +518,7 @@ export const spanish: Words = {
     sectionForm: 'Forma de la zanja',
     drawnCut_m: 'La sección dibujada',
     bedFall_ratio: 'Caída del fondo hacia el vertedero',
-    checkBanks: 'Bordos bajos a través de un fondo que cae',
+    checkBanks: 'Diques a través de un fondo que cae',
     freeboard_m: 'Camellón sobre el agua más alta, al menos',
     freeboardAboveHouse_m: 'Lo mismo donde hay una casa abajo',
     spillHead_m: 'Altura del agua de la tormenta sobre el vertedero largo',

@@ -1,6 +1,7 @@
 import { InputError, type LengthUnit, METRES_PER } from 'soakline/foundation'
 import type { BuiltReading } from 'soakline/plan'
 import { looseTable } from './loose-table.js'
+import { columnName } from './table-text.js'
 
 /** A reading taken on site, and its row in the file. */
 export interface AsBuiltRow extends BuiltReading {
@@ -15,6 +16,7 @@ export interface AsBuiltCsvOptions {
 
 const EXPECTED =
   'chainage_m,bed_m,crest_m,sill_m (empty where nothing was read), or what,chainage_m,level_m; stake may stand for chainage_m'
+/** More readings than any line has. Judgement. */
 const MOST_ROWS = 20_000
 const WHAT: Readonly<Record<string, BuiltReading['what']>> = {
   bed: 'bed',
@@ -118,10 +120,9 @@ interface Column {
 
 function headerOf(header: readonly string[]): Column[] {
   const columns = header.map((cell): Column | null => {
-    const parts = /^([a-záéíóúñ]+?)(?:_(m|ft|ftus)|\s*[([](m|ft|ftus)[)\]])?$/.exec(cell.toLowerCase())
-    const is = parts && (PLACE[parts[1]!] ?? WHAT[parts[1]!])
-    const written = parts?.[2] ?? parts?.[3] ?? 'm'
-    return is ? { is, unit: written === 'ftus' ? 'ftUS' : (written as LengthUnit) } : null
+    const name = columnName(cell)
+    const is = name && (PLACE[name.word] ?? WHAT[name.word])
+    return name && is ? { is, unit: name.unit } : null
   })
   const kinds = columns.map(column => column?.is)
   const once = (is: Column['is']): boolean => kinds.filter(kind => kind === is).length === 1

@@ -1,8 +1,9 @@
 import { InputError } from 'soakline/foundation'
 import { asciiNumber } from './ascii-number.js'
-import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
+import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster, saidNodata } from './stored-raster.js'
 import { maskVoids } from './void-values.js'
 
+/** The name of the format. */
 export const ASCII_GRID = 'ASCII grid'
 
 /** What stands above the numbers. */
@@ -58,7 +59,7 @@ export async function readStoredAsciiGrid(bytes: ArrayBuffer, options: ReadOptio
   const most = Math.floor((source.length - header.end + 1) / 2)
   if (columns * rows > most) throw tooShort(most, columns * rows)
   const data = numbersOf(source, header, options.signal)
-  const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
+  const asked = saidNodata(options)
   const warnings = maskVoids(data, { kind: 'float', bits: 32 }, header.nodata, asked)
   return {
     format: ASCII_GRID,

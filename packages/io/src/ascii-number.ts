@@ -1,3 +1,4 @@
+/** Powers of ten that a double holds exactly. */
 const POWERS = Array.from({ length: 23 }, (_, k) => Number(`1e${k}`))
 
 /**

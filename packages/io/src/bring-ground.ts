@@ -29,6 +29,7 @@ export interface BroughtGround {
   readonly warnings: readonly Warning[]
 }
 
+/** See `BringOptions.maxCells`. */
 const MOST_CELLS = 16e6
 /** Square degrees that are brought at once. Judgement: a place lies in one, at a corner in four. */
 const MOST_FILES = 4

@@ -1,11 +1,11 @@
 import { InputError } from 'soakline/foundation'
+import { METRES_PER_DEGREE } from './earth-size.js'
 
 /** Sides of cells that some ground is measured in. Unit: m. Source: judgement; a drone's finest are of a centimetre, the world's coarsest rasters of some 20 km. */
-const [LEAST_M, MOST_M] = [0.001, 100_000]
+const [LEAST_m, MOST_m] = [0.001, 100_000]
 /** A cell that is longer than wide by more than this is a slip of the pen. Source: judgement; a square in degrees is six times longer than wide at 80°. */
 const MOST_RATIO = 50
-/** Length of a degree of the meridian. Unit: m. */
-const DEGREE_M = 111_320
+
 /** A corner further out than this many cells leaves no digits for places within a cell. */
 const MOST_CELLS_OUT = 2 ** 40
 
@@ -19,11 +19,11 @@ const MOST_CELLS_OUT = 2 ** 40
  */
 export function refuseCellSize(affine: readonly [number, number, number, number, number, number], unit_m: number): void {
   const [a, b, c, d, e, f] = affine
-  const unit = Number.isNaN(unit_m) ? DEGREE_M : unit_m
+  const unit = Number.isNaN(unit_m) ? METRES_PER_DEGREE : unit_m
   const [across_m, down_m] = [Math.hypot(a, d) * unit, Math.hypot(b, e) * unit]
   const [least, most] = [Math.min(across_m, down_m), Math.max(across_m, down_m)]
   const far_m = Math.max(Math.abs(c), Math.abs(f)) * unit
-  if (least >= LEAST_M && most <= MOST_M && most <= MOST_RATIO * least && far_m <= MOST_CELLS_OUT * least) return
+  if (least >= LEAST_m && most <= MOST_m && most <= MOST_RATIO * least && far_m <= MOST_CELLS_OUT * least) return
   throw new InputError(
     'grid/cell-size',
     `The cells of this raster are ${Number(across_m.toPrecision(4))} by ${Number(down_m.toPrecision(4))} m, at ${Number(far_m.toPrecision(4))} m from where its coordinates begin, which no measured ground is. Its georeference is broken, or it is in another unit than its system says; export it again.`,

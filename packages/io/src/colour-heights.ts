@@ -1,9 +1,11 @@
 import { InputError } from 'soakline/foundation'
+import { SEMI_MAJOR_m } from './earth-size.js'
 import { readPng } from './png.js'
 import type { ColourHeights, ReadOptions, StoredRaster, TileAddress } from './stored-raster.js'
-import { DEFAULT_MAX_CELLS } from './stored-raster.js'
+import { DEFAULT_MAX_CELLS, saidNodata } from './stored-raster.js'
 import { maskVoids } from './void-values.js'
 
+/** The name of the format. */
 export const COLOUR_TILE = 'map tile of heights in colours'
 
 /** The ways of packing heights that have a name. Source: the published descriptions of terrain tiles; from memory, terrarium checked by a real tile. */
@@ -13,7 +15,8 @@ export const COLOUR_CODES: Readonly<Record<'terrarium' | 'terrain-rgb', ColourHe
 }
 
 /** Half the side of the pseudo-Mercator square: π times the WGS 84 semi-major axis. */
-const HALF_M = Math.PI * 6378137
+const HALF_m = Math.PI * SEMI_MAJOR_m
+/** No map is cut finer: at zoom 25 a tile is a metre wide. Judgement. */
 const DEEPEST_ZOOM = 25
 
 /**
@@ -49,7 +52,7 @@ export async function readStoredColourTile(bytes: ArrayBuffer, options: ReadOpti
       },
     )
   const heights = coloursToHeights(width * height, options.colours, (k, band) => (band < samples ? data[k * samples + band]! : 255))
-  const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
+  const asked = saidNodata(options)
   const warnings = maskVoids(heights, { kind: 'float', bits: 64 }, null, asked, [options.colours.base_m])
   return {
     format: COLOUR_TILE,
@@ -105,6 +108,6 @@ export function tileAffine({ z, x, y }: TileAddress, pixels: number): StoredRast
       x,
       y,
     })
-  const side = (2 * HALF_M) / across
-  return [side / pixels, 0, -HALF_M + x * side, 0, -side / pixels, HALF_M - y * side]
+  const side = (2 * HALF_m) / across
+  return [side / pixels, 0, -HALF_m + x * side, 0, -side / pixels, HALF_m - y * side]
 }

@@ -1,6 +1,7 @@
 import proj4 from 'proj4'
 import { InputError, METRES_PER, type Warning } from 'soakline/foundation'
 import { takenApart } from './compound-system.js'
+import { METRES_PER_DEGREE, SEMI_MAJOR_m } from './earth-size.js'
 
 /** A place as longitude, latitude in WGS 84 degrees. */
 export type LonLat = [longitude: number, latitude: number]
@@ -26,7 +27,7 @@ export interface Projection {
 }
 
 /** Lengths of the units that PROJ names, in metres; from the PROJ manual, "Units", from memory. */
-const UNIT_M: Readonly<Record<string, number>> = {
+const UNIT_m: Readonly<Record<string, number>> = {
   m: 1,
   km: 1000,
   ft: METRES_PER.ft,
@@ -38,7 +39,7 @@ const UNIT_M: Readonly<Record<string, number>> = {
 }
 
 const WGS84 = '+proj=longlat +datum=WGS84 +no_defs'
-const SEMI_MAJOR_M = 6378137
+/** Square of the eccentricity of the WGS 84 ellipsoid. Source: its definition (from memory). */
 const ECCENTRICITY2 = 0.00669437999014
 
 /**
@@ -131,8 +132,8 @@ function scaleOf(
 ): [number, number] {
   const sin = Math.sin((latitude * Math.PI) / 180)
   const denominator = 1 - ECCENTRICITY2 * sin * sin
-  const northing_m = (((2 * d * Math.PI) / 180) * SEMI_MAJOR_M * (1 - ECCENTRICITY2)) / denominator ** 1.5
-  const easting_m = (((2 * d * Math.PI) / 180) * SEMI_MAJOR_M * Math.cos((latitude * Math.PI) / 180)) / Math.sqrt(denominator)
+  const northing_m = (((2 * d * Math.PI) / 180) * SEMI_MAJOR_m * (1 - ECCENTRICITY2)) / denominator ** 1.5
+  const easting_m = (((2 * d * Math.PI) / 180) * SEMI_MAJOR_m * Math.cos((latitude * Math.PI) / 180)) / Math.sqrt(denominator)
   return [Math.hypot(n[0]! - s[0]!, n[1]! - s[1]!) / northing_m, Math.hypot(e[0]! - w[0]!, e[1]! - w[1]!) / easting_m]
 }
 
@@ -177,7 +178,7 @@ function fromProj(definition: string, code: string | null, givenName: string | n
 }
 
 /** A datum that differs by more is another system than the one that is named. Judgement: datums of one country lie closer. */
-const DATUM_APART_M = 3000
+const DATUM_APART_m = 3000
 
 /** WKT and PROJJSON. Where the definition names its own code in the EPSG table, that entry, which knows the datum, if both draw the same map; else as it stands. */
 async function fromText(text: string): Promise<Projection> {
@@ -231,7 +232,7 @@ function drawsTheSame(own: Projection, entry: Projection): boolean {
   const [longitude, latitude] = [Number(home ?? 0) + 0.5, Number(latitudes.find(value => Number(value) !== 0) ?? 40) + 0.5]
   try {
     const [p, q] = [own.fromLonLat(longitude, latitude), entry.fromLonLat(longitude, latitude)]
-    return Math.hypot(p[0] - q[0], p[1] - q[1]) < (own.kind === 'geographic' ? DATUM_APART_M / 111_320 : DATUM_APART_M)
+    return Math.hypot(p[0] - q[0], p[1] - q[1]) < (own.kind === 'geographic' ? DATUM_APART_m / METRES_PER_DEGREE : DATUM_APART_m)
   } catch {
     return false
   }
@@ -333,7 +334,7 @@ function datumShift(
 
 function unitOf(units: string | undefined, toMetre: string | undefined, geographic: boolean, shown: string): number {
   if (geographic) return Number.NaN
-  const unit = toMetre !== undefined ? exactFoot(Number(toMetre)) : UNIT_M[units ?? 'm']
+  const unit = toMetre !== undefined ? exactFoot(Number(toMetre)) : UNIT_m[units ?? 'm']
   if (unit === undefined || !(unit > 0) || !(unit < 1e4)) {
     throw new InputError(
       'crs/unit',

@@ -5,7 +5,9 @@ const COLOURS = [7, 5, 3, 1, 30, 4, 6, 8] as const
 
 /** Beginnings of the remarks by which a drawing of ours says what it is: in metres, of which system, and what each layer holds. */
 export const OWN_REMARK = 'Soakline: '
+/** See `OWN_REMARK`. */
 export const OWN_SYSTEM = 'Soakline system: '
+/** See `OWN_REMARK`. */
 export const OWN_LAYER = 'Soakline layer: '
 
 /** What `writeDxf` may be told besides. */
@@ -154,6 +156,7 @@ function layerNames(groups: readonly string[]): Map<string, string> {
   )
 }
 
+/** Letters of a text that old programs take, about. Judgement. */
 const MOST_TEXT = 200
 
 /** A text on one line, in the signs that release 12 knows; others as \U+XXXX. %% would begin a command of its own. */

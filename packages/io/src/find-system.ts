@@ -1,5 +1,6 @@
 import { InputError } from 'soakline/foundation'
 import { openProjection, type Projection } from './crs.js'
+import { METRES_PER_DEGREE } from './earth-size.js'
 
 /** A point that is known twice: in the numbers of a file, and on Earth. */
 export interface KnownPoint {
@@ -29,16 +30,15 @@ export interface FindOptions {
 export type FileBounds = readonly [west: number, south: number, east: number, north: number]
 
 /** A place from a telephone or a map is this good; more is another system. Judgement. */
-const POINT_OFF_M = 30
+const POINT_OFF_m = 30
 /** Points that stand closer tell nothing of a system's unit and turn. Judgement. */
 const LEAST_APART = 1e-4
 /** Systems that differ by less are the same for this place. */
-const SAME_M = 0.001
+const SAME_m = 0.001
 /** How far the file may lie from the place that was named. Judgement. */
-const NEAR_M = 60_000
+const NEAR_m = 60_000
 /** Systems whose distances differ by less are told apart by how sure they are, since a place named roughly tells no more. Judgement. */
-const NEAR_STEP_M = 5000
-const METRES_PER_DEGREE = 111_320
+const NEAR_STEP_m = 5000
 
 /**
  * The systems of the table in which points of a file lie where they are known to lie, nearest first. Of systems that agree to a millimetre only one is given.
@@ -63,9 +63,9 @@ export async function systemsThrough(points: readonly KnownPoint[], { unit_m, si
     projection => {
       const off = points.map(({ x, y, longitude, latitude }) => offBy_m(projection, [x, y], [longitude, latitude], unit_m))
       const worst = Math.max(...off.map(([east, north]) => Math.hypot(east, north)))
-      return worst <= POINT_OFF_M ? { off_m: worst, alike: off.flat() } : null
+      return worst <= POINT_OFF_m ? { off_m: worst, alike: off.flat() } : null
     },
-    SAME_M,
+    SAME_m,
     signal,
   )
 }
@@ -86,9 +86,9 @@ export async function systemsNear(
     projection => {
       const [x, y] = offBy_m(projection, middle, [longitude, latitude], unit_m)
       const off_m = Math.hypot(x, y)
-      return off_m <= NEAR_M ? { off_m, alike: [x, y] } : null
+      return off_m <= NEAR_m ? { off_m, alike: [x, y] } : null
     },
-    NEAR_STEP_M,
+    NEAR_STEP_m,
     signal,
   )
 }
@@ -145,7 +145,7 @@ async function rank(
   const byName = [...fitting].sort((p, q) => p.rank - q.rank || p.off_m - q.off_m)
   const kept: typeof fitting = []
   for (const one of byName)
-    if (!kept.some(({ alike }) => alike.every((value, n) => Math.abs(value - one.alike[n]!) <= SAME_M))) kept.push(one)
+    if (!kept.some(({ alike }) => alike.every((value, n) => Math.abs(value - one.alike[n]!) <= SAME_m))) kept.push(one)
   kept.sort((p, q) => step(p) - step(q) || p.rank - q.rank || p.off_m - q.off_m)
   return kept.map(({ crs, name, off_m }) => ({ crs, name, off_m }))
 }

@@ -35,6 +35,7 @@ export interface VectorOptions {
   readonly maxCharacters?: number
 }
 
+/** Longer, larger files are no layer of a holding: they are damaged or hostile. Judgement. */
 const MAX_CHARACTERS = 100e6
 const MAX_POSITIONS = 5e6
 const MAX_FEATURES = 200_000

@@ -18,6 +18,7 @@ export interface GeoReference {
   readonly hasVerticalSystem: boolean
 }
 
+/** Stands for a code where the file describes the thing itself. Source: OGC GeoTIFF 1.1 (19-008r4), from memory. */
 const USER_DEFINED = 32767
 /** Codes of length units in the EPSG dataset. */
 const LENGTH_UNIT: Readonly<Record<number, LengthUnit>> = { 9001: 'm', 9002: 'ft', 9003: 'ftUS' }

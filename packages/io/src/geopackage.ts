@@ -16,6 +16,7 @@ export interface PackagedLayer {
 
 /** More than a layer of a holding has. Judgement. */
 const MAX_FEATURES = 200_000
+/** More tables than a holding has layers. Judgement. */
 const MAX_TABLES = 400
 /** Letters of all attributes together. Judgement. */
 const MAX_LETTERS = 50e6

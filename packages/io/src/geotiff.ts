@@ -5,7 +5,7 @@ import { type GeoReference, readGeoKeys } from './geokeys.js'
 import { type Reading, sourceProjection, toGround } from './ground.js'
 import { boxOf, cellsOf, cutWarning, movedTo } from './ground-window.js'
 import { heldBytes } from './held-pages.js'
-import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
+import { type ColourHeights, DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster, saidNodata } from './stored-raster.js'
 import { malformed, openTiff, type TiffDirectory, type TiffFile, type TiffView } from './tiff-directory.js'
 import { applyMask, maskBeside, maskLayout, mostWithMask, type TiffMask } from './tiff-mask.js'
 import { type CellWindow, type ImageLayout, type ImageShape, imageLayout, imageShape, readBand, refuseTooMany } from './tiff-pixels.js'
@@ -126,7 +126,7 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   const step = (await held.ask(() => image.numbers(33550)))[2] ?? 0
   const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, options)
   const data = packed ? await readColours(stored, options.colours!, layoutOf, read) : await read(band, await layoutOf(band))
-  const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
+  const asked = saidNodata(options)
   // What a mask hides is settled: whatever number stands there is no height and no question.
   if (mask !== null) {
     const layout = await held.ask(() => maskLayout(file, mask, cells))

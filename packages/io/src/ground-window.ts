@@ -160,11 +160,11 @@ export const cutWarning = (whole: { readonly width: number; readonly height: num
   ({ code: 'ground/cut-out', details: { width, height, ofWidth: whole.width, ofHeight: whole.height } }) as const
 
 /** Metres of a degree of latitude, near enough for the size of an area. Source: 10,000 km from pole to equator. */
-const DEGREE_M = 1e7 / 90
+const DEGREE_m = 1e7 / 90
 
 /** A square on the ground about a place, as a box in degrees. Throws InputError `window/bad-box` at the poles. */
 export function boxRound([longitude, latitude]: readonly [number, number], side_m: number): Box {
-  const north = side_m / 2 / DEGREE_M
+  const north = side_m / 2 / DEGREE_m
   const east = north / Math.cos((latitude * Math.PI) / 180)
   const box: Box = [longitude - east, latitude - north, longitude + east, latitude + north]
   refuseBadBox(box, 'lonlat')

@@ -48,8 +48,8 @@ export interface Reading {
 }
 
 /** Heights beyond these are no ground on Earth; before them stands the question of what they mean. */
-const LOWEST_M = -12_000
-const HIGHEST_M = 100_000
+const LOWEST_m = -12_000
+const HIGHEST_m = 100_000
 /** A transverse Mercator that stretches by more than this is used beyond its zone (0.1 % at a UTM zone's rim). Judgement. */
 const ZONE_STRETCH = 0.002
 /** Any other projection that stretches by more than this is no system to measure slopes in. Judgement. */
@@ -402,6 +402,7 @@ export function canonical(data: Float32Array): void {
   }
 }
 
+/** How many values are known, and the least and the greatest of them (+∞ and −∞ where none is). */
 export function statisticsOf(data: Float32Array): { count: number; minimum: number; maximum: number } {
   let [count, minimum, maximum] = [0, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
   for (let i = 0; i < data.length; i++) {
@@ -424,7 +425,7 @@ const allVoid = (): InputError =>
 function refuseImplausible(metres: Float32Array, asked: boolean): void {
   const { count, minimum, maximum } = statisticsOf(metres)
   if (count === 0) throw allVoid()
-  if (minimum < LOWEST_M || maximum > HIGHEST_M) {
+  if (minimum < LOWEST_m || maximum > HIGHEST_m) {
     throw new InputError(
       'grid/implausible-heights',
       `Heights run from ${minimum} to ${maximum} m, which no ground does. ${asked ? 'The value given as --nodata does not cover them' : 'Probably a value means "no data"; give it with --nodata'}, or the unit is another.`,

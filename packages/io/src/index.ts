@@ -66,6 +66,7 @@ export { type MeasuredStormOptions, readMeasuredStorm } from './measured-storm.j
 export { type AskOptions, allowedOnly, type Fetch, hostOf } from './network.js'
 export { type FileToPack, packZip } from './pack-zip.js'
 export { groundInside, type UnpackedGround, withGroundInside, withoutGroundInside } from './plan-ground.js'
+export { featureInPlan, placeInPlan, placeOnGround, readPlanFeatures } from './plan-places.js'
 export { looksLikePng } from './png.js'
 export { looksLikePointTable } from './point-table.js'
 export { looksLikePrecipitationFrequency, type PrecipitationFrequency, readPrecipitationFrequency } from './precipitation-frequency.js'
@@ -81,6 +82,7 @@ export type { ColourHeights, ReadOptions, StoredRaster, TileAddress } from './st
 export { readSurveyGround } from './survey-ground.js'
 export { readSurveyPoints, type SurveyOptions, type SurveyReading, type TriangulatedPoints } from './survey-points.js'
 export { type SurveyColumn, surveyTableKind } from './survey-table.js'
+export { looksLikeTiff } from './tiff-directory.js'
 export { joinedLayers, readVectorFile, type VectorFile } from './vector-file.js'
 export {
   type LayerOutline,

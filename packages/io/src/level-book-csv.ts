@@ -1,6 +1,7 @@
 import { InputError, type LengthUnit, METRES_PER } from 'soakline/foundation'
 import type { BookReading } from 'soakline/plan'
 import { type LooseTable, looseTable } from './loose-table.js'
+import { columnName } from './table-text.js'
 
 /** A level book as it was written down. Units: metres. */
 export interface WrittenBook {
@@ -12,6 +13,7 @@ export interface WrittenBook {
 
 const EXPECTED =
   'point,backsight_m,intermediate_m,foresight_m,level_m (level only of known points: the first, and the last if the book closes on one)'
+/** More lines than any book has. Judgement. */
 const MOST_ROWS = 20_000
 
 type What = 'point' | 'backsight_m' | 'intermediate_m' | 'foresight_m' | 'level_m'
@@ -103,10 +105,9 @@ interface Column {
 
 function headerOf({ header }: LooseTable): Column[] {
   const columns = header.map((cell): Column | null => {
-    const parts = /^([a-záéíóúñ]+?)(?:_(m|ft|ftus)|\s*[([](m|ft|ftus)[)\]])?$/.exec(cell.toLowerCase())
-    const what = parts === null ? undefined : WHAT[parts[1]!]
-    const unit = parts?.[2] ?? parts?.[3] ?? 'm'
-    return what === undefined ? null : { what, unit: unit === 'ftus' ? 'ftUS' : (unit as LengthUnit) }
+    const name = columnName(cell)
+    const what = name === null ? undefined : WHAT[name.word]
+    return name === null || what === undefined ? null : { what, unit: name.unit }
   })
   const kinds = columns.map(column => column?.what)
   if (

@@ -1,3 +1,5 @@
+import { cellsOf, linesOf, separatorOf } from './table-text.js'
+
 /** A table as people write it on site, in text. */
 export interface LooseTable {
   readonly header: readonly string[]
@@ -13,24 +15,13 @@ export interface LooseTable {
  * @returns null for a text without any line
  */
 export function looseTable(text: string): LooseTable | null {
-  const lines = text
-    .replace(/^\uFEFF/, '')
-    .split(/\r\n|\n|\r/)
-    .map((line, k) => ({ line: line.trim(), row: k + 1 }))
-    .filter(({ line }) => line !== '' && !line.startsWith('#'))
+  const lines = linesOf(text)
   const first = lines[0]
   if (!first) return null
-  const separator = first.line.includes(';') ? ';' : first.line.includes('\t') ? '\t' : ','
-  const cells = (line: string): string[] =>
-    line.split(separator).map(cell =>
-      cell
-        .trim()
-        .replace(/^"(.*)"$/, '$1')
-        .trim(),
-    )
+  const separator = separatorOf(first.line)
   return {
-    header: cells(first.line),
-    rows: lines.slice(1).map(({ line, row }) => ({ cells: cells(line), row })),
+    header: cellsOf(first.line, separator),
+    rows: lines.slice(1).map(({ line, row }) => ({ cells: cellsOf(line, separator), row })),
     number: cell => {
       const plain = separator === ',' ? cell : cell.replace(',', '.')
       return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : Number.NaN

@@ -53,7 +53,8 @@ export interface MapData {
 }
 
 /** Side of a box that is asked for at once. Judgement: some 22 km; a town has 10,000 houses. Unit: degrees. */
-const MOST_SIDE_DEG = 0.2
+const MOST_SIDE_deg = 0.2
+/** More than such a box holds: what is larger is not taken. Judgement. */
 const MOST_BYTES = 48e6
 const MOST_ELEMENTS = 60_000
 const MOST_POSITIONS = 2e6
@@ -65,7 +66,7 @@ const MOST_POSITIONS = 2e6
  */
 export async function bringMapData(source: MapDataSource, box: Box, options: AddressOptions): Promise<MapData> {
   refuseBadBox(box, 'lonlat')
-  if (box[2] - box[0] > MOST_SIDE_DEG || box[3] - box[1] > MOST_SIDE_DEG)
+  if (box[2] - box[0] > MOST_SIDE_deg || box[3] - box[1] > MOST_SIDE_deg)
     throw new InputError(
       'window/too-large',
       'The area is larger than can be brought at once. Choose a smaller one: the holding and the ground that drains to it.',

@@ -1,6 +1,7 @@
 import { InputError, MM_PER_INCH } from 'soakline/foundation'
 import { type Hyetograph, measuredHyetograph } from 'soakline/hydrology'
 import { inOrder, type RainSeriesOptions, readRainSeries } from './rain-series-table.js'
+import { linesOf, separatorOf } from './table-text.js'
 
 /** What `readMeasuredStorm` may be told besides. */
 export interface MeasuredStormOptions extends RainSeriesOptions {
@@ -40,13 +41,9 @@ type StormKind = 'depth' | 'cumulative' | 'intensity'
 
 /** A table of hours or minutes from the beginning; null where the header is another. */
 function elapsedRows(text: string): { rows: StormRow[]; kind: StormKind } | null {
-  const lines = text
-    .replace(/^\uFEFF/, '')
-    .split(/\r\n|\n|\r/)
-    .map((line, k) => ({ line: line.trim(), number: k + 1 }))
-    .filter(({ line }) => line !== '' && !line.startsWith('#'))
+  const lines = linesOf(text)
   const head = lines[0]?.line ?? ''
-  const separator = head.includes(';') ? ';' : head.includes('\t') ? '\t' : ','
+  const separator = separatorOf(head)
   const names = head.split(separator).map(cell => cell.trim())
   const time = names.map(name => HOURS.exec(name)).find(found => found)
   const depth = names.map(name => DEPTHS.exec(name)).find(found => found)
@@ -83,7 +80,7 @@ function elapsedRows(text: string): { rows: StormRow[]; kind: StormKind } | null
       )
     return Number(plain)
   }
-  const rows = lines.slice(1).map(({ line, number: n }): StormRow => {
+  const rows = lines.slice(1).map(({ line, row: n }): StormRow => {
     const cells = line.split(separator)
     if (cells.length !== 2)
       throw new InputError(

@@ -1,6 +1,7 @@
 import { InputError, type LengthUnit } from 'soakline/foundation'
 import type { LooseFeature } from './marked-features.js'
-import { cellsOf, columnNamed, linesOf, numeric, separatorOf } from './survey-table.js'
+import { cellsOf, columnNamed, numeric } from './survey-table.js'
+import { linesOf, separatorOf } from './table-text.js'
 
 /** Things that stand at points, one a row. */
 export interface PointTable {

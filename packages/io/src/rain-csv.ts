@@ -1,4 +1,5 @@
 import { InputError, MM_PER_INCH, type Warning } from 'soakline/foundation'
+import { cellsOf } from './table-text.js'
 
 /** One line of a table of design rain. */
 export interface RainRow {
@@ -10,9 +11,10 @@ export interface RainRow {
 
 const EXPECTED = 'duration_h,chance_per_year,depth_mm'
 const COLUMNS = ['duration_h', 'chance_per_year', 'return_period_yr', 'depth_mm', 'depth_in']
+/** More rows than any station has. Judgement. */
 const MAX_ROWS = 10_000
 /** Rain beyond these has never been measured: 1.825 m in a day, 26.5 m in a year (La Réunion, Cherrapunji; from memory). */
-const DEEPEST_MM = 30_000
+const DEEPEST_mm = 30_000
 
 /**
  * Reads a table of design rain: `duration_h,chance_per_year,depth_mm`.
@@ -36,18 +38,11 @@ export function readRainTable(text: string): { rows: RainRow[]; warnings: Warnin
       rows: lines.length - 1,
     })
   const separator = first.line.includes(';') ? ';' : ','
-  const cells = (line: string): string[] =>
-    line.split(separator).map(cell =>
-      cell
-        .trim()
-        .replace(/^"(.*)"$/, '$1')
-        .trim(),
-    )
-  const header = cells(first.line).map(name => name.toLowerCase())
+  const header = cellsOf(first.line, separator).map(name => name.toLowerCase())
   const column = headerColumns(header)
 
   const rows = lines.slice(1).map(({ line, number }) => {
-    const values = cells(line)
+    const values = cellsOf(line, separator)
     if (values.length !== header.length) {
       throw new InputError(
         'rain/number',
@@ -83,7 +78,7 @@ export function readRainTable(text: string): { rows: RainRow[]; warnings: Warnin
           : `a return period of ${1 / chancePerYear} years; it is 1 or more`,
       )
     }
-    if (!(depth_mm > 0) || depth_mm > DEEPEST_MM) refuse(`a depth of ${depth_mm} mm; it is a positive depth of rain`)
+    if (!(depth_mm > 0) || depth_mm > DEEPEST_mm) refuse(`a depth of ${depth_mm} mm; it is a positive depth of rain`)
     return { duration_h, chancePerYear, depth_mm, line: number }
   })
   if (rows.length === 0) throw new InputError('rain/empty', 'The rain table has a header and no rows.')

@@ -1,5 +1,6 @@
 import { InputError, MM_PER_INCH } from 'soakline/foundation'
 import { type DayNumber, dateOfDay, dayNumber } from 'soakline/hydrology'
+import { cellsOf, linesOf, separatorOf } from './table-text.js'
 
 /** In what order a date such as 03/04/2020 is written. */
 export type DateOrder = 'day-month-year' | 'month-day-year'
@@ -74,6 +75,7 @@ const MISSING = new Set([
   '-999.99',
 ])
 const TRACE = new Set(['t', 'trace'])
+/** More readings than a gauge gives in many years. Judgement. */
 const MAX_ROWS = 2_000_000
 /** No day has had more: 1825 mm in 24 h on La Réunion (from memory); rounded up. */
 const MOST_mm = 2000
@@ -88,11 +90,7 @@ const MOST_mm = 2000
  *         `rain-record/number`, `rain-record/out-of-range`, `rain-record/date`, `rain-record/date-order`, `rain-record/mixed-zones`; lines are named.
  */
 export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: RainSeriesOptions = {}): RainSeriesTable {
-  const lines = text
-    .replace(/^\uFEFF/, '')
-    .split(/\r\n|\n|\r/)
-    .map((line, k) => ({ line: line.trim(), number: k + 1 }))
-    .filter(({ line }) => line !== '' && !line.startsWith('#'))
+  const lines = linesOf(text)
   const head = lines[0]
   if (!head) throw new InputError('rain-record/empty', 'The record of rain is empty. It begins with the line date,depth_mm.')
   if (lines.length > MAX_ROWS)
@@ -124,7 +122,7 @@ export function readRainSeries(text: string, { dateOrder, unit, depthColumn }: R
     )
   let traces = 0
   let zone: string | null = null
-  const rows = lines.slice(1).map(({ line, number }): RainSeriesRow => {
+  const rows = lines.slice(1).map(({ line, row: number }): RainSeriesRow => {
     const cells = cellsOf(line, separator)
     if (cells.length <= Math.max(columns.date, columns.time ?? 0, columns.depth) || cells.length > header.length)
       throw new InputError(
@@ -177,21 +175,11 @@ export function inOrder(rows: readonly RainSeriesRow[]): readonly RainSeriesRow[
   return sorted
 }
 
-const cellsOf = (line: string, separator: string): string[] =>
-  line.split(separator).map(cell =>
-    cell
-      .trim()
-      .replace(/^"(.*)"$/, '$1')
-      .trim(),
-  )
-
 /** Whether a header, as read, has a day or a moment and a depth of rain among its columns. */
 export function isRainRecord(header: string): boolean {
   const cells = cellsOf(header.trim(), separatorOf(header)).map(cell => cell.toLowerCase())
   return cells.some(name => DATE_NAMES.includes(name) || TIME_NAMES.includes(name)) && cells.some(name => depthNamed(name) !== null)
 }
-
-const separatorOf = (header: string): string => (header.includes(';') ? ';' : header.includes('\t') ? '\t' : ',')
 
 interface Layout {
   readonly date: number

@@ -28,6 +28,7 @@ const UNIT_m: Readonly<Record<number, number>> = {
   21: METRES_PER.ftUS,
 }
 
+/** More than a drawing of a holding has. Judgement. */
 const MOST_FEATURES = 200_000
 /** First bytes of a drawing in binary: the format's own sentinel ends with these. Source: DXF reference, binary DXF files. */
 const BINARY = 'Binary DXF\r\n\x1a\x00'
@@ -37,7 +38,15 @@ const LETTERING = ['TEXT', 'MTEXT', 'ATTRIB', 'ATTDEF', 'DIMENSION', 'LEADER', '
 /** Whether the bytes begin as a drawing does: a remark, or the beginning of a section. */
 export function looksLikeDxf(bytes: Uint8Array): boolean {
   const head = latin(bytes.subarray(0, 2048))
-  return head.includes(BINARY) || /^\s*(?:0\s*[\r\n]+\s*SECTION\s*[\r\n]|999\s*[\r\n]+[^\r\n]*[\r\n]+\s*(?:0|999)\s*[\r\n])/.test(head)
+  if (head.includes(BINARY)) return true
+  // Line by line: one pattern for all of it takes seconds over two thousand line ends.
+  const [code, value, next] = head
+    .split(/[\r\n]/)
+    .map(line => line.trim())
+    .filter(line => line !== '')
+  const isCode = (line: string | undefined): boolean => line === '0' || line === '999'
+  // A remark, which may be empty, before the first section.
+  return code === '0' ? value === 'SECTION' : code === '999' && (isCode(value) || isCode(next))
 }
 
 const latin = (bytes: Uint8Array): string => new TextDecoder('latin1').decode(bytes)
@@ -102,9 +111,9 @@ interface Group {
 /** Text in the drawing's own writing: UTF-8 from release 2007 on, before it the code page of its header; from memory. */
 function textOf(bytes: Uint8Array): string {
   const head = latin(bytes.subarray(0, 65_536))
-  const release = /\$ACADVER\s*[\r\n]+\s*1\s*[\r\n]+\s*AC(\d{4})/.exec(head)?.[1]
+  const release = /\$ACADVER\s+1\s+AC(\d{4})/.exec(head)?.[1]
   if (release !== undefined && Number(release) >= 1021) return new TextDecoder('utf-8').decode(bytes)
-  const page = /\$DWGCODEPAGE\s*[\r\n]+\s*3\s*[\r\n]+\s*ANSI_(\d{3,4})/i.exec(head)?.[1]
+  const page = /\$DWGCODEPAGE\s+3\s+ANSI_(\d{3,4})/i.exec(head)?.[1]
   for (const label of page === undefined ? [] : [`windows-${page}`])
     try {
       return new TextDecoder(label).decode(bytes)

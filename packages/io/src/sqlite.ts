@@ -8,6 +8,7 @@ export interface Sqlite {
   readonly Database: new (file?: Uint8Array) => Database
 }
 
+/** An open database. */
 export interface Database {
   run(sql: string, values?: readonly SqlValue[]): unknown
   prepare(sql: string, values?: readonly SqlValue[]): Statement
@@ -15,6 +16,7 @@ export interface Database {
   close(): void
 }
 
+/** A prepared statement; `step` is false after the last row. */
 export interface Statement {
   step(): boolean
   get(): SqlValue[]

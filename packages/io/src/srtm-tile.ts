@@ -1,7 +1,8 @@
 import { InputError } from 'soakline/foundation'
-import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster } from './stored-raster.js'
+import { DEFAULT_MAX_CELLS, type ReadOptions, type StoredRaster, saidNodata } from './stored-raster.js'
 import { maskVoids } from './void-values.js'
 
+/** The name of the format. */
 export const HEIGHT_TILE = 'height tile of one degree'
 
 /** Samples along a side by the bytes of a tile: one and three arc seconds. */
@@ -43,7 +44,7 @@ export async function readStoredHeightTile(bytes: ArrayBuffer, options: ReadOpti
   const view = new DataView(bytes)
   const data = new Float32Array(side * side)
   for (let k = 0; k < data.length; k++) data[k] = view.getInt16(2 * k)
-  const asked = options.nodata === undefined ? null : typeof options.nodata === 'number' ? [options.nodata] : options.nodata
+  const asked = saidNodata(options)
   const warnings = maskVoids(data, { kind: 'signed', bits: 16 }, String(VOID), asked)
   const cell = 1 / (side - 1)
   return {

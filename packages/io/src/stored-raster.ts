@@ -49,7 +49,12 @@ export interface ReadOptions {
   readonly onProgress?: (done: number) => void
 }
 
+/** Most cells that are taken where nobody says otherwise. Judgement. */
 export const DEFAULT_MAX_CELLS = 400_000_000
+
+/** The values that the user says mean "no data"; null where the user says nothing. */
+export const saidNodata = ({ nodata }: ReadOptions): readonly number[] | null =>
+  nodata === undefined ? null : typeof nodata === 'number' ? [nodata] : nodata
 
 /** A raster as its file stores it: numbers and words before any unit, coordinate system or direction is settled. */
 export interface StoredRaster {

@@ -7,6 +7,7 @@ import { boundsLikeDegrees, triangulatePoints } from './survey-points.js'
 import { readSurveyTable, type SurveyRow, type SurveyTable, surveyTableKind, unitContradiction } from './survey-table.js'
 import { voidsOf } from './voids.js'
 
+/** The name of the format. */
 export const SURVEY_FORMAT = 'survey points'
 
 /** Enough of a file to see its header. */

@@ -1,4 +1,5 @@
 import { InputError, type LengthUnit } from 'soakline/foundation'
+import { linesOf, separatorOf, type TextLine } from './table-text.js'
 
 /** What a column of a survey table may hold. */
 export type SurveyColumn = 'easting' | 'northing' | 'elevation' | 'name' | 'code'
@@ -33,6 +34,7 @@ const DEGREES: Readonly<Record<'easting' | 'northing', readonly string[]>> = {
   easting: ['lon', 'long', 'longitude', 'longitud'],
   northing: ['lat', 'latitude', 'latitud'],
 }
+/** The header that a refusal asks for. */
 export const EXPECTED_COLUMNS = 'easting_m,northing_m,elevation_m (or x,y,z; name and code as well)'
 const NEEDED = ['easting', 'northing', 'elevation'] as const
 /** More rows than a person or a receiver measures on a holding. Judgement. */
@@ -97,23 +99,9 @@ export function readSurveyTable(text: string, columns?: readonly SurveyColumn[])
   return { rows, unit, elevationUnit }
 }
 
-export interface Line {
-  readonly line: string
-  readonly row: number
-}
-
-export const linesOf = (text: string): Line[] =>
-  text
-    .replace(/^\uFEFF/, '')
-    .split(/\r\n|\n|\r/)
-    .map((line, k) => ({ line: line.trim(), row: k + 1 }))
-    .filter(({ line }) => line !== '' && !line.startsWith('#'))
-
-export const separatorOf = (line: string): string => (line.includes(';') ? ';' : line.includes('\t') ? '\t' : ',')
-
 /** Which cell of a row is what, and the units that the header names. */
 function layout(
-  first: Line,
+  first: TextLine,
   separator: string,
   columns: readonly SurveyColumn[] | undefined,
 ): {

@@ -46,6 +46,7 @@ export interface TiffFile {
   readonly directories: readonly TiffDirectory[]
 }
 
+/** More, or longer, than any elevation raster has: such a file is damaged or hostile. Judgement. */
 const MAX_DIRECTORIES = 64
 const MAX_ENTRIES = 1024
 const MAX_TEXT = 1 << 20

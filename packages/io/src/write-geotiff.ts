@@ -31,7 +31,9 @@ export interface GeoTiffOptions {
   readonly description?: string
 }
 
+/** Bytes of a strip, about: small enough to be read in parts. Judgement. */
 const STRIP_BYTES = 1 << 18
+/** Stands for a code where the file describes the thing itself, as in `geokeys.ts`. */
 const USER_DEFINED = 32767
 
 /**

@@ -24,6 +24,7 @@ export function xmlText(text: string): string {
   )
 }
 
+/** Longer, larger, deeper files are no route or layer of a holding: they are damaged or hostile. Judgement. */
 const MAX_CHARACTERS = 50e6
 const MAX_ELEMENTS = 1e6
 const MAX_DEPTH = 60

@@ -7,7 +7,7 @@ import { refusal } from './refusal.js'
 const HEAD = 'point,backsight_m,intermediate_m,foresight_m,level_m\n'
 
 describe('a level book as a table', () => {
-  test('the worked example of DOSSIER section 11 comes to its levels', () => {
+  test('a worked example comes to its levels', () => {
     const { readings, start_m, closesOn_m } = readLevelBook(
       `${HEAD}BM,1.525,,,100\n1,,1.870,,\n2,,2.145,,\n3,1.640,,0.985,\n4,,1.220,,\nEnd,,,2.310,\n`,
     )

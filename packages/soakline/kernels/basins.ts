@@ -27,6 +27,7 @@ export function unlabel(_member: i32, firstRow: i32, endRow: i32): void {
   memory.fill(address(LABEL) + ((<usize>rowStart(firstRow)) << 2), 0x80, (endRow - firstRow) * (field(STRIDE) << 2))
 }
 
+/** Counts the pits of some rows, sixteen cells at a time. */
 export function countPits(member: i32, firstRow: i32, endRow: i32): void {
   const code = address(CODE)
   let pits = own(member, PITS)

@@ -56,7 +56,7 @@ function distanceIn(code: i32): i32 {
 }
 
 /** Goes through the queues in order of distance. A cell that is taken has its distance for good; its way is the first clockwise from which that comes. */
-function spread(member: i32, from: i32): void {
+function settle(member: i32, from: i32): void {
   const z = address(Z)
   const code = address(CODE)
   let far = from
@@ -169,8 +169,8 @@ export function flats(member: i32, firstRow: i32, endRow: i32): void {
 /** Distances and ways of one flat, from its first cell. */
 function solveFlat(member: i32, first: i32): void {
   const code = address(CODE)
-  if (gather(member, first)) {
-    spread(member, 5)
+  if (seeFlat(member, first)) {
+    settle(member, 5)
     return
   }
   store<u8>(code + first, FLAT_PIT)
@@ -179,11 +179,11 @@ function solveFlat(member: i32, first: i32): void {
     const to = first + offset(k)
     if (load<u8>(code + to) === SEEN && heightAt(z, to) === heightAt(z, first)) reach(member, to, 0, k)
   }
-  spread(member, 5)
+  settle(member, 5)
 }
 
 /** Sees all cells of a flat, and queues those beside a cell of equal height that drains. Whether there are any. */
-function gather(member: i32, first: i32): bool {
+function seeFlat(member: i32, first: i32): bool {
   const z = address(Z)
   const code = address(CODE)
   const links = address(LINK)

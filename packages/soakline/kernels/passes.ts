@@ -5,7 +5,6 @@ import { address, field, offset, own, ownAddress, rowStart, setField } from './m
 
 /** The place of a pass: 8 × its first cell + the direction of the second (2 to 5), or + 0 where it leads off the raster. */
 const NOWHERE: u32 = 0xffffffff
-const SQRT2: f64 = 1.4142135623730951
 
 /** Drop along a pass: of water from the higher to the lower cell. 0 off the raster. */
 export function dropOf(place: u32): f64 {
@@ -15,7 +14,7 @@ export function dropOf(place: u32): f64 {
   const cell = place >> 3
   const one = <f64>load<f32>(z + ((<usize>cell) << 2))
   const other = <f64>load<f32>(z + ((<usize>(cell + offset(k))) << 2))
-  return abs(one - other) / (k & 1 ? SQRT2 : 1)
+  return abs(one - other) / (k & 1 ? Math.SQRT2 : 1)
 }
 
 /** Whether of two passes of one height the first comes before. */

@@ -15,8 +15,6 @@ import {
 } from '../src/kernels/fields'
 import { address, field, offset, own, rowStart, setOwn } from './memory'
 
-const SQRT2: f64 = 1.4142135623730951
-
 /**
  * Codes of whole rows. Of the straight neighbours the lowest is the steepest, of the slant ones too; only these two are divided by their
  * distance and compared, in float64 as everywhere. That the lowest is the steepest holds while differences of heights are exact in float64;
@@ -91,8 +89,8 @@ function fourSlopes(at: usize, row: usize): v128 {
   const hereHigh = f64x2.promote_low_f32x4(upper(here))
   const dropLow = f64x2.sub(hereLow, f64x2.promote_low_f32x4(straight))
   const dropHigh = f64x2.sub(hereHigh, f64x2.promote_low_f32x4(upper(straight)))
-  const slantLow = f64x2.div(f64x2.sub(hereLow, f64x2.promote_low_f32x4(slant)), f64x2.splat(SQRT2))
-  const slantHigh = f64x2.div(f64x2.sub(hereHigh, f64x2.promote_low_f32x4(upper(slant))), f64x2.splat(SQRT2))
+  const slantLow = f64x2.div(f64x2.sub(hereLow, f64x2.promote_low_f32x4(slant)), f64x2.splat(Math.SQRT2))
+  const slantHigh = f64x2.div(f64x2.sub(hereHigh, f64x2.promote_low_f32x4(upper(slant))), f64x2.splat(Math.SQRT2))
   const steeper = v128.shuffle<i32>(f64x2.gt(slantLow, dropLow), f64x2.gt(slantHigh, dropHigh), 0, 2, 4, 6)
   const equal = v128.shuffle<i32>(f64x2.eq(slantLow, dropLow), f64x2.eq(slantHigh, dropHigh), 0, 2, 4, 6)
   const takesSlant = v128.or(steeper, v128.and(equal, i32x4.lt_s(toSlant, toStraight)))
@@ -131,7 +129,7 @@ export function slopeExactly(member: i32, firstRow: i32, endRow: i32): void {
         const there = load<f32>(z + ((<usize>(cell + offset(k))) << 2))
         if (isNaN(there)) rim = true
         if (there === here) level = true
-        const drop = (<f64>here - <f64>there) / (k & 1 ? SQRT2 : 1)
+        const drop = (<f64>here - <f64>there) / (k & 1 ? Math.SQRT2 : 1)
         if (drop > steepest) {
           steepest = drop
           best = k

@@ -1,18 +1,14 @@
 // How cells share their water down the steepest triangular facet (Tarboton 1997): four cells at a time where one facet or side is clearly the
 // steepest, else a cell by itself, as the definition has it.
 import { CODE, GIVES, MANY_CODE, SCRIBBLE, SHARE, STRIDE, Z } from '../src/kernels/fields'
+import { high2, joined, low2, rounded } from './lanes'
 import { address, field, offset, rowStart } from './memory'
-import { gaveEvenly, high2, joined, low2, rounded, steepestOf } from './spread-by-vector'
-import { waysOf } from './spread-ways'
+import { ALONE, gaveEvenly, steepestOf, UNIT, waysOf } from './spread-ways'
 
-const UNIT: f64 = 16777216
-const ALONE: i32 = 12
-const SQRT2: f64 = 1.4142135623730951
 /** Squares of steepness that differ by less than this part of the larger are told apart as the definition does it: float32 errs by a tenth of it. */
 const NEAR: f32 = 4e-6
 /** Smaller squares have lost digits. */
 const LEAST: f32 = 1e-30
-const PI_4: f64 = 0.7853981633974483
 
 /** Codes and shares of some rows, by slopes. */
 export function byFacets(member: i32, firstRow: i32, endRow: i32): void {
@@ -32,7 +28,7 @@ export function byFacets(member: i32, firstRow: i32, endRow: i32): void {
     v128.store(code + cell, codes)
     v128.store(gives + cell, waysOf(codes, share + (cell << 2)))
     for (let lanes = i8x16.bitmask(i8x16.eq(codes, i8x16.splat(<i8>ALONE))); lanes !== 0; lanes &= lanes - 1)
-      one(<i32>cell + <i32>ctz(lanes))
+      byItself(<i32>cell + <i32>ctz(lanes))
   }
 }
 
@@ -178,7 +174,7 @@ function sharesOfAngles(tangent: v128): v128 {
   series = f64x2.sub(f64x2.splat(1.0 / 5), f64x2.mul(t2, series))
   series = f64x2.sub(f64x2.splat(1.0 / 3), f64x2.mul(t2, series))
   series = f64x2.sub(one, f64x2.mul(t2, series))
-  const share = f64x2.div(f64x2.mul(f64x2.mul(f64x2.splat(8), t), series), f64x2.splat(PI_4))
+  const share = f64x2.div(f64x2.mul(f64x2.mul(f64x2.splat(8), t), series), f64x2.splat(Math.PI / 4))
   return f64x2.mul(rounded(f64x2.mul(share, f64x2.splat(UNIT))), f64x2.splat(1 / UNIT))
 }
 
@@ -209,7 +205,7 @@ function steepestWays(cell: i32): i32 {
     if (isNaN(s1) || isNaN(s2)) continue
     const alongStraight = s2 <= 0
     const alongSlant = !alongStraight && s2 >= s1
-    const s = alongStraight ? s1 : alongSlant ? (here - zSlant) / SQRT2 : Math.sqrt(s1 * s1 + s2 * s2)
+    const s = alongStraight ? s1 : alongSlant ? (here - zSlant) / Math.SQRT2 : Math.sqrt(s1 * s1 + s2 * s2)
     if (s <= 0 || s < steepest) continue
     const toSlant = alongStraight ? 0 : alongSlant ? 1 : f64x2.extract_lane(sharesOfAngles(f64x2.splat(s2 / s1)), 0)
     if (s > steepest) count = 0
@@ -225,7 +221,7 @@ function steepestWays(cell: i32): i32 {
 }
 
 /** A cell by itself: gaps beside it, or facets that are hard to tell apart or equally steep. */
-function one(cell: i32): void {
+function byItself(cell: i32): void {
   const count = steepestWays(cell)
   if (count === 0) {
     gaveEvenly(cell, steepestOf(cell))

@@ -1,14 +1,11 @@
 // How cells share their water by the vector of central differences: sixteen cells at a time, in float64 as the definition has it.
-import { AREA, CODE, EVEN_CODE, GIVES, SHARE, STRIDE, Z } from '../src/kernels/fields'
+import { AREA, CODE, GIVES, SHARE, STRIDE, Z } from '../src/kernels/fields'
+import { high2, joined, low2, narrowed, rounded } from './lanes'
 import { address, field, offset, rowStart } from './memory'
-import { waysOf } from './spread-ways'
+import { ALONE, gaveEvenly, steepestOf, UNIT, waysOf } from './spread-ways'
 
 /** Largest difference of scatter over two cells for which the ground counts as smooth. */
 const SMOOTH: f64 = 0.1
-const UNIT: f64 = 16777216
-/** Stands for a code until the cell has been looked at alone. */
-const ALONE: i32 = 12
-const SQRT2: f64 = 1.4142135623730951
 
 /** How much each cell of some rows scatters, into the place of the gathered water. Gaps round a cell make it a gap. */
 export function scatter(_member: i32, firstRow: i32, endRow: i32): void {
@@ -50,7 +47,7 @@ export function byVector(_member: i32, firstRow: i32, endRow: i32): void {
     v128.store(code + cell, codes)
     v128.store(gives + cell, waysOf(codes, share + (cell << 2)))
     for (let lanes = i8x16.bitmask(i8x16.eq(codes, i8x16.splat(<i8>ALONE))); lanes !== 0; lanes &= lanes - 1)
-      one(<i32>cell + <i32>ctz(lanes))
+      byItself(<i32>cell + <i32>ctz(lanes))
   }
 }
 
@@ -150,30 +147,8 @@ function leaned(least: v128, most: v128, difference: v128): v128 {
   return f64x2.mul(rounded(units), f64x2.splat(1 / UNIT))
 }
 
-/** Halves up, as `Math.round` does. */
-export function rounded(x: v128): v128 {
-  const up = f64x2.ceil(x)
-  return f64x2.sub(up, v128.and(f64x2.gt(f64x2.sub(up, f64x2.splat(0.5)), x), f64x2.splat(1)))
-}
-
-/** The lower two of four numbers in float64, and the upper two. */
-export function low2(x: v128): v128 {
-  return f64x2.promote_low_f32x4(x)
-}
-export function high2(x: v128): v128 {
-  return f64x2.promote_low_f32x4(v128.shuffle<i32>(x, x, 2, 3, 2, 3))
-}
-
-/** Four masks of 32 bits out of twice two of 64; four numbers out of twice two. */
-export function narrowed(low: v128, high: v128): v128 {
-  return v128.shuffle<i32>(low, high, 0, 2, 4, 6)
-}
-export function joined(low: v128, high: v128): v128 {
-  return v128.shuffle<i32>(low, high, 0, 1, 4, 5)
-}
-
 /** A cell by itself, whose fall points nowhere, or at a slant neighbour that is no way down, or at none that is lower. */
-function one(cell: i32): void {
+function byItself(cell: i32): void {
   const z = address(Z)
   const here = height(z, cell)
   const n = height(z, cell + offset(0))
@@ -203,27 +178,4 @@ function height(z: usize, cell: i32): f64 {
 function fallAlong(before: f64, here: f64, after: f64): f64 {
   if (!isNaN(before)) return isNaN(after) ? before - here : (before - after) / 2
   return isNaN(after) ? 0 : here - after
-}
-
-/** The steepest neighbours, as bits. */
-export function steepestOf(cell: i32): u32 {
-  const z = address(Z)
-  const here = height(z, cell)
-  let steepest: f64 = 0
-  let found: u32 = 0
-  for (let k: u32 = 0; k < 8; k++) {
-    const drop = (here - height(z, cell + offset(k))) / (k & 1 ? SQRT2 : 1)
-    if (drop > steepest) {
-      steepest = drop
-      found = 1 << k
-    } else if (drop === steepest && drop > 0) found |= 1 << k
-  }
-  return found
-}
-
-/** Notes that a cell shares evenly among the neighbours told by bits; all to one where it is one. */
-export function gaveEvenly(cell: i32, to: u32): void {
-  store<u8>(address(GIVES) + cell, <u8>to)
-  store<u8>(address(CODE) + cell, popcnt(to) === 1 ? <u8>ctz(to) : <u8>EVEN_CODE)
-  store<f32>(address(SHARE) + ((<usize>cell) << 2), 0)
 }

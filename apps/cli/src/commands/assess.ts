@@ -16,17 +16,19 @@ import {
 } from '@soakline/drawing'
 import {
   answersKept,
-  featureCollection,
+  featureInPlan,
   groundInside,
   optionsKept,
   type Projection,
+  placeInPlan,
   placeOnEarth,
+  placeOnGround,
   type Reading,
   type ReadOptions,
   readAsBuilt,
   readDailyRain,
-  readFeatures,
   readMeasuredStorm,
+  readPlanFeatures,
   readRainTable,
   readSoilRecord,
   stakesCsv,
@@ -41,7 +43,6 @@ import {
   EMPTY_SOIL_RECORD,
   type HollowChoice,
   type Hyetograph,
-  measuredHyetograph,
   placedSoilRecord,
   type RainTable,
   type SoilRecord,
@@ -52,15 +53,16 @@ import {
   type BuiltRecord,
   builtAgainstPlan,
   cascadeOf,
+  dailyRainOf,
   fieldPapers,
   GRID_NAMES,
   groundAnswers,
   groundWork,
   type LaidLine,
   laidLine,
+  measuredStormOf,
   type Place,
   type Plan,
-  type PlanFeature,
   plantingRows,
   readPlan,
   type Settings,
@@ -78,7 +80,7 @@ import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readBytes, readJson, readText } from '../files.js'
 import { gridFiles, gridsOption } from '../grid-files.js'
-import { groundFrom, LINE_OPTIONS, lineFrom, openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { groundFrom, LINE_OPTIONS, lineFrom, openGround, outOption, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { featureText } from '../layer-file.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { type Arguments, GROUND_OPTIONS, type OptionTable, UsageError, wordOption } from '../usage.js'
@@ -163,7 +165,7 @@ export const assessCommand: Command = {
       lineName: asked.lineName,
       paper,
       papers,
-      stakePlaces: papers === null || projection.kind === 'local' ? null : papers.stakes.map(({ at }) => placeInJson(projection, at)),
+      stakePlaces: papers === null || projection.kind === 'local' ? null : papers.stakes.map(({ at }) => placeInPlan(projection, at)),
       dateText: new Date().toISOString().slice(0, 10),
       version: VERSION,
       assessment: answer,
@@ -341,10 +343,10 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
       nodata: typeof options.nodata === 'number' && Number.isFinite(options.nodata) ? options.nodata : null,
       ...(answers === undefined ? {} : { answers }),
     },
-    lines: [{ id: 'line-1', path: line.map(at => placeInJson(reading.projection, at)) }],
-    features: features.map(feature => planFeature(feature, reading.projection)),
+    lines: [{ id: 'line-1', path: line.map(at => placeInPlan(reading.projection, at)) }],
+    features: features.map(feature => featureInPlan(feature, reading.projection)),
     rain: rain?.rows ?? [],
-    ...(soil.pits.length + soil.sightings.length > 0 ? { soil: placedSoilRecord(soil, at => placeInJson(reading.projection, at)) } : {}),
+    ...(soil.pits.length + soil.sightings.length > 0 ? { soil: placedSoilRecord(soil, at => placeInPlan(reading.projection, at)) } : {}),
     ...(measuredStorm
       ? { measuredStorm: { step_h: measuredStorm.step_h, depths_mm: measuredStorm.depths_mm, source: measuredStorm.source } }
       : {}),
@@ -352,7 +354,7 @@ async function fromFiles(args: Arguments, talk: Talk): Promise<Asked> {
       ? { dailyRain: { ...dailyRain, depths_mm: dailyRain.depths_mm.map(depth => (Number.isNaN(depth) ? null : depth)) } }
       : {}),
     ...(hollows.length > 0
-      ? { hollows: hollows.map(({ at, treatment }) => ({ at: placeInJson(reading.projection, at), treatment })) }
+      ? { hollows: hollows.map(({ at, treatment }) => ({ at: placeInPlan(reading.projection, at), treatment })) }
       : {}),
     settings: given as Partial<Settings>,
   }
@@ -412,48 +414,22 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
     )
   const first = plan.lines[0]
   if (!first) throw new InputError('line/none', 'The plan holds no line yet. Draw one.')
-  const collection = (features: readonly unknown[]): string => JSON.stringify({ type: 'FeatureCollection', features })
-  const features = featuresFrom(
-    collection(
-      plan.features.map(f => ({
-        type: 'Feature',
-        id: f.id,
-        geometry: f.geometry,
-        properties: {
-          kind: f.kind,
-          name: f.name,
-          ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
-          ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
-          ...(f.source === undefined ? {} : { source: f.source }),
-        },
-      })),
-    ),
-    reading,
-    talk,
-  )
-  const place = ([a, b]: Place): Point => (reading.projection.kind === 'local' ? [a, b] : reading.projection.fromLonLat(a, b))
+  const { features, warnings } = readPlanFeatures(plan.features, reading.projection)
+  for (const warning of warnings) talk.warn(warning)
+  const place = (at: Place): Point => placeOnGround(reading.projection, at)
   const line = first.path.map(place)
   const others = plan.lines.slice(1).map(({ path }) => path.map(place))
   const hollows = (plan.hollows ?? []).map(({ at, treatment }) => ({ at: place(at), treatment }))
   const { settings, assumed } = settingsFrom(plan.settings)
   const soil = placedSoilRecord(plan.soil ?? EMPTY_SOIL_RECORD, at => place([at[0], at[1]]))
-  const dailyRain: DailyRain | null = plan.dailyRain
-    ? {
-        source: plan.dailyRain.source ?? '',
-        firstDay: plan.dailyRain.firstDay,
-        depths_mm: plan.dailyRain.depths_mm.map(depth => depth ?? Number.NaN),
-      }
-    : null
-  const storm = plan.measuredStorm
-  const measuredStorm = storm ? measuredHyetograph(storm.step_h, storm.depths_mm, storm.source ?? '') : null
   return {
     reading,
     lineName: first.id,
     line,
     others,
     soil,
-    dailyRain,
-    measuredStorm,
+    dailyRain: dailyRainOf(plan.dailyRain),
+    measuredStorm: measuredStormOf(plan.measuredStorm),
     features,
     hollows,
     rain: plan.rain.length > 0 ? { rows: plan.rain } : null,
@@ -463,12 +439,6 @@ async function fromPlan(args: Arguments, talk: Talk): Promise<Asked> {
     file,
     read,
   }
-}
-
-function featuresFrom(text: string, { projection }: Reading, { warn }: Talk): readonly SiteFeature[] {
-  const { features, warnings } = readFeatures(text, projection)
-  for (const warning of warnings) warn(warning)
-  return features
 }
 
 /** Pits and sightings: of `--soil`, or else the pits among the features that say what was found in them. */
@@ -505,21 +475,6 @@ function rainFrom(text: string, { warn }: Talk): RainTable {
   return { rows }
 }
 
-function planFeature(feature: SiteFeature, projection: Projection): PlanFeature {
-  const collection = featureCollection([{ shapes: feature.shapes, properties: {} }], projection) as {
-    features: { geometry: PlanFeature['geometry'] }[]
-  }
-  return {
-    id: feature.id,
-    kind: feature.kind,
-    name: feature.name,
-    floor_m: feature.floor_m,
-    ...(feature.height_m === undefined ? {} : { height_m: feature.height_m }),
-    ...(feature.source === undefined ? {} : { source: feature.source }),
-    geometry: collection.features[0]!.geometry,
-  }
-}
-
 /** The answer under the stable names of `soakline-assessment/1`. What is not computed is left out. */
 function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk): Record<string, unknown> {
   const { path: _path, noGo, ...line } = a.line
@@ -528,7 +483,7 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
     format: 'soakline-assessment/1',
     ground: { ...a.ground, warnings: a.ground.warnings.map(w => ({ ...w, text: sayWarning(w, voice) })) },
     line: { ...line, noGo },
-    catchment: { ...catchment, ridge: ridge && { ...ridge, highPoint: placeInJson(projection, ridge.highPoint) } },
+    catchment: { ...catchment, ridge: ridge && { ...ridge, highPoint: placeInPlan(projection, ridge.highPoint) } },
     runoff: a.runoff,
     acceptance: a.acceptance,
     storms: a.storms.map(({ levels: _levels, ...storm }) => storm),
@@ -546,7 +501,7 @@ function assessmentJson(a: Assessment, projection: Projection, { voice }: Talk):
     ...(a.breaches === undefined
       ? {}
       : {
-          breaches: (a.breaches ?? []).map(({ from, ...stake }) => ({ ...stake, from: from && placeInJson(projection, from) })),
+          breaches: (a.breaches ?? []).map(({ from, ...stake }) => ({ ...stake, from: from && placeInPlan(projection, from) })),
           worstBreach_m: a.worstBreach && a.breaches ? a.breaches[a.worstBreach.stake]!.chainage_m : null,
         }),
     earth: a.earth ?? { cut_m3: null, bermLoose_m3: null, personDays: null },
@@ -662,7 +617,7 @@ function bareStakesCsv(a: Assessment, { grid, projection }: Reading, settings: S
         round(chainage_m),
         round(at[0]),
         round(at[1]),
-        ...(local ? [] : placeInJson(projection, at)),
+        ...(local ? [] : placeInPlan(projection, at)),
         round(ground_m),
         round(level(chainage_m, p => p.bed_m)!),
         round(ground_m - level(chainage_m, p => p.bed_m)!),

@@ -14,8 +14,7 @@ import {
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readJson } from '../files.js'
 import { outOption, windowOption } from '../ground.js'
-import { NETWORK_OPTIONS } from '../network.js'
-import { type Arguments, numberOption, type OptionTable, pairOption, UsageError } from '../usage.js'
+import { type Arguments, NETWORK_OPTIONS, numberOption, type OptionTable, pairOption, UsageError } from '../usage.js'
 
 const OPTIONS: OptionTable = {
   ...NETWORK_OPTIONS,

@@ -1,11 +1,11 @@
 import { sayCatchment } from '@soakline/drawing'
-import { writeGeoJson } from '@soakline/io'
+import { placeInPlan, writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import { type Catchment, catchmentOutline, lineCatchment, pastEnds, pointCatchment } from 'soakline/hydrology'
 import { type Point, polygonsOf, ringArea_m2, surfaceValue } from 'soakline/raster'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
-import { LINE_OPTIONS, lineFrom, openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { LINE_OPTIONS, lineFrom, openGround, outOption, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, UsageError } from '../usage.js'
 
@@ -43,7 +43,7 @@ export const catchment: Command = {
       edgeShare_ratio: found.edgeShare_ratio,
       longestFlow_m: found.longestFlow_m,
       ridge: outline.highPoint && {
-        highPoint: placeInJson(projection, outline.highPoint.at),
+        highPoint: placeInPlan(projection, outline.highPoint.at),
         elevation_m: outline.highPoint.elevation_m,
         length_m: outline.ridgeLength_m,
       },

@@ -1,10 +1,10 @@
 import { sayLevelLine } from '@soakline/drawing'
-import { writeGeoJson } from '@soakline/io'
+import { placeInPlan, writeGeoJson } from '@soakline/io'
 import { pathLength_m } from 'soakline/raster'
 import { lineThrough } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
-import { openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { openGround, outOption, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
 import { GROUND_OPTIONS, numberOption, UsageError } from '../usage.js'
 
 /** The level, or gently falling, line through a place. */
@@ -32,7 +32,7 @@ export const level: Command = {
       endElevation_m: last_m,
       startsAt: line.ends[0],
       endsAt: line.ends[1],
-      through: placeInJson(reading.projection, place),
+      through: placeInPlan(reading.projection, place),
       vertices: line.path.length,
       warnings: reading.report.warnings,
     }

@@ -15,6 +15,7 @@ import {
   fieldDrawing,
   fieldGeoJson,
   type Projection,
+  placeInPlan,
   placeOnEarth,
   readLevelBook,
   stakesCsv,
@@ -41,7 +42,7 @@ import {
 } from 'soakline/plan'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readJson, readText } from '../files.js'
-import { outOption, placeInJson, type Talk } from '../ground.js'
+import { outOption, type Talk } from '../ground.js'
 import { type Arguments, type OptionTable, UsageError } from '../usage.js'
 import { type Answered, ASK_OPTIONS, ASK_USAGE, answeredFrom } from './assess.js'
 
@@ -97,7 +98,7 @@ export const stakes = command({
     line: { length_m: work.length_m, downhill: work.downhill, spill_m: work.spillAt_m, sill: work.sill, notch_m: work.notch_m },
     stakes: work.stakes.map(({ at, ...stake }) => ({
       ...stake,
-      place: placeInJson(reading.projection, at),
+      place: placeInPlan(reading.projection, at),
       x_m: at[0],
       y_m: at[1],
       text: [sayStakeKinds(stake, voice), sayStakeNote({ at, ...stake }, voice)].filter(part => part !== '').join('. '),
@@ -166,7 +167,7 @@ export const care = command({
   document: ({ care: { card, inspections, cleanAt_m, log } }, { asked: { reading } }, { voice }) => ({
     card: {
       ...card,
-      openAt: { chainage_m: card.openAt.chainage_m, place: placeInJson(reading.projection, card.openAt.at) },
+      openAt: { chainage_m: card.openAt.chainage_m, place: placeInPlan(reading.projection, card.openAt.at) },
       doNot: card.doNot.map(code => ({ code, text: nameGroundWork('doNot', code, voice) })),
       inStorm: card.inStorm.map(code => ({ code, text: nameGroundWork('inStorm', code, voice) })),
     },

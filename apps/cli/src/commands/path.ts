@@ -1,11 +1,11 @@
 import { formatLength, sayPathEnd } from '@soakline/drawing'
-import { writeGeoJson } from '@soakline/io'
+import { placeInPlan, writeGeoJson } from '@soakline/io'
 import { InputError } from 'soakline/foundation'
 import { polygonsOf } from 'soakline/raster'
 import { overflowFrom } from 'soakline/siting'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
-import { openGround, outOption, placeInJson, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
+import { openGround, outOption, placeOn, placeOption, rasterOperand, readOptions } from '../ground.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, UsageError } from '../usage.js'
 
@@ -27,8 +27,8 @@ export const path: Command = {
       format: 'soakline-path/1',
       length_m: way.length_m,
       endsIn: way.endsIn,
-      from: placeInJson(reading.projection, place),
-      to: placeInJson(reading.projection, way.points[way.points.length - 1]!),
+      from: placeInPlan(reading.projection, place),
+      to: placeInPlan(reading.projection, way.points[way.points.length - 1]!),
       warnings: reading.report.warnings,
     }
     const content = writeGeoJson(

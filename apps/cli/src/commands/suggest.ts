@@ -1,7 +1,6 @@
 import { candidatesText, outletsText, sayCandidate, sayCandidateRemark, sayLimitChange, sayRuledOut, wordsOf } from '@soakline/drawing'
-import { type Reading, readRainTable, writeGeoJson } from '@soakline/io'
-import { curveNumber, rainDepth_mm, stormRunoff_mm } from 'soakline/hydrology'
-import { SETTINGS, type Settings, settingsFrom } from 'soakline/plan'
+import { placeInPlan, type Reading, readRainTable, writeGeoJson } from '@soakline/io'
+import { SETTINGS, type Settings, settingsFrom, statedStorm } from 'soakline/plan'
 import {
   ASSUMED_STORM,
   type Candidate,
@@ -20,7 +19,7 @@ import {
 import { gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText, readJson, readText } from '../files.js'
-import { openGround, outOption, placeInJson, rasterOperand, readOptions, type Talk } from '../ground.js'
+import { openGround, outOption, rasterOperand, readOptions, type Talk } from '../ground.js'
 import { groundLayers, LAYER_OPTIONS } from '../layers.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { type Arguments, GROUND_OPTIONS } from '../usage.js'
@@ -91,14 +90,12 @@ async function stormOf(args: Arguments, settings: Settings, { warn }: Talk): Pro
   if (file === undefined) return ASSUMED_STORM
   const { rows, warnings } = readRainTable(await readText(file))
   for (const warning of warnings) warn(warning)
-  const rain_mm = rainDepth_mm({ rows }, settings.stormDuration_h, settings.acceptanceChance)
-  const cn = settings.curveNumber ?? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).value
-  return { rain_mm, runoff_mm: stormRunoff_mm(rain_mm, cn), assumed: false }
+  return statedStorm({ rows }, settings)
 }
 
 const spillJson = (spill: LineSpill, { projection }: Reading): Record<string, unknown> => ({
   ...spill,
-  at: placeInJson(projection, spill.at),
+  at: placeInPlan(projection, spill.at),
 })
 
 /** A number as JSON can hold it. */
@@ -136,7 +133,7 @@ function searchJson(search: CandidateSearch, outlets: OutletSearch, reading: Rea
     outlets: {
       places: outlets.places.map(({ at, overflow, ...place }) => ({
         ...place,
-        at: placeInJson(reading.projection, at),
+        at: placeInPlan(reading.projection, at),
         endsIn: overflow.endsIn,
         overflow_m: overflow.length_m,
       })),
@@ -181,7 +178,7 @@ function linesJson(candidates: readonly Candidate[], reading: Reading, { voice }
         keptPerDay_m3: candidate.keptPerDay_m3,
         score: candidate.score,
         spillEnd: candidate.spill.heading,
-        spillAt: placeInJson(reading.projection, candidate.spill.at),
+        spillAt: placeInPlan(reading.projection, candidate.spill.at),
         spillEndsIn: candidate.spill.endsIn,
         nearestBuilding_m: candidate.spill.nearestBuilding_m,
         reasons: candidate.reasons.map(reason => reason.code),

@@ -1,13 +1,13 @@
 import { basename } from 'node:path'
 import { importReport, sayTerrain } from '@soakline/drawing'
-import { type Reading, writeGeoJson } from '@soakline/io'
-import { defaultSettings, GROUND_GRIDS, siteOf } from 'soakline/plan'
+import { placeInPlan, type Reading, writeGeoJson } from '@soakline/io'
+import { defaultSettings, GROUND_GRIDS, type Place, siteOf } from 'soakline/plan'
 import { cellCentre, type GridGeometry } from 'soakline/raster'
 import { contourInterval_m, contourLines, gradient } from 'soakline/terrain'
 import type { Command } from '../command.js'
 import { jsonText } from '../files.js'
 import { gridFiles, gridsOption } from '../grid-files.js'
-import { openGround, outOption, placeInJson, rasterOperand, readOptions } from '../ground.js'
+import { openGround, outOption, rasterOperand, readOptions } from '../ground.js'
 import { onTheGround, STUDY_OPTIONS, studyOf } from '../study.js'
 import { GROUND_OPTIONS, numberOption } from '../usage.js'
 
@@ -27,7 +27,7 @@ export const terrain: Command = {
     const further = gridsOption(args, GROUND_GRIDS)
     const onIt = await onTheGround(args, reading, talk)
     const study = await studyOf(reading, onIt, talk)
-    const at = (cell: number): [number, number] => placeInJson(projection, cellCentre(grid.geometry, cell))
+    const at = (cell: number): Place => placeInPlan(projection, cellCentre(grid.geometry, cell))
     const steep = gradient(grid)
     const interval = asked ?? contourInterval_m(report.maximum_m - report.minimum_m)
     const lines = contourLines(grid, interval)
@@ -46,7 +46,7 @@ export const terrain: Command = {
       voidCells: report.voidCells,
       verticalReference: report.verticalReference,
       quantum_m: report.quantum_m,
-      voids: report.voids.map(({ at: place, ...gap }) => ({ ...gap, at: placeInJson(projection, place) })),
+      voids: report.voids.map(({ at: place, ...gap }) => ({ ...gap, at: placeInPlan(projection, place) })),
       sha256: report.sha256,
       contourInterval_m: interval,
       hollows: study.hollows.map(h => ({
@@ -62,7 +62,7 @@ export const terrain: Command = {
       })),
       culvertPlaces: study.culvertPlaces.map(({ from, to, ...place }) => ({ ...place, from: at(from), to: at(to) })),
       treated: study.outcomes.map(({ choice, hollow, done, because, cuts }) => ({
-        at: placeInJson(projection, choice.at),
+        at: placeInPlan(projection, choice.at),
         hollow,
         treatment: choice.treatment,
         done,

@@ -8,6 +8,7 @@ import { Mark } from './drawing.js'
 import { Select } from './field.js'
 import { addressOfView } from './follow-link.js'
 import { startLook } from './guided-look.js'
+import { HoldingField } from './holding-field.js'
 import { later } from './later.js'
 import { OnDevice } from './on-device.js'
 import { Refused } from './refused.js'
@@ -92,6 +93,7 @@ export function MenuDialog({ onClose }: { onClose(): void }) {
   return (
     <Dialog title={say.bar.more} className="menu" onClose={onClose}>
       <Saving />
+      <HoldingField className="menu-holding" />
       <p class="button-column">
         <button type="button" onClick={then(chooseFiles)}>
           {say.bar.open}

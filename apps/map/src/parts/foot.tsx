@@ -15,10 +15,9 @@ import {
 } from '@soakline/drawing'
 import { useEffect, useMemo, useState } from 'preact/hooks'
 import type { Assessment } from 'soakline/plan'
-import * as edits from '../state/edits.js'
 import type { LineAnswer } from '../worker/protocol.js'
 import { Drawing, Mark } from './drawing.js'
-import { TextField } from './field.js'
+import { HoldingField } from './holding-field.js'
 import { SectionHands } from './section-hands.js'
 import { StormStrip, useWaterText } from './storm-strip.js'
 import { useRoom } from './use-room.js'
@@ -185,12 +184,7 @@ export function TitleBlock() {
   const today = new Intl.DateTimeFormat(prefs.voice.value.locale ?? voice.language, { dateStyle: 'long' }).format(new Date())
   return (
     <section class="title-block" aria-label={say.titleBlock}>
-      <TextField
-        className="title-holding"
-        label={say.title.holding}
-        value={sheet.plan.value.holding}
-        onCommit={holding => sheet.edit(plan => edits.setHolding(plan, holding))}
-      />
+      <HoldingField className="title-holding" />
       <dl>
         <div class="title-wide">
           <dt>{say.title.shows}</dt>

@@ -6,6 +6,7 @@ import {
   looksLikePng,
   looksLikePointTable,
   looksLikeSqlite,
+  looksLikeTiff,
   looksLikeZip,
   surveyTableKind,
 } from '@soakline/io'
@@ -32,19 +33,12 @@ export type FileKind =
 /** Text files larger than this are not read into memory whole. */
 export const MOST_TEXT_BYTES = 100e6
 
-/** Whether the first bytes are those of a TIFF, of either byte order, classic or big. */
-export function isTiff(head: Uint8Array): boolean {
-  const [a, b, c, d] = head
-  if (a === 0x49 && b === 0x49) return (c === 0x2a || c === 0x2b) && d === 0
-  return a === 0x4d && b === 0x4d && c === 0 && (d === 0x2a || d === 0x2b)
-}
-
 /** Enough of a file to know it by. */
 export const HEAD_BYTES = 512
 
 /** What the first bytes say, where they say it: rasters, drawings, databases, and archives, whose contents must be looked at. */
 export function headKind(name: string, head: Uint8Array): 'ground' | 'layer' | 'archive' | null {
-  if (isTiff(head) || looksLikePng(head) || looksLikeAsciiGrid(head) || /\.hgt$/i.test(name)) return 'ground'
+  if (looksLikeTiff(head) || looksLikePng(head) || looksLikeAsciiGrid(head) || /\.hgt$/i.test(name)) return 'ground'
   if (looksLikeDxf(head) || /\.dxf$/i.test(name) || looksLikeSqlite(head)) return 'layer'
   return looksLikeZip(head) ? 'archive' : null
 }

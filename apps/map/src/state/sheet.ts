@@ -1313,9 +1313,7 @@ export function createSheet(world: World) {
   async function asOneGround(
     list: readonly { readonly file: Blob; readonly name: string }[],
   ): Promise<readonly { readonly file: Blob; readonly name: string }[]> {
-    const heads = await Promise.all(
-      list.map(async ({ file, name }) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))),
-    )
+    const heads = await Promise.all(list.map(({ file, name }) => headOf(file, name)))
     const rasters = list.filter((_, k) => heads[k] === 'ground')
     const [first] = rasters
     if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
@@ -2090,7 +2088,7 @@ export function createSheet(world: World) {
       }),
     lasting,
     unopened,
-    report: (language: Language, units: 'metric' | 'us', dateText: string) =>
+    report: (language: Language, units: UnitSystem, dateText: string) =>
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
 }

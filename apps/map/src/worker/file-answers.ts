@@ -2,9 +2,11 @@ import {
   archiveHolds,
   blobSource,
   cutGround,
+  featureInPlan,
   groundInside,
   joinedLayers,
   openProjection,
+  placeInPlan,
   readAsBuilt,
   readDailyRain,
   readFeatures,
@@ -18,7 +20,6 @@ import {
 import { InputError } from 'soakline/foundation'
 import { readPlan } from 'soakline/plan'
 import { HEAD_BYTES, headKind, MOST_TEXT_BYTES, textKind } from '../state/file-kind.js'
-import { featureInPlan, placeInPlan } from './plan-places.js'
 import type { Answered, FileQuestion, LyingOn, Sent } from './protocol.js'
 import { readGround } from './read-ground.js'
 

@@ -46,14 +46,22 @@ const behind = new Map<Behind, Running>()
 const isBehind = (question: SessionQuestion): question is Behind => (BEHIND as readonly SessionQuestion[]).includes(question)
 
 scope.onmessage = ({ data }) => {
-  const calledOff =
-    'withdraw' in data
-      ? [running, ...behind.values()].filter(one => one?.id === data.withdraw)
-      : callsOff(data.question).map(question => behind.get(question))
-  for (const one of calledOff) one?.off.abort(new InputError('worker/called-off', 'It was called off.'))
-  for (const id of 'withdraw' in data ? line.withdraw(data.withdraw) : line.add(data))
-    send({ id, ok: false, error: { code: 'superseded', message: 'A newer question took the place of this one.', details: {} } })
+  if ('withdraw' in data) withdraw(data)
+  else receive(data)
   if (!busy) void work()
+}
+
+const callOff = (one: Running | null | undefined): void => one?.off.abort(new InputError('worker/called-off', 'It was called off.'))
+
+function withdraw({ withdraw: id }: Withdrawn): void {
+  for (const one of [running, ...behind.values()]) if (one?.id === id) callOff(one)
+  line.withdraw(id)
+}
+
+function receive(asked: Asked): void {
+  for (const question of callsOff(asked.question)) callOff(behind.get(question))
+  for (const id of line.add(asked))
+    send({ id, ok: false, error: { code: 'superseded', message: 'A newer question took the place of this one.', details: {} } })
 }
 
 /** Takes one question after another, and between two of them lets newer messages in. */

@@ -116,6 +116,15 @@ export interface StormInput {
   readonly rain: readonly RainRow[]
 }
 
+/** A line that is asked about, with the rain that it is asked by. */
+export interface LineAsked {
+  readonly revision: number
+  readonly line: LineInput
+  readonly rain: readonly RainRow[]
+  readonly storm?: Plan['measuredStorm'] | undefined
+  readonly dailyRain?: Plan['dailyRain'] | undefined
+}
+
 /** A line with the settings that make a design of it. */
 export interface DesignInput extends LineInput {
   readonly settings: Partial<Settings>
@@ -287,12 +296,7 @@ export interface Protocol extends FileProtocol {
   ]
   /** The answer about a line. The latest revision wins: an older one may be refused with `superseded`. */
   answer: [
-    {
-      readonly revision: number
-      readonly line: LineInput
-      readonly rain: readonly RainRow[]
-      readonly storm?: Plan['measuredStorm'] | undefined
-      readonly dailyRain?: Plan['dailyRain'] | undefined
+    LineAsked & {
       /** True while the line is still moving: other storms and routing are left out. */
       readonly live?: boolean
       /** Settings that a finger is changing just now; no-go ground stays that of the site. */
@@ -326,16 +330,7 @@ export interface Protocol extends FileProtocol {
    * The whole answer about a line: every place tried as a spill, what lies below if the berm gives way, and the tried terrains. It takes seconds and
    * runs behind other questions; a newer line, or a changed site, calls it off.
    */
-  whole: [
-    {
-      readonly revision: number
-      readonly line: LineInput
-      readonly rain: readonly RainRow[]
-      readonly storm?: Plan['measuredStorm'] | undefined
-      readonly dailyRain?: Plan['dailyRain'] | undefined
-    },
-    LineAnswer,
-  ]
+  whole: [LineAsked, LineAnswer]
   /** Possible lines over the whole ground. It takes seconds and runs behind other questions; a changed site calls it off. */
   candidates: [{ readonly rain: readonly RainRow[] }, FoundLines]
   /** The ditch's section at a place along the last answered line; null where it cannot be dug as it is set. */
@@ -391,7 +386,7 @@ export interface Protocol extends FileProtocol {
   /** Forgets what was brought and kept in this browser. */
   forgetBrought: [null, null]
   /** The printable report about the last answered line. */
-  report: [{ readonly language: 'en' | 'es'; readonly units: 'metric' | 'us'; readonly holding: string; readonly dateText: string }, string]
+  report: [{ readonly language: Language; readonly units: UnitSystem; readonly holding: string; readonly dateText: string }, string]
 }
 
 export type Question = keyof Protocol

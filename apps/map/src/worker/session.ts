@@ -4,9 +4,11 @@ import {
   fieldGeoJson,
   lonLatExtent,
   type Projection,
+  placeInPlan,
   placeOnEarth,
+  placeOnGround,
   type Reading,
-  readFeatures,
+  readPlanFeatures,
   stakesCsv,
   systemsNear,
   systemsThrough,
@@ -18,18 +20,12 @@ import {
 import type { Feature, FeatureCollection, Geometry } from 'geojson'
 import { InputError, inTurns, METRES_PER, type Steps, type TurnOptions, within } from 'soakline/foundation'
 import {
-  curveNumber,
-  type DailyRain,
   EMPTY_SOIL_RECORD,
-  type Hyetograph,
-  measuredHyetograph,
   openRim_ratio,
   placedSoilRecord,
   type RainRow,
   type RainTable,
-  rainDepth_mm,
   type SoilRecord,
-  stormRunoff_mm,
   studyWater,
   studyWaterSteps,
   type WalkScratch,
@@ -46,6 +42,7 @@ import {
   calibratedAFrame,
   cascadeOf,
   compareDesigns,
+  dailyRainOf,
   dugView,
   fieldPapers,
   type GroundWork,
@@ -55,9 +52,8 @@ import {
   type LaidLine,
   laidLine,
   levelBook,
+  measuredStormOf,
   type Place,
-  type Plan,
-  type PlanFeature,
   type PlanHollow,
   refuseScreeningOnly,
   SETTINGS,
@@ -70,6 +66,7 @@ import {
   siteOf,
   staffReadings,
   stagesOf,
+  statedStorm,
   verdictsChanged,
   whatMattersSteps,
 } from 'soakline/plan'
@@ -123,7 +120,6 @@ import { bermStrokes } from './berm-strokes.js'
 import { fallLines } from './fall-lines.js'
 import { mapPlaces } from './map-places.js'
 import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
-import { placeInPlan } from './plan-places.js'
 import type {
   Answered,
   DesignInput,
@@ -266,7 +262,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
 
     setSite({ features: planned, settings: given, hollows, soil = EMPTY_SOIL_RECORD }) {
       const here = open()
-      const { features, warnings } = siteFeatures(here, planned)
+      const { features, warnings } = readPlanFeatures(planned, here.reading.projection)
       const said = settingsFrom(given)
       const study = treated(here, features, hollows, said.settings)
       const dug = placedSoilRecord(soil, at => working(here, [at[0], at[1]]))
@@ -302,7 +298,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
         line.path.map(p => working(here, p)),
         settings,
         table,
-        { scratch: here.scratch, live, measuredStorm: measured(storm), dailyRain: daily(dailyRain) },
+        { scratch: here.scratch, live, measuredStorm: measuredStormOf(storm), dailyRain: dailyRainOf(dailyRain) },
       )
       answered = assessment
       answeredBy = settings
@@ -320,7 +316,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
           line.path.map(p => working(here, p)),
           now.settings,
           rain.length > 0 ? { rows: rain } : null,
-          { measuredStorm: measured(storm), dailyRain: daily(dailyRain) },
+          { measuredStorm: measuredStormOf(storm), dailyRain: dailyRainOf(dailyRain) },
         ),
         turns,
       )
@@ -337,7 +333,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       const here = open()
       const { site: at, settings } = site()
       // With a working memory of its own: answers are given meanwhile.
-      const { outlets, search } = await inTurns(foundSteps(at, settings, statedStorm(rain, settings)), turns)
+      const { outlets, search } = await inTurns(foundSteps(at, settings, rankingStorm(rain, settings)), turns)
       const thin = search.candidates.map(({ rank, reasons, path }) => ({
         rank,
         reasons,
@@ -596,23 +592,21 @@ function asBuiltOf(here: Ground, laid: LaidLine, planned: Assessment, { records,
   const asBuilt = builtAgainstPlan(laid, planned, records.built!)
   const built = assess(now.site, laid.path, settingsAsBuilt(laid), rain.length > 0 ? { rows: rain } : null, {
     scratch: here.scratch,
-    measuredStorm: measured(storm),
+    measuredStorm: measuredStormOf(storm),
     built: asBuilt.built,
   })
   const held = ({ storage, spillway }: Assessment) => ({ storage, spillway })
   return { asBuilt, planned: held(planned), built: held(built), verdicts: verdictsChanged(planned, built) }
 }
 
-/** How far a found line as the plan takes it may lie beside that which was worked out, in cells. */
+/** How far a found line as the plan takes it may lie beside that which was worked out, in cells. Judgement. */
 const FOUND_CELLS = 0.05
 
-/** The storm of the rain table that lines are judged by; the assumed one without a table, or where it does not reach. */
-function statedStorm(rows: readonly RainRow[], settings: Settings): StatedStorm {
+/** The storm that lines are judged by; the assumed one without a rain table, or where the table does not reach. */
+function rankingStorm(rows: readonly RainRow[], settings: Settings): StatedStorm {
   if (rows.length === 0) return ASSUMED_STORM
   try {
-    const rain_mm = rainDepth_mm({ rows }, settings.stormDuration_h, settings.acceptanceChance)
-    const cn = settings.curveNumber ?? curveNumber(settings.cover, settings.coverCondition, settings.soilGroup).value
-    return { rain_mm, runoff_mm: stormRunoff_mm(rain_mm, cn), assumed: false }
+    return statedStorm({ rows }, settings)
   } catch (error) {
     if (error instanceof InputError) return ASSUMED_STORM
     throw error
@@ -748,33 +742,17 @@ function draw(
 // — places
 
 /** A plan's place in the working CRS. */
-const working = ({ reading: { projection } }: Ground, [a, b]: Place): Point =>
-  projection.kind === 'local' ? [a, b] : projection.fromLonLat(a, b)
+const working = ({ reading }: Ground, place: Place): Point => placeOnGround(reading.projection, place)
 
 /** A place of the working CRS as a plan keeps it. */
-const planPlace = ({ reading: { projection } }: Ground, at: Point): Place => placeInPlan(projection, at)
+const planPlace = ({ reading }: Ground, at: Point): Place => placeInPlan(reading.projection, at)
 
-// — features
+// — the clearance round buildings
 
-/** The plan's features through the same door as a file's, so that both shells check and take them alike. */
-function siteFeatures({ reading: { projection } }: Ground, planned: readonly PlanFeature[]): ReturnType<typeof readFeatures> {
-  const features = planned.map(f => ({
-    type: 'Feature',
-    id: f.id,
-    geometry: f.geometry,
-    properties: {
-      kind: f.kind,
-      name: f.name,
-      ...(f.floor_m === null ? {} : { floor_m: f.floor_m }),
-      ...(f.height_m === undefined ? {} : { height_m: f.height_m }),
-      ...(f.source === undefined ? {} : { source: f.source }),
-    },
-  }))
-  return readFeatures(JSON.stringify({ type: 'FeatureCollection', features }), projection)
-}
-
-/** Cells across the clearance from which its outline is drawn: a picture, not an answer. */
+/** Cells across the clearance from which its outline is drawn: a picture, not an answer. Judgement. */
 const HALO_CELLS = 10
+/** An outline that would take more cells is left out, so that the page does not wait for a picture. Judgement. */
+const MOST_HALO_CELLS = 250_000
 
 /** The line at a distance round shapes. */
 function halo(shapes: readonly Shape[], distance_m: number): Shape[] {
@@ -785,7 +763,7 @@ function halo(shapes: readonly Shape[], distance_m: number): Shape[] {
   const north_m = Math.max(...boxes.map(b => b[3])) + distance_m + 2 * cell_m
   const width = Math.ceil((Math.max(...boxes.map(b => b[2])) + distance_m + 2 * cell_m - west_m) / cell_m)
   const height = Math.ceil((north_m - Math.min(...boxes.map(b => b[1])) + distance_m + 2 * cell_m) / cell_m)
-  if (width * height > 250_000) return []
+  if (width * height > MOST_HALO_CELLS) return []
   const g: GridGeometry = { width, height, cell_m, west_m, north_m, crs: 'local' }
   const nearness = new Float64Array(width * height)
   for (let row = 0, k = 0; row < height; row++)
@@ -839,7 +817,7 @@ function tracedLine(ground: Ground, path: readonly Point[]): TracedLine {
   }
 }
 
-/** How far the line's level is shown beyond the line, both ways together. */
+/** How far the line's level is shown beyond the line, both ways together. Judgement. */
 const LEVEL_BEYOND_M = 400
 
 /** The level that the line lies on, followed beyond its ends; empty where the ground is too flat or the line is not level. */
@@ -853,7 +831,7 @@ function levelBeyond(ground: Ground, { path, length_m, groundRange_m }: Assessme
   }
 }
 
-/** How far what is drawn may lie beside what was found, in cells. */
+/** How far what is drawn may lie beside what was found, in cells. Judgement. */
 const THINNED_CELLS = 0.2
 
 /** An answer whose outlines and paths have no more vertices than a picture needs: they cross to the page with every step of a drag. */
@@ -883,7 +861,7 @@ function forThePage(assessment: Assessment): Assessment {
   }
 }
 
-/** The line cut into stretches, each with what lies below if the berm gives way there. */
+/** The line cut into stretches, each with what lies below if the berm gives way there. They overlap a little, so that no gap shows between them. */
 function breachStakes(
   { path, length_m }: Assessment['line'],
   breaches: NonNullable<Assessment['breaches']>,
@@ -947,9 +925,6 @@ function* foundSteps(
 
 const saidOutlet = ({ at: _at, overflow: _overflow, ...said }: OutletPlace): SaidOutlet => said
 
-const daily = (record: Plan['dailyRain']): DailyRain | null =>
-  record ? { firstDay: record.firstDay, depths_mm: record.depths_mm.map(depth => depth ?? Number.NaN), source: record.source ?? '' } : null
-
 /** Stakes, places to plant, and where the berm was found low. */
 function drawnWork(ground: Ground, { path }: LaidLine, work: GroundWork, built: WorkAnswer['built']): FeatureCollection {
   const lows = built && 'value' in built ? built.value.asBuilt.lowSpots : []
@@ -967,6 +942,3 @@ function drawnWork(ground: Ground, { path }: LaidLine, work: GroundWork, built: 
     ),
   ])
 }
-
-const measured = (storm: Plan['measuredStorm']): Hyetograph | null =>
-  storm ? measuredHyetograph(storm.step_h, storm.depths_mm, storm.source ?? '') : null

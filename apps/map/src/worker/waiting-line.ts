@@ -5,7 +5,7 @@ export interface WaitingLine {
   /** Puts a question in line; gives the ids of those that it makes void. */
   add(asked: Asked): number[]
   /** Takes a question out of the line, unanswered. */
-  withdraw(id: number): number[]
+  withdraw(id: number): void
   next(): Asked | undefined
 }
 
@@ -47,7 +47,6 @@ export function waitingLine(): WaitingLine {
     },
     withdraw(id) {
       waiting = waiting.filter(other => other.id !== id)
-      return []
     },
     next() {
       const other = waiting.find(asked => !isTile(asked))

@@ -4,7 +4,7 @@ import { formatNumber } from '../measures.js'
 import { METRIC_SCALES, US_SCALES } from '../plan.js'
 import { sayScale } from '../report.js'
 import { wordsOf } from '../sentences.js'
-import type { Voice } from '../voice.js'
+import type { UnitSystem, Voice } from '../voice.js'
 import { type Block, figure, paragraph, title, type Whole } from './blocks.js'
 import { type Desk, flowing, onWhite, type SheetPages } from './sheet.js'
 import { SET } from './words.js'
@@ -15,7 +15,7 @@ const mm = (pixels: number): number => (pixels * 25.4) / 96
 
 const LONG_HEIGHT = 310
 /** Scales of heights: usual ones. */
-const HEIGHTS: Readonly<Record<'metric' | 'us', readonly number[]>> = {
+const HEIGHTS: Readonly<Record<UnitSystem, readonly number[]>> = {
   metric: [5, 10, 20, 25, 40, 50, 100, 125, 200, 250, 500, 1000],
   us: [6, 12, 24, 36, 48, 60, 72, 96, 120, 240, 360, 480, 600, 1200],
 }

@@ -55,6 +55,7 @@ export function checkSpacing_m(depthAtBank_m: number, fall_ratio: number): numbe
   return fall_ratio === 0 ? Infinity : depthAtBank_m / fall_ratio
 }
 
+/** Slices of an arc for Simpson's rule: its area is no polynomial of the depth. */
 const ARC_SLICES = 256
 
 /** ∫ A(h) dh. Units: m³. */

@@ -45,18 +45,21 @@ export interface DugLine {
 
 /** What `groundAsDug` may be told besides. */
 export interface DugOptions {
-  /** Of the fine pieces. Default an eighth of the ditch's bed, or a sixteenth of its width at the lip where it has no flat bed. */
+  /** Of the fine patches. Default an eighth of the ditch's bed, or a sixteenth of its width at the lip where it has no flat bed. */
   readonly cell_m?: number
 }
 
-/** Length of line that one fine piece covers. Source: judgement; it keeps the pieces of a winding line small. */
+/** Length of line that one fine patch covers. Source: judgement; it keeps the patches of a winding line small. */
 const STRETCH_m = 20
+/** Fine cells of all patches together, at most: 64 MB. Source: judgement. */
 const MOST_CELLS = 16_000_000
+/** A place this many reaches from the line is too far from it to be looked at; a little above 1, for the corners of a strip. */
+const REACHES = 1.5
 
 /**
  * The ground after the work: bed cut, berm raised on its lower side, a bank across each end up to the crest, the sill let into the berm.
  *
- * Shapes  fine pieces along the line over the base raster, each filled to its rims, so that they join the base without a step.
+ * Shapes  fine patches along the line over the base raster, each filled to its rims, so that they join the base without a step.
  * Laws    nothing but the strip along the line changes; nothing is cut below the bed or raised above the crest; the storage of the ditch agrees
  *         with that of its sections within 1 % on planes and wide cones.
  * No data as the base: a place without ground stays so.
@@ -209,7 +212,7 @@ function spotOf(dug: DugLine, along: Float64Array, near: readonly number[], plac
       t = found.t
     }
   }
-  if (at < 0 || best > 1.5 * reach_m) return null
+  if (at < 0 || best > REACHES * reach_m) return null
   const a = line[at]!
   const b = line[at + 1]!
   const length_m = along[at + 1]! - along[at]!
@@ -253,7 +256,7 @@ function boxAround(base: GridGeometry, run: readonly Point[], reach_m: number, c
 }
 
 function segmentsNear(line: readonly Point[], g: GridGeometry, reach_m: number): number[] {
-  const far_m = 1.5 * reach_m
+  const far_m = REACHES * reach_m
   const east_m = g.west_m + g.width * g.cell_m
   const south_m = g.north_m - g.height * g.cell_m
   const near = []

@@ -10,6 +10,7 @@ export { DESIGN_RECURRENCES, type DesignRecurrence } from './design-recurrence.j
 export { type Ditch, type DitchWaterLevel, ditchChannel, ditchWater, soakLevels } from './ditch-water.js'
 export { type BermShape, type CutShape, type DugSection, drawnToDepth, dugSection } from './dug-section.js'
 export { type EarthAlong, type EarthBalance, earthAlong, earthBalance } from './earth-along.js'
+export { type EarthVolumes, earthVolumes, SOIL_VOLUMES, type SourcedRange } from './earth-volumes.js'
 export {
   criticalSlope_ratio,
   criticalVelocity_ms,
@@ -21,11 +22,13 @@ export {
 } from './exit-slope.js'
 export { channelFreeboard_m, PUBLISHED_FREEBOARDS } from './freeboard.js'
 export { type GradedDrain, type GradedDrainDesign, gradedDrain } from './graded-drain.js'
+export { type GradedDitch, gradedStorage_m3, keptDespiteFall_ratio } from './graded-storage.js'
 export { type DugLine, type DugOptions, type DugProfile, type DugStake, groundAsDug } from './ground-as-dug.js'
 export { type HeldOnGround, heldOnGround } from './held-on-ground.js'
 export {
   BARROW_m3h,
   type Bucket,
+  DEEPEST_BY_HAND_m,
   DIG_SOILS,
   type DigSoil,
   EXCAVATOR_m3h,
@@ -97,10 +100,8 @@ export {
   wedgeStorage_m2,
   wedgeWidth_m,
 } from './section.js'
+export { constructionHeight_m, SETTLEMENT, type SettlementConvention } from './settlement.js'
 export {
-  type GradedDitch,
-  gradedStorage_m3,
-  keptDespiteFall_ratio,
   type LineStorage,
   type LineStorageOptions,
   lineStorage,
@@ -122,19 +123,7 @@ export {
   WATER_Nm3,
 } from './uniform-flow.js'
 export { V_NOTCH_90, vNotchFlow_m3s } from './v-notch.js'
-export {
-  averageEndArea_m3,
-  benchCut,
-  constructionHeight_m,
-  type EarthVolumes,
-  earthVolumes,
-  prismoidal_m3,
-  SETTLEMENT,
-  type SettlementConvention,
-  SOIL_VOLUMES,
-  type SourcedRange,
-  taperingPrism,
-} from './volumes.js'
+export { averageEndArea_m3, benchCut, prismoidal_m3, taperingPrism } from './volumes.js'
 export { type StakeWater, type WaterAtStakes, waterAtStakes } from './water-at-stakes.js'
 export {
   BROAD_CREST_IDEAL,

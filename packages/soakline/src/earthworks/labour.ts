@@ -1,5 +1,5 @@
 import { InputError } from '../foundation/index.js'
-import type { SourcedRange } from './volumes.js'
+import type { SourcedRange } from './earth-volumes.js'
 
 /** Ground as a digger meets it. */
 export const DIG_SOILS = ['loose', 'firm', 'clay', 'boulder-clay', 'rock'] as const
@@ -9,7 +9,10 @@ export type DigSoil = (typeof DIG_SOILS)[number]
 const HAND_TABLES = 'planningplanet.com ground excavation, by hand'
 const MACHINE_TABLES = 'planningplanet.com ground excavation, hydraulic excavator, small or deep dig'
 
-/** Bank volume that one person digs in an hour: trenches up to 1.5 m deep; null where the table has none. Units: m³/h. */
+/** Where the hand outputs end: the sides of a deeper trench must be held up. Source: planningplanet.com ground excavation, by hand. */
+export const DEEPEST_BY_HAND_m = 1.5
+
+/** Bank volume that one person digs in an hour: trenches down to `DEEPEST_BY_HAND_m`; null where the table has none. Units: m³/h. Source: planningplanet.com ground excavation, by hand. */
 export const TRENCH_BY_HAND_m3h: Readonly<Record<DigSoil, number | null>> = {
   loose: 0.66,
   firm: 0.57,
@@ -18,7 +21,7 @@ export const TRENCH_BY_HAND_m3h: Readonly<Record<DigSoil, number | null>> = {
   rock: null,
 }
 
-/** The same for small pits. */
+/** The same for small pits. Units: m³/h. Source: planningplanet.com ground excavation, by hand. */
 export const PIT_BY_HAND_m3h: Readonly<Record<DigSoil, number | null>> = {
   loose: 0.5,
   firm: 0.43,
@@ -86,10 +89,10 @@ export function personDays(
   for (const [name, size] of Object.entries({ bank_m3, depth_m, carry_m, hoursPerDay_h }))
     if (!(size >= 0 && size < Infinity) || hoursPerDay_h === 0)
       throw new InputError('labour/bad-volume', `${name} is ${size}; give a number of 0 or more, and hours above 0.`, { name, size })
-  if (depth_m > 1.5)
+  if (depth_m > DEEPEST_BY_HAND_m)
     throw new InputError(
       'labour/too-deep',
-      `A ditch ${depth_m} m deep: the hand outputs end at 1.5 m, and deeper sides must be held up. Dig shallower, or ask a professional.`,
+      `A ditch ${depth_m} m deep: the hand outputs end at ${DEEPEST_BY_HAND_m} m, and deeper sides must be held up. Dig shallower, or ask a professional.`,
       { depth_m },
     )
   const perDay: { readonly rate_m3d: number; readonly source: string }[] = [
@@ -116,7 +119,7 @@ function barrowRate_m3h(carry_m: number): number {
   return row.rate_m3h
 }
 
-/** Bank volume that a small excavator digs in an hour: slow, average, fast. Units: m³/h. */
+/** Bank volume that a small excavator digs in an hour, by the size of its bucket in m³: slow, average, fast. Units: m³/h. Source: planningplanet.com ground excavation, hydraulic excavator. */
 export const EXCAVATOR_m3h = {
   '0.3': { soil: [6.7, 8.4, 9.9], clay: [3.3, 4.1, 5.2] },
   '0.4': { soil: [8.2, 10, 11.7], clay: [6.5, 8.3, 9.4] },

@@ -1,4 +1,4 @@
-import { InputError, type Known } from '../foundation/index.js'
+import { InputError, type Known, METRES_PER } from '../foundation/index.js'
 
 /** A published rule for the length of a level sill that spreads water over the slope below. */
 export interface SpreaderRule {
@@ -8,8 +8,8 @@ export interface SpreaderRule {
   readonly known: Known
 }
 
-// 1 ft/cfs is 0.3048 m over 0.028316847 m³/s.
-const FOOT_PER_CFS = 1 / (0.3048 * 0.3048)
+/** One foot of sill for a cubic foot a second, in metres for a cubic metre a second. */
+const FOOT_PER_CFS = 1 / (METRES_PER.ft * METRES_PER.ft)
 
 /** The published rules. They differ by twenty times: the choice is a setting, and all are shown. */
 export const SPREADER_RULES = {

@@ -49,21 +49,18 @@ export function linePool(
   const steps = Math.max(1, Math.ceil(top / step_m - 1e-9))
   const along = (each: readonly number[]): number => averageEndArea_m3(each, spacing_m)
   const ditches = sections.map(waterIn)
-  return Array.from({ length: steps + 1 }, (_, k) => {
-    const level_m = (top * k) / steps
-    const waters = ditches.map((waterAt, k) => waterAt(level_m - rise(k)))
-    // Where ground uphill is so gentle that no more is counted, the water over the bed itself still stands higher.
-    const over = sections.map((section, k) => waters[k]!.bed_m * Math.max(0, level_m - rise(k) - section.holds_z_m))
-    const storage_m3 = along(waters.map((w, k) => w.area_m2 + over[k]!))
-    return {
-      level_m,
-      storage_m3,
+  const areas_m2 = sections.map(() => 0)
+  const soaks = sections.map(() => 0)
+  return Array.from({ length: steps + 1 }, (_, step) => {
+    const level_m = (top * step) / steps
+    for (const [k, section] of sections.entries()) {
+      const above_m = level_m - rise(k)
+      const { area_m2, perimeter_m, bed_m } = ditches[k]!(above_m)
+      // Where ground uphill is so gentle that no more is counted, the water over the bed itself still stands higher.
+      areas_m2[k] = area_m2 + bed_m * Math.max(0, above_m - section.holds_z_m)
       // Where a falling bed lies above the water nothing soaks.
-      soak_m3s: along(
-        waters.map((w, k) =>
-          rise(k) > 0 && level_m <= rise(k) ? 0 : (w.bed_m * bed_mmh + Math.max(0, w.perimeter_m - w.bed_m) * sides_mmh) / 3_600_000,
-        ),
-      ),
+      soaks[k] = rise(k) > 0 && above_m <= 0 ? 0 : (bed_m * bed_mmh + Math.max(0, perimeter_m - bed_m) * sides_mmh) / 3_600_000
     }
+    return { level_m, storage_m3: along(areas_m2), soak_m3s: along(soaks) }
   })
 }

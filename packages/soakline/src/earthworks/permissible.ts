@@ -1,16 +1,17 @@
-import { InputError, type Known, type Sourced } from '../foundation/index.js'
+import { InputError, type Known, METRES_PER, type Sourced } from '../foundation/index.js'
 
-const FOOT_M = 0.3048
+const FOOT_m = METRES_PER.ft
+/** A pound-force on a square foot, 4.4482216 N over 0.09290304 m². */
 const LB_PER_FT2_Pa = 47.88026
 
 /** How well the soil under a stand of grass resists. */
 export type SoilResistance = 'resistant' | 'erodible'
 
 /** Feet per second on slopes of 0–5 %, 5–10 % and over 10 %; null where the cover is not used. */
-type ByslopeRow = readonly [flat: number | null, middle: number | null, steep: number | null]
+type BySlopeRow = readonly [flat: number | null, middle: number | null, steep: number | null]
 interface GrassRow {
-  readonly resistant: ByslopeRow
-  readonly erodible: ByslopeRow
+  readonly resistant: BySlopeRow
+  readonly erodible: BySlopeRow
 }
 
 /** Permissible velocity on grass by published rule, ft/s. The two disagree about reed canarygrass. */
@@ -60,7 +61,7 @@ export function grassVelocity<R extends GrassRule>(
   if (!(slope_ratio >= 0 && slope_ratio < Infinity))
     throw new InputError('channel/bad-fall', `The slope is ${slope_ratio}; give rise over run of 0 or more.`, { slope_ratio })
   const fts = row[soil][slope_ratio <= 0.05 ? 0 : slope_ratio <= 0.1 ? 1 : 2]
-  return fts === null || fts === undefined ? null : { value: fts * FOOT_M, unit: 'm/s', source: GRASS_SOURCE[rule], known: 'published' }
+  return fts === null || fts === undefined ? null : { value: fts * FOOT_m, unit: 'm/s', source: GRASS_SOURCE[rule], known: 'published' }
 }
 
 /** Velocity that bare soil bears, ft/s: clear water, and water that carries silt. */
@@ -82,7 +83,7 @@ export const BARE_SOILS: readonly BareSoil[] = Object.keys(FORTIER_SCOBEY_fts) a
 /** Greatest velocity that bare soil bears. Default: clear water, the lower. Source: Fortier & Scobey (1926), from memory, unchecked. */
 export function bareVelocity(soil: BareSoil, water: 'clear' | 'silty' = 'clear'): Sourced<'m/s'> {
   return {
-    value: FORTIER_SCOBEY_fts[soil][water === 'clear' ? 0 : 1] * FOOT_M,
+    value: FORTIER_SCOBEY_fts[soil][water === 'clear' ? 0 : 1] * FOOT_m,
     unit: 'm/s',
     source: 'Fortier & Scobey (1926), from memory, unchecked',
     known: 'from-memory',
@@ -112,7 +113,7 @@ export type ScourMaterial = keyof typeof NON_SCOUR_fts
  * Source  US Army CHL FACT manual Table 3.5 (after Keown et al. 1977).
  */
 export function nonScourVelocity(material: ScourMaterial, depth_m: number): Sourced<'m/s'> | null {
-  const feet = depth_m / FOOT_M
+  const feet = depth_m / FOOT_m
   const after = NON_SCOUR_DEPTHS_ft.findIndex(d => d >= feet - 1e-9)
   if (after < 0 || !(feet >= NON_SCOUR_DEPTHS_ft[0] - 1e-9)) return null
   const row = NON_SCOUR_fts[material]
@@ -120,7 +121,7 @@ export function nonScourVelocity(material: ScourMaterial, depth_m: number): Sour
   const span = NON_SCOUR_DEPTHS_ft[after]! - NON_SCOUR_DEPTHS_ft[before]!
   const share = span > 0 ? (feet - NON_SCOUR_DEPTHS_ft[before]!) / span : 0
   return {
-    value: (row[before]! + share * (row[after]! - row[before]!)) * FOOT_M,
+    value: (row[before]! + share * (row[after]! - row[before]!)) * FOOT_m,
     unit: 'm/s',
     source: 'US Army CHL FACT manual Table 3.5 (after Keown et al. 1977)',
     known: 'published',
@@ -137,7 +138,7 @@ const BERM_COVERS = ['bare', 'poor', 'fair', 'good'] as const
 /** Velocity that a berm bears where water runs over it. Source: Minnesota guidance for overtopped berms. */
 export function overtoppedBermVelocity(soil: keyof typeof OVERTOPPED_fts, cover: (typeof BERM_COVERS)[number]): Sourced<'m/s'> {
   return {
-    value: OVERTOPPED_fts[soil][BERM_COVERS.indexOf(cover)]! * FOOT_M,
+    value: OVERTOPPED_fts[soil][BERM_COVERS.indexOf(cover)]! * FOOT_m,
     unit: 'm/s',
     source: 'Minnesota guidance for overtopped berms',
     known: 'published',
@@ -160,7 +161,7 @@ export function stoneShear(middleSize_m: number): Sourced<'Pa'> {
     )
   const known: Known = 'from-memory'
   return {
-    value: 4 * (middleSize_m / FOOT_M) * LB_PER_FT2_Pa,
+    value: 4 * (middleSize_m / FOOT_m) * LB_PER_FT2_Pa,
     unit: 'Pa',
     source: 'FHWA HEC-15, 4 lb/ft² per foot of stone, from memory, unchecked',
     known,

@@ -34,7 +34,7 @@ export interface Gap {
   readonly opens: 'over-crest' | { readonly at_s: number }
 }
 
-/** What `routeFull` may be told besides. */
+/** What `routePool` may be told besides. */
 export interface PoolOptions {
   /** Level at the beginning. Default the bed: empty. */
   readonly start_m?: number
@@ -78,9 +78,11 @@ export interface PoolRouting {
   readonly spilled_m3BySteps: readonly number[]
 }
 
+/** Two weeks. Source: judgement. */
 const FOLLOW_h = 336
 /** How closely a level is found: what is left of it stays in the balance, not in the level. */
 const LEVEL_m = 1e-13
+/** Parts of a step at most. Source: judgement. */
 const MOST_PARTS = 2000
 
 /**

@@ -47,6 +47,57 @@ export function powerByRoots(base: number, exponent: number): number {
   return result
 }
 
+/**
+ * The least number of a range at which a rising function is 0 or more: to the last bit, as if the range had been halved until it cannot be, in
+ * about half of the trials.
+ *
+ * Laws    the function is below 0 at what lies just before the answer, and 0 or more at the answer.
+ * Source  Ridders (1979), IEEE Trans. Circuits Syst. 26(11), 979–980, then halving.
+ * @param excess  rises along the range, below 0 at `low` (`atLow`) and 0 or more at `high` (`atHigh`)
+ */
+export function leastWhere(excess: (x: number) => number, low: number, atLow: number, high: number, atHigh: number): number {
+  const near = NEAR * Math.max(Math.abs(low), Math.abs(high))
+  const tryAt = (x: number): number => {
+    const found = excess(x)
+    if (found < 0) {
+      low = x
+      atLow = found
+    } else {
+      high = x
+      atHigh = found
+    }
+    return found
+  }
+  let last = Number.POSITIVE_INFINITY
+  for (let k = 0; k < GUESSES && high - low > near; k++) {
+    const middle = (low + high) / 2
+    const half = middle - low
+    const product = atLow * atHigh
+    const found = tryAt(middle)
+    const guess = middle - (half * found) / Math.sqrt(found * found - product)
+    const isNew = guess > low && guess < high
+    const isUnder = isNew ? tryAt(guess) < 0 : guess <= low
+    const moved = isNew ? Math.abs(guess - last) : 0
+    last = guess
+    if (moved > near) continue
+    // The guesses stand still: the other end is fetched.
+    for (let away = near; ; away *= 16) {
+      const beyond = isUnder ? low + away : high - away
+      if (!(beyond > low && beyond < high) || tryAt(beyond) < 0 !== isUnder) break
+    }
+    break
+  }
+  for (;;) {
+    const middle = (low + high) / 2
+    if (!(middle > low && middle < high)) return high
+    tryAt(middle)
+  }
+}
+
+/** Guesses end after so many, and where they move by less than this part of the range's ends. */
+const GUESSES = 8
+const NEAR = 2 ** -46
+
 function wholeRoot(x: number, degree: 3 | 5): number {
   if (!(x > 0 && x < Infinity)) return x >= 0 ? x : Number.NaN
   const span = degree === 3 ? 8 : 32

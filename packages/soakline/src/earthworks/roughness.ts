@@ -1,4 +1,4 @@
-import { InputError, type Known } from '../foundation/index.js'
+import { InputError, type Known, METRES_PER, MM_PER_INCH } from '../foundation/index.js'
 import { inverseSinh } from './arcs.js'
 import { powerByRoots } from './roots.js'
 
@@ -56,8 +56,6 @@ export type RetardanceClass = 'A' | 'B' | 'C' | 'D' | 'E'
 /** Retardance curve index of each class. Source: USDA AH-667 (Temple et al. 1987), from memory, unchecked. */
 export const RETARDANCE_INDEX: Readonly<Record<RetardanceClass, number>> = { A: 10, B: 7.64, C: 5.6, D: 4.44, E: 2.88 }
 
-const INCH_M = 0.0254
-
 /**
  * Retardance class of a stand of grass by its length. The published rows leave gaps at 10–11 and 24–30 inches: there the longer class is taken,
  * which asks for the larger ditch.
@@ -68,7 +66,7 @@ const INCH_M = 0.0254
  */
 export function retardanceClass(length_m: number, stand: 'good' | 'fair'): RetardanceClass {
   if (!(length_m > 0)) throw new InputError('channel/bad-grass', `The grass is ${length_m} m long; give a length above 0.`, { length_m })
-  const inches = length_m / INCH_M
+  const inches = length_m / (MM_PER_INCH / 1000)
   const row = inches > 24 ? 0 : inches > 10 ? 1 : inches >= 6 ? 2 : inches >= 2 ? 3 : 4
   return (stand === 'good' ? (['A', 'B', 'C', 'D', 'E'] as const) : (['B', 'C', 'D', 'D', 'E'] as const))[row]!
 }
@@ -82,7 +80,7 @@ export function retardanceClass(length_m: number, stand: 'good' | 'fair'): Retar
  * Source  n = exp(C_I (0.0133 ln² q − 0.0954 ln q + 0.297) − 4.16), q in ft²/s: USDA AH-667 (Temple et al. 1987), from memory, unchecked.
  */
 export function grassRoughness(velocityTimesRadius_m2s: number, grass: RetardanceClass): number {
-  const q = velocityTimesRadius_m2s / (0.3048 * 0.3048)
+  const q = velocityTimesRadius_m2s / (METRES_PER.ft * METRES_PER.ft)
   if (!(q >= 0.1 && q <= 20))
     throw new InputError(
       'channel/retardance-outside',

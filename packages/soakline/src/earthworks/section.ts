@@ -319,40 +319,30 @@ function checkShape(shape: SectionShape, slope: number, uphillReach_m: number): 
   checkSlope(slope)
   if (!(uphillReach_m >= 0 && uphillReach_m < Infinity))
     throw new InputError('section/bad-shape', `uphillReach_m is ${uphillReach_m}; give a distance of 0 m or more.`, { uphillReach_m })
-  const {
-    bedWidth_m,
-    depth_m,
-    cutSideSlope_ratio,
-    bermInnerSlope_ratio,
-    bermOuterSlope_ratio,
-    crestWidth_m,
-    bermPerCut_ratio,
-    freeboard_m,
-  } = shape
-  const sizes = {
-    bedWidth_m,
-    depth_m,
-    cutSideSlope_ratio,
-    bermInnerSlope_ratio,
-    bermOuterSlope_ratio,
-    crestWidth_m,
-    bermPerCut_ratio,
-    freeboard_m,
-  }
-  for (const [name, size] of Object.entries(sizes)) checkSize(name, size)
-  const needed: [string, number, string][] = [
-    ['depth_m', depth_m, 'a ditch needs a depth'],
-    ['bermPerCut_ratio', bermPerCut_ratio, 'without a berm this section does not apply'],
-    ['bedWidth_m + cutSideSlope_ratio', bedWidth_m + cutSideSlope_ratio, 'the ditch would be a slit without width'],
-    [
-      'crestWidth_m + bermInnerSlope_ratio + bermOuterSlope_ratio',
-      crestWidth_m + bermInnerSlope_ratio + bermOuterSlope_ratio,
-      'the berm would be a sheet without width',
-    ],
-  ]
-  for (const [name, size, why] of needed)
+  for (const name of SIZES) checkSize(name, shape[name])
+  const refuseNone = (name: string, size: number, why: string): void => {
     if (size === 0) throw new InputError('section/bad-shape', `${name} is 0: ${why}; give it more than 0.`, { name, size })
+  }
+  refuseNone('depth_m', shape.depth_m, 'a ditch needs a depth')
+  refuseNone('bermPerCut_ratio', shape.bermPerCut_ratio, 'without a berm this section does not apply')
+  refuseNone('bedWidth_m + cutSideSlope_ratio', shape.bedWidth_m + shape.cutSideSlope_ratio, 'the ditch would be a slit without width')
+  refuseNone(
+    'crestWidth_m + bermInnerSlope_ratio + bermOuterSlope_ratio',
+    shape.crestWidth_m + shape.bermInnerSlope_ratio + shape.bermOuterSlope_ratio,
+    'the berm would be a sheet without width',
+  )
 }
+
+const SIZES = [
+  'bedWidth_m',
+  'depth_m',
+  'cutSideSlope_ratio',
+  'bermInnerSlope_ratio',
+  'bermOuterSlope_ratio',
+  'crestWidth_m',
+  'bermPerCut_ratio',
+  'freeboard_m',
+] as const
 
 function checkSize(name: string, size: number): void {
   if (!(size >= 0 && size < Infinity))

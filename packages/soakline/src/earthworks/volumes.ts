@@ -1,4 +1,4 @@
-import { InputError, type Known } from '../foundation/index.js'
+import { InputError } from '../foundation/index.js'
 
 /**
  * Volume between stations by average end area.
@@ -90,91 +90,7 @@ export function benchCut(
   return { area_m2: (halfWidth_m * faceHeight_m) / 2, faceHeight_m }
 }
 
-/** How the earth of one dug volume measures in its three states. */
-export interface EarthVolumes {
-  /** As it lies in the ground. */
-  readonly bank_m3: number
-  /** As it lies on the barrow or in the heap. */
-  readonly loose_m3: number
-  /** As it lies in the berm, packed and settled. */
-  readonly compacted_m3: number
-  /** Bank per loose: what a measured barrow-load took out of the ground. */
-  readonly load_ratio: number
-}
-
-/**
- * Bank volume to loose and compacted.
- *
- * Units   `swell_ratio` gain over bank, 0.25 for 25 %; `compactedPerBank_ratio` berm per bank, 0.85 when it packs to 85 %.
- * Throws  `volume/bad-area`, `volume/bad-ratio`.
- * Source  definitions; ranges by soil in `SOIL_VOLUMES`.
- */
-export function earthVolumes(bank_m3: number, swell_ratio: number, compactedPerBank_ratio: number): EarthVolumes {
-  checkFrom0('volume/bad-area', 'a volume', bank_m3)
-  checkFrom0('volume/bad-ratio', 'the swell', swell_ratio)
-  checkFrom0('volume/bad-ratio', 'the compacted volume per bank volume', compactedPerBank_ratio)
-  return {
-    bank_m3,
-    loose_m3: bank_m3 * (1 + swell_ratio),
-    compacted_m3: bank_m3 * compactedPerBank_ratio,
-    load_ratio: 1 / (1 + swell_ratio),
-  }
-}
-
-/** A published range, low to high, and how it is known. */
-export interface SourcedRange {
-  readonly low: number
-  readonly high: number
-  readonly source: string
-  readonly known: Known
-}
-
-/** Swell and compaction by soil: ranges, since sources differ and so do soils. */
-export const SOIL_VOLUMES: Readonly<
-  Record<'sand-gravel' | 'loam' | 'clay', { readonly swell_ratio: SourcedRange; readonly compactedPerBank_ratio: SourcedRange }>
-> = {
-  'sand-gravel': { swell_ratio: tabled(0.05, 0.2), compactedPerBank_ratio: tabled(0.88, 0.95) },
-  loam: { swell_ratio: tabled(0.2, 0.3), compactedPerBank_ratio: tabled(0.82, 0.88) },
-  clay: { swell_ratio: tabled(0.35, 0.5), compactedPerBank_ratio: tabled(0.78, 0.9) },
-}
-
-/** Which height an allowance for settlement is a share of: `of-settled` builds H (1 + s), `of-built` builds H / (1 − s). Sources seldom say. */
-export type SettlementConvention = 'of-settled' | 'of-built'
-
-/** Shares of height by which fresh berms settle. */
-export const SETTLEMENT: Readonly<
-  Record<'compacted' | 'machine-dumped' | 'hand-dumped', { readonly share_ratio: number; readonly source: string; readonly known: Known }>
-> = {
-  compacted: { share_ratio: 0.05, source: 'from memory, unchecked', known: 'from-memory' },
-  'machine-dumped': {
-    share_ratio: 0.1,
-    source: 'from memory, unchecked; 10 % is also taught for small earth dams (Stephens 2010)',
-    known: 'from-memory',
-  },
-  'hand-dumped': { share_ratio: 0.25, source: 'upper end, from memory, unchecked', known: 'from-memory' },
-}
-
-/**
- * Height to build so that the berm ends at a height once settled. 0.50 m with 10 % is 0.55 m one way and 0.556 m the other.
- *
- * Throws  `volume/bad-area`, `volume/bad-ratio` (a share from 1 up settles to nothing).
- * Source  definitions.
- */
-export function constructionHeight_m(settledHeight_m: number, settlement_ratio: number, convention: SettlementConvention): number {
-  checkFrom0('volume/bad-area', 'a height', settledHeight_m)
-  if (!(settlement_ratio >= 0 && settlement_ratio < 1))
-    throw new InputError(
-      'volume/bad-ratio',
-      `The settlement is ${settlement_ratio}; it lies from 0 up to, not including, 1 (10 % is 0.1).`,
-      { settlement_ratio },
-    )
-  return convention === 'of-settled' ? settledHeight_m * (1 + settlement_ratio) : settledHeight_m / (1 - settlement_ratio)
-}
-
-function tabled(low: number, high: number): SourcedRange {
-  return { low, high, source: 'range of published earthwork tables, which differ', known: 'published' }
-}
-
-function checkFrom0(code: 'volume/bad-area' | 'volume/bad-ratio' | 'line/bad-spacing', what: string, value: number): void {
+/** Refuses a number that is not 0 or more. Throws what `code` says. */
+export function checkFrom0(code: 'volume/bad-area' | 'volume/bad-ratio' | 'line/bad-spacing', what: string, value: number): void {
   if (!(value >= 0 && value < Infinity)) throw new InputError(code, `${what} is ${value}; give a number of 0 or more.`, { value })
 }

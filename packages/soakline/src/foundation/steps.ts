@@ -64,12 +64,12 @@ export function* within<T>(from: number, to: number, steps: Steps<T>): Steps<T> 
   }
 }
 
-/** Items done in one step: some milliseconds of work on a cell each. */
-const ITEMS_A_STEP = 1 << 16
+/** Cells worked in one step: some milliseconds. */
+const CELLS_A_STEP = 1 << 16
 
-/** Does `act(first, last)` on bands of rows, a step for each. */
+/** Does `act` on bands of rows, a step for each; `endRow` is the row after the band's last. */
 export function* inBands(rows: number, width: number, act: (firstRow: number, endRow: number) => void): Steps<void> {
-  const band = Math.max(1, Math.floor(ITEMS_A_STEP / Math.max(1, width)))
+  const band = Math.max(1, Math.floor(CELLS_A_STEP / Math.max(1, width)))
   for (let row = 0; row < rows; row += band) {
     act(row, Math.min(row + band, rows))
     yield Math.min(1, (row + band) / rows)

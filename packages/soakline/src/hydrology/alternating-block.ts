@@ -1,7 +1,7 @@
 import { InputError } from '../foundation/index.js'
 import type { Hyetograph } from './hyetograph.js'
 import { refuseUnlessPositive } from './method-limits.js'
-import { type RainTable, rainDepth_mm, shortestDuration_h } from './rainfall.js'
+import { depthOfChance, type RainTable, shortestDuration_h } from './rainfall.js'
 
 /** What `alternatingBlockStorm` may be told besides. */
 export interface AlternatingBlockOptions {
@@ -36,9 +36,8 @@ export function alternatingBlockStorm(
       { duration_h, step_h },
     )
   // The last depth is asked for by the duration itself, so that a rounding of k × step does not leave the table.
-  const depths = Array.from({ length: steps }, (_, k) =>
-    rainDepth_mm(table, k === steps - 1 ? duration_h : (k + 1) * step_h, chancePerYear),
-  )
+  const depthOf_mm = depthOfChance(table, chancePerYear)
+  const depths = Array.from({ length: steps }, (_, k) => depthOf_mm(k === steps - 1 ? duration_h : (k + 1) * step_h))
   return {
     step_h,
     depths_mm: arrangedBlocks(depthIncrements_mm(depths), peakAt_ratio),

@@ -3,12 +3,12 @@ import {
   COLUMN_STEP,
   cellArea_m2,
   cellAt,
-  cellCentre,
   crossesXY,
   type Grid,
   type GridGeometry,
   type Mask,
   neighbourOffsets,
+  opposite,
   type Point,
   ROW_STEP,
   STEP_LENGTH,
@@ -88,6 +88,25 @@ export function lineCatchment(
   for (const cell of caught.keys()) queue.push(cell)
   for (const b of caughtBasins.keys()) queue.push(basins.pit[b]!)
   const upstream = (donor: number): void => queue.push(donor)
+  // Cells that give to many are rare: kept out of the loop, or the engine puts what it counts with on the heap for every cell.
+  let manyArrive = 0
+  let manyFar = 0
+  const ofMany = (cell: number, isApart: boolean): void => {
+    const links = isApart ? caught.get(cell) : undefined
+    const first = TRIES * (apart[cell]! - 1)
+    manyArrive = 0
+    manyFar = 0
+    eachReceiver(net, cell, (to, part) => {
+      const k = offsets.indexOf(to - cell)
+      const across = links ? links[k]! : 0
+      const beyond = TRIES * (apart[to]! - 1)
+      manyFar = Math.max(manyFar, STEP_LENGTH[k]! * cell_m + length[to]!)
+      if (!isApart) manyArrive += part * share[to]!
+      else
+        for (let n = 0; n < TRIES; n++) parts[first + n]! += part * (across & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : share[to]!)
+    })
+    if (isApart) for (let n = 0; n < TRIES; n++) manyArrive += parts[first + n]! / TRIES
+  }
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
     seen.push(cell)
     const code = facet[cell]!
@@ -132,17 +151,9 @@ export function lineCatchment(
       // Through a full hollow at least straight across.
       far = to >= 0 && across === 0 ? length[to]! + between_m(net.geometry, cell, to) : 0
     } else if (code === EVEN || code === MANY) {
-      eachReceiver(net, cell, (to, part) => {
-        const k = offsets.indexOf(to - cell)
-        const across = links ? links[k]! : 0
-        const beyond = TRIES * (apart[to]! - 1)
-        far = Math.max(far, STEP_LENGTH[k]! * cell_m + length[to]!)
-        if (!isApart) arrives += part * share[to]!
-        else
-          for (let n = 0; n < TRIES; n++)
-            parts[first + n]! += part * (across & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : share[to]!)
-      })
-      if (isApart) for (let n = 0; n < TRIES; n++) arrives += parts[first + n]! / TRIES
+      ofMany(cell, isApart)
+      arrives = manyArrive
+      far = manyFar
     }
     if (arrives < LEAST) {
       if (isApart) parts.fill(0, first, first + TRIES)
@@ -291,32 +302,37 @@ function linksAcross(
     const east = b[0] - a[0]
     const north = b[1] - a[1]
     const reach = 1.5 * cell_m * (Math.abs(east) + Math.abs(north))
-    for (let row = top; row <= bottom; row++)
+    const [westEnd, eastEnd] = [Math.min(a[0], b[0]), Math.max(a[0], b[0])]
+    const [southEnd, northEnd] = [Math.min(a[1], b[1]), Math.max(a[1], b[1])]
+    for (let row = top; row <= bottom; row++) {
+      const y = g.north_m - (row + 0.5) * cell_m
       for (let column = first; column <= last; column++) {
         const cell = row * width + column
-        const code = facet[cell]!
-        const [x, y] = cellCentre(g, cell)
+        const x = g.west_m + (column + 0.5) * cell_m
         // Links end within 1.375 cells of the centre to each side: cells farther off the piece's own line have none that crosses it.
         if (Math.abs(east * (y - a[1]) - north * (x - a[0])) > reach) continue
+        const code = facet[cell]!
         for (let k = 0; k < 8; k++) {
-          const carries =
-            code === EVEN || code === MANY || (k === code ? toNext[cell]! < 1 : code < 8 && k === ((code + 1) & 7) && toNext[cell]! > 0)
+          const carries = code === EVEN || code === MANY || (k === code ? toNext[cell]! < 1 : k === ((code + 1) & 7) && toNext[cell]! > 0)
           if (!carries && k !== direction[cell] && k !== slope[cell]) continue
           const dx = COLUMN_STEP[k]! * cell_m
           const dy = -ROW_STEP[k]! * cell_m
           // The strip that the tried links sweep: most pieces lie outside it.
-          if (Math.max(a[0], b[0]) < x - half + Math.min(0, dx) || Math.min(a[0], b[0]) > x + half + Math.max(0, dx)) continue
-          if (Math.max(a[1], b[1]) < y - half + Math.min(0, dy) || Math.min(a[1], b[1]) > y + half + Math.max(0, dy)) continue
+          if (eastEnd < x - half + Math.min(0, dx) || westEnd > x + half + Math.max(0, dx)) continue
+          if (northEnd < y - half + Math.min(0, dy) || southEnd > y + half + Math.max(0, dy)) continue
+          let across = 0
           for (let n = 0; n < TRIES; n++) {
             const fx = x + (((n & 3) + 0.5) / 4 - 0.5) * cell_m
             const fy = y + (((n >> 2) + 0.5) / 4 - 0.5) * cell_m
-            if (!crossesXY(fx, fy, fx + dx, fy + dy, a[0], a[1], b[0], b[1])) continue
-            let links = caught.get(cell)
-            if (!links) caught.set(cell, (links = new Uint16Array(8)))
-            links[k]! |= 1 << n
+            if (crossesXY(fx, fy, fx + dx, fy + dy, a[0], a[1], b[0], b[1])) across |= 1 << n
           }
+          if (across === 0) continue
+          let links = caught.get(cell)
+          if (!links) caught.set(cell, (links = new Uint16Array(8)))
+          links[k]! |= across
         }
       }
+    }
   }
   return caught
 }
@@ -352,7 +368,8 @@ export function dependenceOn(net: FlowNetwork, marked: Uint8Array): Grid<'share_
 export function pointCatchment({ geometry, direction }: Drainage, at: Point, rim: Mask): Catchment | null {
   const outlet = cellAt(geometry, at[0], at[1])
   if (outlet < 0 || direction[outlet] === VOID) return null
-  const { width, height, cell_m } = geometry
+  const { width, cell_m } = geometry
+  const offsets = neighbourOffsets(width)
   const share = new Float64Array(direction.length)
   const length = new Float64Array(direction.length)
   const queue = [outlet]
@@ -362,14 +379,10 @@ export function pointCatchment({ geometry, direction }: Drainage, at: Point, rim
   for (const cell of queue) {
     if (rim.data[cell]) edge++
     if (length[cell]! > length[farthest]!) farthest = cell
-    const column = cell % width
-    const row = (cell - column) / width
     for (let k = 0; k < 8; k++) {
-      const c = column + COLUMN_STEP[k]!
-      const r = row + ROW_STEP[k]!
-      if (c < 0 || r < 0 || c >= width || r >= height) continue
-      const donor = r * width + c
-      if (share[donor] || direction[donor] !== (k + 4) % 8) continue
+      // No direction leads off the raster, so none comes in over its sides.
+      const donor = cell + offsets[k]!
+      if (share[donor] || direction[donor] !== opposite(k)) continue
       share[donor] = 1
       length[donor] = length[cell]! + STEP_LENGTH[k]! * cell_m
       queue.push(donor)

@@ -1,6 +1,6 @@
 import { finish, inBands, type Steps, within } from '../foundation/index.js'
 import type { Kernels, SpreadGround, SpreadMethod, SpreadWays } from '../kernels/index.js'
-import { COLUMN_STEP, type ElevationGrid, type GridGeometry, neighbourOffsets, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
+import { COLUMN_STEP, type ElevationGrid, type GridGeometry, neighbourOffsets, opposite, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
 import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
 
 /** A cell whose water is shared evenly among several neighbours that nothing sets apart. */
@@ -274,11 +274,11 @@ function* donorsOf(
       const code = facet[cell]!
       if (code < 8) {
         const next = (code + 1) & 7
-        if (toNext[cell]! < 1) donors[cell + offsets[code]!]! |= 1 << ((code + 4) & 7)
-        if (toNext[cell]! > 0) donors[cell + offsets[next]!]! |= 1 << ((next + 4) & 7)
-      } else if (code === EVEN) for (const to of even.get(cell)!) donors[to]! |= 1 << ((offsets.indexOf(to - cell) + 4) & 7)
+        if (toNext[cell]! < 1) donors[cell + offsets[code]!]! |= 1 << opposite(code)
+        if (toNext[cell]! > 0) donors[cell + offsets[next]!]! |= 1 << opposite(next)
+      } else if (code === EVEN) for (const to of even.get(cell)!) donors[to]! |= 1 << opposite(offsets.indexOf(to - cell))
       else if (code === MANY && many)
-        for (let k = 0; k < 8; k++) if (many.weight[8 * many.row[cell]! + k]! > 0) donors[cell + offsets[k]!]! |= 1 << ((k + 4) & 7)
+        for (let k = 0; k < 8; k++) if (many.weight[8 * many.row[cell]! + k]! > 0) donors[cell + offsets[k]!]! |= 1 << opposite(k)
     }
   }
   yield* inBands(height, width, rows)

@@ -43,7 +43,7 @@ export interface Hollow extends HollowSize {
 const NONE = -1
 
 /** Heights closer than this are one. */
-const TOLERANCE_M = 1e-6
+const TOLERANCE_m = 1e-6
 
 /** What the inventory may be told. */
 export interface HollowOptions {
@@ -98,7 +98,7 @@ export function* hollowInventorySteps(
 /** The cells of the hollow that holds a cell; none where the cell lies in no hollow. The cell itself comes first. */
 export function hollowCells(ground: ElevationGrid, filled: Grid<'filled_m'>, cell: number): number[] {
   const { width, height } = ground.geometry
-  const holds = (at: number): boolean => filled.data[at]! - ground.data[at]! > TOLERANCE_M
+  const holds = (at: number): boolean => filled.data[at]! - ground.data[at]! > TOLERANCE_m
   if (!holds(cell)) return []
   const seen = new Set([cell])
   for (const at of seen) eachNeighbour(width, height, at, to => holds(to) && seen.add(to))
@@ -110,7 +110,7 @@ function measureHollows(ground: ElevationGrid, filled: Grid<'filled_m'>, { basin
   const z = ground.data
   const tree = hollowTree(basins)
   const { level_m, parent } = tree
-  const holding = innermostHolding(tree, TOLERANCE_M)
+  const holding = innermostHolding(tree, TOLERANCE_m)
   const nodes = parent.length
   const cells = new Int32Array(nodes)
   const floorCells = new Int32Array(nodes)

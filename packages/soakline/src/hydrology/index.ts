@@ -13,8 +13,8 @@ export {
   contributingAreaBySteps,
   contributingAreaSingle,
   contributingAreaSteps,
-  wetnessIndex,
 } from './contributing-area.js'
+export { COVER_ROWS, COVERS, type CoverCondition, type CoverRow, curveNumber } from './cover-curve-number.js'
 export {
   type CreditedIntake,
   creditedIntake,
@@ -24,33 +24,24 @@ export {
 } from './credited-intake.js'
 export { type CulvertPlace, culvertPlaces } from './culvert-places.js'
 export {
-  COVER_ROWS,
-  COVERS,
-  type CoverCondition,
-  type CoverPart,
-  type CoverRow,
-  type CurveNumberSpread,
-  compositeCurveNumber,
-  connectedImperviousCurveNumber,
-  curveNumber,
   curveNumberAtRatio005,
   curveNumberOfRetention,
-  curveNumberSpread,
-  type HydrologicSoilGroup,
   LEAST_CURVE_NUMBER,
   LEAST_RUNOFF_mm,
-  type RunoffSpread,
   retention_mm,
   retentionFromStorm_mm,
   runoffLimits,
-  runoffSpread,
   stormRunoff_mm,
-  unconnectedImperviousCurveNumber,
+} from './curve-number.js'
+export {
+  type CurveNumberSpread,
+  curveNumberSpread,
+  type RunoffSpread,
+  runoffSpread,
   type WetnessClass,
-  weightedRunoff_mm,
   wetnessCurveNumber,
   wetnessCurveNumberByFormula,
-} from './curve-number.js'
+} from './curve-number-spread.js'
 export { type DailyRain, type DailySumOptions, dailySums, type RainGap, rainGaps, type TimedRain } from './daily-rain.js'
 export { type CatchmentOutline, catchmentOutline } from './divide.js'
 export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
@@ -128,8 +119,15 @@ export {
 export { type AugerReading, augerIntake_mmh, type PitReading, pitIntake_mmh, type RingReading, ringIntake_mmh } from './intake-test.js'
 export { formulaIntensity_mmh, formulaRows, type IntensityFormula } from './intensity-formula.js'
 export { type WalkScratch, walkScratch } from './layer-queue.js'
-export { flowLengths, type LongestFlow, longestFlowToCell, longestFlowToLine } from './longest-flow.js'
+export { flowLengths, giversOf, type LongestFlow, longestFlowToCell, longestFlowToLine } from './longest-flow.js'
 export type { Limited } from './method-limits.js'
+export {
+  type CoverPart,
+  compositeCurveNumber,
+  connectedImperviousCurveNumber,
+  unconnectedImperviousCurveNumber,
+  weightedRunoff_mm,
+} from './mixed-cover.js'
 export { type MultipleFlow, multiple, QUINN_CONTOUR_CELLS } from './multiple-flow.js'
 export { openRim_ratio } from './open-rim.js'
 export { type PastEnds, pastEnds } from './past-ends.js'
@@ -172,7 +170,7 @@ export {
   soilVerdict,
   TEST_ABOVE_BED_m,
 } from './soil-decision.js'
-export { SOIL_GROUP_RULES, type SoilGroupRule, soilGroupOfRate } from './soil-group.js'
+export { type HydrologicSoilGroup, SOIL_GROUP_RULES, type SoilGroupRule, soilGroupOfRate } from './soil-group.js'
 export {
   CRUMB_TESTS,
   type CrumbTest,
@@ -237,6 +235,7 @@ export {
   waterBalance,
 } from './water-balance.js'
 export { STUDY_BYTES_PER_CELL, type StudyOptions, studyWater, studyWaterSteps, type WaterStudy } from './water-study.js'
+export { wetnessIndex } from './wetness-index.js'
 export {
   FEWEST_DAYS,
   MOSQUITO_LIMIT_h,

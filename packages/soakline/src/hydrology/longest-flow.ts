@@ -1,10 +1,8 @@
 import {
   COLUMN_STEP,
   cellCentre,
-  cellsAlong,
   crossesXY,
   crossingAt,
-  eachNeighbour,
   type Grid,
   type GridGeometry,
   neighbourOffsets,
@@ -77,7 +75,18 @@ export function flowLengths({ geometry, direction }: Drainage): Grid<'flow-lengt
  */
 export function longestFlowToCell(drained: Drainage, outlet: number): LongestFlow | null {
   if (!(outlet >= 0 && outlet < drained.direction.length) || drained.direction[outlet] === VOID) return null
-  return longestFlow(drained, new Map([[outlet, 0]]))
+  return longestFlow(drained, new Map([[outlet, 0]]), giversOf(drained))
+}
+
+/** Who gives each cell its water along the single directions: bit k for the neighbour in direction k. */
+export function giversOf({ geometry: { width }, direction }: Drainage): Uint8Array {
+  const offsets = neighbourOffsets(width)
+  const from = new Uint8Array(direction.length)
+  for (let cell = 0; cell < direction.length; cell++) {
+    const code = direction[cell]!
+    if (code <= 7) from[cell + offsets[code]!]! |= 1 << opposite(code)
+  }
+  return from
 }
 
 /**
@@ -85,82 +94,78 @@ export function longestFlowToCell(drained: Drainage, outlet: number): LongestFlo
  *
  * Laws    moving or turning the raster with the line moves or turns the answer, off ties.
  * Cost    some steps for each cell that drains to the line.
+ * @param from what `giversOf` gives, to save working it out for each line
  * @returns null where no water crosses the line
  */
-export function longestFlowToLine(drained: Drainage, line: readonly Point[]): LongestFlow | null {
-  return longestFlow(drained, crossingLinks(drained, line))
+export function longestFlowToLine(drained: Drainage, line: readonly Point[], from = giversOf(drained)): LongestFlow | null {
+  return longestFlow(drained, crossingLinks(drained, line), from)
 }
 
 /** The cells whose water crosses the line on its way to the next cell, and how far along that way (0–1). */
 function crossingLinks({ geometry: g, direction }: Drainage, line: readonly Point[]): Map<number, number> {
   const crossing = new Map<number, number>()
+  const { width, height, cell_m } = g
   for (let piece = 1; piece < line.length; piece++) {
     const a = line[piece - 1]!
     const b = line[piece]!
-    const beside = new Set<number>()
-    for (const cell of cellsAlong(g, a, b)) {
-      beside.add(cell)
-      eachNeighbour(g.width, g.height, cell, to => beside.add(to))
-    }
-    for (const cell of beside) {
-      const k = direction[cell]!
-      if (k > 7) continue
-      const here = cellCentre(g, cell)
-      const next: Point = [here[0] + COLUMN_STEP[k]! * g.cell_m, here[1] - ROW_STEP[k]! * g.cell_m]
-      if (!crossesXY(here[0], here[1], next[0], next[1], a[0], a[1], b[0], b[1])) continue
-      const along = Math.min(1, Math.max(0, crossingAt(here, next, a, b)))
-      crossing.set(cell, Math.min(along, crossing.get(cell) ?? along))
+    // Cells whose steps can reach the piece: its box widened by a cell.
+    const first = Math.max(0, Math.floor((Math.min(a[0], b[0]) - g.west_m) / cell_m - 1.5))
+    const last = Math.min(width - 1, Math.ceil((Math.max(a[0], b[0]) - g.west_m) / cell_m + 0.5))
+    const top = Math.max(0, Math.floor((g.north_m - Math.max(a[1], b[1])) / cell_m - 1.5))
+    const bottom = Math.min(height - 1, Math.ceil((g.north_m - Math.min(a[1], b[1])) / cell_m + 0.5))
+    for (let row = top; row <= bottom; row++) {
+      const y = g.north_m - (row + 0.5) * cell_m
+      for (let column = first; column <= last; column++) {
+        const cell = row * width + column
+        const k = direction[cell]!
+        if (k > 7) continue
+        const x = g.west_m + (column + 0.5) * cell_m
+        const [toX, toY] = [x + COLUMN_STEP[k]! * cell_m, y - ROW_STEP[k]! * cell_m]
+        if (!crossesXY(x, y, toX, toY, a[0], a[1], b[0], b[1])) continue
+        const along = Math.min(1, Math.max(0, crossingAt([x, y], [toX, toY], a, b)))
+        crossing.set(cell, Math.min(along, crossing.get(cell) ?? along))
+      }
     }
   }
   return crossing
 }
 
 /** The longest way to any of some cells and a part of a step beyond them; water that meets one is not followed further. */
-function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<number, number>): LongestFlow | null {
+function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<number, number>, from: Uint8Array): LongestFlow | null {
   const isEnd = new Uint8Array(direction.length)
-  // Side by side: each cell found, which entry lies below it, and its way in cells.
-  const found: number[] = []
-  const below: number[] = []
+  // Side by side: cells to go on from, and the way of each in cells.
+  const open: number[] = []
   const away: number[] = []
   for (const [cell, along] of ends) {
     isEnd[cell] = 1
-    found.push(cell)
-    below.push(-1)
+    open.push(cell)
     away.push(lastStep(direction[cell]!, along))
   }
-  const { width, height } = g
-  const offsets = neighbourOffsets(width)
-  let longest = 0
-  for (let at = 0; at < found.length; at++) {
-    const cell = found[at]!
-    const here = away[at]!
-    if (here > away[longest]! || (here === away[longest] && cell < found[longest]!)) longest = at
-    const column = cell % width
-    const row = (cell - column) / width
-    const inner = column > 0 && row > 0 && column < width - 1 && row < height - 1
-    for (let k = 0; k < 8; k++) {
+  const offsets = neighbourOffsets(g.width)
+  let farthest = -1
+  let longest = -1
+  while (open.length > 0) {
+    const cell = open.pop()!
+    const here = away.pop()!
+    if (here > longest || (here === longest && cell < farthest)) {
+      longest = here
+      farthest = cell
+    }
+    for (let bits = from[cell]!; bits !== 0; bits &= bits - 1) {
+      const k = 31 - Math.clz32(bits & -bits)
       const donor = cell + offsets[k]!
-      // Most neighbours give elsewhere; off the raster the index may be another row's cell.
-      if (direction[donor] !== opposite(k)) continue
-      const c = column + COLUMN_STEP[k]!
-      if ((!inner && (c < 0 || c >= width)) || isEnd[donor]) continue
-      found.push(donor)
-      below.push(at)
+      if (isEnd[donor]) continue
+      open.push(donor)
       away.push(here + STEP_LENGTH[k]!)
     }
   }
-  if (found.length === 0) return null
-  return alongPath(g, direction, ends, backwards(found, below, longest))
+  if (farthest < 0) return null
+  const cells = [farthest]
+  for (let cell = farthest; !isEnd[cell]; cells.push(cell)) cell += offsets[direction[cell]!]!
+  return alongPath(g, direction, ends, cells)
 }
 
 const lastStep = (code: number, along: number): number => along * (STEP_LENGTH[code] ?? 0)
-
-/** The cells from an entry down to its end. */
-function backwards(found: readonly number[], below: readonly number[], from: number): number[] {
-  const cells: number[] = []
-  for (let at = from; at >= 0; at = below[at]!) cells.push(found[at]!)
-  return cells
-}
 
 /** Centres and length of a way over cells, and of the part of a step beyond its end. */
 function alongPath(g: GridGeometry, direction: Uint8Array, ends: ReadonlyMap<number, number>, cells: readonly number[]): LongestFlow {

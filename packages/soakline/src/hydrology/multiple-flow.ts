@@ -59,7 +59,8 @@ export function multiple({ exponent = 1.1, contour_cells: [straight, slant] = [1
           for (let d = 0; d < 8; d++) {
             const column = c + COLUMN_STEP[d]!
             const line = r + ROW_STEP[d]!
-            const there = column >= 0 && line >= 0 && column < width && line < height ? z[cell + offsets[d]!]! : Number.NaN
+            // Below the last row there is no number, which is no more below this one than a gap's.
+            const there = column >= 0 && line >= 0 && column < width ? z[cell + offsets[d]!]! : Number.NaN
             const ratio = there < here ? (here - there) / STEP_LENGTH[d]! / steepest : 0
             const part = ratio > 0 ? (exponent === 1 ? ratio : power(ratio, exponent)) * (d % 2 === 0 ? straight : slant) : 0
             falls[d] = part < LEAST ? 0 : part

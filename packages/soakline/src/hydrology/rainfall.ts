@@ -25,33 +25,37 @@ export interface RainTable {
  * Source  Interpolation of durations log–log: common practice. Over ln(chance): judgement, since yearly maxima of the extreme-value kind
  *         are nearly straight over it for small chances.
  */
-export function rainDepth_mm(table: RainTable, duration_h: number, chancePerYear: number): number {
+export const rainDepth_mm = (table: RainTable, duration_h: number, chancePerYear: number): number =>
+  depthOfChance(table, chancePerYear)(duration_h)
+
+/** `rainDepth_mm` for many durations of one chance: the table is checked and gone through once. Throws as it does, `rain/outside-table` when asked. */
+export function depthOfChance(table: RainTable, chancePerYear: number): (duration_h: number) => number {
   checkRainTable(table)
-  const outside = (): InputError => {
-    const durations = durations_h(table)
-    const all = chances(table)
+  const all = durations_h(table)
+  const known = all.flatMap(h => {
+    const depth_mm = depthAtDuration(table, h, chancePerYear)
+    return depth_mm === null ? [] : [{ h, depth_mm }]
+  })
+  return duration_h => {
+    // The nearest durations at which this chance can be had.
+    const after = known.findIndex(({ h }) => h >= duration_h)
+    const longer = known[after]
+    if (longer?.h === duration_h && chancePerYear > 0) return longer.depth_mm
+    const shorter = known[after - 1]
+    if (!(duration_h > 0 && chancePerYear > 0 && shorter && longer)) throw outside(duration_h)
+    if (shorter.depth_mm === longer.depth_mm) return shorter.depth_mm
+    const along = naturalLog(duration_h / shorter.h) / naturalLog(longer.h / shorter.h)
+    return clamp(shorter.depth_mm * exponential(along * naturalLog(longer.depth_mm / shorter.depth_mm)), shorter.depth_mm, longer.depth_mm)
+  }
+
+  function outside(duration_h: number): InputError {
+    const likely = chances(table)
     return new InputError(
       'rain/outside-table',
-      `The rain table has no depth for ${duration_h} h at a chance of ${chancePerYear} each year (it covers ${durations[0]} to ${durations.at(-1)} h and chances of ${all.at(-1)} to ${all[0]}), and none is extrapolated; bring a table that covers it, or choose a storm within.`,
-      { duration_h, chancePerYear, shortest_h: durations[0], longest_h: durations.at(-1), rarest: all.at(-1), likeliest: all[0] },
+      `The rain table has no depth for ${duration_h} h at a chance of ${chancePerYear} each year (it covers ${all[0]} to ${all.at(-1)} h and chances of ${likely.at(-1)} to ${likely[0]}), and none is extrapolated; bring a table that covers it, or choose a storm within.`,
+      { duration_h, chancePerYear, shortest_h: all[0], longest_h: all.at(-1), rarest: likely.at(-1), likeliest: likely[0] },
     )
   }
-  if (!(duration_h > 0 && chancePerYear > 0)) throw outside()
-
-  // The nearest durations at which this chance can be had.
-  let shorter: { h: number; depth_mm: number } | null = null
-  let longer: { h: number; depth_mm: number } | null = null
-  for (const h of durations_h(table)) {
-    const depth_mm = depthAtDuration(table, h, chancePerYear)
-    if (depth_mm === null) continue
-    if (h === duration_h) return depth_mm
-    if (h < duration_h) shorter = { h, depth_mm }
-    else if (longer === null) longer = { h, depth_mm }
-  }
-  if (shorter === null || longer === null) throw outside()
-  if (shorter.depth_mm === longer.depth_mm) return shorter.depth_mm
-  const along = naturalLog(duration_h / shorter.h) / naturalLog(longer.h / shorter.h)
-  return clamp(shorter.depth_mm * exponential(along * naturalLog(longer.depth_mm / shorter.depth_mm)), shorter.depth_mm, longer.depth_mm)
 }
 
 /** The durations of the table, each once, shortest first. Units: h. */

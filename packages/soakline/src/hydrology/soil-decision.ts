@@ -1,5 +1,5 @@
 import type { Verdict } from '../foundation/index.js'
-import { chainages_m, distanceToSegment, type Point } from '../raster/index.js'
+import { nearestOnPath, type Point } from '../raster/index.js'
 import { type CreditedIntake, creditedIntake, FEWEST_TESTS, TEST_SAFETY_FACTOR } from './credited-intake.js'
 import { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh } from './drain-down.js'
 import type { Texture } from './green-ampt.js'
@@ -172,7 +172,7 @@ export function soilDecision(record: SoilRecord, plan: SoilPlan): SoilDecision {
   const byCrumbs = crumbVerdict(crumbs)
 
   for (const { kind, at } of record.sightings) {
-    const away_m = at === null || plan.line === undefined ? 0 : nearest(plan.line, at).away_m
+    const away_m = at === null || plan.line === undefined ? 0 : nearestOnPath(plan.line, at).distance_m
     const { weighs, source } = SEEN[kind]
     const far = away_m > SIGHTING_REACH_m
     say(
@@ -218,24 +218,12 @@ interface Placed {
   readonly chainage_m: number | null
 }
 
-/** A place beside a line: nearest distance, and how far along. */
-function nearest(line: readonly Point[], at: Point): { readonly away_m: number; readonly chainage_m: number } {
-  const along = chainages_m(line)
-  let away_m = Infinity
-  let chainage_m = 0
-  for (let k = 0; k + 1 < line.length; k++) {
-    const found = distanceToSegment(at, line[k]!, line[k + 1]!)
-    if (found.distance_m < away_m) {
-      away_m = found.distance_m
-      chainage_m = along[k]! + found.t * (along[k + 1]! - along[k]!)
-    }
-  }
-  return { away_m, chainage_m }
-}
-
 /** Without a line a pit is taken to lie on it: whoever asks has chosen the pits. */
-const alongLine = ({ at, chainage_m }: SoilPit, line: readonly Point[] | undefined): Omit<Placed, 'pit'> =>
-  at !== null && line !== undefined ? nearest(line, at) : { away_m: 0, chainage_m }
+function alongLine({ at, chainage_m }: SoilPit, line: readonly Point[] | undefined): Omit<Placed, 'pit'> {
+  if (at === null || line === undefined) return { away_m: 0, chainage_m }
+  const nearest = nearestOnPath(line, at)
+  return { away_m: nearest.distance_m, chainage_m: nearest.chainage_m }
+}
 
 function pitCounts(near: readonly Placed[], { lineLength_m, line }: SoilPlan): Omit<SoilDecision['pits'], 'dug'> {
   const wantedFewest = Math.ceil(lineLength_m / PIT_SPACING_m.most - 1e-9)

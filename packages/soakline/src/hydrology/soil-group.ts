@@ -1,6 +1,8 @@
 import { MM_PER_INCH } from '../foundation/index.js'
-import type { HydrologicSoilGroup } from './curve-number.js'
 import { refuseNegative } from './method-limits.js'
+
+/** How readily a soil takes water: A most, D least. */
+export type HydrologicSoilGroup = 'A' | 'B' | 'C' | 'D'
 
 /** A published rule for the hydrologic soil group: the least rate of A, B and C; below that of C lies D. */
 export interface SoilGroupRule {

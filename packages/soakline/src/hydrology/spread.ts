@@ -65,13 +65,14 @@ export function spreadFromCells(
 /** The smallest block that holds all of the cells. */
 export function boxOf(width: number, cells: readonly number[]): CellBox {
   let [firstColumn, lastColumn, firstRow, lastRow] = [Infinity, -Infinity, Infinity, -Infinity]
-  for (const cell of cells) {
+  for (let k = 0; k < cells.length; k++) {
+    const cell = cells[k]!
     const column = cell % width
     const row = (cell - column) / width
-    firstColumn = Math.min(firstColumn, column)
-    lastColumn = Math.max(lastColumn, column)
-    firstRow = Math.min(firstRow, row)
-    lastRow = Math.max(lastRow, row)
+    if (column < firstColumn) firstColumn = column
+    if (column > lastColumn) lastColumn = column
+    if (row < firstRow) firstRow = row
+    if (row > lastRow) lastRow = row
   }
   return { firstColumn, lastColumn, firstRow, lastRow }
 }

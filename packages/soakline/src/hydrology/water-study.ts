@@ -9,6 +9,7 @@ import { inflowRimSteps } from './edge.js'
 import { byVector, type FlowNetwork, flowNetworkSteps } from './flow-network.js'
 import { type HollowChoice, type HollowOutcome, treatHollowsSteps } from './hollow-choices.js'
 import { type Hollow, hollowInventorySteps } from './hollows.js'
+import { giversOf } from './longest-flow.js'
 
 /** Everything about the water of a ground that is worked out once, and asked again with every line. */
 export interface WaterStudy {
@@ -17,6 +18,8 @@ export interface WaterStudy {
   /** The ground as it was handed in; the very same as `ground` where nothing was drawn or carved. */
   readonly surveyed: ElevationGrid
   readonly drained: Drainage
+  /** Who gives each cell its water along the single directions, see `giversOf`. */
+  readonly givers: Uint8Array
   /** Hollows filled to where their water passes on; kept ones stay open. */
   readonly filled: Grid<'filled_m'>
   /** Every hollow full, kept ones too: the very same as `filled` where none is kept. */
@@ -85,6 +88,7 @@ export function* studyWaterSteps(surveyed: ElevationGrid, options: StudyOptions 
     ground,
     surveyed,
     drained,
+    givers: giversOf(drained),
     filled: holding ? filledSurface(ground, drained) : now.brimful,
     brimful: now.brimful,
     net,

@@ -72,13 +72,17 @@ const range = (bench: Workbench, member: number): Float32Array =>
 /** Ways over flats: each strip by itself, then those that lie across strips as one. */
 function* solveFlats(bench: Workbench): Steps<void> {
   const { members } = bench
-  if (members > 1) yield* bench.run('flatsAcross')
-  yield* bench.run('flats')
+  if (members > 1) yield* within(0, 0.2, bench.run('flatsAcross'))
+  yield* within(0.2, 0.6, bench.run('flats'))
   if (members > 1) {
-    yield* bench.run('takeShared')
-    yield* bench.asOne(() => bench.run('flats'))
+    yield* within(0.6, 0.7, bench.run('takeShared'))
+    yield* within(
+      0.7,
+      0.9,
+      bench.asOne(() => bench.run('flats')),
+    )
   }
-  yield* bench.run('flatsDone')
+  yield* within(0.9, 1, bench.run('flatsDone'))
 }
 
 /** The basin of each cell. Basins are numbered as the members meet their pits: see `rank` in the kernels for the raster's own order. */
@@ -125,8 +129,8 @@ export function allotExits(bench: Workbench, firstName: number): void {
 
 /** Every basin's way on: the tree of lowest passes, and the level to which it fills. `keep` are cells whose basins hold their water. */
 export function* solvePasses(bench: Workbench, keep: readonly number[]): Steps<void> {
-  yield* bench.run('noPasses')
-  yield* within(0, 0.45, bench.run('lowestPasses'))
+  yield* within(0, 0.05, bench.run('noPasses'))
+  yield* within(0.05, 0.45, bench.run('lowestPasses'))
   for (let member = 1; member < bench.members; member++) bench.alone('gatherPasses', member)
   const level = bench.floats(bench.get(LEVEL), bench.get(BASINS))
   level.fill(Number.NaN)
@@ -160,7 +164,7 @@ function* joinTrees(bench: Workbench): Steps<void> {
         enlargeTable(bench, member)
       }
     if (all) break
-    yield* within(0.8, 0.9, bench.goOn('passesBetweenTrees'))
+    yield* within(0.9, 0.9, bench.goOn('passesBetweenTrees'))
   }
   let edges = 0
   for (let member = 0; member < bench.members; member++) edges += bench.own(member)[TABLE_COUNT]!

@@ -22,6 +22,7 @@ export interface SolvedBasins {
   readonly next: Int32Array
 }
 
+/** Basins and passes as the drainage has them, taken off the bench. The labels on the bench are numbered anew. */
 export function* basinsOff(bench: Workbench, width: number, height: number): Steps<SolvedBasins> {
   const count = bench.get(BASINS)
   const { stride } = bench

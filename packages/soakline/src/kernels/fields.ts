@@ -38,7 +38,7 @@ export const RANKED = 24
 export const EXITS = 25
 /** Eight offsets to the neighbours, in cells, clockwise from north. */
 export const OFFSETS = 32
-/** Two float64: what a difference over 3 × 3 cells is divided by; and its reciprocal where that is exact, else 0. */
+/** One float64: what a difference over 3 × 3 cells is divided by. */
 export const RUN = 48
 /** Water that spreads. Addresses of one value a cell: what the clockwise neighbour takes, or where a pit's water comes down. */
 export const SHARE = 52

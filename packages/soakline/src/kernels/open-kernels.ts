@@ -6,7 +6,7 @@ import { MOST_MEMBERS } from './fields.js'
 import { type FlowRows, flowInRows } from './flow-in-rows.js'
 import { type SolvedDrainage, solveDrainage } from './solve-drainage.js'
 import { gatherSpread, type SpreadGround, type SpreadMethod, type SpreadWays, spreadWays } from './spread.js'
-import { steepness } from './steepness.js'
+import { steepnessInRows } from './steepness.js'
 import { warmUp } from './warm-up.js'
 import { type CompiledModule, engine, fromBase64, MOST_PAGES } from './web-assembly.js'
 import { Workbench } from './workbench.js'
@@ -21,8 +21,12 @@ export interface Kernels {
   drainage(heights: Float32Array, size: RasterSize, keep: readonly number[]): Steps<SolvedDrainage | null>
   /** How many cells drain through each cell by given directions, itself included; 0 in voids. `count` is told of each row. */
   cellsUpslope(direction: Uint8Array, size: RasterSize, count: (row: number, cells: Uint32Array) => void): Steps<void>
-  /** Horn's gradient as `gradient` defines it. */
-  steepness(heights: Float32Array, size: RasterSize & { readonly cell_m: number }): Steps<Float32Array>
+  /** Horn's gradient as `gradient` defines it, row by row: `take` is told each row's, which holds until it returns. */
+  steepnessInRows(
+    size: RasterSize & { readonly cell_m: number },
+    rowOf: (row: number) => Float32Array,
+    take: (found: Float32Array, row: number) => void,
+  ): Steps<void>
   /** The network of a method that shares water, to the bit; null where only the definition gives it. */
   spreadWays(ground: SpreadGround, method: SpreadMethod): Steps<SpreadWays | null>
   /** Water gathered by such a method, from 1 or what is given for each cell; within rounding (1e-12 of each) of the definition. NaN in voids. */
@@ -92,7 +96,7 @@ export async function openKernels({ members = 1, hire }: KernelOptions = {}): Pr
   return {
     drainage: (heights, size, keep) => solveDrainage(benches, heights, size, keep),
     cellsUpslope: (direction, size, count) => countUpslope(benches, direction, size, count),
-    steepness: (heights, size) => steepness(benches, heights, size),
+    steepnessInRows: (size, rowOf, take) => steepnessInRows(benches, size, rowOf, take),
     spreadWays: (ground, method) => spreadWays(benches, ground, method),
     gatherSpread: (ground, method, own) => gatherSpread(benches, ground, method, own),
     flowInRows: (size, heightsOfRow) => flowInRows(benches, size, heightsOfRow),

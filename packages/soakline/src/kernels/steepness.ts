@@ -2,44 +2,47 @@ import type { Steps } from '../foundation/index.js'
 import type { Benches } from './benches.js'
 import { FIELDS, LABEL, RUN, Z } from './fields.js'
 
+/** A raster has so many slabs at least: somebody may be watching. */
+const LEAST_SLABS = 4
 /** Cells of a slab: heights and answers of so many stay in the processor's own memory on their way through. */
-const CELLS_A_SLAB = 1 << 17
+const CELLS_A_SLAB = 1 << 16
 
-/** Horn's gradient as `gradient` defines it: the same bits. Worked in slabs of rows, so that it takes no memory to speak of. */
-export function* steepness(
+/**
+ * Horn's gradient as `gradient` defines it: the same bits. Worked in slabs of rows, so that it takes no memory to speak of.
+ *
+ * @param rowOf  heights of a row, asked for from north to south, those at the border of two slabs three times
+ * @param take  told each row's steepness; what it is handed holds until it returns
+ */
+export function* steepnessInRows(
   benches: Benches,
-  data: Float32Array,
   { width, height, cell_m }: { readonly width: number; readonly height: number; readonly cell_m: number },
-): Steps<Float32Array> {
+  rowOf: (row: number) => Float32Array,
+  take: (found: Float32Array, row: number) => void,
+): Steps<void> {
   const bench = benches.take()
   try {
-    const rows = Math.min(height, Math.max(1, Math.floor(CELLS_A_SLAB / width)))
+    const rows = Math.min(height, Math.max(1, Math.floor(CELLS_A_SLAB / width)), Math.ceil(height / LEAST_SLABS))
     bench.begin(width, rows)
     const { stride } = bench
     bench.set(Z, bench.allot(4 * bench.cells))
     bench.set(LABEL, bench.allot(4 * bench.cells))
     const [z, answers] = [bench.get(Z), bench.get(LABEL)]
     bench.floats(z, bench.cells).fill(Number.NaN)
-    const run = 8 * cell_m
-    // Where the run is a power of two, multiplying by its reciprocal gives the bits of dividing.
-    const exact = Math.log2(run) % 1 === 0
-    new Float64Array(bench.memory.buffer, FIELDS + 4 * RUN, 2).set([run, exact ? 1 / run : 0])
+    new Float64Array(bench.memory.buffer, FIELDS + 4 * RUN, 1)[0] = 8 * cell_m
     const heights = bench.floats(z + 4 * bench.rowStart(-1), (rows + 2) * stride)
     const found = bench.floats(answers + 4 * bench.rowStart(0), rows * stride)
-    const out = new Float32Array(width * height)
     for (let first = 0; first < height; first += rows) {
       // The rows before and after the slab lie where its padding does.
       for (let row = 0; row < rows + 2; row++) {
         const from = first + row - 1
-        if (from >= 0 && from < height) heights.set(data.subarray(from * width, (from + 1) * width), row * stride)
+        if (from >= 0 && from < height) heights.set(rowOf(from), row * stride)
         else heights.fill(Number.NaN, row * stride, row * stride + width)
       }
       const end = Math.min(rows, height - first)
       bench.alone('gradient', 0, 0, end)
-      for (let row = 0; row < end; row++) out.set(found.subarray(row * stride, row * stride + width), (first + row) * width)
+      for (let row = 0; row < end; row++) take(found.subarray(row * stride, row * stride + width), first + row)
       yield Math.min(1, (first + rows) / height)
     }
-    return out
   } finally {
     benches.give(bench)
   }

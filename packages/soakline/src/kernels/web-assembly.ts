@@ -30,6 +30,7 @@ export function fromBase64(text: string): Uint8Array {
   return Uint8Array.from(atob(text), c => c.charCodeAt(0))
 }
 
+/** Memory grows by pages of this size. Source: WebAssembly Core Specification. */
 export const PAGE_BYTES = 65536
 /** All that 32-bit addresses reach: 4 GiB. */
 export const MOST_PAGES = 65536

@@ -48,6 +48,7 @@ export const STRIP_KERNELS = [
   'gather',
   'orderDown',
 ] as const
+/** One of `STRIP_KERNELS`. */
 export type StripKernel = (typeof STRIP_KERNELS)[number]
 
 /** Cells in one call of a kernel: many calls to a job, so that an engine soon sees which code is worth its care. */
@@ -57,7 +58,7 @@ const LEAST_ROWS = 64
 /** Longest wait for the others, in milliseconds, before the caller may look up. */
 const WAIT_MS = 20
 
-/** Works a kernel through a member's strip from where it stands; stops early where the kernel says so. `afterBand` is told of each part. */
+/** Works a kernel through a member's strip from where it stands, a step for each band of rows; stops early where the kernel says so. */
 export function* workStrip(memory: KernelMemory, kernel: Kernel, member: number, asAWhole: boolean): Steps<void> {
   const own = new Int32Array(memory.buffer, MEMBER + MEMBER_BYTES * member, MEMBER_BYTES / 4)
   const stride = new Int32Array(memory.buffer, FIELDS, 8)[STRIDE]!

@@ -102,8 +102,8 @@ export interface AsBuiltOptions {
   readonly gap_m?: number
 }
 
-/** A twentieth of a metre: readings this near to each other are of one place. */
-const NEAR_m = 0.05
+/** Readings this near to each other along the line are of one place. Source: judgement. */
+export const NEAR_m = 0.05
 
 /**
  * Readings of bed, crest and sill against the plan: what is off, where the berm is low and how much earth it wants, what that does to the water.

@@ -1,7 +1,7 @@
 import { storageAt_m3 } from '../earthworks/index.js'
 import { type Finding, finish, type Steps, within } from '../foundation/index.js'
 import { hollowCells, type RainTable } from '../hydrology/index.js'
-import { cellAt, cellCentre, distanceToSegment, type Point } from '../raster/index.js'
+import { cellAt, cellCentre, distance_m, distanceToSegment, type Point } from '../raster/index.js'
 import {
   areaDoubt,
   atTwiceTheError,
@@ -16,6 +16,7 @@ import {
   doubtRunsSteps,
   dugGroundSteps,
   dugScratch,
+  FLOW_DEPTH_m,
   MOST_CORRELATED_CELLS,
   overflowAsDug,
   overflowInFull,
@@ -151,9 +152,7 @@ function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point
   return chainage_m >= length_m ? beyondEnd(dug, 0, 'end') : belowBerm(dug, 0, chainage_m)
 }
 
-/** Depth that a thin flow may have where it passes a building. Source: judgement. */
-const FLOW_DEPTH_m = 0.15
-
+/** What the tried terrains are asked: with the clearance that the settings ask for, and as much height as flow and error may take. */
 function question(first: Assessment, line: readonly Point[], places: readonly number[], settings: Settings, seed: number) {
   const { cell_m } = first.ground
   const sigma_m = errorOf(settings, cell_m)
@@ -182,7 +181,7 @@ function placeAt(line: readonly Point[], chainage_m: number): Point {
   let left = chainage_m
   for (let k = 1; k < line.length; k++) {
     const [a, b] = [line[k - 1]!, line[k]!]
-    const long = Math.sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2)
+    const long = distance_m(a, b)
     if (left <= long && long > 0) return [a[0] + (left / long) * (b[0] - a[0]), a[1] + (left / long) * (b[1] - a[1])]
     left -= long
   }

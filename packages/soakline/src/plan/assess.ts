@@ -1,4 +1,4 @@
-import { type PoolRouting, storageAt_m3 } from '../earthworks/index.js'
+import { storageAt_m3 } from '../earthworks/index.js'
 import { type Finding, InputError, type Warning } from '../foundation/index.js'
 import {
   type Catchment,
@@ -35,7 +35,7 @@ import { dugLineOf, storedAsDug_m3 } from './dug-line.js'
 import { earthOf } from './earth.js'
 import * as find from './findings.js'
 import { gatheringTime } from './gathering-time.js'
-import { catchmentCovers, meanCurveNumber } from './ground-cover.js'
+import { catchmentCovers, drawnCovers, meanCurveNumber } from './ground-cover.js'
 import {
   bedLevel_m,
   bedRise_m,
@@ -52,6 +52,7 @@ import { outsideMethods } from './outside-methods.js'
 import type { Settings } from './settings.js'
 import { countedIntake, decisionOf, soaking } from './soaking.js'
 import { routeEmpty, routeWorst, sillFor, spillway } from './spillway.js'
+import { levelsOf } from './storm-hours.js'
 import { type GatheredWater, measuredWater, type NoStorm, type StormWater, stormWater } from './storm-water.js'
 import { yearOf } from './year.js'
 
@@ -65,6 +66,8 @@ export interface Site {
   /** Contributing area of each cell, by the dispersive network. */
   readonly gathers: Grid<'contributing-area_m2', Float64Array>
   readonly voidCells: number
+  /** What is drawn on each cell as cover, see `drawnCovers`. */
+  readonly covers: Uint8Array
   /** What was dug and seen. */
   readonly soil: SoilRecord
   /** Hash of the raster and remarks made when it was read. */
@@ -94,6 +97,7 @@ export function siteOf(
     streams: streamCells(study, features),
     gathers: contributingArea(study.net),
     voidCells: study.ground.data.reduce((count, z) => count + (!Number.isNaN(z) ? 0 : 1), 0),
+    covers: drawnCovers(study.ground.geometry, features),
     soil,
     ground,
   }
@@ -143,7 +147,7 @@ export function assess(
   const catchment = lineCatchment(study.net, ground, line, study.rim, scratch)
   const outline = catchmentOutline(ground, catchment, line)
   const polygonArea_m2 = outline.rings.reduce((sum, ring) => sum + ringArea_m2(ring), 0)
-  const covers = catchmentCovers(catchment, site.features, settings)
+  const covers = catchmentCovers(catchment, site.covers, settings)
   const area_m2 = catchment.area_m2
 
   // The outlet first: the bed, the sill and the crest follow from where it spills.
@@ -427,31 +431,7 @@ function stormAnswer(
             peakSpill_m3s: worst.peakSpill_m3s,
           }
         : null,
-    levels: empty && ditch && pool && levelsOf(empty, ditch, pool, storm.expected.hydrograph.flows_m3s),
-  }
-}
-
-/** A storm step by step, as it was routed from an empty ditch. */
-function levelsOf(
-  { step_s, levels_m, spills_m3s, spilled_m3BySteps }: PoolRouting,
-  ditch: LineDitch,
-  pool: ReturnType<typeof ditchPool>,
-  flows_m3s: readonly number[],
-): NonNullable<StormAnswer['levels']> {
-  const inflows_m3s = levels_m.map((_, k) => flows_m3s[k] ?? 0)
-  const summed = (parts: readonly number[]): number[] => {
-    const all = [0]
-    for (const part of parts) all.push(all[all.length - 1]! + part)
-    return all
-  }
-  return {
-    step_h: step_s / 3600,
-    levels_m: levels_m.map(z => ditch.bed_m + z),
-    spills_m3s,
-    inflows_m3s,
-    came_m3: summed(inflows_m3s.slice(1).map((flow, k) => ((inflows_m3s[k]! + flow) / 2) * step_s)),
-    spilled_m3: summed(spilled_m3BySteps),
-    standing_m3: levels_m.map(z => storageAt_m3(pool, z)),
+    levels: empty && ditch && pool && levelsOf(empty, ditch.bed_m, pool, storm.expected.hydrograph.flows_m3s),
   }
 }
 

@@ -66,7 +66,7 @@ export interface SpillAnswer {
   readonly reasons: readonly string[]
   readonly path: {
     readonly points: readonly Point[]
-    /** The further way through wood or beyond the boundary. */
+    /** The further way through forest or beyond the boundary. */
     readonly beyond: readonly Point[]
     readonly length_m: number
     readonly endsIn: PathEnd

@@ -1,4 +1,4 @@
-import { storageAt_m3 } from '../earthworks/index.js'
+import { type PoolLevel, storageAt_m3 } from '../earthworks/index.js'
 import { InputError } from '../foundation/index.js'
 import { curveNumberSpread, stormRunoff_mm } from '../hydrology/index.js'
 import type { Point } from '../raster/index.js'
@@ -97,11 +97,15 @@ export const CLEAN_AT_ratio = 0.25
  */
 export function cleanAt_m({ ditch }: Pick<LaidLine, 'ditch'>, share_ratio = CLEAN_AT_ratio): number {
   const pool = ditchPool(ditch, 0)
-  const wanted_m3 = share_ratio * storageAt_m3(pool, ditch.spillLevel_m)
-  let [low, high] = [0, ditch.spillLevel_m]
+  return levelHolding_m(pool, share_ratio * storageAt_m3(pool, ditch.spillLevel_m), ditch.spillLevel_m)
+}
+
+/** The level at which a pool holds a volume, not above `top_m`; by halving, to the last bits. */
+function levelHolding_m(pool: readonly PoolLevel[], volume_m3: number, top_m: number): number {
+  let [low, high] = [0, top_m]
   for (let k = 0; k < 50; k++) {
     const middle = (low + high) / 2
-    if (storageAt_m3(pool, middle) < wanted_m3) low = middle
+    if (storageAt_m3(pool, middle) < volume_m3) low = middle
     else high = middle
   }
   return (low + high) / 2
@@ -123,6 +127,7 @@ export interface LoggedStorm {
   readonly photos: readonly string[]
 }
 
+/** More storms than anybody logs. Judgement. */
 const MOST_ENTRIES = 10_000
 
 /**
@@ -237,13 +242,7 @@ export function stormPredicted(
   const most_m3 = volume(Math.max(wet ?? fiveHigher, fiveHigher))
   const waterOf = (volume_m3: number): number => {
     if (volume_m3 >= toSpill_m3) return ditch.spillLevel_m
-    let [low, high] = [0, ditch.spillLevel_m]
-    for (let k = 0; k < 50; k++) {
-      const middle = (low + high) / 2
-      if (storageAt_m3(pool, middle) < volume_m3) low = middle
-      else high = middle
-    }
-    return volume_m3 === 0 ? 0 : (low + high) / 2
+    return volume_m3 === 0 ? 0 : levelHolding_m(pool, volume_m3, ditch.spillLevel_m)
   }
   return {
     runoff_mm: (runoff_m3 * 1000) / Math.max(catchment.area_m2, 1e-9),

@@ -3,9 +3,11 @@ import { InputError } from '../foundation/index.js'
 import { lineCatchment, type RainTable } from '../hydrology/index.js'
 import { cellArea_m2, crosses, crossingAt, type Point } from '../raster/index.js'
 import { type AssessOptions, assess, type Site } from './assess.js'
-import type { Assessment } from './assessment.js'
+import type { Assessment, StormAnswer } from './assessment.js'
 import { ditchPool, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
+import { openings, STORM_FOLLOWED_h } from './spillway.js'
+import { levelsOf } from './storm-hours.js'
 
 /** One ditch among several. */
 export interface DitchOfCascade {
@@ -21,6 +23,13 @@ export interface DitchOfCascade {
   readonly freeboard_m: number
   readonly peakSpill_m3s: number
   readonly spilled_m3: number
+  readonly bedElevation_m: number
+  /** Where the first water leaves. */
+  readonly sillElevation_m: number
+  /** The way of its overflow, to where it meets the next ditch or ends. */
+  readonly way: readonly Point[]
+  /** The same storm on the soil as it usually is, step by step from empty ditches, with what the ditches above spill. */
+  readonly levels: NonNullable<StormAnswer['levels']>
 }
 
 /** Several ditches on one slope, each spilling into the next or past it. */
@@ -63,25 +72,37 @@ export function cascadeOf(
   const order = [...again.keys()].sort((a, b) => again[b]!.line.bedElevation_m - again[a]!.line.bedElevation_m || a - b)
   const own = ownAreas_m2(site, lines, order)
   const ditches: CascadeDitch[] = []
+  const filling: CascadeDitch[] = []
+  const laid: Pick<DitchOfCascade, 'way' | 'bedElevation_m' | 'sillElevation_m'>[] = []
   for (const line of order) {
     const answer = again[line]!
     const ground = lineGround(site.study.surveyed, lines[line]!)
     const ditch = answer.spillway && lineDitch(ground, settings, answer.spillway.chainage_m, answer.acceptance.freeboard_m)
     if (!ditch || !answer.spillway || !answer.hydrograph) return null
     const share = answer.catchment.area_m2 > 0 ? own[line]! / answer.catchment.area_m2 : 0
-    const into = spillsInto(answer, lines, order, line)
+    const { into, way } = overflowOf(answer, lines, order, line)
+    const spillsTo = into === null ? null : order.indexOf(into)
+    const { notch, sill } = openings(ditch, answer.spillway.length_m, settings)
+    const { step_h, wet_m3s, expected_m3s } = answer.hydrograph
     ditches.push({
-      pool: {
-        levels: ditchPool(ditch, 0),
-        outlets: [{ crest_m: ditch.sillLevel_m, length_m: answer.spillway.length_m, coefficient: settings.weirCoefficient }],
-        crest_m: ditch.crestLevel_m,
-      },
-      inflow: { step_s: STEP_s, flows_m3s: resampled(answer.hydrograph, share) },
-      spillsTo: into === null ? null : order.indexOf(into),
+      pool: { levels: ditchPool(ditch, 0), outlets: [sill], crest_m: ditch.crestLevel_m },
+      inflow: { step_s: STEP_s, flows_m3s: resampled(step_h, wet_m3s, share) },
+      spillsTo,
       start_m: ditch.sillLevel_m,
     })
+    filling.push({
+      pool: {
+        levels: ditchPool(ditch, answer.soaking.infiltration_mmh ?? 0),
+        outlets: notch ? [notch, sill] : [sill],
+        crest_m: ditch.crestLevel_m,
+      },
+      inflow: { step_s: STEP_s, flows_m3s: resampled(step_h, expected_m3s, share) },
+      spillsTo,
+    })
+    laid.push({ way, bedElevation_m: ditch.bed_m, sillElevation_m: ditch.bed_m + ditch.spillLevel_m })
   }
   const whole = routeCascade(ditches, { follow_h: 1 })
+  const filled = routeCascade(filling, { follow_h: STORM_FOLLOWED_h })
   return {
     chancePerYear,
     ditches: order.map((line, k): DitchOfCascade => {
@@ -95,6 +116,14 @@ export function cascadeOf(
         freeboard_m: routed.freeboard_m,
         peakSpill_m3s: routed.peakSpill_m3s,
         spilled_m3: routed.spilled_m3,
+        ...laid[k]!,
+        levels: levelsOf(
+          filled.ditches[k]!,
+          laid[k]!.bedElevation_m,
+          filling[k]!.pool.levels,
+          filling[k]!.inflow.flows_m3s,
+          filled.ditches.filter((_, j) => filling[j]!.spillsTo === k),
+        ),
       }
     }),
     whenFails: order.map((line, k) => {
@@ -112,19 +141,19 @@ export function cascadeOf(
 /** All inflows of a cascade share one step. */
 const STEP_s = 60
 
-/** The hydrograph on wet soil at the cascade's step, its volume kept: each new step takes the mean of the old flow over it. */
-function resampled({ step_h, wet_m3s }: NonNullable<Assessment['hydrograph']>, share: number): number[] {
+/** A hydrograph at the cascade's step, its volume kept: each new step takes the mean of the old flow over it. */
+function resampled(step_h: number, flows_m3s: readonly number[], share: number): number[] {
   const old_s = step_h * 3600
   const volumeBefore: number[] = [0]
-  for (let k = 1; k < wet_m3s.length; k++) volumeBefore.push(volumeBefore[k - 1]! + ((wet_m3s[k - 1]! + wet_m3s[k]!) / 2) * old_s)
+  for (let k = 1; k < flows_m3s.length; k++) volumeBefore.push(volumeBefore[k - 1]! + ((flows_m3s[k - 1]! + flows_m3s[k]!) / 2) * old_s)
   const at = (time_s: number): number => {
-    const place = Math.min(wet_m3s.length - 1, Math.max(0, time_s / old_s))
-    const k = Math.min(wet_m3s.length - 2, Math.floor(place))
+    const place = Math.min(flows_m3s.length - 1, Math.max(0, time_s / old_s))
+    const k = Math.min(flows_m3s.length - 2, Math.floor(place))
     const part = place - k
-    const slope = wet_m3s[k + 1]! - wet_m3s[k]!
-    return volumeBefore[k]! + (wet_m3s[k]! * part + (slope * part * part) / 2) * old_s
+    const slope = flows_m3s[k + 1]! - flows_m3s[k]!
+    return volumeBefore[k]! + (flows_m3s[k]! * part + (slope * part * part) / 2) * old_s
   }
-  const steps = Math.ceil(((wet_m3s.length - 1) * old_s) / STEP_s) + 1
+  const steps = Math.ceil(((flows_m3s.length - 1) * old_s) / STEP_s) + 1
   return Array.from({ length: steps + 1 }, (_, k) => (share * (at((k + 0.5) * STEP_s) - at((k - 0.5) * STEP_s))) / STEP_s)
 }
 
@@ -149,10 +178,15 @@ function ownAreas_m2(site: Site, lines: readonly (readonly Point[])[], order: re
   return areas
 }
 
-/** The lower line that the way of the overflow meets first. */
-function spillsInto(answer: Assessment, lines: readonly (readonly Point[])[], order: readonly number[], own: number): number | null {
+/** The way of a ditch's overflow, and the lower line that it meets first: there it ends. */
+function overflowOf(
+  answer: Assessment,
+  lines: readonly (readonly Point[])[],
+  order: readonly number[],
+  own: number,
+): { readonly into: number | null; readonly way: readonly Point[] } {
   const spill = answer.spills.find(s => s.chainage_m === answer.spillway?.chainage_m) ?? answer.spills.find(s => s.rank === 1)
-  if (!spill) return null
+  if (!spill) return { into: null, way: [] }
   const way = [...spill.path.points, ...spill.path.beyond.slice(1)]
   const lower = order.slice(order.indexOf(own) + 1)
   for (let k = 1; k < way.length; k++) {
@@ -165,9 +199,12 @@ function spillsInto(answer: Assessment, lines: readonly (readonly Point[])[], or
         const t = crossingAt(a, b, p, q)
         if (first === null || t < first.t) first = { line, t }
       }
-    if (first !== null) return first.line
+    if (first !== null) {
+      const { line, t } = first
+      return { into: line, way: [...way.slice(0, k), [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]] }
+    }
   }
-  return null
+  return { into: null, way }
 }
 
 /** The highest flow that leaves past the last ditch on the way of the one that failed. */

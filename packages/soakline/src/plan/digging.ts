@@ -5,10 +5,11 @@ import {
   type DigSoil,
   earthVolumes,
   type LabourDays,
-  machineHours,
-  personDays,
+  type machineHours,
 } from '../earthworks/index.js'
 import { InputError } from '../foundation/index.js'
+import { distance_m } from '../raster/index.js'
+import { daysByHand, hoursByMachine } from './earth.js'
 import { type LaidLine, laidAt } from './laid-line.js'
 import type { LineSection } from './line-ditch.js'
 
@@ -170,8 +171,8 @@ export function digPlan(laid: LaidLine, options: DigOptions = {}): DigPlan {
   const stripped_m2 = bermGround_m2 + ditchGround_m2
   const topsoil_m3 = stripped_m2 * stripDepth_m
   const mulch_m3 = bermFaces_m2 * settings.mulchDepth_m
-  const days = daysOf(cut_m3, settings.digSoil, greatest_m, settings.hoursPerDay_h)
-  const hours = machineHours(cut_m3, '0.3', settings.digSoil === 'loose' || settings.digSoil === 'firm' ? 'soil' : 'clay')
+  const days = daysByHand(cut_m3, settings.digSoil, greatest_m, settings.hoursPerDay_h)
+  const hours = hoursByMachine(cut_m3, settings.digSoil)
   const ends = endBanks(laid, endBank_m)
   const laidCrossings = crossings.map(({ chainage_m, crosser }) => crossingAt(laid, chainage_m, crosser))
   const usable = laidCrossings.filter(c => c.refused === null)
@@ -217,7 +218,7 @@ export function digPlan(laid: LaidLine, options: DigOptions = {}): DigPlan {
     personDays: days,
     bySoil: DIG_SOILS.map(soil => ({
       soil,
-      days: daysOf(cut_m3, soil, greatest_m, settings.hoursPerDay_h),
+      days: daysByHand(cut_m3, soil, greatest_m, settings.hoursPerDay_h),
       chosen: soil === settings.digSoil,
     })),
     machineHours: hours,
@@ -234,7 +235,7 @@ const WEEKS_TO_GRASS = 8
 /** From the lip over the crest to the outer toe, along the faces. */
 function facesOf_m({ dug, lip_x_m, outerToe_x_m }: LineSection): number {
   const faces = dug.filter(([x]) => x >= lip_x_m - 1e-9 && x <= outerToe_x_m + 1e-9)
-  return faces.slice(1).reduce((sum, [x, z], k) => sum + Math.sqrt((x - faces[k]![0]) ** 2 + (z - faces[k]![1]) ** 2), 0)
+  return faces.slice(1).reduce((sum, [x, z], k) => sum + distance_m([x, z], faces[k]!), 0)
 }
 
 /** Stretches between chainages that run outwards from the spill, nearest first; areas straight between the ditch's stakes. */
@@ -281,18 +282,9 @@ function stretchesOf(laid: LaidLine, stretch_m: number): DigStretch[] {
         loose_m3: earthVolumes(cut_m3, settings.swell_ratio, settings.bermPerCut_ratio).loose_m3,
         bermSettled_m3: volume('berm_m2'),
         greatestCut_m,
-        personDays: daysOf(cut_m3, settings.digSoil, greatestCut_m, settings.hoursPerDay_h),
+        personDays: daysByHand(cut_m3, settings.digSoil, greatestCut_m, settings.hoursPerDay_h),
       }
     })
-}
-
-function daysOf(cut_m3: number, soil: DigSoil, depth_m: number, hoursPerDay_h: number): LabourDays | null {
-  try {
-    return personDays(cut_m3, soil, depth_m, { hoursPerDay_h })
-  } catch (error) {
-    if (error instanceof InputError && error.code === 'labour/too-deep') return null
-    throw error
-  }
 }
 
 /** The banks across the ends, up to the crest, across the cut and so far round uphill; none where the spill takes the end. */

@@ -1,5 +1,5 @@
 import { type DugLine, type DugProfile, groundAsDug, heldOnGround } from '../earthworks/index.js'
-import { type ElevationGrid, groundWindow, type Point } from '../raster/index.js'
+import { type Bounds, distance_m, type ElevationGrid, groundWindow, type Point } from '../raster/index.js'
 import type { LineDitch, LineGround } from './line-ditch.js'
 import type { Spillway } from './spillway.js'
 
@@ -44,21 +44,27 @@ export function storedAsDug_m3(
   const { sill: _sill, ...closed } = dug
   const cell_m = Math.max(0.05, (bedWidth_m > 0 ? bedWidth_m : 0.5) / CELLS_PER_BED)
   const ground = groundAsDug(base, spill ? dug : closed, { cell_m })
-  const xs = dug.line.map(([x]) => x)
-  const ys = dug.line.map(([, y]) => y)
-  const bounds = {
-    west_m: Math.min(...xs) - AROUND_m,
-    east_m: Math.max(...xs) + AROUND_m,
-    south_m: Math.min(...ys) - AROUND_m,
-    north_m: Math.max(...ys) + AROUND_m,
-  }
+  const bounds = boundsRound(dug.line, AROUND_m)
   if (((bounds.east_m - bounds.west_m) * (bounds.north_m - bounds.south_m)) / (cell_m * cell_m) > MOST_CELLS) return null
   const held = heldOnGround(groundWindow(ground, bounds, cell_m), bedPlaces(dug), ditch.bed_m + ditch.spillLevel_m)
   return held.reachesRim ? null : held.volume_m3
 }
 
+/** Ground looked at round the line; water that stands further off is not the ditch's. Source: judgement. */
 const AROUND_m = 15
+/** More cells than this are not counted through. Source: judgement. */
 const MOST_CELLS = 8_000_000
+
+/** The rectangle round a path with room on all sides. */
+export function boundsRound(path: readonly Point[], room_m: number): Bounds {
+  const [xs, ys] = [path.map(([x]) => x), path.map(([, y]) => y)]
+  return {
+    west_m: Math.min(...xs) - room_m,
+    east_m: Math.max(...xs) + room_m,
+    south_m: Math.min(...ys) - room_m,
+    north_m: Math.max(...ys) + room_m,
+  }
+}
 
 /** Places in the middle of the bed, uphill of the line. */
 function bedPlaces({ line, downhill, stakes }: DugLine): Point[] {
@@ -66,7 +72,7 @@ function bedPlaces({ line, downhill, stakes }: DugLine): Point[] {
   const side = downhill === 'right' ? 1 : -1
   return line.slice(1).map((b, k): Point => {
     const a = line[k]!
-    const length = Math.sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2)
+    const length = distance_m(a, b)
     const [dx, dy] = [(b[0] - a[0]) / length, (b[1] - a[1]) / length]
     return [(a[0] + b[0]) / 2 - side * dy * half_m, (a[1] + b[1]) / 2 + side * dx * half_m]
   })

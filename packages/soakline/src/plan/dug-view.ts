@@ -1,8 +1,8 @@
 import { groundAsDug } from '../earthworks/index.js'
-import { type ElevationGrid, groundWindow, type Point, plainGround } from '../raster/index.js'
+import { type ElevationGrid, groundWindow, plainGround } from '../raster/index.js'
 import type { Site } from './assess.js'
 import type { Assessment } from './assessment.js'
-import { dugLineOf } from './dug-line.js'
+import { boundsRound, dugLineOf } from './dug-line.js'
 import { lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
 import { spillPlace_m } from './stages.js'
@@ -42,15 +42,5 @@ export function dugView(
   return {
     before: groundWindow(plainGround(base), bounds, cell_m),
     asDug: groundWindow(groundAsDug(base, dugLineOf(path, along, ditch, answer.spillway)), bounds, cell_m),
-  }
-}
-
-function boundsRound(path: readonly Point[], room_m: number) {
-  const [xs, ys] = [path.map(([x]) => x), path.map(([, y]) => y)]
-  return {
-    west_m: Math.min(...xs) - room_m,
-    east_m: Math.max(...xs) + room_m,
-    south_m: Math.min(...ys) - room_m,
-    north_m: Math.max(...ys) + room_m,
   }
 }

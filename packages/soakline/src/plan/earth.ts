@@ -1,5 +1,6 @@
 import {
   constructionHeight_m,
+  type DigSoil,
   type EarthBalance,
   earthBalance,
   earthVolumes,
@@ -32,7 +33,7 @@ export interface Earth {
 /** What is dug and laid along the line. */
 export function earthOf(ditch: LineDitch, settings: Settings): Earth {
   const { cut_m3, cutPrismoidal_m3, berm_m3, stakes, spacing_m, mean } = ditch
-  const days = labour(cut_m3, Math.max(...stakes.map(s => s.ground_m - s.bed_m)), settings)
+  const days = daysByHand(cut_m3, settings.digSoil, Math.max(...stakes.map(s => s.ground_m - s.bed_m)), settings.hoursPerDay_h)
   const bermSettled_m = mean.crest_z_m - mean.lip_z_m
   // Mulch lies on the inner face, the crest and the outer face.
   const faces = stakes.map(({ section }) => section.outerToe_x_m - section.lip_x_m)
@@ -45,16 +46,21 @@ export function earthOf(ditch: LineDitch, settings: Settings): Earth {
     balance: earthBalance(cut_m3, berm_m3, settings.bermPerCut_ratio),
     personDays: days && { fast: days.low_days, middle: (days.low_days + days.high_days) / 2, slow: days.high_days }[settings.digOutput],
     personDaysRange: days,
-    machineHours: machineHours(cut_m3, '0.3', settings.digSoil === 'loose' || settings.digSoil === 'firm' ? 'soil' : 'clay'),
+    machineHours: hoursByMachine(cut_m3, settings.digSoil),
     bermBuilt_m: constructionHeight_m(bermSettled_m, settings.settlement_ratio, settings.settlementConvention),
     bermSettled_m,
     mulch_m3: covered_m2 * settings.mulchDepth_m,
   }
 }
 
-function labour(cut_m3: number, depth_m: number, { digSoil, hoursPerDay_h }: Settings): LabourDays | null {
+/** Hours of the smallest machine of the outputs; they know soil and clay only. */
+export const hoursByMachine = (cut_m3: number, soil: DigSoil): ReturnType<typeof machineHours> =>
+  machineHours(cut_m3, '0.3', soil === 'loose' || soil === 'firm' ? 'soil' : 'clay')
+
+/** Days by hand; null where the ditch is deeper than the outputs go. */
+export function daysByHand(cut_m3: number, soil: DigSoil, depth_m: number, hoursPerDay_h: number): LabourDays | null {
   try {
-    return personDays(cut_m3, digSoil, depth_m, { hoursPerDay_h })
+    return personDays(cut_m3, soil, depth_m, { hoursPerDay_h })
   } catch (error) {
     if (error instanceof InputError && error.code === 'labour/too-deep') return null
     throw error

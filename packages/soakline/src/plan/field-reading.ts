@@ -1,5 +1,5 @@
 import { InputError } from '../foundation/index.js'
-import type { BuiltReading } from './as-built.js'
+import { type BuiltReading, NEAR_m } from './as-built.js'
 import { A_FRAME, type AFrame } from './levelling.js'
 import type { Settings } from './settings.js'
 import type { Stake } from './stakes.js'
@@ -118,6 +118,3 @@ export const withReading = (readings: readonly BuiltReading[], added: BuiltReadi
   ...readings.filter(one => one.what !== added.what || Math.abs(one.chainage_m - added.chainage_m) > NEAR_m),
   added,
 ]
-
-/** A twentieth of a metre: readings this near to each other are of one place, as in `asBuilt`. */
-const NEAR_m = 0.05

@@ -5,10 +5,13 @@ import {
   type BreachAnswer,
   type BreachStake,
   type BuildingNear,
+  FLOW_DEPTH_m,
+  HEIGHT_MATTERS_m,
   type NoGoStretch,
   type Overflow,
   type OverflowJudgement,
   type SpillChoice,
+  UNKNOWN_ERROR_m,
   verticalIntervals,
 } from '../siting/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
@@ -99,6 +102,7 @@ export function localLimits(
     : finding(check, 'holds', 'limits/under', { measured: height_m, limit: regulatedHeight_m, unit: 'm', source, details })
 }
 
+/** Whether the line keeps off no-go ground: any stretch on it fails; without a drawn feature nobody can tell. */
 export function lineOffNoGo(stretches: readonly NoGoStretch[], lineLength_m: number, features: number): Finding {
   const first = stretches[0]
   if (first) {
@@ -207,6 +211,7 @@ const OUTLINE_LIMIT = 0.05
 /** Filled hollows and flats over this part of the catchment leave its ways to the filling. Source: judgement. */
 const FLAT_LIMIT = 0.1
 
+/** Whether the whole catchment lies on the raster, and is told the same by its cells and by its outline. */
 export function catchmentComplete(catchment: Catchment, polygonArea_m2: number, flat_ratio = 0): Finding {
   const { area_m2, edgeShare_ratio, cutByEdge } = catchment
   const details = { area_m2, polygonArea_m2, edgeShare_ratio }
@@ -251,9 +256,13 @@ export function catchmentInDoubt(plain: Finding, low_m2: number, high_m2: number
 /** Much filled ground is told with both ends: its hollows run over, or hold their water. */
 export const catchmentIfHeld = (plain: Finding, heldArea_m2: number): Finding => ({ ...plain, details: { ...plain.details, heldArea_m2 } })
 
-/** Source: judgement. */
+/** A catchment whose unfavourable end is this many times its favourable one asks to watch. Source: judgement. */
 const WIDE_RANGE = 2
 
+/**
+ * Whether the ditch, less its share for sediment, holds the runoff of the acceptance storm; if not, the rest passes over the spill, which is to be
+ * watched. Unknown on ground that leaves its level by more than half the depth: one level of water does not stand on it.
+ */
 export function storageHoldsStorm(
   storm: StormAnswer | null,
   rain: RainTable | null,
@@ -429,7 +438,7 @@ export function exitHolds(spill: Spillway | null): Finding {
 }
 
 /** Depth of water against loose fill: watch over 0.3 m, fails over 0.6 m. */
-const AGAINST_FILL_M = [0.3, 0.6] as const
+const AGAINST_FILL_m = [0.3, 0.6] as const
 
 /** The deepest that water stands over the old ground at the berm's inner toe: in the acceptance storm, or at the sill while that is not known. */
 export function waterAgainstFill(ditch: LineDitch | null, spill: Spillway | null): Finding {
@@ -443,23 +452,17 @@ export function waterAgainstFill(ditch: LineDitch | null, spill: Spillway | null
   const most = each.reduce((a, b) => (b.depth_m > a.depth_m ? b : a))
   const parts: Parts = {
     measured: most.depth_m,
-    limit: AGAINST_FILL_M[0],
+    limit: AGAINST_FILL_m[0],
     unit: 'm',
     chainage_m: most.chainage_m,
     source: 'judgement; one standard counts 3 ft of water against fill as a pond (MD-378)',
     details: { inStorm: spill !== null },
   }
-  if (most.depth_m > AGAINST_FILL_M[1])
-    return finding('water-against-fill', 'fails', 'fill/too-deep', { ...parts, limit: AGAINST_FILL_M[1] })
-  if (most.depth_m > AGAINST_FILL_M[0]) return finding('water-against-fill', 'watch', 'fill/deep', parts)
+  if (most.depth_m > AGAINST_FILL_m[1])
+    return finding('water-against-fill', 'fails', 'fill/too-deep', { ...parts, limit: AGAINST_FILL_m[1] })
+  if (most.depth_m > AGAINST_FILL_m[0]) return finding('water-against-fill', 'watch', 'fill/deep', parts)
   return finding('water-against-fill', 'holds', 'fill/shallow', parts)
 }
-
-/** Depth that a thin flow may have where it passes a building, and how much height the raster's error takes. Source: judgement. */
-const FLOW_DEPTH_M = 0.15
-
-/** How far from a building its height above the flow still matters. */
-const HEIGHT_MATTERS_M = 30
 
 /** Where a way ends because nobody knows the ground beyond. */
 const BEYOND_SIGHT: readonly Overflow['endsIn'][] = ['edge', 'void']
@@ -469,9 +472,9 @@ export const reaches = (overflow: Overflow, cell_m: number): boolean =>
   (overflow.buildings[0]?.distance_m ?? Number.POSITIVE_INFINITY) <= cell_m
 
 const isLow = (building: BuildingNear, { elevationError_m }: Settings): boolean =>
-  building.distance_m <= HEIGHT_MATTERS_M &&
+  building.distance_m <= HEIGHT_MATTERS_m &&
   building.heightBelowFloor_m !== null &&
-  building.heightBelowFloor_m < FLOW_DEPTH_M + 2 * (elevationError_m ?? 0.5)
+  building.heightBelowFloor_m < FLOW_DEPTH_m + 2 * (elevationError_m ?? UNKNOWN_ERROR_m)
 
 /**
  * Does the overflow miss every building? Both ends of the line are judged and the worse one counts: a ditch that is level spills where its
@@ -506,7 +509,7 @@ export function overflowMissesBuildings(
       return finding(check, 'watch', 'overflow/not-high-enough', {
         ...parts,
         measured: low.heightBelowFloor_m,
-        limit: FLOW_DEPTH_M + 2 * (settings.elevationError_m ?? 0.5),
+        limit: FLOW_DEPTH_m + 2 * (settings.elevationError_m ?? UNKNOWN_ERROR_m),
         details: { ...parts.details, name: low.name ?? low.id, heightBelowFloor_m: low.heightBelowFloor_m, distance_m: low.distance_m },
       })
     if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'overflow/buildings-not-confirmed', parts)
@@ -641,9 +644,9 @@ export function breachMissesBuildings(
   if (near.length > 0) return finding(check, 'watch', 'breach/near-building', parts(nearest(near)))
   const low = stakes.filter(
     stake =>
-      (stake.nearestBuilding_m ?? Infinity) <= HEIGHT_MATTERS_M &&
+      (stake.nearestBuilding_m ?? Infinity) <= HEIGHT_MATTERS_m &&
       stake.heightBelowFloor_m !== null &&
-      stake.heightBelowFloor_m < Math.max(FLOW_DEPTH_M, stake.depth_m ?? 0) + 2 * (settings.elevationError_m ?? 0.5),
+      stake.heightBelowFloor_m < Math.max(FLOW_DEPTH_m, stake.depth_m ?? 0) + 2 * (settings.elevationError_m ?? UNKNOWN_ERROR_m),
   )
   if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
   const met = BREACH_MEETS.map(kind => stakes.find(stake => stake.below === kind)).find(stake => stake !== undefined)

@@ -37,7 +37,7 @@ export interface GatheringTime {
  * Source  velocity method: USDA TR-55 (1986) ch. 3; a sheet of at most 30.5 m (USDA-NRCS NEH Part 630 ch. 15, 2010), then shallow flow.
  */
 export function gatheringTime(
-  { drained, filled }: WaterStudy,
+  { drained, givers, filled }: WaterStudy,
   line: readonly Point[],
   area_m2: number,
   curveNumber: number,
@@ -46,7 +46,7 @@ export function gatheringTime(
   settings: Settings,
 ): GatheringTime {
   const method = settings.timeMethod
-  const path = longestFlowToLine(drained, line)?.path ?? []
+  const path = longestFlowToLine(drained, line, givers)?.path ?? []
   const length_m = path.length > 1 ? pathLength_m(path) : 0
   const fall_m = path.length > 1 ? surfaceValue(filled, path[0]!) - surfaceValue(filled, path[path.length - 1]!) : 0
   const least = (remarks: readonly Warning[]): GatheringTime => ({

@@ -8,7 +8,7 @@ import {
   SOIL_GROUP_RULES,
   soilGroupOfRate,
 } from '../hydrology/index.js'
-import { cellArea_m2, cellsNear } from '../raster/index.js'
+import { cellArea_m2, cellsNear, type GridGeometry } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from '../siting/index.js'
 import type { Settings } from './settings.js'
 
@@ -29,13 +29,26 @@ const COVER_OF: readonly { readonly kind: FeatureKind; readonly cover: string; r
 /** Width that a track drawn as a line has. Source: judgement. */
 const TRACK_m = 3
 
+/** Which cover is drawn on each cell: its place in the list of those that are drawn, plus 1; 0 for none. */
+export function drawnCovers(g: GridGeometry, features: readonly SiteFeature[]): Uint8Array {
+  const drawn = new Uint8Array(g.width * g.height)
+  for (const [k, { kind }] of COVER_OF.entries())
+    for (const feature of features)
+      if (feature.kind === kind)
+        for (const shape of feature.shapes)
+          for (const cell of cellsNear(g, shape, shape.type === 'line' ? TRACK_m / 2 : 0, { touching: shape.type !== 'polygon' }))
+            drawn[cell] = k + 1
+  return drawn
+}
+
 /**
  * The covers of a catchment: what the settings say, and within it the woods, tracks and roofs that are drawn, each by its share of the catchment.
  * A curve number given outright holds for the whole.
  *
  * Laws    the areas sum to the catchment's.
+ * @param drawn  what `drawnCovers` gives
  */
-export function catchmentCovers({ share, area_m2 }: Catchment, features: readonly SiteFeature[], settings: Settings): CatchmentCover[] {
+export function catchmentCovers({ share, box, area_m2 }: Catchment, drawn: Uint8Array, settings: Settings): CatchmentCover[] {
   const main = {
     cover: settings.cover,
     condition: settings.coverCondition,
@@ -44,16 +57,13 @@ export function catchmentCovers({ share, area_m2 }: Catchment, features: readonl
       : { curveNumber: settings.curveNumber, source: 'given by the user' }),
   }
   if (settings.curveNumber !== null || area_m2 === 0) return [{ ...main, area_m2 }]
-  const g = share.geometry
-  const taken = new Map<number, number>()
-  for (const [k, { kind }] of COVER_OF.entries())
-    for (const feature of features)
-      if (feature.kind === kind)
-        for (const shape of feature.shapes)
-          for (const cell of cellsNear(g, shape, shape.type === 'line' ? TRACK_m / 2 : 0, { touching: shape.type !== 'polygon' }))
-            if (share.data[cell]! > 0) taken.set(cell, k)
   const areas = COVER_OF.map(() => 0)
-  for (const [cell, k] of taken) areas[k]! += share.data[cell]! * cellArea_m2(g)
+  const { width } = share.geometry
+  for (let row = box.firstRow; row <= box.lastRow; row++)
+    for (let cell = row * width + box.firstColumn; cell <= row * width + box.lastColumn; cell++) {
+      const k = drawn[cell]!
+      if (k > 0) areas[k - 1]! += share.data[cell]! * cellArea_m2(share.geometry)
+    }
   const drawn_m2 = areas.reduce((a, b) => a + b, 0)
   return [
     { ...main, area_m2: Math.max(0, area_m2 - drawn_m2) },

@@ -56,6 +56,7 @@ export interface NamedGrid {
   readonly unit: 'm' | ''
 }
 
+/** Means "no data" in files of heights and areas. Common practice. */
 const NODATA = -9999
 
 /**
@@ -119,6 +120,7 @@ export function gridNamed(name: GridName, { study, gradient, noGo, answer }: Gri
   }
 }
 
+/** Means "no data" in files of directions. */
 const NO_DIRECTION = 65535
 
 /** Degrees clockwise from grid north, north 360; 0 where water leaves or stays. */

@@ -134,6 +134,7 @@ export {
   readPlan,
   writePlan,
 } from './plan-file.js'
+export { dailyRainOf, measuredStormOf } from './plan-rain.js'
 export {
   DEEP_DRAINAGE_m,
   MATCH_REASONS,
@@ -169,6 +170,7 @@ export type { Soaking } from './soaking.js'
 export type { Spillway } from './spillway.js'
 export { type Stage, spillPlace_m, stageAt, stagesOf } from './stages.js'
 export { STAKE_KINDS, type Stake, type StakeKind, type StakeOptions, stakesOf } from './stakes.js'
-export { busyHours, judgedLevels, type StormHour, soakRates_m3s, stormAt, stormLength_h } from './storm-hours.js'
+export { statedStorm } from './stated-storm.js'
+export { busyHours, judgedLevels, type StormHour, soakRates_m3s, stormAt, stormLength_h, stormShares } from './storm-hours.js'
 export { type Sunlight, sunlight } from './sunlight.js'
 export { CHANGES, type Change, type Influence, whatMatters, whatMattersSteps } from './what-matters.js'

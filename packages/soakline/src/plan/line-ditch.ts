@@ -21,7 +21,7 @@ import { type ProfilePoint, profileAlong } from '../terrain/index.js'
 import type { Settings } from './settings.js'
 
 /** Greatest distance between the stakes at which the section is taken. */
-const STAKE_M = 2
+const STAKE_m = 2
 
 /** A ditch's section with the shape that was asked for, whatever its form. */
 export type LineSection = Pick<
@@ -69,7 +69,7 @@ export function lineGround(surveyed: ElevationGrid, line: readonly Point[]): Lin
     throw new InputError('line/too-short', `The line is ${length_m} m long, shorter than one cell (${cell_m} m). Draw a longer one.`, {
       length_m,
     })
-  const spans = Math.max(1, Math.ceil(length_m / STAKE_M - 1e-9))
+  const spans = Math.max(1, Math.ceil(length_m / STAKE_m - 1e-9))
   const profile = profileAlong(surveyed, line, length_m / (2 * spans))
   const lost = profile.find(p => Number.isNaN(p.ground_m))
   if (lost)
@@ -262,6 +262,7 @@ const shapeOf = ({
   freeboard_m,
 })
 
+/** Steepness of the ground across the line at a place; the mean one where it is not known. */
 export const slopeOr = (at: ProfilePoint, mean: number): number =>
   Number.isNaN(at.crossSlope_ratio) ? mean : Math.abs(at.crossSlope_ratio)
 

@@ -178,6 +178,7 @@ export function plantsFrom(value: unknown): Plant[] {
   })
 }
 
+/** More plants than anybody lists. Judgement. */
 const MOST_PLANTS = 1000
 
 /** JSON Schema (2020-12) of a plan's plant list. */

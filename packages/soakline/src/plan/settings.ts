@@ -128,6 +128,7 @@ export interface Settings extends Omit<GroundLimits, 'depth_m'>, SetbackLimits {
 
 /** The answer to one question of "May I?": it does not apply here, it was asked and allowed, or it was refused. */
 export const PERMISSIONS = ['not-here', 'allowed', 'refused'] as const
+/** One of `PERMISSIONS`. */
 export type Permission = (typeof PERMISSIONS)[number]
 
 /** The questions of "May I?", in the order in which they are asked. */

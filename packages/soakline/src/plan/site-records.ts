@@ -37,6 +37,7 @@ export interface SiteRecords {
   readonly ring?: string
 }
 
+/** More than any line gives: longer lists and texts are a damaged file. Judgement. */
 const MOST_READINGS = 20_000
 const MOST_CROSSINGS = 100
 const MOST_WORDS = 500

@@ -74,12 +74,12 @@ export function routeEmpty(
   return routePool(
     { levels: pool, outlets: notch ? [notch, sill] : [sill], crest_m: ditch.crestLevel_m },
     { step_s: hydrograph.step_h * 3600, flows_m3s: hydrograph.flows_m3s },
-    { follow_h: FOLLOW_h },
+    { follow_h: STORM_FOLLOWED_h },
   )
 }
 
 /** Hours for which a storm is followed after its last inflow. */
-const FOLLOW_h = 24
+export const STORM_FOLLOWED_h = 24
 
 /** A storm on wet soil routed through the ditch in its worst state. */
 export function routeWorst(
@@ -154,6 +154,7 @@ export function spillway(
   }
 }
 
+/** A flatter exit counts as this flat: the rules of sheet flow know no level ground. Source: judgement. */
 const FLATTEST_EXIT = 0.001
 
 /** Rule and stand of grass of the setting's code. */

@@ -1,3 +1,4 @@
+import { type PoolLevel, type PoolRouting, storageAt_m3 } from '../earthworks/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
 
 /** A storm at one of its hours, as it was routed from an empty ditch. Volumes are those since it began. */
@@ -67,5 +68,49 @@ export function busyHours(levels: Levels): { readonly from_h: number; readonly t
   return {
     from_h: Math.max(0, (all[0]! - 1) * step_h),
     to_h: Math.min(stormLength_h(levels), all[all.length - 1]! * step_h + 1),
+  }
+}
+
+/** How full a ditch stands and how strong it spills, for a picture: parts of what it holds up to its sill and of its strongest spill, 0 to 1. */
+export function stormShares(
+  levels: Levels,
+  { level_m, spill_m3s }: Pick<StormHour, 'level_m' | 'spill_m3s'>,
+  { bedElevation_m, sillElevation_m }: { readonly bedElevation_m: number; readonly sillElevation_m: number },
+): { readonly fill_ratio: number; readonly spill_ratio: number } {
+  const most_m3s = Math.max(...levels.spills_m3s, 1e-9)
+  return {
+    fill_ratio: Math.min(1, Math.max(0, (level_m - bedElevation_m) / Math.max(sillElevation_m - bedElevation_m, 1e-6))),
+    spill_ratio: Math.min(1, spill_m3s / most_m3s),
+  }
+}
+
+/**
+ * A storm step by step, as it was routed through a ditch.
+ *
+ * Units   the routing counts levels over the bed, the answer in the raster's datum.
+ * @param above  what ditches further up spill into it: the flow at each step, and the volume within each
+ */
+export function levelsOf(
+  { step_s, levels_m, spills_m3s, spilled_m3BySteps }: PoolRouting,
+  bed_m: number,
+  pool: readonly PoolLevel[],
+  flows_m3s: readonly number[],
+  above: readonly Pick<PoolRouting, 'spills_m3s' | 'spilled_m3BySteps'>[] = [],
+): Levels {
+  const own_m3s = levels_m.map((_, k) => flows_m3s[k] ?? 0)
+  const fromAbove = (k: number, of: 'spills_m3s' | 'spilled_m3BySteps'): number => above.reduce((sum, one) => sum + (one[of][k] ?? 0), 0)
+  const summed = (parts: readonly number[]): number[] => {
+    const all = [0]
+    for (const part of parts) all.push(all[all.length - 1]! + part)
+    return all
+  }
+  return {
+    step_h: step_s / 3600,
+    levels_m: levels_m.map(z => bed_m + z),
+    spills_m3s,
+    inflows_m3s: own_m3s.map((flow, k) => flow + fromAbove(k, 'spills_m3s')),
+    came_m3: summed(own_m3s.slice(1).map((flow, k) => ((own_m3s[k]! + flow) / 2) * step_s + fromAbove(k, 'spilled_m3BySteps'))),
+    spilled_m3: summed(spilled_m3BySteps),
+    standing_m3: levels_m.map(z => storageAt_m3(pool, z)),
   }
 }

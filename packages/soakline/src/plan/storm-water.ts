@@ -43,6 +43,7 @@ export interface StormWater {
   readonly rationalPeak_m3s: number | null
 }
 
+/** What one soil lets run off, and its flow at the line. */
 export interface Runoff {
   readonly runoff_mm: number
   readonly runoff_m3: number

@@ -43,7 +43,7 @@ interface Tried {
   readonly areas?: NonNullable<AssessOptions['areas']>
 }
 
-// How far each is changed. Source: judgement, within what DOSSIER and the tables leave open: curve number ± 5, a fifth more rain, soil half and twice as fast.
+// How far each is changed. Source: judgement, within what the published tables leave open: curve number ± 5, a fifth more rain, soil half and twice as fast.
 const RAIN_MORE = 1.2
 const RAIN_LESS = 0.9
 const CURVE_NUMBER_STEP = 5

@@ -22,6 +22,7 @@ export {
   distanceToSegment,
   insideRings,
   isLeftOf,
+  nearestOnPath,
   pathLength_m,
   ringArea_m2,
   stations,

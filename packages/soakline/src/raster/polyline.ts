@@ -56,6 +56,17 @@ export function distanceToSegment(p: Point, a: Point, b: Point): { readonly dist
   return { distance_m: distance_m(p, [a[0] + t * dx, a[1] + t * dy]), t }
 }
 
+/** How far a path lies from a place, and the chainage of its nearest point (the first of equals). Infinity and 0 for a path of fewer than two vertices. */
+export function nearestOnPath(path: readonly Point[], place: Point): { readonly distance_m: number; readonly chainage_m: number } {
+  const along = chainages_m(path)
+  let nearest = { distance_m: Number.POSITIVE_INFINITY, chainage_m: 0 }
+  for (let k = 1; k < path.length; k++) {
+    const { distance_m: away_m, t } = distanceToSegment(place, path[k - 1]!, path[k]!)
+    if (away_m < nearest.distance_m) nearest = { distance_m: away_m, chainage_m: along[k - 1]! + t * (along[k]! - along[k - 1]!) }
+  }
+  return nearest
+}
+
 /** Which side of the line a→b a place lies on; places on it count as left, so that a shared vertex is never crossed twice or missed. */
 export const isLeftOf = (p: Point, a: Point, b: Point): boolean => (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) >= 0
 

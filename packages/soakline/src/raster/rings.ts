@@ -32,21 +32,31 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
   const next = new Map<number, number>()
   const [top, bottom] = box ? [box.firstRow - 1, box.lastRow + 1] : [-1, height]
   const [west, east] = box ? [box.firstColumn - 1, box.lastColumn + 1] : [-1, width]
+  if (bottom < top) return []
+  // Which corners are high, the padding too: most patches lie wholly on one side, and that is told from here.
+  const columns = east - west + 1
+  const beyond = 0 >= level
+  const high = new Uint8Array(columns * (bottom - top + 1)).fill(beyond ? 1 : 0)
+  const lastColumn = Math.min(east, width - 1)
+  for (let row = Math.max(top, 0); row <= Math.min(bottom, height - 1); row++) {
+    let corner = (row - top) * columns + Math.max(west, 0) - west
+    for (let cell = row * width + Math.max(west, 0); cell <= row * width + lastColumn; cell++, corner++) {
+      const v = value[cell]!
+      high[corner] = v >= level || (beyond && Number.isNaN(v)) ? 1 : 0
+    }
+  }
   for (let row = top; row < bottom; row++) {
-    const inner = row >= 0 && row < height - 1
-    for (let column = west; column < east; column++) {
-      // Most patches lie wholly on one side: tell that without a call.
-      if (inner && column >= 0 && column < width - 1) {
-        const cell = row * width + column
-        const above = value[cell]! >= level
-        if (above === value[cell + 1]! >= level && above === value[cell + width]! >= level && above === value[cell + width + 1]! >= level)
-          continue
-      }
-      const nw = at(column, row) >= level
-      const ne = at(column + 1, row) >= level
-      const sw = at(column, row + 1) >= level
-      const se = at(column + 1, row + 1) >= level
-      if (nw === ne && nw === sw && nw === se) continue
+    let patch = (row - top) * columns
+    let onLeft = high[patch]! + high[patch + columns]!
+    for (let column = west; column < east; column++, patch++) {
+      const onRight = high[patch + 1]! + high[patch + 1 + columns]!
+      const highCorners = onLeft + onRight
+      onLeft = onRight
+      if (highCorners === 0 || highCorners === 4) continue
+      const nw = high[patch] === 1
+      const ne = high[patch + 1] === 1
+      const sw = high[patch + columns] === 1
+      const se = high[patch + columns + 1] === 1
       // A ring keeps the high ground on its left: within a patch it runs from where a run of high corners begins (clockwise) to where it ends.
       const corners = [nw, ne, se, sw]
       const edges = [horizontal(column, row), vertical(column + 1, row), horizontal(column, row + 1), vertical(column, row)] // edge k lies between corner k and corner k + 1, clockwise

@@ -1,10 +1,11 @@
 import { suddenBreach } from '../earthworks/index.js'
 import { finish, InputError, type Steps } from '../foundation/index.js'
-import { chainages_m, distanceToSegment, distanceToShape_m, type Point, pathLength_m, shapeBounds } from '../raster/index.js'
+import { distanceToShape_m, nearestOnPath, type Point, pathLength_m, shapeBounds } from '../raster/index.js'
 import { belowBerm, type DugGround, dugHeight_m, sectionNear } from './dug-ground.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 import { flowBeside } from './flow-beside.js'
-import { cutAt, type Overflow, outline, overflowAlong, type PathEnd, streamCells } from './overflow.js'
+import { HEIGHT_MATTERS_m } from './near-building.js'
+import { cutAt, type Overflow, outline, overflowAlong, type PathEnd, streamCells, wholeWay } from './overflow.js'
 import { flowGround } from './overflow-in-full.js'
 import { type DugScratch, type DugSpread, type DugWay, dugScratch, spreadAsDug, wayAsDug } from './way-as-dug.js'
 
@@ -70,8 +71,7 @@ export interface BreachOptions {
 }
 
 const DEFAULT_SPACING_m = 2
-/** How far from a building the width of the peak still matters. Source: judgement. */
-const HEIGHT_MATTERS_m = 30
+
 const DEFAULT_GAP_m = 2
 
 /**
@@ -153,18 +153,9 @@ export function* breachesAlongSteps(
 
   function nearestStake(line: number, place: Point): number {
     const path = dug.lines[line]!.line
-    const along = chainages_m(path)
-    let best = Number.POSITIVE_INFINITY
-    let chainage = 0
-    for (let k = 1; k < path.length; k++) {
-      const { distance_m: away, t } = distanceToSegment(place, path[k - 1]!, path[k]!)
-      if (away < best) {
-        best = away
-        chainage = along[k - 1]! + t * (along[k]! - along[k - 1]!)
-      }
-    }
-    const all = evenly(along[along.length - 1]!, spacing_m)
-    return all.reduce((near, stake) => (Math.abs(stake - chainage) < Math.abs(near - chainage) ? stake : near), all[0]!)
+    const { chainage_m } = nearestOnPath(path, place)
+    const all = evenly(pathLength_m(path), spacing_m)
+    return all.reduce((near, stake) => (Math.abs(stake - chainage_m) < Math.abs(near - chainage_m) ? stake : near), all[0]!)
   }
 
   /** Rings of the band only where it is to be drawn: they take longer than all the rest. */
@@ -197,7 +188,7 @@ export function* breachesAlongSteps(
         points: [],
       }
     const overflow = overflowOf(fallen, false)
-    const whole = [...overflow.points, ...overflow.beyond.slice(1)]
+    const whole = wholeWay(overflow)
     const building = overflow.buildings[0] ?? null
     const close = overflow.buildings.filter(({ distance_m }, k) => k === 0 || distance_m <= HEIGHT_MATTERS_m)
     const flows = close.map(({ id }) => flowBeside(ground, whole, features.find(f => f.id === id)!.shapes, peak_m3s, gapWidth_m))

@@ -1,6 +1,7 @@
 import {
   averageEndArea_m3,
   crossSection,
+  DEEPEST_BY_HAND_m,
   type DigSoil,
   lineStorage,
   personDays,
@@ -36,8 +37,6 @@ export interface DitchAlong {
 const STAKE_m = 2
 /** Setting out, the sill and the ends of a line take about this long, however short it is. Source: judgement. */
 export const FIXED_days = 1
-/** Where the outputs by hand end. */
-export const MOST_DEEP_m = 1.5
 
 /** The ditch along a line, on the slope of each stake, its bed level or falling as the line does; null where it cannot be dug as it is set. */
 export function ditchAlong(ground: ElevationGrid, path: readonly Point[], ditch: CandidateDitch, fall_ratio: number): DitchAlong | null {
@@ -82,7 +81,7 @@ export function roughValue(run: Run, ditch: CandidateDitch, storm: StatedStorm):
     const section = crossSection(ditch, run.slope_ratio)
     const room = section.storageToSill_m2 * run.length_m * (1 - ditch.sedimentShare_ratio)
     const kept = Math.min(volume_m3(storm.runoff_mm, run.roughArea_m2), room)
-    const { high_days } = personDays(section.cut_m2 * run.length_m, ditch.soil ?? 'firm', Math.min(MOST_DEEP_m, ditch.depth_m))
+    const { high_days } = personDays(section.cut_m2 * run.length_m, ditch.soil ?? 'firm', Math.min(DEEPEST_BY_HAND_m, ditch.depth_m))
     return { perDay_m3: kept / (high_days + FIXED_days), kept_m3: kept }
   } catch (error) {
     if (error instanceof InputError && error.code.startsWith('section/')) return null

@@ -1,5 +1,6 @@
 import type { Point } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
+import { FLOW_DEPTH_m } from './near-building.js'
 import type { Overflow } from './overflow.js'
 import { SPILL_REASONS, type SpillFacts, type SpillReasonCode, spillReasonsOf } from './spill-reasons.js'
 
@@ -23,9 +24,6 @@ export interface LineSpill {
   /** 1 where nothing speaks against it, less for each thing that does. */
   readonly ease_ratio: number
 }
-
-/** Depth of flow beside a building before it is reckoned. Source: judgement, as in the assessment. */
-const FLOW_DEPTH_m = 0.15
 
 /**
  * Judges the overflow from one end of a line by what is known before anything is dug: `spillReasonsOf` without flow, sill and berm.

@@ -1,10 +1,10 @@
-import { personDays } from '../earthworks/index.js'
+import { DEEPEST_BY_HAND_m, personDays } from '../earthworks/index.js'
 import { finish, InputError, type Steps, volume_m3, type Warning, within } from '../foundation/index.js'
 import { contributingAreaSteps, lineCatchment, type WalkScratch, type WaterStudy, walkScratch } from '../hydrology/index.js'
 import { cellAt, chainages_m, distance_m, type Point, stations, thinned } from '../raster/index.js'
 import { lineThrough, type SmoothedLine, smoothLine } from '../terrain/index.js'
 import { ASSUMED_STORM, type Candidate, reasonsFor, type StatedStorm, type WorkedLine } from './candidate.js'
-import { type CandidateDitch, ditchAlong, FIXED_days, MOST_DEEP_m, roughValue } from './candidate-ditch.js'
+import { type CandidateDitch, ditchAlong, FIXED_days, roughValue } from './candidate-ditch.js'
 import { type CandidateLimits, candidateLimits } from './candidate-limits.js'
 import { candidateRunsSteps, type RuledOutBy, type Run } from './candidate-runs.js'
 import { judgedSpill, type LineSpill } from './candidate-spill.js'
@@ -52,7 +52,7 @@ const CUT_BY_EDGE = 0.8
 
 /**
  * Possible lines over the whole holding, ranked by what they catch and keep for each day of digging and by how easily they spill. They are places to
- * look at on site, each reckoned on its own: where one lies below another it says so.
+ * look at on site, each worked out on its own: where one lies below another it says so.
  *
  * The lines lie on contours of the smoothed ground, or fall from them by the set ratio, and are made fit to dig.
  * Laws    the ground along a line stays within `mostOffLevel_m` of its level; no line lies on no-go ground; none lies nearer to another than the
@@ -197,7 +197,7 @@ function workOut(
     if (caught.area_m2 < limits.leastCatchment_m2) return 'catchment'
     const runoff_m3 = volume_m3(storm.runoff_mm, caught.area_m2)
     const kept_m3 = Math.min(runoff_m3, dug.storage_m3)
-    const labour = personDays(dug.cut_m3, ditch.soil ?? 'firm', Math.min(MOST_DEEP_m, dug.deepest_m))
+    const labour = personDays(dug.cut_m3, ditch.soil ?? 'firm', Math.min(DEEPEST_BY_HAND_m, dug.deepest_m))
     const keptPerDay_m3 = kept_m3 / (labour.high_days + FIXED_days)
     return {
       path,

@@ -38,6 +38,7 @@ export interface Target {
   distanceTo(place: Point): number
 }
 
+/** A building laid out for the runs: its footprint and its surroundings, once for all of them. */
 export function targetOf(geometry: GridGeometry, building: SiteFeature, look_m: number): Target {
   const distanceTo = distanceFrom(building.shapes)
   const near = (within_m: number): number[] => [...new Set(building.shapes.flatMap(shape => cellsNear(geometry, shape, within_m)))]

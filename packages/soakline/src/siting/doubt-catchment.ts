@@ -13,7 +13,7 @@ import {
 /** Places in a cell from which a link is tried: a 4 × 4 lattice. */
 const TRIES = 16
 /** Hollows deeper than this below a crossing hold their water before a ditch there could catch it, as in `lineCatchment`. */
-const DITCH_DEEP_M = 0.5
+const DITCH_DEEP_m = 0.5
 
 /** A line as the cells beside it see it: the same in every run. */
 export interface LineLinks {
@@ -86,6 +86,7 @@ export interface ShareScratch {
   parts: Float64Array
 }
 
+/** New working memory for windows of so many cells, so many of them beside the line. */
 export const shareScratch = (cells: number, beside: number): ShareScratch => ({
   share: new Float64Array(cells),
   facet: new Uint8Array(cells),
@@ -174,7 +175,7 @@ function landings(z: Float32Array, { geometry, slope, direction, basin, basins }
     const b = basin[cell]!
     if (b < 1 || basins.passInside[b]! < 0) continue
     const k = direction[cell]!
-    if (k < 8 && k !== slope[cell] && basins.level_m[b]! - z[cell]! <= DITCH_DEEP_M) crossed[b]! |= line.links[8 * m + k]!
+    if (k < 8 && k !== slope[cell] && basins.level_m[b]! - z[cell]! <= DITCH_DEEP_m) crossed[b]! |= line.links[8 * m + k]!
   }
 }
 

@@ -1,5 +1,5 @@
 import { type Drainage, LEAVES, SINK, VOID } from '../hydrology/index.js'
-import { type GridGeometry, neighbourOffsets } from '../raster/index.js'
+import { COLUMN_STEP, type GridGeometry, neighbourOffsets, ROW_STEP } from '../raster/index.js'
 
 const NONE = -1
 
@@ -180,8 +180,8 @@ function slopes({ geometry: { width, height }, z, slope, rim }: DrainScratch): v
     let best: number = Number.isNaN(here) ? VOID : LEAVES
     let steepest = 0
     for (let k = 0; k < 8; k++) {
-      const c = column + COLUMN[k]!
-      const r = row + ROW[k]!
+      const c = column + COLUMN_STEP[k]!
+      const r = row + ROW_STEP[k]!
       if (c < 0 || r < 0 || c >= width || r >= height) continue
       const drop = (here - z[r * width + c]!) / (k & 1 ? SLANT : 1)
       if (drop > steepest) {
@@ -201,9 +201,6 @@ function slopes({ geometry: { width, height }, z, slope, rim }: DrainScratch): v
   }
   for (let k = 0; k < rim.length; k++) if (slope[rim[k]!] === SINK) slope[rim[k]!] = LEAVES
 }
-
-const COLUMN = [0, 1, 1, 1, 0, -1, -1, -1] as const
-const ROW = [-1, -1, 0, 1, 1, 1, 0, -1] as const
 
 /** Names the basin of each cell; how many there are, the outside included. */
 function label(s: DrainScratch): number {

@@ -44,6 +44,7 @@ export interface FieldScratch {
   sums: Float64Array
 }
 
+/** New working memory; it grows to what the first field needs. */
 export const fieldScratch = (): FieldScratch => ({ tall: new Float64Array(0), row: new Float64Array(0), sums: new Float64Array(0) })
 
 /**
@@ -84,7 +85,7 @@ export function addErrors(
   const whiteScale = white_m / Math.sqrt(12 * BYTE_VARIANCE)
   for (let row = 0, cell = 0; row < height; row++) {
     const first = rowKey(seed, run, WHITE, firstRow + row)
-    const second = mixed(first ^ 0x51ed270b)
+    const second = mixed(first ^ SECOND_KEY)
     let x = (first + Math.imul(3 * firstColumn, STRIDE)) | 0
     for (let column = 0; column < width; column++, cell++) {
       let error = shared ? sharedScale * shared[cell]! : 0
@@ -153,7 +154,7 @@ function smoothed(
   const { tall, row, sums } = scratch
   for (let r = 0; r < tallRows; r++) {
     const first = rowKey(seed, run, SHARED, firstRow - reach + r)
-    const second = mixed(first ^ 0x51ed270b)
+    const second = mixed(first ^ SECOND_KEY)
     let x = (first + Math.imul(firstColumn - reach, STRIDE)) | 0
     for (let c = 0; c < wide; c++) {
       const a = drawn(x, second)
@@ -190,6 +191,9 @@ function smoothed(
   return tall
 }
 
+/** An arbitrary pattern of bits, which sets a row's second key apart from its first. */
+const SECOND_KEY = 0x51ed270b
+/** From one draw of a row to the next: 2³² over the golden ratio, which is odd, so that no draw of a row comes twice. */
 const STRIDE = 0x9e3779b1 | 0
 const TWO_STRIDES = (2 * 0x9e3779b1) | 0
 const THREE_STRIDES = (3 * 0x9e3779b1) | 0

@@ -17,6 +17,7 @@ import { type DrainScratch, drainRun, drainScratch } from './doubt-drainage.js'
 import { addErrors, type ErrorModel, type FieldPlace, fieldScratch } from './doubt-error-field.js'
 import { windowOf, windowRound } from './doubt-extent.js'
 import type { SiteFeature } from './feature.js'
+import { HEIGHT_MATTERS_m } from './near-building.js'
 import { streamCells } from './overflow.js'
 
 /** What is asked of the tried terrains. */
@@ -69,8 +70,6 @@ export interface DoubtOptions {
   readonly scratch?: WalkScratch
 }
 
-/** How far round a building is looked, at least. Source: judgement, as far as its height above a flow still matters. */
-const LOOK_M = 30
 /** Part of a catchment's water that may come from beyond before it counts as cut; as in `lineCatchment`. */
 const EDGE_LIMIT = 0.005
 /** Cells of the overflow's spread with less of the water than this do not widen the window (source: judgement). */
@@ -121,7 +120,7 @@ export function* doubtRunsSteps(
   const shares = shareScratch(cells, links.cells.length)
   const fields = fieldScratch()
   const openRim = rimWithin(g, box)
-  const look_m = Math.max(LOOK_M, 2 * clearance.plan_m)
+  const look_m = Math.max(HEIGHT_MATTERS_m, 2 * clearance.plan_m)
   const targets = features.filter(f => f.kind === 'building').map(f => targetOf(geometry, f, look_m))
   const walk = walker(drain, targets, look_m, cropped(streams, g, box), openRim.mask)
   const newCount = (): SpillCount[] =>

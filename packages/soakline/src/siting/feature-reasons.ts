@@ -1,11 +1,13 @@
 import { dependenceOn, type WaterStudy } from '../hydrology/index.js'
 import { cellAt, cellsNear, type Point, type Shape, stations } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
+import { outline } from './overflow.js'
 
 /** Cells of shapes and those near them. */
 export const nearCells = ({ ground }: WaterStudy, features: readonly SiteFeature[], within_m: number): number[] =>
   shapesOf(features).flatMap(shape => cellsNear(ground.geometry, shape, within_m))
 
+/** All shapes of some features. */
 export const shapesOf = (features: readonly SiteFeature[]): Shape[] => features.flatMap(f => f.shapes)
 
 /** Cells of whose water at least a part runs to the shapes or a margin round them. */
@@ -26,7 +28,7 @@ export function boundaryCells(study: WaterStudy, features: readonly SiteFeature[
   const push = (more: readonly number[]): void => {
     for (const cell of more) cells.push(cell)
   }
-  for (const shape of shapesOf(features)) push(cellsNear(g, outlineOf(shape), within_m))
+  for (const shape of shapesOf(features)) push(cellsNear(g, outline(shape), within_m))
   const holdings = shapesOf(features).filter(s => s.type === 'polygon')
   if (holdings.length === 0) return cells
   const inside = new Uint8Array(study.ground.data.length)
@@ -35,7 +37,6 @@ export function boundaryCells(study: WaterStudy, features: readonly SiteFeature[
   return cells
 }
 
-const outlineOf = (shape: Shape): Shape => (shape.type === 'polygon' ? { type: 'line', path: closed(shape.rings[0]!) } : shape)
 const closed = (ring: readonly Point[]): Point[] => [...ring, ring[0]!]
 
 /**

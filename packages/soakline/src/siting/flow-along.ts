@@ -48,12 +48,14 @@ export interface FlowOptions {
 }
 
 const DEFAULT_ROUGHNESS = { bare: ROUGHNESS['bare-soil'].usual, grassed: ROUGHNESS['grass-30cm'].usual }
-/** Flatter ground counts as this flat: even flow has no depth on the level. Source: judgement. */
+/** Flatter ground counts as this flat: uniform flow has no depth on the level. Source: judgement. */
 const LEAST_FALL = 0.001
 /** Shallower standing water is the raster's own roughness. Source: judgement. */
 const LEAST_POOL_m = 0.02
 /** Banks lower than this are the raster's own roughness. Source: judgement. */
 const LEAST_BANK_m = 0.01
+/** Half the stretch of a way over which its slope and heading are taken: in metres and in cells, the longer of the two. Source: judgement. */
+const [HALF_STRETCH_m, HALF_STRETCH_CELLS] = [2.5, 1.5]
 /** The way's lowest place across is looked for this far aside, in cells. */
 const ASIDE_CELLS = 1.5
 
@@ -103,7 +105,7 @@ function flowAt(
   const here_m = ground.height_m(at)
   if (Number.isNaN(here_m)) return null
   // Over a stretch of the way, so that single steps of the raster do not count as its slope or its heading.
-  const half_m = Math.max(2.5, 1.5 * ground.cell_m)
+  const half_m = Math.max(HALF_STRETCH_m, HALF_STRETCH_CELLS * ground.cell_m)
   const from_m = Math.max(0, chainage_m - half_m)
   const to_m = Math.min(length_m, chainage_m + half_m)
   const a = stationAt(path, from_m).at

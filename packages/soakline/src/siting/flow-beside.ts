@@ -33,4 +33,5 @@ export function flowBeside(
   }
 }
 
+/** The greater depth of a flow, of bare and grassed ground. */
 export const greaterDepth_m = ({ bare, grassed }: FlowStation): number => Math.max(bare.depth_m, grassed.depth_m)

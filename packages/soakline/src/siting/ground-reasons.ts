@@ -39,7 +39,7 @@ export function wetCells({ gradient }: GroundRead, area: Grid<'contributing-area
   return cellsWhere(gradient.data.length, cell => area.data[cell]! > ratio_m * Math.max(gradient.data[cell]!, 0.001))
 }
 
-/** e to a small power by its series, since engines differ in the last bit of their own. */
+/** e to a small power by its series: the last bits of `Math.exp` differ between engines. */
 function exponential(x: number): number {
   let sum = 1
   for (let k = 24; k >= 1; k--) sum = 1 + (x / 64 / k) * sum

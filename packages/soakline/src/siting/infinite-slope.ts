@@ -68,7 +68,7 @@ function slopeForces(soil: SlopeSoil): { resisting_kPa: number; cohesion_kPa: nu
   }
 }
 
-/** Tangent of an angle from 0 to 60 degrees by the series of sine and cosine: engines differ in the last bit of their own. */
+/** Tangent of an angle from 0 to 60 degrees by the series of sine and cosine: the last bits of `Math.tan` differ between engines. */
 function tangent(degrees: number): number {
   const x = (degrees * Math.PI) / 180
   let sine = 0

@@ -31,7 +31,7 @@ export function usualDrop_m(ground: ElevationGrid, path: readonly Point[]): numb
 /**
  * Copies of a line further down the slope, each level and as long, at so many metres of height below the one before.
  *
- * Each is traced through the place where the way of fall from the middle of the line before reaches its height. Fewer than asked come where the slope
+ * Each is traced through the place where the fall line from the middle of the line before reaches its height. Fewer than asked come where the slope
  * ends before.
  *
  * Units   `drop_m` above 0.

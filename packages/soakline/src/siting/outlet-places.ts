@@ -2,7 +2,7 @@ import { finish, type Steps, within } from '../foundation/index.js'
 import { dependenceOn, type WalkScratch, type WaterStudy, walkScratch } from '../hydrology/index.js'
 import { cellCentre, cellsNear, eachNeighbour, type Grid, neighbourOffsets, type Point, type Shape } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
-import { type Overflow, overflowFrom, streamCells } from './overflow.js'
+import { type Overflow, overflowFrom, streamCells, wholeWay } from './overflow.js'
 import { forestRun_m } from './overflow-in-full.js'
 
 /** A place on the holding where a line could let its water go. */
@@ -158,7 +158,7 @@ export function* outletPlacesSteps(
         slope_ratio: gradient.data[cell]!,
         room_m: rooms.get(cell)!,
         nearestBuilding_m: building_m,
-        inForest_m: forestRun_m([...overflow.points, ...overflow.beyond.slice(1)], features),
+        inForest_m: forestRun_m(wholeWay(overflow), features),
         overflow,
       })
       yield Math.min(0.99, taken.length / most)

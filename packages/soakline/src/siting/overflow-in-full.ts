@@ -10,7 +10,7 @@ import { insideRings, type Point, pathLength_m, type Shape, stations, surfaceVal
 import { type DugGround, dugHeight_m, windowAt } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
 import { type FlowGround, type FlowOptions, type FlowStation, flowAlong } from './flow-along.js'
-import { cutAt, outline, streamCells } from './overflow.js'
+import { cutAt, outline, streamCells, wholeWay } from './overflow.js'
 import { type DugOverflow, overflowAsDug } from './overflow-as-dug.js'
 import { type PassedBy, passedBy } from './passed-by.js'
 import { type DugScratch, dugScratch, spreadAsDug } from './way-as-dug.js'
@@ -46,8 +46,8 @@ export interface OverflowInFullOptions extends FlowOptions {
   readonly scratch?: DugScratch
 }
 
-/** The published rules ask more than 0 m of any flow; a way out is a metre wide at least. Source: common practice, no source (JOB: an opening about 1 m long). */
-const LEAST_SILL_m = 1
+/** The published rules ask for any length above 0; a sill is a metre long at least. Source: common practice, no source. */
+export const LEAST_SILL_m = 1
 
 /**
  * An overflow on the ground as dug, with a flow in it: how deep, wide and fast it runs, and everything it passes.
@@ -69,7 +69,7 @@ export function overflowInFull(
   if (!overflow) return null
   const spreader = spreaderLengths(flow_m3s, options.spreaderRule)
   const sill_m = options.sill_m ?? Math.max(LEAST_SILL_m, spreader.find(({ chosen }) => chosen)!.length_m)
-  const path = [...overflow.points, ...overflow.beyond.slice(1)]
+  const path = wholeWay(overflow)
   const along = flowAlong(flowGround(dug), path, flow_m3s, sill_m, options)
   const slope = overflow.exitSlope_ratio
   return {
@@ -123,17 +123,17 @@ function wettedEdges(along: readonly FlowStation[], path: readonly Point[]): Poi
   })
 }
 
-/** The step in which a way's stretch inside forest is counted. */
+/** Distance between the places of a way that are asked whether they lie in forest. */
 const COUNT_m = 0.25
 
 /** Way inside forest, up to a stream (where the way ends already) or the boundary. */
 export function forestRun_m(path: readonly Point[], features: readonly SiteFeature[]): number {
-  const woods = features.filter(f => f.kind === 'forest').flatMap(f => f.shapes)
-  if (woods.length === 0) return 0
+  const forests = features.filter(f => f.kind === 'forest').flatMap(f => f.shapes)
+  if (forests.length === 0) return 0
   const bounds = features.filter(f => f.kind === 'boundary').flatMap(f => f.shapes.map(outline))
   const counted = cutAt(path, bounds) ?? path
   if (counted.length < 2) return 0
-  const inside = (place: Point): boolean => woods.some((shape: Shape) => shape.type === 'polygon' && insideRings(place, shape.rings))
+  const inside = (place: Point): boolean => forests.some((shape: Shape) => shape.type === 'polygon' && insideRings(place, shape.rings))
   const looks = stations(counted, COUNT_m)
   return (looks.filter(({ at }) => inside(at)).length / looks.length) * pathLength_m(counted)
 }

@@ -20,7 +20,7 @@ import {
 } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 
-/** Where the way of an overflow ends: at the raster's edge, a gap without data, a kept hollow, or in the first stream, wood or boundary that it meets. */
+/** Where the way of an overflow ends: at the raster's edge, a void, a kept hollow, or the first stream, forest or boundary that it meets. */
 export type PathEnd = 'edge' | 'void' | 'hollow' | 'stream' | 'forest' | 'boundary'
 
 /** How near the way of an overflow comes to a building. */
@@ -40,7 +40,7 @@ export interface Overflow {
   readonly points: readonly Point[]
   readonly length_m: number
   readonly endsIn: PathEnd
-  /** Its further way through wood or beyond the boundary, down to a stream or the raster's edge: buildings along it count as well. */
+  /** Its further way through forest or beyond the boundary, down to a stream or the raster's edge: buildings along it count as well. */
   readonly beyond: readonly Point[]
   /** Rings of the ground where it may spread to. */
   readonly band: readonly (readonly Point[])[]
@@ -51,6 +51,9 @@ export interface Overflow {
   readonly exitSlope_ratio: number
 }
 
+/** The way of an overflow to where it is followed: beyond where it ends as well. */
+export const wholeWay = ({ points, beyond }: Pick<Overflow, 'points' | 'beyond'>): readonly Point[] => [...points, ...beyond.slice(1)]
+
 /** A cell belongs to the band when at least this part of the water may pass it. Source: judgement. */
 export const BAND_SHARE = 0.01
 
@@ -58,7 +61,7 @@ export const BAND_SHARE = 0.01
  * Where water spilled at a place runs, what it passes and how near it comes to buildings.
  *
  * The path is the line of steepest descent on the surface; the band is where a dispersive method sends at least 1 % of the water. Neither is
- * a chance. Both are followed through wood and beyond the boundary to a stream or the raster's edge.
+ * a chance. Both are followed through forest and beyond the boundary to a stream or the raster's edge.
  * @param streams  what `streamCells` gives, to save working it out for each place
  * @param scratch  working memory, see `WalkScratch`
  * @returns null where there is no ground at the place.
@@ -289,11 +292,14 @@ function lowestGround(feature: SiteFeature, ground: ElevationGrid): number {
   return low
 }
 
+/** Length of a way over which its exit slope is taken. Source: judgement. */
+const EXIT_m = 10
+
 function exitSlope(height_m: (place: Point) => number, path: readonly Point[]): number {
   let length = 0
   for (let k = 1; k < path.length; k++) {
     length += distance_m(path[k - 1]!, path[k]!)
-    if (length >= 10 || k === path.length - 1) return length > 0 ? Math.max(0, (height_m(path[0]!) - height_m(path[k]!)) / length) : 0
+    if (length >= EXIT_m || k === path.length - 1) return length > 0 ? Math.max(0, (height_m(path[0]!) - height_m(path[k]!)) / length) : 0
   }
   return 0
 }

@@ -11,6 +11,7 @@ import {
 } from '../raster/index.js'
 import type { FeatureKind, SiteFeature } from './feature.js'
 import { depthAtChainage_m, type FlowStation } from './flow-along.js'
+import { HEIGHT_MATTERS_m } from './near-building.js'
 import { cutAt, floorOf_m, outline } from './overflow.js'
 
 /** What counts as passed by a flow, besides what it runs to. */
@@ -61,19 +62,18 @@ export interface Passing {
   height_m(place: Point): number
 }
 
-/** Things farther than this from way and band are left out, buildings never. Source: judgement, as far as height matters. */
-const PASSES_WITHIN_m = 30
-/** The way is looked at this often. */
+/** Distance between the places of the way that are looked at. */
 const LOOK_m = 0.5
 
 /**
  * Everything that a flow passes, in the order of its way, with the horizontal distance and the height over the flow.
  *
+ * Units   `within_m`: things farther than this from way and band are left out, buildings never. Default 30 m, as far as heights matter.
  * Laws    buildings are all listed; the order of features changes nothing but the order of equals.
  * No data heights null where the ground is not known.
  * Cost    things × (places of the band + half metres of the way).
  */
-export function passedBy(features: readonly SiteFeature[], passing: Passing, within_m = PASSES_WITHIN_m): PassedBy[] {
+export function passedBy(features: readonly SiteFeature[], passing: Passing, within_m = HEIGHT_MATTERS_m): PassedBy[] {
   const looks = passing.path.length > 1 ? stations(passing.path, LOOK_m) : []
   const found: PassedBy[] = []
   for (const feature of features) {

@@ -4,9 +4,9 @@ import { cellAt, chainages_m, type Point, pathLength_m } from '../raster/index.j
 import { belowBerm, beyondEnd, type DugGround, sectionNear, stationAt, windowAt } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
 import { flowBeside } from './flow-beside.js'
-import { streamCells } from './overflow.js'
+import { streamCells, wholeWay } from './overflow.js'
 import { type DugOverflow, overflowAsDug } from './overflow-as-dug.js'
-import { flowGround } from './overflow-in-full.js'
+import { flowGround, LEAST_SILL_m } from './overflow-in-full.js'
 import { type SpillLimits, type SpillReason, spillReasonsOf, spillWeight } from './spill-reasons.js'
 import { type DugScratch, dugScratch, wayAsDug } from './way-as-dug.js'
 
@@ -58,7 +58,6 @@ export interface SpillChoiceOptions extends SpillLimits {
 
 const DEFAULT_SPACING_m = 5
 const DEFAULT_FALL_ratio = 0.005
-const LEAST_SILL_m = 1
 
 /**
  * Every place along a line where it could spill, ranked, with the reasons for and against each: the receiving ground, the clearance from buildings
@@ -138,7 +137,7 @@ export function* spillChoiceSteps(
       }
     const slope = Math.min(1, overflow.exitSlope_ratio)
     const exit = slope > 0 && flow_m3s > 0 ? exitChecks(flow_m3s / sill_m, slope, options.exit) : null
-    const whole = [...overflow.points, ...overflow.beyond.slice(1)]
+    const whole = wholeWay(overflow)
     const reasons = spillReasonsOf(
       {
         overflow,

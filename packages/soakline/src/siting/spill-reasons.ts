@@ -1,9 +1,9 @@
-import type { ExitCheck, SpreaderLength } from '../earthworks/index.js'
+import { type ExitCheck, SPREADER_LENGTHS_m, type SpreaderLength } from '../earthworks/index.js'
 import { type Point, stations } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
 import type { FlowBeside } from './flow-beside.js'
-import type { BuildingNear, Overflow } from './overflow.js'
-import { cutAt, nearestPlace, outline } from './overflow.js'
+import { HEIGHT_MATTERS_m, UNKNOWN_ERROR_m } from './near-building.js'
+import { type BuildingNear, cutAt, nearestPlace, type Overflow, outline, wholeWay } from './overflow.js'
 import { forestRun_m } from './overflow-in-full.js'
 
 /** How a reason counts: it forbids the place, or speaks against or for it with a weight. All weights: judgement. */
@@ -93,9 +93,6 @@ export interface SpillLimits {
   readonly steep_ratio?: number
 }
 
-/** How far from a building its height above the flow still matters. Source: judgement. */
-const HEIGHT_MATTERS_m = 30
-const UNKNOWN_ERROR_m = 0.5
 /** A way within this of a track's line is on it, and in it when it stays for so long: longer than a slanting crossing. Source: judgement. */
 const TRACK_HALF_m = 2
 const TRACK_RUN_m = 8
@@ -120,7 +117,7 @@ export function spillReasonsOf(
   const say = (code: SpillReasonCode, measured: number | null = null, limit: number | null = null, unit: string | null = null): void => {
     found.set(code, [measured, limit, unit])
   }
-  const whole = [...overflow.points, ...overflow.beyond.slice(1)]
+  const whole = wholeWay(overflow)
   const crosses = new Set(overflow.crosses)
 
   // Buildings: first how near, then how high.
@@ -183,7 +180,7 @@ export function spillReasonsOf(
     const check = exit?.find(c => c.cover === cover)
     if (check) say(check.holds ? within : over, check.measured, check.limit, check.unit)
   }
-  if (spreader.longerThanPublished) say('longer-than-published', spreader.length_m, 40, 'm')
+  if (spreader.longerThanPublished) say('longer-than-published', spreader.length_m, SPREADER_LENGTHS_m.most, 'm')
   if (facts.sill === 'fill') say('sill-on-fill')
   else if (facts.sill === 'armoured') say('sill-armoured')
   else say('undisturbed-ground')

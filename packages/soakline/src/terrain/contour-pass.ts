@@ -55,38 +55,26 @@ type Counts = Int32Array
 /** Reads how many levels lie at each height of a row or below, −1 in voids and beyond the raster, into one of two rows of memory. */
 function countReader({ geometry: { width, height }, data }: Grid, levels: Float64Array): (row: number, into: number) => Counts {
   const rows = [new Int32Array(width), new Int32Array(width)]
+  // The levels between two numbers that compare with none.
+  const bounds = new Float64Array(levels.length + 2).fill(Number.NaN)
+  bounds.set(levels, 1)
+  // Neighbours lie close: from the one to the next the count moves over the levels that cross between them.
+  let count = 0
   return (row, into) => {
     const counts = rows[into]!
     if (row >= height) return counts.fill(-1)
-    // Neighbours lie close: the count of the one is all but that of the other.
-    let count = 0
     for (let column = 0, at = row * width; column < width; column++, at++) {
       const z = data[at]!
       if (Number.isNaN(z)) {
         counts[column] = -1
         continue
       }
-      if ((count < levels.length && levels[count]! <= z) || (count > 0 && levels[count - 1]! > z)) count = countUpTo(levels, z, count)
+      while (bounds[count + 1]! <= z) count++
+      while (bounds[count]! > z) count--
       counts[column] = count
     }
     return counts
   }
-}
-
-/** How many of the rising levels lie at a height or below: a few steps from a guess, else by halving. */
-function countUpTo(levels: Float64Array, z: number, guess: number): number {
-  let count = guess
-  for (let step = 0; step < 8; step++)
-    if (count < levels.length && levels[count]! <= z) count++
-    else if (count > 0 && levels[count - 1]! > z) count--
-    else return count
-  let [low, high] = [0, levels.length]
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (levels[middle]! <= z) low = middle + 1
-    else high = middle
-  }
-  return low
 }
 
 /** Vertices and what joins them, for as many vertices as were counted. */

@@ -48,7 +48,7 @@ const across = ({ px, py, rxx, rxy, ryy }: SurfaceFit): number => py * py * rxx 
 const steepness = ({ px, py }: SurfaceFit): number => px * px + py * py
 
 /**
- * Curvature of the ground along its line of fall: positive where the slope eases off downhill (hollow), negative where it grows steeper (humped).
+ * Curvature of the ground along its fall line: positive where the slope eases off downhill (hollow), negative where it grows steeper (humped).
  *
  * Units   1/m, of the surface itself: a ball of radius R has −1/R everywhere.
  * Source  normal curvature of a surface in the direction of its gradient (differential geometry), as in Mitášová & Hofierka (1993), Math. Geology 25(6), 657–669.
@@ -58,7 +58,7 @@ export const profileCurvature: CurvatureMeasure<'profile-curvature_per_m'> = {
   of: fit => along(fit) / (steepness(fit) * (1 + steepness(fit)) * Math.sqrt(1 + steepness(fit))),
 }
 
-/** Curvature of the ground at a right angle to its line of fall: positive where water gathers. Units, sign and source as for `profileCurvature`. */
+/** Curvature of the ground at a right angle to its fall line: positive where water gathers. Units, sign and source as for `profileCurvature`. */
 export const tangentialCurvature: CurvatureMeasure<'tangential-curvature_per_m'> = {
   quantity: 'tangential-curvature_per_m',
   of: fit => across(fit) / (steepness(fit) * Math.sqrt(1 + steepness(fit))),
@@ -86,7 +86,7 @@ export const planCurvatureZT: CurvatureMeasure<'plan-curvature-zt_per_m'> = {
  * How the ground bends in each cell, by a measure: `curvature(ground, profileCurvature)`.
  *
  * Units    1/m.
- * No data  NaN on the outermost ring, in voids and beside them, and where the ground is level: it has no line of fall there.
+ * No data  NaN on the outermost ring, in voids and beside them, and where the ground is level: it has no fall line there.
  * Laws     0 on planes, but for the rounding of heights; turning or mirroring the raster turns the answer; doubling heights doubles only the two
  *          measures of Zevenbergen & Thorne.
  * Cost     one pass over the raster.

@@ -22,16 +22,16 @@ export function stepOnFall(ground: ElevationGrid, patch: Patch, u: number, v: nu
     if (!first) return null
     const mu = u + (h / 2) * first.u
     const mv = v + (h / 2) * first.v
-    const middle = patchAt(ground, mu, mv)
+    const middle = patchUnder(ground, mu, mv)
     if (!middle) {
       // Across the corner of a void there may be ground again, even higher ground: the way ends in the void, it does not leap.
       const over = { u: u + h * first.u, v: v + h * first.v }
-      return patchAt(ground, over.u, over.v) ? { u: mu, v: mv } : over
+      return patchUnder(ground, over.u, over.v) ? { u: mu, v: mv } : over
     }
     const second = steepest(middle, mu, mv, sense) ?? first
     const nu = u + h * second.u
     const nv = v + h * second.v
-    const there = patchAt(ground, nu, nv)
+    const there = patchUnder(ground, nu, nv)
     if (!there) return { u: nu, v: nv }
     if (sense === 'down' ? heightOn(there, nu, nv) < here : heightOn(there, nu, nv) > here) return { u: nu, v: nv }
   }
@@ -87,6 +87,10 @@ export function fallLine(ground: ElevationGrid, place: Point, sense: Sense): Fal
     points.push(fromLattice(g, u, v))
   }
 }
+
+/** The patch that holds a place; on the rim of a void, which holds its own rim to the north and west, the patch beyond that rim. */
+const patchUnder = (ground: ElevationGrid, u: number, v: number): Patch | null =>
+  patchAt(ground, u, v) ?? patchesTouching(ground, u, v)[0] ?? null
 
 /** The patches that touch a place: one inside a patch, two on a rim, four on a centre; without those that have a void corner. */
 function patchesTouching(ground: ElevationGrid, u: number, v: number): Patch[] {
@@ -157,7 +161,7 @@ function centresAround(ground: ElevationGrid, u: number, v: number): { column: n
   for (let row = Math.max(0, Math.ceil(v - 1 - near)); row <= Math.min(height - 1, Math.floor(v + 1 + near)); row++)
     for (let column = Math.max(0, Math.ceil(u - 1 - near)); column <= Math.min(width - 1, Math.floor(u + 1 + near)); column++) {
       const z = ground.data[row * width + column]!
-      if (!Number.isNaN(z) && patchAt(ground, (u + column) / 2, (v + row) / 2)) found.push({ column, row, z })
+      if (patchAt(ground, (u + column) / 2, (v + row) / 2)) found.push({ column, row, z })
     }
   return found
 }

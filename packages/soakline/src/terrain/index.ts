@@ -21,14 +21,9 @@ export { type GroundLine, lineThrough } from './level-line.js'
 export { type LevelPiece, levelLineAlong, levelLineBetween } from './level-line-between.js'
 export { linesApart_m } from './line-deviation.js'
 export { type MeasuredLeg, type MeasuredWay, measuredWay } from './measured-way.js'
+export { type PointSpacing, pointSpacing } from './point-spacing.js'
 export { type ProfilePoint, profileAlong } from './profile.js'
 export { type DiggingLimits, type SmoothedLine, smoothLine } from './smooth-line.js'
-export {
-  type CheckedPoints,
-  checkSurveyPoints,
-  type PointSpacing,
-  pointSpacing,
-  type SurveyPoint,
-  surveyGeometry,
-} from './survey-points.js'
+export { surveyGeometry } from './survey-geometry.js'
+export { type CheckedPoints, checkSurveyPoints, type SurveyPoint } from './survey-points.js'
 export { surfaceFromTriangles, surfaceFromTrianglesSteps } from './triangulated-surface.js'

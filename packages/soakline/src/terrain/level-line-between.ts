@@ -4,7 +4,7 @@ import { type GroundLine, lineThrough } from './level-line.js'
 /** A contour winds: so many times the straight way is followed before the other place counts as not reached. Source: judgement. */
 const WINDING = 3
 /** The least that is followed. */
-const LEAST_M = 20
+const LEAST_m = 20
 
 /** The vertex nearest to a place. */
 function nearest(path: readonly Point[], place: Point): number {
@@ -32,7 +32,7 @@ export type LevelPiece = ReturnType<typeof piece>
  * Throws  what `lineThrough` throws.
  */
 export function levelLineBetween(ground: ElevationGrid, from: Point, toward: Point): LevelPiece | null {
-  const line = lineThrough(ground, from, 2 * (WINDING * distance_m(from, toward) + LEAST_M))
+  const line = lineThrough(ground, from, 2 * (WINDING * distance_m(from, toward) + LEAST_m))
   const found = piece(line, nearest(line.path, from), nearest(line.path, toward))
   return pathLength_m(found.path) < ground.geometry.cell_m ? null : found
 }

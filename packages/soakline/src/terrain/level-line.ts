@@ -25,7 +25,7 @@ export interface GroundLine {
 }
 
 /** Largest gap between vertices. */
-const GAP_M = 1
+const GAP_m = 1
 
 /**
  * The line through a place that keeps its level, or falls at a chosen ratio, on the surface that is bilinear between cell centres.
@@ -100,7 +100,7 @@ function levelBoth(ground: ElevationGrid, place: Point, height_m: number, length
 }
 
 /** Largest gap between vertices, in cells. */
-const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_M) / ground.geometry.cell_m)
+const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_m) / ground.geometry.cell_m)
 
 function levelHalf(ground: ElevationGrid, place: Point, patch: Patch, edge: number, level: number, half_m: number): Half {
   const g = ground.geometry
@@ -138,7 +138,7 @@ const MOST_TRIES = 40
 /** One half of a falling line: short steps across the slope, each moved up or down it onto its planned height. */
 function falling(ground: ElevationGrid, place: Point, half_m: number, fall_ratio: number, sense: 1 | -1): Half {
   const g = ground.geometry
-  const step = Math.min(0.25, (0.5 * GAP_M) / g.cell_m)
+  const step = Math.min(0.25, (0.5 * GAP_m) / g.cell_m)
   const half = half_m / g.cell_m
   const fall = fall_ratio * g.cell_m * sense // per cell of line walked in this sense
   const path: Point[] = []

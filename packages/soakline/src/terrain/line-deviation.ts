@@ -1,7 +1,7 @@
 import { distance_m, distanceToSegment, type Point } from '../raster/index.js'
 
-/** What is found to this is found, metres. */
-const CLOSE_M = 0.001
+/** How closely the distance is found. */
+const CLOSE_m = 0.001
 
 /**
  * How far two lines lie apart at most: the farthest that a place on either has to go to the other (their Hausdorff distance).
@@ -47,7 +47,7 @@ function farthest(from: readonly Point[], to: readonly Point[]): number {
         Math.max(a.away, toPiece(b.at, a.piece)),
         Math.max(b.away, toPiece(a.at, b.piece)),
       )
-      if (bound <= most + CLOSE_M) continue
+      if (bound <= most + CLOSE_m) continue
       const middle = place([(a.at[0] + b.at[0]) / 2, (a.at[1] + b.at[1]) / 2])
       most = Math.max(most, middle.away)
       open.push([a, middle], [middle, b])

@@ -1,5 +1,5 @@
 import { InputError } from '../foundation/index.js'
-import { distance_m, distanceToSegment, type GridGeometry, type Point } from '../raster/index.js'
+import { distance_m, distanceToSegment, type Point } from '../raster/index.js'
 
 /** A place whose height was measured on the ground. */
 export interface SurveyPoint {
@@ -18,21 +18,16 @@ export interface CheckedPoints {
 }
 
 /** Two points no farther apart than this in plan are one place. Default 0.01 m: as near as a staff is held. Judgement. */
-const SAME_PLACE_M = 0.01
+const SAME_PLACE_m = 0.01
 /** Heights of one place may differ by this. Default 0.05 m: twice what a levelling staff and a hand-held receiver disagree by. Judgement. */
-const SAME_HEIGHT_M = 0.05
+const SAME_HEIGHT_m = 0.05
 /** A cloud of points narrower than this share of its length says nothing about the slope across it. Judgement. */
 const NARROWEST = 1e-3
 /** As for rasters: no ground on Earth lies beyond these. */
-const LOWEST_M = -12_000
-const HIGHEST_M = 100_000
+const LOWEST_m = -12_000
+const HIGHEST_m = 100_000
 /** Coordinates in metres beyond these are in no projection. */
-const FARTHEST_M = 1e8
-/** By so much a distance may come out short of what was paced out: coordinates are written to the millimetre, or went through a projection. Judgement. */
-const ROUNDING_M = 0.001
-/** Cells of a raster that a survey may ask for: 4000 × 4000. Judgement. */
-const MOST_CELLS = 16_000_000
-
+const FARTHEST_m = 1e8
 /**
  * Measured points fit to carry a surface: each place once, heights that ground can have, not all in one line.
  *
@@ -44,7 +39,7 @@ const MOST_CELLS = 16_000_000
  */
 export function checkSurveyPoints(
   given: readonly SurveyPoint[],
-  { samePlace_m = SAME_PLACE_M, sameHeight_m = SAME_HEIGHT_M }: { readonly samePlace_m?: number; readonly sameHeight_m?: number } = {},
+  { samePlace_m = SAME_PLACE_m, sameHeight_m = SAME_HEIGHT_m }: { readonly samePlace_m?: number; readonly sameHeight_m?: number } = {},
 ): CheckedPoints {
   const points: SurveyPoint[] = []
   const merged: { row: number; into: number }[] = []
@@ -88,7 +83,7 @@ export function checkSurveyPoints(
 function refuseNonsense({ at: [x, y], elevation_m, row }: SurveyPoint): void {
   if (!Number.isFinite(x) || !Number.isFinite(y) || !Number.isFinite(elevation_m))
     throw new InputError('survey/not-a-number', `Row ${row} has a coordinate or a height that is not a number. Mend or delete it.`, { row })
-  if (Math.abs(x) > FARTHEST_M || Math.abs(y) > FARTHEST_M || elevation_m < LOWEST_M || elevation_m > HIGHEST_M)
+  if (Math.abs(x) > FARTHEST_m || Math.abs(y) > FARTHEST_m || elevation_m < LOWEST_m || elevation_m > HIGHEST_m)
     throw new InputError(
       'survey/out-of-range',
       `Row ${row} lies at ${x}, ${y} m with a height of ${elevation_m} m, which no ground does. Look for swapped columns or another unit.`,
@@ -108,65 +103,4 @@ function refuseInLine(points: readonly SurveyPoint[]): void {
       `The ${points.length} points all lie in one line, ${length} m long and ${breadth} m broad: nothing tells how the ground slopes across it. Measure points beside it.`,
       { length_m: length, breadth_m: breadth },
     )
-}
-
-/** Lengths that tell how densely points stand. */
-export interface PointSpacing {
-  /** Half of the points have a neighbour nearer than this. */
-  readonly nearest_m: number
-  /** Half of the edges between neighbouring points are shorter than this. */
-  readonly edge_m: number
-  /** A cell that keeps what was measured: the largest power of two, from 1/8 m to 64 m, not above half of `nearest_m` (to a millimetre). Judgement. */
-  readonly suggestedCell_m: number
-  /** An edge longer than this bridges ground that nobody measured: four times `edge_m`. Judgement. */
-  readonly suggestedLongestEdge_m: number
-}
-
-/** How densely points stand, from their triangles (three indices each). */
-export function pointSpacing(points: readonly SurveyPoint[], triangles: ArrayLike<number>): PointSpacing {
-  const nearest = new Float64Array(points.length).fill(Number.POSITIVE_INFINITY)
-  const edges: number[] = []
-  for (let k = 0; k < triangles.length; k++) {
-    const [i, j] = [triangles[k]!, triangles[k % 3 === 2 ? k - 2 : k + 1]!]
-    const length = distance_m(points[i]!.at, points[j]!.at)
-    edges.push(length)
-    nearest[i] = Math.min(nearest[i]!, length)
-    nearest[j] = Math.min(nearest[j]!, length)
-  }
-  const median = (lengths: Float64Array): number => lengths.sort()[Math.floor(lengths.length / 2)] ?? Number.NaN
-  const nearest_m = median(nearest.filter(length => Number.isFinite(length)))
-  const edge_m = median(Float64Array.from(edges))
-  let cell = 64
-  while (cell > 0.125 && cell > (nearest_m + ROUNDING_M) / 2) cell /= 2
-  return { nearest_m, edge_m, suggestedCell_m: cell, suggestedLongestEdge_m: 4 * edge_m }
-}
-
-/**
- * A raster over measured points: cells on whole multiples of the cell, so that surveys side by side share their cells.
- *
- * Throws  InputError `survey/cell` when the cell is not a positive length, `survey/too-many-cells` beyond 16 million.
- */
-export function surveyGeometry(points: readonly SurveyPoint[], cell_m: number, crs: string): GridGeometry {
-  if (!(cell_m > 0 && Number.isFinite(cell_m)))
-    throw new InputError('survey/cell', `A cell of ${cell_m} m makes no raster. Choose a positive length.`, { cell_m })
-  let [west, east, south, north] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
-  for (const {
-    at: [x, y],
-  } of points) {
-    west = Math.min(west, x)
-    east = Math.max(east, x)
-    south = Math.min(south, y)
-    north = Math.max(north, y)
-  }
-  // A cell's value stands for its centre: outermost centres just beyond the points, as there is no surface beyond centres.
-  const [firstColumn, lastColumn] = [Math.floor(west / cell_m - 0.5), Math.ceil(east / cell_m - 0.5)]
-  const [firstRow, lastRow] = [Math.floor(south / cell_m - 0.5), Math.ceil(north / cell_m - 0.5)]
-  const [width, height] = [lastColumn - firstColumn + 1, lastRow - firstRow + 1]
-  if (!(width * height <= MOST_CELLS))
-    throw new InputError(
-      'survey/too-many-cells',
-      `Cells of ${cell_m} m over these points make ${width} × ${height}, more than ${MOST_CELLS}. Choose a larger cell, or look for a point far away from the others.`,
-      { width, height, most: MOST_CELLS },
-    )
-  return { width, height, cell_m, west_m: firstColumn * cell_m, north_m: (lastRow + 1) * cell_m, crs }
 }

@@ -1,6 +1,7 @@
 import { finish, InputError, inBands, type Steps } from '../foundation/index.js'
 import { distance_m, type ElevationGrid, type GridGeometry } from '../raster/index.js'
-import { pointSpacing, type SurveyPoint } from './survey-points.js'
+import { pointSpacing } from './point-spacing.js'
+import type { SurveyPoint } from './survey-points.js'
 
 /**
  * Ground heights from measured points and the triangles between them, straight within each triangle.

@@ -22,6 +22,7 @@ import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
 import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
 import { inverseSinh, inverseTangent } from '../../src/earthworks/arcs.js'
+import { leastWhere } from '../../src/earthworks/roots.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 
@@ -60,6 +61,52 @@ describe('roots and arcs, built from + − × ÷ √', () => {
     expect(powerByRoots(-1, 2)).toBeNaN()
     expect(powerByRoots(3, 2)).toBe(9)
     expect(inverseSinh(-2)).toBe(-inverseSinh(2))
+  })
+})
+
+describe('the least number at which a rising function is 0 or more', () => {
+  const halved = (rises: (x: number) => number, low: number, high: number): number => {
+    for (;;) {
+      const middle = (low + high) / 2
+      if (!(middle > low && middle < high)) return high
+      if (rises(middle) < 0) low = middle
+      else high = middle
+    }
+  }
+
+  test('is that of halving the range to the last bit, by less than half of the trials where the function is not level there', () => {
+    let [trials, halvings] = [0, 0]
+    fc.assert(
+      fc.property(evenly(0, 200), evenly(0.01, 3), evenly(0.1, 8), fc.constantFrom(0, 1, 2), (datum, root, width, bend) => {
+        const rises = (x: number): number => (x - datum - root) * (1 + bend * (x - datum) * (x - datum))
+        const [low, high] = [datum, datum + root + width]
+        const counted = (x: number): number => {
+          trials++
+          return rises(x)
+        }
+        const slow = (x: number): number => {
+          halvings++
+          return rises(x)
+        }
+        expect(leastWhere(counted, low, rises(low), high, rises(high))).toBe(halved(slow, low, high))
+      }),
+    )
+    expect(trials).toBeLessThan(halvings / 2)
+  })
+
+  test('and where it is level or upright there', () =>
+    fc.assert(
+      fc.property(evenly(0.01, 3), evenly(0.1, 8), fc.constantFrom(3, 1 / 3), (root, width, power) => {
+        const rises = (x: number): number => (x < root ? -1 : 1) * Math.abs(x - root) ** power
+        expect(leastWhere(rises, 0, rises(0), root + width, rises(root + width))).toBe(halved(rises, 0, root + width))
+      }),
+    ))
+
+  test('is the upper end where nothing lies between the ends, and found where the lower end is 0 too', () => {
+    expect(leastWhere(x => x, 1, -1, 1 + Number.EPSILON, 1)).toBe(1 + Number.EPSILON)
+    // Water in a triangle: nothing at nothing, below 0 just above it.
+    const triangle = (x: number): number => x ** 6 - x
+    expect(leastWhere(triangle, 0, triangle(0), 2, triangle(2))).toBeCloseTo(1, 15)
   })
 })
 

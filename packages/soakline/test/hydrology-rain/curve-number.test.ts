@@ -18,7 +18,7 @@ import {
   weightedRunoff_mm,
   wetnessCurveNumber,
   wetnessCurveNumberByFormula,
-} from '../../src/hydrology/curve-number.js'
+} from '../../src/hydrology/index.js'
 
 fc.configureGlobal({ seed: 1, numRuns: 100 })
 

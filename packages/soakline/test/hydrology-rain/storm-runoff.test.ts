@@ -2,7 +2,6 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { evenly } from '../../../../tests/helpers/evenly.js'
 import { refusalCode } from '../../../../tests/helpers/refusal-code.js'
-import { curveNumberSpread, runoffSpread, stormRunoff_mm } from '../../src/hydrology/curve-number.js'
 import {
   GREEN_AMPT,
   greenAmptRunoff,
@@ -14,6 +13,7 @@ import {
   type Texture,
 } from '../../src/hydrology/green-ampt.js'
 import { dividedHyetograph, measuredHyetograph, totalRain_mm } from '../../src/hydrology/hyetograph.js'
+import { curveNumberSpread, runoffSpread, stormRunoff_mm } from '../../src/hydrology/index.js'
 import { logShortfall, meanReciprocal } from '../../src/hydrology/log-shortfall.js'
 import { power } from '../../src/hydrology/power.js'
 import { curveNumberRunoff, totalRunoff_mm } from '../../src/hydrology/storm-runoff.js'

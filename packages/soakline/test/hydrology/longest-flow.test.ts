@@ -3,6 +3,7 @@ import {
   contributingAreaSingle,
   drainage,
   flowLengths,
+  giversOf,
   type LongestFlow,
   longestFlowToCell,
   longestFlowToLine,
@@ -100,6 +101,18 @@ describe('to each cell', () => {
     expect([longestFlowToCell(drained, -1), longestFlowToCell(drained, 3)]).toEqual([null, null])
   })
 })
+
+test('who gives to a cell: those whose direction leads there', () =>
+  fc.assert(
+    fc.property(someGround, ground => {
+      const drained = drainage(ground)
+      const offsets = neighbourOffsets(ground.geometry.width)
+      const slow = drained.direction.map((_, cell) =>
+        offsets.reduce((bits, offset, k) => (drained.direction[cell + offset] === (k + 4) % 8 ? bits | (1 << k) : bits), 0),
+      )
+      expect(giversOf(drained)).toEqual(slow)
+    }),
+  ))
 
 describe('to a line', () => {
   test('on a plane: from the raster’s upper edge straight to the line', () => {

@@ -20,34 +20,42 @@ function release(ground: ElevationGrid, place: Point, keep: readonly number[] = 
 
 test('laws: it ends, at an edge, a void or a kept hollow; it never jumps; off the drainage it never rises', () =>
   fc.assert(
-    fc.property(fc.oneof(anyDice({ most: 12 }), anyTerrain()), fraction, fraction, fc.boolean(), (ground, x, y, keeps) => {
-      const g = ground.geometry
-      // A cell holds its west and north rims.
-      const place: Point = [x * g.width, g.height - y * g.height]
-      const keep = keeps ? [...drainage(ground).basins.pit].slice(1) : []
-      const path = release(ground, place, keep)
-      expect(path === null).toBe(Number.isNaN(ground.data[cellAt(g, ...place)]!))
-      if (path === null) return
-      const { points, byDrainage, end } = path
-      expect(points[0]).toEqual(place)
-      const onDrainage = new Set<number>()
-      for (const [from, to] of byDrainage) {
-        expect(from).toBeGreaterThanOrEqual(0)
-        expect(to).toBeLessThan(points.length)
-        for (let k = from; k < to; k++) onDrainage.add(k)
-      }
-      for (let k = 1; k < points.length; k++) {
-        expect(distance_m(points[k - 1]!, points[k]!)).toBeLessThan(1.5)
-        if (onDrainage.has(k - 1)) continue
-        const [before, after] = [surfaceValue(ground, points[k - 1]!), surfaceValue(ground, points[k]!)]
-        // Heights read again in the raster's coordinates may differ by a rounding of the place.
-        if (!Number.isNaN(before) && !Number.isNaN(after)) expect(after).toBeLessThan(before + 1e-9)
-      }
-      const [ex, ey] = points[points.length - 1]!
-      if (end === 'edge') expect(Math.min(ex, ey, g.width - ex, g.height - ey)).toBeLessThanOrEqual(0.5)
-      if (end === 'hollow') expect(keep).toContain(cellAt(g, ex, ey))
-      if (!keeps) expect(end).not.toBe('hollow')
-    }),
+    fc.property(
+      fc.oneof(anyDice({ most: 12 }), anyTerrain()),
+      fraction,
+      fraction,
+      fc.boolean(),
+      fc.boolean(),
+      (ground, x, y, keeps, onHalves) => {
+        const g = ground.geometry
+        // A cell holds its west and north rims. Among centres and the rims between them water has the least to tell its way by.
+        const [column, row] = [x * g.width, y * g.height].map(n => (onHalves ? Math.floor(2 * n) / 2 : n)) as [number, number]
+        const place: Point = [column, g.height - row]
+        const keep = keeps ? [...drainage(ground).basins.pit].slice(1) : []
+        const path = release(ground, place, keep)
+        expect(path === null).toBe(Number.isNaN(ground.data[cellAt(g, ...place)]!))
+        if (path === null) return
+        const { points, byDrainage, end } = path
+        expect(points[0]).toEqual(place)
+        const onDrainage = new Set<number>()
+        for (const [from, to] of byDrainage) {
+          expect(from).toBeGreaterThanOrEqual(0)
+          expect(to).toBeLessThan(points.length)
+          for (let k = from; k < to; k++) onDrainage.add(k)
+        }
+        for (let k = 1; k < points.length; k++) {
+          expect(distance_m(points[k - 1]!, points[k]!)).toBeLessThan(1.5)
+          if (onDrainage.has(k - 1)) continue
+          const [before, after] = [surfaceValue(ground, points[k - 1]!), surfaceValue(ground, points[k]!)]
+          // Heights read again in the raster's coordinates may differ by a rounding of the place.
+          if (!Number.isNaN(before) && !Number.isNaN(after)) expect(after).toBeLessThan(before + 1e-9)
+        }
+        const [ex, ey] = points[points.length - 1]!
+        if (end === 'edge') expect(Math.min(ex, ey, g.width - ex, g.height - ey)).toBeLessThanOrEqual(0.5)
+        if (end === 'hollow') expect(keep).toContain(cellAt(g, ex, ey))
+        if (!keeps) expect(end).not.toBe('hollow')
+      },
+    ),
     { numRuns: cases(600) },
   ))
 
@@ -134,6 +142,29 @@ test('it ends at a void', () => {
 test('regression: it does not leap across the corner of a void onto higher ground, for ever back and forth', () => {
   const path = release(terrain('gaps', 45, 40, 33), [16.49, 5.87])!
   expect(path.points.length).toBeLessThan(1000)
+})
+
+test('regression: along the rim of a void it runs on the ground beside it, not out over the void and back for ever', () => {
+  // Along the row of centres between the 0s the ground falls from both sides; north of it there is ground, south of it a void to the west.
+  const ground = elevationGrid([
+    [1, 0, 1],
+    [1, 0, 1],
+    [Number.NaN, 0, 1],
+  ])
+  for (const symmetry of SYMMETRIES) {
+    const { width, height, from } = turning(3, 3, symmetry)
+    const turnedGround = turned(ground, symmetry)
+    const row = (cell: number): Point => cellCentre(turnedGround.geometry, from.indexOf(cell))
+    const [west, middle, east] = [row(3), row(4), row(5)]
+    for (const side of [west, east]) {
+      const place: Point = [(side[0] + middle[0]) / 2, (side[1] + middle[1]) / 2]
+      const { points } = release(turnedGround, place)!
+      expect(points.length).toBeLessThan(3 * (width + height))
+      // It comes down to the channel straight.
+      expect(points.some(at => distance_m(at, middle) < 0.02)).toBe(true)
+      for (const at of points.slice(0, 3)) expect(distance_m(place, at) + distance_m(at, middle)).toBeCloseTo(0.5, 9)
+    }
+  }
 })
 
 test('places on the outermost half cell, on corners and on cell centres are answered', () => {

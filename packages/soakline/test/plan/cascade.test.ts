@@ -1,6 +1,6 @@
 import { InputError } from 'soakline/foundation'
 import { type RainTable, studyWater } from 'soakline/hydrology'
-import { assess, cascadeOf, settingsFrom, siteOf } from 'soakline/plan'
+import { assess, cascadeOf, judgedLevels, settingsFrom, siteOf, stormAt, stormLength_h, stormShares } from 'soakline/plan'
 import type { Point } from 'soakline/raster'
 import { gradient } from 'soakline/terrain'
 import { expect, test } from 'vitest'
@@ -41,6 +41,29 @@ test('the lower ditch has the strip between the two for its own, and takes what 
   const alone = assess(site, LOWER, settings, RAIN).storms.find(s => s.chancePerYear === 0.04)!
   expect(lower.spilled_m3 / alone.worst!.runoff_m3).toBeCloseTo(1, 1)
   expect(lower.peakSpill_m3s).toBeGreaterThan(upper.peakSpill_m3s)
+})
+
+test('the storm is followed through both from empty: what the upper spills runs into the lower, and no water is lost in either', () => {
+  const { ditches } = cascadeOf(site, [LOWER, UPPER], settings, RAIN)!
+  const [upper, lower] = ditches as [(typeof ditches)[0], (typeof ditches)[0]]
+  const end = (of: typeof upper) => stormAt(of.levels, stormLength_h(of.levels))
+  // Nothing lies above the upper one: its storm is the one that it has alone, at the cascade's finer step.
+  const alone = judgedLevels(assess(site, UPPER, settings, RAIN))!
+  expect(end(upper).came_m3 / stormAt(alone, stormLength_h(alone)).came_m3).toBeCloseTo(1, 2)
+  expect(Math.max(...upper.levels.levels_m) - Math.max(...alone.levels_m)).toBeCloseTo(0, 2)
+  for (const hour_h of [6, 12, 18, 30]) {
+    const [high, low] = [stormAt(upper.levels, hour_h), stormAt(lower.levels, hour_h)]
+    for (const { came_m3, spilled_m3, soaked_m3, standing_m3 } of [high, low])
+      expect(Math.abs(came_m3 - spilled_m3 - soaked_m3 - standing_m3)).toBeLessThan(1e-6 * Math.max(1, came_m3))
+    // Its own strip takes the same rain: what came besides is what the upper one spilled.
+    const own_m3 = (high.came_m3 * lower.ownArea_m2) / upper.ownArea_m2
+    expect((low.came_m3 - own_m3) / Math.max(1, high.came_m3)).toBeCloseTo(high.spilled_m3 / Math.max(1, high.came_m3), 1)
+  }
+  expect(end(upper).spilled_m3).toBeGreaterThan(10)
+  // On its way down the upper one's water ends at the lower line, 30 m below.
+  const [from, to] = [upper.way[0]!, upper.way[upper.way.length - 1]!]
+  expect(Math.hypot(to[0] - from[0], to[1] - from[1])).toBeCloseTo(30, -1)
+  expect(stormShares(upper.levels, { level_m: upper.sillElevation_m, spill_m3s: 0 }, upper)).toEqual({ fill_ratio: 1, spill_ratio: 0 })
 })
 
 test('when the upper berm gives way more comes at once than the lower sill was made for, and the lower one is told of', () => {
