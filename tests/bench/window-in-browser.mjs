@@ -90,7 +90,11 @@ function listen() {
       super(...given)
       this.addEventListener('message', ({ data }) => {
         const question = asked.get(data?.id)
-        if (question !== undefined && data.ok) window.answeredAt[question] = performance.now()
+        if (question === undefined || !data.ok) return
+        // Of the tinted tiles the first on new ground counts.
+        if (question === 'openGround') delete window.answeredAt.tile
+        if (question !== 'tile') window.answeredAt[question] = performance.now()
+        else if (data.value !== null) window.answeredAt.tile ??= performance.now()
       })
     }
     postMessage(letter, ...rest) {
@@ -103,7 +107,7 @@ function listen() {
 
 /**
  * In the page: presses the button, and waits for the picture of the ground that comes of it. Gives the milliseconds until the heights were brought, until they
- * were read, until the ground was studied, and until it was drawn.
+ * were read, until the ground was studied, until the first tile of it was tinted, and until all of it was drawn, contours too.
  */
 function pressAndWait(name) {
   const ready = () => document.querySelector('[data-ready]')?.getAttribute('data-ready') ?? ''
@@ -117,7 +121,7 @@ function pressAndWait(name) {
       const alert = document.querySelector('.open-data [role=alert]')
       if (alert) fail(new Error(alert.textContent ?? ''))
       else if (Number(ready()) > before) {
-        const at = { brought_ms: 'bringGround', read_ms: 'openGround asked', studied_ms: 'openGround' }
+        const at = { brought_ms: 'bringGround', read_ms: 'openGround asked', studied_ms: 'openGround', tinted_ms: 'tile' }
         const stages = Object.entries(at).map(([name, what]) => [name, window.answeredAt[what] - since])
         done({ ...Object.fromEntries(stages), drawn_ms: performance.now() - since })
       } else if (performance.now() - since > 120_000) fail(new Error('No ground was drawn within two minutes.'))

@@ -167,7 +167,7 @@ export const BUGS = [
   ),
   bug(
     'hydrology/catchment.ts',
-    'if (to < 0 || rows[to] !== 0 || filled_m(to) < lowest) return',
+    'if (to < 0 || filled_m(to) < lowest) return',
     'return',
     'places are kept apart beside the line alone: a longer line may catch less',
     [`${T}/hydrology/catchment-by-definition.test.ts`],
@@ -189,7 +189,7 @@ export const BUGS = [
   bug('hydrology/catchment.ts', 'if (rim.data[cell]) edge++', 'if (rim.data[cell]) edge--', 'no point’s catchment is ever cut', catchment),
   bug(
     'hydrology/catchment.ts',
-    'if (share[donor] || direction[donor] !== (k + 4) % 8) continue',
+    'if (share[donor] || direction[donor] !== opposite(k)) continue',
     'if (share[donor] || direction[donor] !== k) continue',
     'a point catches what runs away from it',
     catchment,

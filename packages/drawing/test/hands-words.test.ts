@@ -93,18 +93,9 @@ describe('two designs', () => {
 })
 
 test('a cascade: where each spills, who is run over; no word of safety', () => {
-  const levels = { step_h: 1, levels_m: [], spills_m3s: [], inflows_m3s: [], came_m3: [], spilled_m3: [], standing_m3: [] }
-  const ditch = {
-    bedElevation_m: 99,
-    sillElevation_m: 99.4,
-    way: [],
-    levels,
-    catchment_m2: 8000,
-    ownArea_m2: 3000,
-    highestWater_m: 100,
-    peakSpill_m3s: 0.1,
-    spilled_m3: 200,
-  }
+  const levels = { step_h: 0.1, levels_m: [], spills_m3s: [], inflows_m3s: [], came_m3: [], spilled_m3: [], standing_m3: [] }
+  const levelled = { bedElevation_m: 99, sillElevation_m: 99.6, way: [], levels }
+  const ditch = { ...levelled, catchment_m2: 8000, ownArea_m2: 3000, highestWater_m: 100, peakSpill_m3s: 0.1, spilled_m3: 200 }
   const cascade: Cascade = {
     chancePerYear: 0.04,
     ditches: [

@@ -202,7 +202,7 @@ function overflowAcross(
     // Beyond the pass, before it comes down.
     if (slope[cell]! < 8) for (const over of overflowing.get(cell) ?? []) add(over, links[slope[cell]!]!)
     const b = basin[cell]!
-    if (b < 1 || basins.passInside[b]! < 0) continue
+    if (basins.passInside[b]! < 0) continue
     const k = direction[cell]!
     const depth = basins.level_m[b]! - ground.data[cell]!
     if (depth > DITCH_DEEP_M) {
@@ -240,7 +240,7 @@ function keptApart(
   let links: Uint16Array | undefined
   let from = 0
   const goOn = (to: number): void => {
-    if (to < 0 || rows[to] !== 0 || filled_m(to) < lowest) return
+    if (to < 0 || filled_m(to) < lowest) return
     // What is caught from all places goes no further.
     if (links?.[offsets.indexOf(to - from)] !== ALL) add(to)
   }

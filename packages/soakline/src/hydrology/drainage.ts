@@ -169,9 +169,9 @@ const FLAT_STEP = [5, 7, 5, 7, 5, 7, 5, 7] as const
 
 /** Gives flats their directions: over cells of equal height, the shortest way to one that drains; flats without one get a pit. */
 function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
-  const { width, height } = ground.geometry
   const z = ground.data
-  const offsets = neighbourOffsets(width)
+  const offsets = neighbourOffsets(ground.geometry.width)
+  // An open cell lies within the rim: it has eight neighbours, none of them a gap, and no index off the raster's sides is one of an open cell.
   const open: number[] = []
   for (let cell = 0; cell < slope.length; cell++) if (slope[cell] === OPEN) open.push(cell)
   if (open.length === 0) return
@@ -180,10 +180,7 @@ function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
   // Buckets by distance; a ring of eight is enough since no step is longer than seven.
   const ring: number[][] = Array.from({ length: 8 }, () => [])
   const reach = (cell: number, from: number): void => {
-    const column = cell % width
-    const row = (cell - column) / width
     for (let k = 0; k < 8; k++) {
-      if (!inside(column, row, k, width, height)) continue
       const to = cell + offsets[k]!
       if (slope[to] !== OPEN || z[to] !== z[cell]) continue
       const far = from + FLAT_STEP[k]!
@@ -197,18 +194,15 @@ function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
       const bucket = ring[far % 8]!
       ring[far % 8] = []
       idle = bucket.length === 0 ? idle + 1 : 0
-      for (const cell of bucket) if (slope[cell] === OPEN && away[cell] === far) reach(cell, far)
+      for (const cell of bucket) if (away[cell] === far) reach(cell, far)
     }
   }
   const settle = (cells: readonly number[]): void => {
     for (const cell of cells) {
       if (slope[cell] !== OPEN || away[cell] === UNREACHED) continue
-      const column = cell % width
-      const row = (cell - column) / width
       let least = Number.POSITIVE_INFINITY
       let best = 0
       for (let k = 0; k < 8; k++) {
-        if (!inside(column, row, k, width, height)) continue
         const to = cell + offsets[k]!
         if (z[to] !== z[cell]) continue
         const far = (slope[to] === OPEN ? away[to]! : 0) + FLAT_STEP[k]!
@@ -227,12 +221,9 @@ function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
   }
   // First the flats that drain: distances spread from the cells of equal height that already have a way out.
   for (const cell of open) {
-    const column = cell % width
-    const row = (cell - column) / width
-    for (let k = 0; k < 8; k++) {
-      if (!inside(column, row, k, width, height)) continue
-      const to = cell + offsets[k]!
-      if (z[to] === z[cell] && slope[to] !== OPEN && slope[to] !== VOID) reach(to, 0)
+    for (const offset of offsets) {
+      const to = cell + offset
+      if (z[to] === z[cell] && slope[to] !== OPEN) reach(to, 0)
     }
   }
   yield 0.2

@@ -140,7 +140,6 @@ function steepestCentre(ground: ElevationGrid, u: number, v: number, sense: Sens
   let gain = 0
   for (const { column, row, z } of centresAround(ground, u, v)) {
     const rise = sense === 'up' ? z - here : here - z
-    if (!(rise > 0)) continue
     const away = Math.sqrt((column - u) * (column - u) + (row - v) * (row - v))
     // Of equally steep ways the one that gains more: a rule by value, so that it turns with the raster.
     if (rise / away > steep || (rise / away === steep && rise > gain)) {

@@ -192,8 +192,7 @@ function evenly(line: Strung, pieces: number): Strung {
   for (let n = 0, k = 1; n < pieces; n++) {
     const at = (along[last]! * n) / pieces
     while (k < last && along[k]! <= at) k++
-    const span = along[k]! - along[k - 1]!
-    const t = span > 0 ? (at - along[k - 1]!) / span : 0
+    const t = (at - along[k - 1]!) / (along[k]! - along[k - 1]!)
     points.push(between(line.points[k - 1]!, line.points[k]!, t))
     given_m.push(line.given_m[k - 1]! + t * (line.given_m[k]! - line.given_m[k - 1]!))
   }
@@ -276,8 +275,8 @@ function assembled(line: Strung, keeps: readonly boolean[], exact: Strung): { pa
   for (let piece = 0, k = 0; piece < keeps.length; piece++) {
     const [from, to] = [line.given_m[piece]!, line.given_m[piece + 1]!]
     if (keeps[piece]) {
-      while (k < exact.points.length && exact.given_m[k]! <= from) k++
-      for (; k < exact.points.length && exact.given_m[k]! < to; k++) push(exact.points[k]!, piece)
+      while (exact.given_m[k]! <= from) k++
+      for (; exact.given_m[k]! < to; k++) push(exact.points[k]!, piece)
     }
     push(line.points[piece + 1]!, piece)
   }

@@ -247,6 +247,52 @@ describe('a line’s catchment', () => {
     expect(found.area_m2).toBeCloseTo(7 * 6 * 4, 9)
   })
 
+  /** A straight channel to the south between two banks, its bed by rows. */
+  const channel = (bed: readonly number[], wide: number): ElevationGrid =>
+    elevationGrid(bed.map(z => [z + 50, ...Array.from({ length: wide }, () => z), z + 50]))
+
+  test('a line that meets the same half of a channel twice, above a hollow and below it, catches that half once', () => {
+    const ground = channel([30, 29, 28, 27, 20, 10, 22, 21, 19, 15, 18, 17], 1)
+    const drained = drainage(ground)
+    // Along the bank and twice to the middle of the channel.
+    const line: Point[] = [
+      [1.5, 9],
+      [0.95, 9],
+      [0.95, 4],
+      [1.5, 4],
+    ]
+    const { share } = lineCatchment(flowNetwork(ground, drained), ground, line, inflowRim(ground, drained))
+    for (let row = 0; row < 8; row++) expect(share.data[3 * row + 1]).toBeCloseTo(0.5, 12)
+  })
+
+  test('a line that lies along the water’s way in a deep hollow crosses none of it: it catches nothing and no hollow drowns it', () => {
+    const ground = channel([30, 29, 28, 27, 26, 10, 27, 8], 4)
+    const drained = drainage(ground)
+    const net = flowNetwork(ground, drained)
+    const between = (x: number): Point[] => [
+      [x, 3.8],
+      [x, 3.2],
+    ]
+    expect(lineCatchment(net, ground, between(3), inflowRim(ground, drained))).toMatchObject({ area_m2: 0, farthest: -1, drowned: [] })
+    // A step aside it cuts the water that comes from the bank.
+    expect(lineCatchment(net, ground, between(2), inflowRim(ground, drained)).drowned).toEqual([31])
+  })
+
+  test('half a metre below its level a hollow does not drown a line yet, deeper it does', () => {
+    for (const [bed, drowned] of [
+      [26.5, []],
+      [26.25, [16]],
+    ] as const) {
+      const ground = channel([30, 29, 28, 27, bed, 10, 27, 8], 1)
+      const drained = drainage(ground)
+      const across: Point[] = [
+        [1, 3.1],
+        [2, 3.1],
+      ]
+      expect(lineCatchment(flowNetwork(ground, drained), ground, across, inflowRim(ground, drained)).drowned).toEqual(drowned)
+    }
+  })
+
   test('a line that is one place, or none, catches nothing', () => {
     const ground = moved(elevationGrid([[3, 2, 1]]), 1)
     const drained = drainage(ground)

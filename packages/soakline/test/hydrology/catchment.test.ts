@@ -527,6 +527,21 @@ describe('what passes the ends of a line', () => {
     expect(turnedRound.atStart_m2).toBeCloseTo(found.atEnd_m2, 9)
   })
 
+  test('the last cell’s length says where a line would go on: of a bend at just that distance the piece beyond it', () => {
+    const ground = gridOf(40, 40, 2, roof(200, 0.1, [40, 70]))
+    const bent: Point[] = [
+      [30.3, 41.1],
+      [40, 30],
+      [42, 30],
+    ]
+    const drained = drainage(ground)
+    const net = flowNetwork(ground, drained)
+    const rim = inflowRim(ground, drained)
+    const area_m2 = (line: readonly Point[]): number => lineCatchment(net, ground, line, rim).area_m2
+    expect(past(ground, bent).atEnd_m2).toBe(area_m2([...bent, [52, 30]]) - area_m2(bent))
+    expect(past(ground, [...bent].reverse()).atStart_m2).toBeCloseTo(past(ground, bent).atEnd_m2, 9)
+  })
+
   test('law: never below 0, and no less the further it goes on', () =>
     fc.assert(
       fc.property(someGround, anyLine, evenly(0, 6), evenly(0, 6), (ground, shape, a, b) => {

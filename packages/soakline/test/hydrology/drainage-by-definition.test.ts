@@ -219,3 +219,11 @@ test.each([
     expectAsDefined(calm, drainage(calm), [])
   },
 )
+
+test('on level ground, whatever its size, each cell goes the shortest way over it to the rim, straight where that is as short', () => {
+  for (let width = 3; width <= 9; width++)
+    for (let height = 3; height <= 9; height++) {
+      const ground = { ...terrain('level', 1, width, height) }
+      expectAsDefined(ground, drainage(ground), [])
+    }
+})

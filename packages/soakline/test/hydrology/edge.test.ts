@@ -42,6 +42,15 @@ test('law: all of the rim is marked, voids are not, and more marks come with a h
     }),
   ))
 
+test('left out, the rise beyond the rim is the depth of the deepest hollow', () =>
+  fc.assert(
+    fc.property(anyTerrain({ kinds: ['rough', 'lakes', 'metres'], least: 8, most: 24 }), ground => {
+      const { basins } = drainage(ground)
+      const deepest = Math.max(0, ...[...basins.pit.keys()].slice(1).map(b => basins.level_m[b]! - ground.data[basins.pit[b]!]!))
+      expect(rimOf(ground)).toEqual(rimOf(ground, deepest))
+    }),
+  ))
+
 test('law: on ground without ties the marks turn with the raster', () =>
   fc.assert(
     fc.property(anyTerrain({ kinds: TIE_FREE, most: 24 }), fc.constantFrom(...SYMMETRIES), (ground, symmetry) => {

@@ -302,3 +302,31 @@ test('methods that share with two at the most hold no table of eight weights', (
   const ground = gridOf(12, 12, 1, cone(0.1, [6.2, 5.9]))
   for (const method of [byVector, single, byFacets]) expect(flowNetwork(ground, drainage(ground), method).many).toBeNull()
 })
+
+test('a fall that points exactly at a slant neighbour which is no way down goes by the one straight neighbour beside it that is', () => {
+  const ground = elevationGrid([
+    [20, 13, 20],
+    [15, 10, 11],
+    [2, 9, 12],
+  ])
+  // It falls by 2 to the east and by 2 to the south; of south-east, east and south only the south is lower. The hole in the south-west is aside.
+  const { facet, toNext } = flowNetwork(ground, drainage(ground))
+  expect([facet[4], toNext[4]]).toEqual([4, 0])
+})
+
+test('a hollow’s water may come down in the raster’s first cell, or leave over it', () => {
+  const over = elevationGrid([
+    [0, 9, 9, 9],
+    [9, 5, 9, 9],
+    [9, 9, 1, 9],
+    [9, 9, 9, 9],
+  ])
+  const net = flowNetwork(over, drainage(over))
+  expect([net.jump[1], net.landed.get(0)]).toEqual([0, [10]])
+  const off = elevationGrid([
+    [5, 9, 9],
+    [9, 1, 9],
+    [9, 9, 9],
+  ])
+  expect(flowNetwork(off, drainage(off)).jump[1]).toBe(-1)
+})

@@ -114,6 +114,17 @@ test('on level water it goes the drainage’s way and takes to the ground again'
   expect(Math.abs(y - 14.7)).toBeLessThan(1.5)
 })
 
+test('a flat is one stretch by the drainage, however far across', () => {
+  const terrace = elevationGrid([
+    [9, 9, 9, 9, 9, 9, 9, 9],
+    [9, 8, 5, 5, 5, 5, 5, 2],
+    [9, 9, 9, 9, 9, 9, 9, 9],
+  ])
+  const { byDrainage, points } = release(terrace, [1.5, 1.5])!
+  const place = (x: number): number => points.findIndex(at => at[0] === x && at[1] === 1.5)
+  expect(byDrainage).toContainEqual([place(2.5), place(6.5)])
+})
+
 test('below level water it keeps the fall of the ground again, not the eight directions', () => {
   // A plane that falls towards 71°, with a strip of level water across it.
   const [east, north] = heading(71)

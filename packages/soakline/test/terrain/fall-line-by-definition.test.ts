@@ -125,6 +125,26 @@ describe('fall lines by their definition, on dice', () => {
   })
 })
 
+test('of two ways as steep to the last bit the one that rises more is taken, whichever is looked at first', () => {
+  // (slant − here) / √2 = straight − here in float64, found by trial.
+  const [here, straight, slant] = [3.430596677844733e-7, 1.1757413148880005, 1.662749171257019]
+  expect((slant - here) / Math.SQRT2).toBe(straight - here)
+  const [before, after] = [
+    [
+      [0, 0, slant],
+      [0, here, straight],
+      [0, 0, 0],
+    ],
+    [
+      [0, 0, 0],
+      [0, here, straight],
+      [0, 0, slant],
+    ],
+  ].map(rows => fallLine(elevationGrid(rows), [1.5, 1.5], 'up')!.points)
+  expect(before![1]).toEqual([2.5, 2.5])
+  expect(after![1]).toEqual([2.5, 0.5])
+})
+
 describe('where fall lines end', () => {
   const tilted = (rise: (column: number, row: number) => number, isVoid: (column: number, row: number) => boolean): ElevationGrid =>
     reshaped(

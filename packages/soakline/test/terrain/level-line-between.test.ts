@@ -46,3 +46,8 @@ test('a line that runs straight up the slope has no contour to be laid on', () =
   expect(levelLineAlong(hill, [onCircle(30, 45), onCircle(80, 45)])).toBeNull()
   expect(levelLineAlong(hill, [onCircle(30, 45)])).toBeNull()
 })
+
+test('two places are line enough to be laid on a contour', () => {
+  const { path } = levelLineAlong(hill, [onCircle(50, 20), onCircle(50, 50)])!
+  expect(pathLength_m(path) / ((50 * 30 * Math.PI) / 180)).toBeCloseTo(1, 1)
+})

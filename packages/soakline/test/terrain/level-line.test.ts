@@ -96,6 +96,42 @@ describe('laws of level and falling lines, on random ground', () => {
       }
   })
 
+  test.each([
+    ['north', [0, 1]],
+    ['south', [0, -1]],
+    ['east', [1, 0]],
+    ['west', [-1, 0]],
+  ] as const)('ground that rises due %s: along a row of cell centres, too, vertices are at most 1 m apart', (_, [east, north]) => {
+    for (const cell_m of [1, 2, 3]) {
+      const ground = gridOf(12, 12, cell_m, (x, y) => 9 + 0.25 * (east * x + north * y))
+      const { path, ground_m } = lineThrough(ground, [5.5 * cell_m, 5.5 * cell_m], 6 * cell_m)
+      expect(pathLength_m(path)).toBeCloseTo(6 * cell_m, 9)
+      for (let k = 1; k < path.length; k++) expect(distance_m(path[k - 1]!, path[k]!)).toBeLessThanOrEqual(1 + 1e-9)
+      for (const z of ground_m) expect(z).toBeCloseTo(surfaceValue(ground, [5.5 * cell_m, 5.5 * cell_m]), 9)
+    }
+  })
+
+  test.each([
+    ['north', [0, 1], [5, 0]],
+    ['south', [0, -1], [5, 11]],
+    ['east', [1, 0], [11, 5]],
+    ['west', [-1, 0], [0, 5]],
+  ] as const)(
+    'a falling line along the outermost centres of the %s side: at a void it ends at the void, not at the edge',
+    (_, [east, north], [u, v]) => {
+      const slope = gridOf(12, 12, 1, (x, y) => 9 + 0.25 * (east * x + north * y))
+      // Uphill on the left: on the lattice, whose rows run south, it heads so.
+      const [ahead, down] = [north, east]
+      for (const sense of [-1, 1]) {
+        const gap = (cell: number): boolean =>
+          ahead === 0 ? Math.floor(cell / 12) === v + 2 * sense * down : cell % 12 === u + 2 * sense * ahead
+        const ground = { ...slope, data: slope.data.map((z, cell) => (gap(cell) ? Number.NaN : z)) }
+        const { ends } = lineThrough(ground, [u + 0.9 * sense * ahead + 0.5, 11.5 - v - 0.9 * sense * down], 3, 1e-6)
+        expect(ends[sense < 0 ? 0 : 1]).toBe('void')
+      }
+    },
+  )
+
   test('uphill is on the left at the place', () =>
     fc.assert(
       fc.property(anyTerrain({ kinds: ['smooth'], least: 20 }), fraction, fraction, (ground, x, y) => {

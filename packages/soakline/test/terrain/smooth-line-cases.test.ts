@@ -407,3 +407,14 @@ describe('ends and refusals', () => {
     expect(line.tightBends).toEqual([])
   })
 })
+
+test('a right angle is a bend like others: its radius is that of the circle through its three places', () => {
+  const given: Point[] = [
+    [10, 30],
+    [14, 30],
+    [14, 34],
+  ]
+  const { path, tightBends } = frozen(given, { spacing_m: 3, radius_m: 4 })
+  expect(path).toEqual(given)
+  expect(tightBends).toEqual([{ chainage_m: 4, radius_m: expect.closeTo(Math.SQRT2 * 2, 9) }])
+})
