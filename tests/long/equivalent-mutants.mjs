@@ -168,7 +168,7 @@ export const EQUIVALENT = [
   ],
   [
     'hydrology/catchment.ts',
-    'if (Math.max(a[0], b[0]) < x - half + Math.min(0, dx) || Math.min(a[0], b[0]) > x + half + Math.max(0, dx)) continue',
+    'if (eastEnd < x - half + Math.min(0, dx) || westEnd > x + half + Math.max(0, dx)) continue',
     '<',
     '<=',
     1,
@@ -176,7 +176,7 @@ export const EQUIVALENT = [
   ],
   [
     'hydrology/catchment.ts',
-    'if (Math.max(a[0], b[0]) < x - half + Math.min(0, dx) || Math.min(a[0], b[0]) > x + half + Math.max(0, dx)) continue',
+    'if (eastEnd < x - half + Math.min(0, dx) || westEnd > x + half + Math.max(0, dx)) continue',
     '>',
     '>=',
     1,
@@ -184,7 +184,7 @@ export const EQUIVALENT = [
   ],
   [
     'hydrology/catchment.ts',
-    'if (Math.max(a[1], b[1]) < y - half + Math.min(0, dy) || Math.min(a[1], b[1]) > y + half + Math.max(0, dy)) continue',
+    'if (northEnd < y - half + Math.min(0, dy) || southEnd > y + half + Math.max(0, dy)) continue',
     '<',
     '<=',
     1,
@@ -192,7 +192,7 @@ export const EQUIVALENT = [
   ],
   [
     'hydrology/catchment.ts',
-    'if (Math.max(a[1], b[1]) < y - half + Math.min(0, dy) || Math.min(a[1], b[1]) > y + half + Math.max(0, dy)) continue',
+    'if (northEnd < y - half + Math.min(0, dy) || southEnd > y + half + Math.max(0, dy)) continue',
     '>',
     '>=',
     1,
@@ -504,7 +504,7 @@ export const EQUIVALENT = [
   ['hydrology/catchment.ts', 'for (let k = 0; k < 8; k++) {', '<', '<=', 2, NINTH],
   [
     'hydrology/catchment.ts',
-    'if (Math.max(a[0], b[0]) < x - half + Math.min(0, dx) || Math.min(a[0], b[0]) > x + half + Math.max(0, dx)) continue',
+    'if (eastEnd < x - half + Math.min(0, dx) || westEnd > x + half + Math.max(0, dx)) continue',
     '||',
     '&&',
     1,
@@ -512,14 +512,12 @@ export const EQUIVALENT = [
   ],
   [
     'hydrology/catchment.ts',
-    'if (Math.max(a[1], b[1]) < y - half + Math.min(0, dy) || Math.min(a[1], b[1]) > y + half + Math.max(0, dy)) continue',
+    'if (northEnd < y - half + Math.min(0, dy) || southEnd > y + half + Math.max(0, dy)) continue',
     '||',
     '&&',
     1,
     'only a shortcut: links outside the strip are crossed from no place',
   ],
-  ['hydrology/longest-flow.ts', 'for (let k = 0; k < 8; k++) {', '<', '<=', 1, NINTH],
-  ['hydrology/longest-flow.ts', 'for (let at = 0; at < found.length; at++) {', '<', '<=', 1, PAST_THE_END],
   ['hydrology/multiple-flow.ts', 'for (let d = 0; d < 8; d++) {', '<', '<=', 1, NINTH],
   [
     'hydrology/multiple-flow.ts',

@@ -336,15 +336,15 @@ export const BUGS = [
   // Slope, contours, level lines.
   bug(
     'terrain/gradient.ts',
-    'out[0] = (c + 2 * f + i - (a + 2 * d + g)) / (8 * cell_m)',
-    'out[0] = (c + f + i - (a + d + g)) / (8 * cell_m)',
+    'out[0] = f32(f32(f32(f32(c - a) + f32(i - g)) + f32(across + across)) / run)',
+    'out[0] = f32(f32(f32(f32(c - a) + f32(i - g)) + across) / run)',
     'the gradient is not exact on planes',
     slopes,
   ),
   bug(
     'terrain/gradient.ts',
-    'out[1] = (a + 2 * b + c - (g + 2 * h + i)) / (8 * cell_m)',
-    'out[1] = (a + 2 * b + c - (g + 2 * h + i)) / 8',
+    'out[1] = f32(f32(f32(f32(a - g) + f32(c - i)) + f32(along + along)) / run)',
+    'out[1] = f32(f32(f32(f32(a - g) + f32(c - i)) + f32(along + along)) / 8)',
     'the gradient forgets the cell size',
     slopes,
   ),
