@@ -55,6 +55,7 @@ export const EVERY_EDIT: Readonly<Record<string, fc.Arbitrary<Make>>> = {
     const lines = Array.from({ length: count }, (_, k) => ({ id: `line-${k + 1}`, path: [[0, 0] as const, [0.001, k / 1000] as const] }))
     return edits.setLines(p, lines)
   }),
+  workOn: fc.nat({ max: 3 }).map(k => p => edits.workOn(p, some(p.lines, k)?.id ?? 'none')),
   setOtherDesign: fc.boolean().map(
     given => p =>
       edits.setOtherDesign(
