@@ -185,6 +185,28 @@ describe('the sheet', () => {
     expect(sheet.notices.value).not.toContain('ground-missing')
   })
 
+  test.each([
+    ['its own', 'ground.tif', 'Kept'],
+    ['another', 'mine.tif', 'mine'],
+  ])('a plan on the open ground, brought with a raster that is %s: it stays on its own alone', async (_, raster, holding) => {
+    const { sheet } = fakeWorld()
+    await sheet.start()
+    await sheet.idle()
+    const own = { file: 'ground.tif', sha256: 'ground.tif', crs: 'EPSG:32625', elevationUnit: null, nodata: null }
+    await sheet.openFiles([
+      { file: new Blob([writePlan(emptyPlan('Kept', own))]), name: 'kept.soakline.json' },
+      { file: tiff(), name: raster },
+    ])
+    expect(sheet.plan.value.holding).toBe(holding)
+    expect(sheet.files.value.map(({ name, what }) => [name, what])).toEqual([
+      ['kept.soakline.json', 'plan'],
+      [raster, 'ground'],
+    ])
+    // A raster that comes later by itself begins a work of its own.
+    await sheet.openFiles([{ file: tiff(), name: 'ground.tif' }])
+    expect(sheet.plan.value.holding).toBe('ground')
+  })
+
   test('what a layer leaves open is asked one after another, and all that was said goes with it', async () => {
     const line = '{"type":"Feature","properties":{},"geometry":{"type":"LineString","coordinates":[[1,2],[3,4]]}}'
     const geojson = `{"type":"FeatureCollection","features":[${line},${line}]}`

@@ -280,6 +280,8 @@ export function createSheet(world: World) {
   const dropSpokenOf = signal(0)
   /** The file that was opened last of those that waited. */
   let last: Waiting | null = null
+  /** With what was dropped together the plan came that was put on the open ground. */
+  let planCameIn: number | null = null
   const awaitingGround = signal<Plan | null>(null)
   const answer = signal<LineAnswer | null>(null)
   /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
@@ -964,6 +966,8 @@ export function createSheet(world: World) {
     readonly exact?: boolean
     /** Where the file is a part that was cut out: how the whole was read. */
     readonly cutWith?: ReadOptions | undefined
+    /** A plan on the sheet that came together with the raster: it stays where the raster is its own. */
+    readonly beside?: Plan | null
   }
 
   /** Reads a raster as a waiting plan has it, where that gives the plan's own ground; else as if nothing had been said before. */
@@ -1020,10 +1024,12 @@ export function createSheet(world: World) {
     const off = new AbortController()
     openingOff = off
     try {
-      const wanted = how.plan ?? awaitingGround.value
-      const { card, options: read } = await readGround(whole, name, given, wanted, how.exact ?? false, off)
+      const waits = how.plan ?? awaitingGround.value
+      const beside = how.beside ?? null
+      const { card, options: read } = await readGround(whole, name, given, waits ?? beside, how.exact ?? false, off)
       const { file, options, cutWith } = await partKept(whole, name, read, how, off)
       const { report } = card
+      const wanted = waits ?? (beside !== null && ['', report.sha256].includes(beside.ground.sha256) ? beside : null)
       const again = wanted === null && ground.value?.file === file
       // Its own ground again: what had to be asked this time is kept for the next.
       const itself = wanted !== null && wanted.ground.sha256 === report.sha256
@@ -1203,7 +1209,8 @@ export function createSheet(world: World) {
   async function openAs(file: Blob, name: string, said: LayerSaid): Promise<void> {
     const kind = await kindOf(file, name)
     if (kind === 'ground') {
-      if (await openGround(file, name, {}, { setAside: true })) {
+      const beside = last !== null && planCameIn === last.drop ? plan.value : null
+      if (await openGround(file, name, {}, { setAside: true, beside })) {
         taken(name, 'ground', null)
         keep()
       }
@@ -1410,6 +1417,7 @@ export function createSheet(world: World) {
       const options = kept.window !== undefined && open.options.window === undefined ? open.options : { ...open.options, ...kept }
       readAs.set(opened.ground, options)
       edit(now => edits.openPlan(now, opened))
+      planCameIn = last?.drop ?? null
       workNumber.value++
       if (JSON.stringify(options) !== JSON.stringify(open.options))
         void openGround(open.file, open.name, options, { plan: opened, demo: open.demo, keepHistory: true })
