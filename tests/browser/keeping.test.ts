@@ -159,7 +159,8 @@ test(
     await expect.poll(() => holding(page).inputValue(), { timeout: PATIENCE_MS }).toBe('Traveller’s hill')
     await sameAnswers(page, bench)
     expect(await planText(page)).toBe(saved)
-    await savingSays(page, /· in a file/)
+    // Kept, raster and all, before the page is gone.
+    await savingSays(page, /^Saved.* · in a file/)
     await page.reload()
     await page.getByText('Your work from last time is open again.').waitFor()
     await savingSays(page, /· in a file/)
