@@ -863,3 +863,32 @@ test.each([
   await bring()
   expect(sheet.files.value.at(-1)).toMatchObject({ name, refusal: { code: 'grid/truncated' } })
 })
+
+test('a file that is called off while it is first looked at is not begun', async () => {
+  const { sheet, asked } = fakeWorld()
+  await sheet.start()
+  await settled()
+  const before = asked.length
+  // A blob whose first bytes come late: there is time to call it off.
+  const slow = new Blob(['duration_h,chance_per_year,depth_mm\n1,0.1,40\n'])
+  let given = (): void => undefined
+  const late = new Promise<void>(resolve => {
+    given = resolve
+  })
+  const slice = slow.slice.bind(slow)
+  slow.slice = (...part) => {
+    const head = slice(...part)
+    const bytes = head.arrayBuffer.bind(head)
+    head.arrayBuffer = () => late.then(bytes)
+    return head
+  }
+  const brought = sheet.openFiles([{ file: slow, name: 'rain.csv' }])
+  await settled()
+  expect(sheet.opening.value).toBe('rain.csv')
+  sheet.stopOpening()
+  given()
+  await brought
+  expect(sheet.opening.value).toBeNull()
+  expect(sheet.files.value.at(-1)).toMatchObject({ name: 'rain.csv', refusal: { code: 'file/stopped' } })
+  expect(asked.slice(before).map(({ question }) => question)).not.toContain('importRain')
+})

@@ -1348,6 +1348,8 @@ export function createSheet(world: World) {
       let isGround = /\.tiff?$/i.test(one.name)
       const look = async (): Promise<void> => {
         isGround = (await firstLook(one.file, one.name)) === 'ground'
+        // Called off while it was looked at: it is not begun.
+        readingOff?.signal.throwIfAborted()
       }
       // What cannot be looked into is told when its turn comes.
       if (isGround || (await inSight(one.name, look, () => undefined))) told.push({ ...one, isGround })
