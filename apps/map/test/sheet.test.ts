@@ -892,3 +892,17 @@ test('a file that is called off while it is first looked at is not begun', async
   expect(sheet.files.value.at(-1)).toMatchObject({ name: 'rain.csv', refusal: { code: 'file/stopped' } })
   expect(asked.slice(before).map(({ question }) => question)).not.toContain('importRain')
 })
+
+test('a ground that is brought while the demo is still opening is not covered by it', async () => {
+  let given = (): void => undefined
+  const late = new Promise<void>(resolve => {
+    given = resolve
+  })
+  const { sheet } = fakeWorld({ importRain: () => late.then(() => ({ rows: [], warnings: [] })) })
+  const opening = sheet.start()
+  const brought = sheet.openFiles([{ file: tiff(), name: 'mine.tif' }])
+  await settled()
+  given()
+  await Promise.all([opening, brought])
+  expect([sheet.plan.value.holding, sheet.plan.value.lines, sheet.ground.value?.demo]).toEqual(['mine', [], false])
+})

@@ -355,6 +355,25 @@ describe('two tabs', () => {
     expect(hashOf(first)).toBe(hashOf(looking))
     expect(first.readOnly.value).toBe(false)
   })
+
+  test('what the second tab was still opening never lies on the work that it takes over, nor on what is kept', async () => {
+    let given = (): void => undefined
+    const late = new Promise<void>(resolve => {
+      given = resolve
+    })
+    const { sheet: looking } = fakeWorld({ importRain: () => late.then(() => ({ rows: [], warnings: [] })) }, null, false, openStore)
+    const opening = looking.start()
+    const first = await opened(sheetOn())
+    const states = await workOn(first)
+    const taking = looking.takeOver()
+    for (let k = 0; k < 20; k++) await settled()
+    given()
+    await Promise.all([opening, taking])
+    await looking.idle()
+    expect(hashOf(looking)).toBe(states.at(-1))
+    expect(looking.saving.value.kind).toBe('saved')
+    expect(hashOf(await opened(sheetOn(false)))).toBe(states.at(-1))
+  })
 })
 
 describe('versions', () => {

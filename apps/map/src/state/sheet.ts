@@ -1442,6 +1442,33 @@ export function createSheet(world: World) {
     }
   }
 
+  /** The first work on the sheet, once it is there. */
+  let begun: Promise<void> = Promise.resolve()
+
+  async function beginWork(): Promise<void> {
+    const mine = await world.tab.claim(handOver)
+    if (!mine) {
+      batch(() => {
+        readOnly.value = true
+        keeps = false
+        tell('second-tab')
+      })
+    }
+    const kept = await openKept(mine)
+    if (kept) {
+      if (await takeUp(kept, true)) {
+        if (mine) tell('restored')
+        return
+      }
+      if (isOfNewerPage(kept.planText)) {
+        store = null
+        journal = null
+        tell('newer-store')
+      } else await putByUnopened(kept)
+    }
+    await openDemo()
+  }
+
   /** The demo holding with its better line. */
   async function openDemo(): Promise<void> {
     opening.value = 'ground.tif'
@@ -1784,29 +1811,12 @@ export function createSheet(world: World) {
       files.value = files.value.filter(f => f.number !== number)
     },
 
-    /** Opens the work that this browser kept, or else the demo. */
-    async start(): Promise<void> {
-      const mine = await world.tab.claim(handOver)
-      if (!mine) {
-        batch(() => {
-          readOnly.value = true
-          keeps = false
-          tell('second-tab')
-        })
-      }
-      const kept = await openKept(mine)
-      if (kept) {
-        if (await takeUp(kept, true)) {
-          if (mine) tell('restored')
-          return
-        }
-        if (isOfNewerPage(kept.planText)) {
-          store = null
-          journal = null
-          tell('newer-store')
-        } else await putByUnopened(kept)
-      }
-      await openDemo()
+    /** Opens the work that this browser kept, or else the demo. Files that are brought meanwhile are opened after it. */
+    start(): Promise<void> {
+      const first = beginWork()
+      begun = first.catch(() => undefined)
+      inTurn = begun
+      return first
     },
 
     /** Opens files one after another: a plan before its ground, ground before all that lies on it. A question holds up those that come after it. */
@@ -1908,6 +1918,8 @@ export function createSheet(world: World) {
     },
     /** Makes this tab the one that works on the kept work; the tab before looks on. */
     async takeOver(): Promise<void> {
+      // What this tab opened first would otherwise come after the work that is taken over, and lie on it.
+      await begun
       await world.tab.takeOver(handOver)
       keeps = true
       const kept = await openKept(true)
