@@ -66,7 +66,7 @@ function bestWays(ground: ElevationGrid, pit: number): { ends: number[]; isAsGoo
   const surface = filled(ground).data
   const rim = new Set(outletsOf(ground))
   const runsOn = (cell: number): boolean => rim.has(cell) || surface[cell]! <= z[pit]!
-  const best = new Map([[pit, [0, 0] as const]])
+  const best = new Map<number, readonly [earth: number, far: number]>([[pit, [0, 0]]])
   const onward = (cell: number): { to: number; way: readonly [earth: number, far: number] }[] => {
     const way = best.get(cell)
     if (!way || runsOn(cell)) return []

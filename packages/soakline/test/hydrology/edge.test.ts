@@ -1,5 +1,5 @@
 import fc from 'fast-check'
-import { contributingAreaSingle, drainage, edgeReach, flowNetwork, inflowRim, LEAVES } from 'soakline/hydrology'
+import { contributingAreaSingle, drainage, edgeReach, flowNetwork, inflowRim, LEAVES, single } from 'soakline/hydrology'
 import { type ElevationGrid, elevationGrid, neighbourOffsets, rimCells } from 'soakline/raster'
 import { expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
@@ -225,4 +225,19 @@ test('a roof and a hollow cone within its ridge are clear off the rim: beyond th
   }
   const inside = reachOf(gridOf(80, 80, 1, hollowCone(0.1, [40.3, 39.6], 30)), 0.5)
   expect(inside[40 * 80 + 40]).toBe(0)
+})
+
+test('what marked cells send one another is summed, in the first cell of the raster, too', () => {
+  const ground = elevationGrid([
+    [2, 3, 9],
+    [9, 9, 9],
+  ])
+  for (const symmetry of SYMMETRIES) {
+    const turnedGround = turned(ground, symmetry)
+    const drained = drainage(turnedGround)
+    const reach = edgeReach(flowNetwork(turnedGround, drained, single), inflowRim(turnedGround, drained), 1.5)
+    expect(reach.data[turnedGround.data.indexOf(2)]).toBe(1)
+    expect(reach.data[turnedGround.data.indexOf(3)]).toBe(1)
+    expect([...reach.data].reduce((sum, mark) => sum + mark, 0)).toBe(2)
+  }
 })
