@@ -164,7 +164,7 @@ export function lineCatchment(
     reached[arrivals++] = cell
     total += arrives
     if (rim.data[cell]) edge += arrives
-    if (arrives >= 0.5 && far > longest) {
+    if (arrives >= HALF && far > longest) {
       longest = far
       farthest = cell
     }
@@ -263,6 +263,9 @@ function between_m({ cell_m, width }: GridGeometry, a: number, b: number): numbe
 /** Shares below this are not followed further up. */
 const LEAST = 1e-6
 
+/** A half of a cell's water, where sums of sixteenths end a last bit below it. */
+export const HALF = 0.5 - 1e-9
+
 /** A grid of shares. */
 export const shares = (geometry: GridGeometry, data: Float64Array): Grid<'share_ratio', Float64Array> => ({
   quantity: 'share_ratio',
@@ -279,7 +282,7 @@ export function edgeOf(rimShares: number): { edgeShare_ratio: number; cutByEdge:
 /** Places in a cell from which a link is tried: a 4 × 4 lattice. */
 const TRIES = 16
 /** A word with the bits of all of them. */
-const ALL = (1 << TRIES) - 1
+const ALL = 0xffff
 
 /**
  * For each cell beside a line the links that cross it: one word for each direction k, whose bit n is set when the link, tried from the n-th
