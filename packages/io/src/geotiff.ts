@@ -124,9 +124,14 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
   warnings.push(...note.warnings.filter(({ code }) => code !== 'ground/cut-out' || options.window === undefined))
   // The third pixel size is the height of one step of the stored number, where a vertical system is stated.
   const step = (await held.ask(() => image.numbers(33550)))[2] ?? 0
-  const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, options)
+  let loss = 0
+  const onLoss = (error: number): void => {
+    loss = Math.max(loss, error)
+  }
+  const read = (one: number, layout: ImageLayout) => readBand(source, file.littleEndian, layout, one, { ...options, onLoss })
   const data = packed ? await readColours(stored, options.colours!, layoutOf, read) : await read(band, await layoutOf(band))
   const asked = saidNodata(options)
+  if (loss > 0) mendNodata(data, asked ?? [Number.parseFloat(nodataText ?? '')], loss)
   // What a mask hides is settled: whatever number stands there is no height and no question.
   if (mask !== null) {
     const layout = await held.ask(() => maskLayout(file, mask, cells))
@@ -169,8 +174,10 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
       { band: named, system: reference.verticalUnit },
     )
   }
+  const packingError = Math.max(loss * Math.abs(metadata.scale), note.provenance?.packingError ?? 0)
   return {
     format: 'GeoTIFF',
+    ...(packingError > 0 ? { packingError } : {}),
     width: cells?.width ?? stored.width,
     height: cells?.height ?? stored.height,
     data,
@@ -186,6 +193,12 @@ export async function readGeoTiffFrom(source: ByteSource, options: ReadOptions =
     ...(note.provenance === null ? {} : { provenance: note.provenance }),
     warnings,
   }
+}
+
+/** A value for "no data" may come out of a packing with limited error beside itself: what lies within the error of it is it. */
+function mendNodata(data: Float32Array | Float64Array, values: readonly number[], error: number): void {
+  for (const value of values)
+    if (Number.isFinite(value)) for (let i = 0; i < data.length; i++) if (Math.abs(data[i]! - value) <= error) data[i] = value
 }
 
 /** The day of a TIFF's DateTime, `YYYY:MM:DD HH:MM:SS`. Source: TIFF 6.0 (1992), tag 306. */

@@ -103,6 +103,8 @@ export async function toGround(raster: StoredRaster, options: ReadOptions = {}):
   warnings.push(...projection.warnings)
   const quantum_m = quantum === null ? null : quantum * factor
   if (quantum_m !== null) warnings.push({ code: 'grid/quantised', details: { quantum_m } })
+  if (stored.packingError !== undefined)
+    warnings.push({ code: 'grid/packed-with-error', details: { error_m: Number((stored.packingError * factor).toPrecision(6)) } })
   if (stored.verticalDatum === null && !stored.ellipsoidal) warnings.push({ code: 'vertical-datum/not-stated', details: {} })
   if (stored.ellipsoidal) warnings.push({ code: 'vertical-datum/ellipsoidal', details: {} })
   const steep = steepShare(heights, geometry)

@@ -78,8 +78,10 @@ export function joinRasters(tiles: readonly StoredRaster[], options: ReadOptions
     if (!seen.has(key)) warnings.push(warning)
     seen.add(key)
   }
+  const errors = tiles.map(tile => tile.packingError ?? 0)
   return {
     ...first,
+    ...(errors.some(error => error > 0) ? { packingError: Math.max(...errors) } : {}),
     width,
     height,
     data,

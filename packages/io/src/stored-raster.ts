@@ -75,6 +75,8 @@ export interface StoredRaster {
   readonly verticalUnitText: string | null
   readonly verticalDatum: string | null
   readonly ellipsoidal: boolean
+  /** The most by which heights may differ from those that were packed, in the unit of the heights; absent where they were kept as they were. */
+  readonly packingError?: number
   /** When the file says that it was written: `YYYY-MM-DD`; absent where it does not. Seldom the day of the survey. */
   readonly written?: string
   /** Whom it is owed to and what it is a part of, where the file says so; absent else. */

@@ -1,6 +1,7 @@
 import { InputError } from 'soakline/foundation'
 import type { ByteSource } from './byte-source.js'
 import { inflate, type NativeInflate } from './inflate.js'
+import { type LercCells, mostLercBytes, unpackLerc } from './lerc.js'
 import { type BlockPlace, blockWriter } from './tiff-blocks.js'
 import { malformed, type TiffDirectory, type TiffFile, truncated } from './tiff-directory.js'
 
@@ -26,6 +27,8 @@ export interface ImageShape {
   readonly samples: number
   readonly planar: boolean
   readonly compression: number
+  /** The compression that blocks of LERC are packed in once more; 1: none. */
+  readonly around: number
   readonly predictor: number
   readonly blockWidth: number
   readonly blockHeight: number
@@ -68,9 +71,16 @@ const COMPRESSIONS: Readonly<Record<number, string>> = {
   50002: 'JPEG XL',
   52546: 'JPEG XL',
 }
-const READABLE = [1, 5, 8, 32773, 32946, 50000]
+const LERC = 34887
+const READABLE = [1, 5, 8, 32773, 32946, LERC, 50000]
+/** Made for pictures: they change heights, by how much nobody says. */
+const LOSSY = [6, 7, 34712, 50001, 50002, 52546]
+/** What LERC may be packed in, by the second number of tag 50674, as TIFF compressions. Source: LibTIFF 4.5, tiff.h, from memory. */
+const AROUND_LERC = [1, 8, 50000]
 /** The most that one compressed byte can become: DEFLATE 1032, PackBits 64, LZW with 12-bit codes under 2800; ZSTD runs are bounded apart. */
 const MAX_RATIO = 4000
+/** A block of one value takes the same bytes in these however large it is. */
+const WITHOUT_RATIO = [LERC, 50000]
 
 /**
  * Reads and checks how an image is written, before anything is allocated.
@@ -92,11 +102,14 @@ export function imageShape(directory: TiffDirectory, taken?: PixelType): ImageSh
     const name = COMPRESSIONS[compression] ?? `method ${compression}`
     throw new InputError(
       'grid/compression',
-      `The raster is compressed with ${name}, which is not read here${[6, 7, 50001].includes(compression) ? ' (it also loses heights)' : ''}. Write it again as a GeoTIFF with DEFLATE.`,
+      `The raster is compressed with ${name}, which is not read here${LOSSY.includes(compression) ? ' (it is made for pictures and changes heights without saying by how much)' : ''}. Write it again as a GeoTIFF with DEFLATE.`,
       { compression, name },
     )
   }
+  const around = compression === LERC ? AROUND_LERC[directory.numbers(50674, 16)[1] ?? 0] : 1
+  if (around === undefined) throw malformed('LERC in a compression that there is not')
   const predictor = one(317, 1)
+  if (compression === LERC && predictor !== 1) throw malformed(`predictor ${predictor} on LERC`)
   if (![1, 2, 3].includes(predictor) || (predictor === 3 && pixel.kind !== 'float') || (predictor === 2 && pixel.bits === 64)) {
     throw malformed(`predictor ${predictor} on ${pixel.bits}-bit ${pixel.kind} cells`)
   }
@@ -105,7 +118,7 @@ export function imageShape(directory: TiffDirectory, taken?: PixelType): ImageSh
   const blockHeight = tiled ? one(323, 0) : Math.min(one(278, height), height)
   if (!whole(blockWidth, 2 ** 31) || !whole(blockHeight, 2 ** 31)) throw malformed(`blocks of ${blockWidth} × ${blockHeight} cells`)
   const planar = one(284, 1) === 2 && samples > 1
-  const shape = { width, height, pixel, samples, planar, compression, predictor, blockWidth, blockHeight, tiled }
+  const shape = { width, height, pixel, samples, planar, compression, around, predictor, blockWidth, blockHeight, tiled }
   if (blockBytes(shape) > Math.max(1 << 24, 4 * width * height * bytesPerCell(shape)))
     throw malformed(`blocks of ${blockWidth} × ${blockHeight} cells on ${width} × ${height}`)
   return shape
@@ -196,7 +209,7 @@ export function imageLayout(file: TiffFile, directory: TiffDirectory, stored: Im
     )
   }
   const decoded = Math.min(full * blockBytes(stored), width * height * bytes)
-  if (compression === 1 ? packed < decoded && window === undefined : compression !== 50000 && packed * MAX_RATIO < decoded) {
+  if (compression === 1 ? packed < decoded && window === undefined : !WITHOUT_RATIO.includes(compression) && packed * MAX_RATIO < decoded) {
     throw malformed(`${packed} bytes of data for ${decoded} bytes of cells`)
   }
   // No packing makes a block much larger than its cells: a list that says so would have far too much fetched.
@@ -270,10 +283,13 @@ export async function readBand(
   {
     signal,
     onProgress,
+    onLoss,
     inflate: native,
   }: {
     readonly signal?: AbortSignal | undefined
     readonly onProgress?: ((done: number) => void) | undefined
+    /** Told the most by which cells may differ from what was packed, in the file's own numbers, where a block says it. */
+    readonly onLoss?: ((error: number) => void) | undefined
     readonly inflate?: NativeInflate | undefined
   } = {},
 ): Promise<Float32Array | Float64Array> {
@@ -296,6 +312,12 @@ export async function readBand(
         stop.throwIfAborted()
         const from = block.offset - fetch.offset
         const rows = layout.tiled ? layout.blockHeight : rowsOf(block.row, layout.blockHeight, layout.height)
+        if (layout.compression === LERC) {
+          const { cells, error } = await fromLerc(bytes.subarray(from, from + block.length), layout, rows, block.number)
+          putBlock(out, layout, band, block, cells)
+          if (error > 0) onLoss?.(error)
+          continue
+        }
         const values = rows * layout.blockWidth * (layout.planar ? 1 : layout.samples)
         const unpacked = await decompress(bytes.subarray(from, from + block.length), layout, values, block.number, native)
         const place = wholeFrom(layout, block)
@@ -368,6 +390,35 @@ function putBlock(
   }
 }
 
+/** The cells of a block of LERC, taken out of what else it is packed in first. */
+async function fromLerc(
+  packed: Uint8Array,
+  { blockWidth, pixel, planar, samples, around }: ImageLayout,
+  rows: number,
+  block: number,
+): Promise<LercCells> {
+  const shape = { columns: blockWidth, rows, samples: planar ? 1 : samples, pixel }
+  const most = mostLercBytes(shape)
+  try {
+    if (around === 1) return unpackLerc(packed, shape)
+    return unpackLerc(around === 8 ? await inflatedUpTo(packed, most) : await unzstd(packed, most), shape)
+  } catch (error) {
+    if (error instanceof InputError) throw error
+    throw damaged(block, error instanceof Error ? error.message : String(error))
+  }
+}
+
+async function inflatedUpTo(packed: Uint8Array, most: number): Promise<Uint8Array> {
+  const out = new Uint8Array(most)
+  return out.subarray(0, await inflate(packed, out))
+}
+
+async function unzstd(packed: Uint8Array, most: number): Promise<Uint8Array> {
+  boundZstd(packed, most)
+  const decoder = await zstdDecoder()
+  return new Uint8Array((await decoder.decodeBlock(packed.slice().buffer)) as ArrayBuffer)
+}
+
 async function decompress(
   packed: Uint8Array,
   layout: ImageLayout,
@@ -385,9 +436,7 @@ async function decompress(
       out = packed.slice(0, expected)
       filled = out.length
     } else if (layout.compression === 50000) {
-      boundZstd(packed, expected)
-      const decoder = await zstdDecoder()
-      out = new Uint8Array((await decoder.decodeBlock(packed.slice().buffer)) as ArrayBuffer).slice(0, expected)
+      out = (await unzstd(packed, expected)).slice(0, expected)
       filled = out.length
     } else {
       out = new Uint8Array(expected)

@@ -1,3 +1,4 @@
+import { METRES_PER } from 'soakline/foundation'
 import { openProjection } from './crs.js'
 import { toGround } from './ground.js'
 import type { StoredRaster } from './stored-raster.js'
@@ -18,6 +19,8 @@ export interface Provenance {
   readonly brought?: string
   /** Columns and rows of the raster that it was cut out of. */
   readonly cutFrom?: readonly [width: number, height: number]
+  /** The most by which its heights may differ from those that were once packed, in the file's own unit. */
+  readonly packingError?: number
 }
 
 /**
@@ -27,15 +30,18 @@ export interface Provenance {
  * Throws  as `toGround` and `writeGeoTiff`.
  */
 export async function writeStoredRaster(stored: StoredRaster, provenance: Provenance): Promise<Uint8Array<ArrayBuffer>> {
-  const notes = {
+  const notesIn = (unit_m: number) => ({
     ...(provenance.credit ? { copyright: provenance.credit } : {}),
-    description: JSON.stringify(provenance),
-  }
+    description: JSON.stringify({
+      ...provenance,
+      ...(stored.packingError === undefined ? {} : { packingError: stored.packingError * unit_m }),
+    }),
+  })
   const [a, b, c, d, e, f] = stored.affine
   const plain = /^EPSG:\d+$/i.test(stored.crs ?? '') && b === 0 && d === 0 && a > 0 && e < 0
   if (!plain) {
-    const { grid } = await toGround(stored)
-    return writeGeoTiff(grid, { unit: 'm', ...notes })
+    const { grid, report } = await toGround(stored)
+    return writeGeoTiff(grid, { unit: 'm', ...notesIn(METRES_PER[report.elevationUnit]) })
   }
   const { kind } = await openProjection(stored.crs!)
   return writeGeoTiff(
@@ -44,7 +50,7 @@ export async function writeStoredRaster(stored: StoredRaster, provenance: Proven
       data: stored.data,
     },
     {
-      ...notes,
+      ...notesIn(1),
       rowHeight: -e,
       ownUnit: true,
       geographic: kind === 'geographic',
@@ -79,6 +85,7 @@ export function provenanceIn(description: string | null): Provenance | null {
     ...text('shows'),
     ...text('trust'),
     ...text('brought'),
+    ...number('packingError'),
     ...(Array.isArray(cutFrom) && cutFrom.length === 2 && cutFrom.every(Number.isInteger) ? { cutFrom: [cutFrom[0], cutFrom[1]] } : {}),
   }
 }

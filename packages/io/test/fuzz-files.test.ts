@@ -23,6 +23,7 @@ import { cases } from '../../../tests/helpers/cases.js'
 import { crc32 } from '../src/crc32.js'
 import { type Allocations, chance, changed, type Hot, watchAllocations, watchTurns } from './fuzzing.js'
 import { buildGeoPackage } from './geopackage-builder.js'
+import { buildLerc, type LercOptions, summed as summedLerc } from './lerc-builder.js'
 import { maskedTiff } from './mask-builder.js'
 import { buildPng } from './png-builder.js'
 import { buildDbf, buildShp } from './shapefile-builder.js'
@@ -202,6 +203,23 @@ function masked(bits: 1 | 8): Seed {
   return seed(new Uint8Array(bytes), raster, [bytes.byteLength - 130, bytes.byteLength])
 }
 
+const bytes = Uint8Array.from(cells, (z, k) => z - (k % 9))
+const holes = Array.from(cells, (_, k) => k % 5 !== 2)
+
+/** A raster whose blob of LERC is changed alone, with the check sum that its changes should have. */
+function lerc(options: Partial<LercOptions>): Seed {
+  const built = new Uint8Array(
+    buildDem({
+      ...dem,
+      cells: options.cells instanceof Uint8Array ? options.cells : cells,
+      blocks: [buildLerc({ ...dem, ...options })],
+      tags: [short(259, 34887)],
+    }),
+  )
+  const from = built.findIndex((_, k) => text('Lerc2').every((letter, n) => built[k + n] === letter))
+  return seed(built, changedBytes => raster(summedLerc(new Uint8Array(changedBytes)).buffer), [from, Math.min(built.length, from + 130)])
+}
+
 /** The formats, each by several files of its kind. Where check sums would catch each change, another changes what they guard and sums anew. */
 const FORMATS: readonly (readonly [string, readonly Seed[]])[] = [
   [
@@ -282,6 +300,15 @@ const FORMATS: readonly (readonly [string, readonly Seed[]])[] = [
         bytes => readElevation(bytes, { ...LIMITS, crs: 'local', colours: COLOUR_CODES['terrain-rgb'] }),
       ),
       ...([1, 8] as const).map(bits => masked(bits)),
+    ],
+  ],
+  [
+    'LERC',
+    [
+      lerc({ how: 'squares', error: 0.01 }),
+      lerc({ mask: holes }),
+      lerc({ cells: bytes, how: 'differences' }),
+      lerc({ cells: bytes, how: 'lists' }),
     ],
   ],
   ['ASCII grid', [words(GRID, raster), seed(text(GRID), raster, [0, 100])]],

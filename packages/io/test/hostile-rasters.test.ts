@@ -1,6 +1,7 @@
 import { deflateSync } from 'node:zlib'
 import { COLOUR_CODES, type ReadOptions, readElevation } from '@soakline/io'
 import { describe, expect, test } from 'vitest'
+import { buildLerc, type LercOptions, summed } from './lerc-builder.js'
 import { buildPng } from './png-builder.js'
 import { refusal } from './refusal.js'
 import { buildDem, type DemOptions, ground, type Tag, UTM17 } from './tiff-builder.js'
@@ -56,6 +57,19 @@ const holed = (value: number, ...at: number[]): Float32Array => {
 const tile = (...more: Tag[]): Tag[] => [long(322, 16), long(323, 16), ...more]
 const fullTile = new Uint8Array(new Float32Array(256).map((_, k) => 100 + (k % 16) * 0.13 + k * 0.01).buffer)
 const text = (value: string): ArrayBuffer => new TextEncoder().encode(value).buffer
+
+/** A blob of LERC in the raster's one strip, and changes of a blob that its check sum does not tell. */
+const blob = (options: Partial<LercOptions> = {}): Uint8Array<ArrayBuffer> => buildLerc({ width: WIDE, height: HIGH, cells, ...options })
+const lerc = (bytes: Uint8Array, options: Partial<DemOptions> = {}): ArrayBuffer =>
+  dem({ blocks: [bytes], tags: [short(259, 34887)], ...options })
+const bytesBlob = (): Uint8Array<ArrayBuffer> => blob({ cells: Uint8Array.from(cells, (_, k) => k), how: 'values' })
+const pokedBlob = (bytes: Uint8Array<ArrayBuffer>, at: number, ...values: number[]): Uint8Array<ArrayBuffer> => {
+  bytes.set(values, at)
+  return bytes
+}
+const cutBlob = (bytes: Uint8Array<ArrayBuffer>, by: number): Uint8Array<ArrayBuffer> =>
+  pokedBlob(bytes.slice(0, -by), 34, ...u32(bytes.length - by))
+const holes = Array.from(cells, (_, k) => k % 5 !== 2)
 
 type Outcome = string | { readonly voids?: number; readonly least_m?: number; readonly warns?: string }
 type Case = readonly [name: string, file: () => ArrayBuffer, expected: Outcome, options?: ReadOptions]
@@ -246,7 +260,6 @@ const PACKING: readonly Case[] = [
   ['old JPEG', () => withTags(short(259, 6)), 'grid/compression'],
   ['JPEG, which loses heights', () => withTags(short(259, 7)), 'grid/compression'],
   ['JPEG 2000', () => withTags(short(259, 34712)), 'grid/compression'],
-  ['LERC', () => withTags(short(259, 34887)), 'grid/compression'],
   ['LZMA', () => withTags(short(259, 34925)), 'grid/compression'],
   ['WebP', () => withTags(short(259, 50001)), 'grid/compression'],
   ['JPEG XL', () => withTags(short(259, 50002)), 'grid/compression'],
@@ -296,6 +309,64 @@ const PACKING: readonly Case[] = [
       dem({
         blocks: [Uint8Array.from([0x28, 0xb5, 0x2f, 0xfd, 0, 0x58, ...Array.from({ length: 40 }, () => [0xfa, 0xff, 0xff, 7]).flat()])],
         tags: [short(259, 50000)],
+      }),
+    'grid/damaged',
+  ],
+  ['LERC: no blob', () => lerc(new Uint8Array(200)), 'grid/damaged'],
+  ['LERC: nothing', () => lerc(new Uint8Array(1)), 'grid/damaged'],
+  ['LERC: of version 1, which is another format', () => lerc(new TextEncoder().encode(`CntZImage ${' '.repeat(90)}`)), 'grid/damaged'],
+  ['LERC 2.6', () => lerc(blob({ says: { version: 6 } })), 'grid/compression'],
+  ['LERC of version 2³¹', () => lerc(blob({ says: { version: 2 ** 31 } })), 'grid/damaged'],
+  ['LERC: 2³² − 1 columns', () => lerc(blob({ says: { width: 0xffffffff } })), 'grid/damaged'],
+  ['LERC: a hundred thousand squared', () => lerc(blob({ says: { width: 100_000, height: 100_000 } })), 'grid/damaged'],
+  ['LERC: no rows', () => lerc(blob({ says: { height: 0 } })), 'grid/damaged'],
+  ['LERC: a row less than the strip', () => lerc(blob({ says: { height: HIGH - 1 } })), 'grid/damaged'],
+  ['LERC: 2³² − 1 values a cell', () => lerc(blob({ says: { depth: 0xffffffff } })), 'grid/damaged'],
+  ['LERC: no value a cell', () => lerc(blob({ says: { depth: 0 } })), 'grid/damaged'],
+  ['LERC: two values a cell where there is one', () => lerc(blob({ says: { depth: 2 } })), 'grid/damaged'],
+  ['LERC: more cells with a value than cells', () => lerc(blob({ says: { valid: 0xffffffff } })), 'grid/damaged'],
+  ['LERC: fewer cells with a value, and no mask', () => lerc(blob({ says: { valid: 3 } })), 'grid/damaged'],
+  ['LERC: squares of 2³¹ cells', () => lerc(blob({ says: { square: 2 ** 31 } })), 'grid/damaged'],
+  ['LERC: squares of no cells', () => lerc(blob({ how: 'squares', error: 0.1, says: { square: 0 } })), 'grid/damaged'],
+  ['LERC: 2³² − 1 bytes', () => lerc(blob({ says: { length: 0xffffffff } })), 'grid/damaged'],
+  ['LERC: no bytes', () => lerc(blob({ says: { length: 0 } })), 'grid/damaged'],
+  ['LERC: cut in its head', () => lerc(blob().slice(0, 40)), 'grid/damaged'],
+  ['LERC: cut in its values', () => lerc(blob().slice(0, -9)), 'grid/damaged'],
+  ['LERC: cut in its values, and saying so', () => lerc(summed(cutBlob(blob(), 9))), 'grid/damaged'],
+  ['LERC: a wrong check sum', () => lerc(Uint8Array.from(blob(), (byte, k) => (k === 80 ? byte ^ 1 : byte))), 'grid/damaged'],
+  ['LERC of another type of numbers', () => lerc(blob({ cells: Int16Array.from(cells) })), 'grid/damaged'],
+  ['LERC of a type of numbers that there is not', () => lerc(blob({ says: { type: 8 } })), 'grid/damaged'],
+  ['LERC: an error that is no number', () => lerc(blob({ says: { error: Number.NaN } })), 'grid/damaged'],
+  ['LERC: an error without end', () => lerc(blob({ says: { error: Number.POSITIVE_INFINITY } })), 'grid/damaged'],
+  ['LERC: an error below 0', () => lerc(blob({ says: { error: -1 } })), 'grid/damaged'],
+  ['LERC: a square that is another one', () => lerc(summed(pokedBlob(blob({ how: 'squares', error: 0.1 }), 79, 0x05))), 'grid/damaged'],
+  ['LERC: more numbers than cells', () => lerc(summed(pokedBlob(blob({ how: 'squares', error: 0.1 }), 85, 255))), 'grid/damaged'],
+  [
+    'LERC: a table of codes for 2³¹ values',
+    () => lerc(summed(pokedBlob(bytesBlob(), 74, 0, 0, 0, 128)), { cells: new Uint8Array(30) }),
+    'grid/damaged',
+  ],
+  [
+    'LERC: a table of codes without codes',
+    () => lerc(summed(pokedBlob(bytesBlob(), 90, 0x40, 0, 1)), { cells: new Uint8Array(30) }),
+    'grid/damaged',
+  ],
+  ['LERC: codes that end too early', () => lerc(summed(cutBlob(bytesBlob(), 24)), { cells: new Uint8Array(30) }), 'grid/damaged'],
+  ['LERC: a mask larger than its cells', () => lerc(summed(pokedBlob(blob({ mask: holes }), 70, 255, 127))), 'grid/damaged'],
+  ['LERC: a mask without an end', () => lerc(summed(pokedBlob(blob({ mask: holes }), 66, 3))), 'grid/damaged'],
+  ['LERC in a compression that there is not', () => lerc(blob(), { tags: [short(259, 34887), long(50674, 4, 3)] }), 'grid/malformed'],
+  ['LERC with a predictor', () => lerc(blob(), { tags: [short(259, 34887), short(317, 2)] }), 'grid/malformed'],
+  [
+    'LERC: a bomb of 64 MB of DEFLATE round a blob',
+    () =>
+      lerc(new Uint8Array(deflateSync(Buffer.concat([blob(), new Uint8Array(64e6)]))), { tags: [short(259, 34887), long(50674, 4, 1)] }),
+    { least_m: cells[0]! },
+  ],
+  [
+    'LERC: runs of 4 MB of ZSTD each',
+    () =>
+      lerc(Uint8Array.from([0x28, 0xb5, 0x2f, 0xfd, 0, 0x58, ...Array.from({ length: 40 }, () => [0xfa, 0xff, 0xff, 7]).flat()]), {
+        tags: [short(259, 34887), long(50674, 4, 2)],
       }),
     'grid/damaged',
   ],

@@ -47,7 +47,9 @@ export function groundFit(
   const { warnings = [], slope_ratio = 0, berm_m = 0 } = about
   if (warnings.some(warning => warning.code === 'grid/looks-like-surface-model'))
     return finding('ground-fit', 'watch', 'ground/surface-model', { ...parts, measured: null, limit: null, unit: null })
-  const quantum_m = Number(warnings.find(warning => warning.code === 'grid/quantised')?.details.quantum_m ?? 0)
+  const said_m = (code: string, key: string): number => Number(warnings.find(warning => warning.code === code)?.details[key] ?? 0)
+  // Heights that were packed with an error come in steps of twice the error.
+  const quantum_m = Math.max(said_m('grid/quantised', 'quantum_m'), 2 * said_m('grid/packed-with-error', 'error_m'))
   if (berm_m > 0 && quantum_m >= berm_m / 4)
     return finding('ground-fit', 'watch', 'ground/steps-too-large', {
       ...parts,

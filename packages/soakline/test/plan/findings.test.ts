@@ -115,6 +115,10 @@ describe('ground that does not fit the ditch', () => {
     expect(fit(0.3, { warnings: [{ code: 'grid/looks-like-surface-model', details: {} }] })).toEqual(['watch', 'ground/surface-model'])
     expect(fit(0.3, { warnings: quantised(0.1), berm_m: 0.4 })).toEqual(['watch', 'ground/steps-too-large'])
     expect(fit(0.3, { warnings: quantised(0.09), berm_m: 0.4 })).toEqual(['holds', 'ground/fine-enough'])
+    // Packed with an error of half as much, heights come in the same steps.
+    const packed = (error_m: number): Warning[] => [...quantised(0.01), { code: 'grid/packed-with-error', details: { error_m } }]
+    expect(fit(0.3, { warnings: packed(0.05), berm_m: 0.4 })).toEqual(['watch', 'ground/steps-too-large'])
+    expect(fit(0.3, { warnings: packed(0.04), berm_m: 0.4 })).toEqual(['holds', 'ground/fine-enough'])
   })
   test('an error over the slope of more than half the closest spacing of lines', () => {
     // At 10 % the closest published spacing is 1.4 m high (14 m apart): half of it is 0.7 m of height, 7 m on the ground.
