@@ -1,5 +1,5 @@
 import { SPREADER_LENGTHS_m } from '../earthworks/index.js'
-import type { Finding, Verdict, Warning } from '../foundation/index.js'
+import { type Finding, graver, type Verdict, type Warning } from '../foundation/index.js'
 import { type Catchment, FEWEST_TESTS, type RainTable, soilVerdict } from '../hydrology/index.js'
 import {
   type BreachAnswer,
@@ -516,16 +516,9 @@ export function overflowMissesBuildings(
     if (BEYOND_SIGHT.includes(overflow.endsIn)) return finding(check, 'unknown', 'overflow/leaves-raster', parts)
     return buildingsDrawn ? finding(check, 'holds', 'overflow/misses', parts) : finding(check, 'holds', 'overflow/no-building-drawn', parts)
   })
-  const order: readonly Verdict[] = ['fails', 'watch', 'unknown', 'holds']
-  each.sort(
-    (a, b) =>
-      order.indexOf(a.verdict) - order.indexOf(b.verdict) ||
-      (a.measured ?? Number.POSITIVE_INFINITY) - (b.measured ?? Number.POSITIVE_INFINITY),
-  )
+  each.sort((a, b) => graver(b.verdict, a.verdict) || (a.measured ?? Number.POSITIVE_INFINITY) - (b.measured ?? Number.POSITIVE_INFINITY))
   return each[0] ?? finding(check, 'unknown', 'overflow/no-ground', { source })
 }
-
-const GRAVITY: readonly Verdict[] = ['fails', 'watch', 'unknown', 'holds']
 
 /** The same with the tried terrains: the unfavourable of both counts. */
 export function overflowInDoubt(
@@ -551,14 +544,11 @@ export function overflowInDoubt(
       },
     })
   })
-  const worst = tried.reduce<Finding | null>(
-    (bad, one) => (bad === null || GRAVITY.indexOf(one.verdict) < GRAVITY.indexOf(bad.verdict) ? one : bad),
-    null,
-  )
+  const worst = tried.reduce<Finding | null>((bad, one) => (bad === null || graver(one.verdict, bad.verdict) > 0 ? one : bad), null)
   if (worst === null) return plain
-  const [a, b] = [GRAVITY.indexOf(plain.verdict), GRAVITY.indexOf(worst.verdict)]
+  const more = graver(worst.verdict, plain.verdict)
   // Where both hold the tried terrains say more; of an equal doubt the ground as it is says it.
-  return b < a || (a === b && plain.verdict === 'holds') ? worst : plain
+  return more > 0 || (more === 0 && plain.verdict === 'holds') ? worst : plain
 }
 
 /** Where no terrains were tried, the ground as it is alone does not let it hold. */
