@@ -121,6 +121,7 @@ export {
   waterLevelSheet,
 } from './levelling.js'
 export type { DitchStake, LineDitch, LineGround, LineSection } from './line-ditch.js'
+export { NOT_LOOKED_AT, type NotLookedAt, notLookedAt } from './not-looked-at.js'
 export { type OwnFix, ringOnEarth, stepOnEarth, type WayToStake, wayToStake, windOf } from './own-position.js'
 export {
   emptyPlan,
