@@ -1,7 +1,7 @@
 import { storageAt_m3 } from '../earthworks/index.js'
 import { type Finding, finish, type Steps, within } from '../foundation/index.js'
 import { hollowCells, type RainTable } from '../hydrology/index.js'
-import { cellAt, cellCentre, distance_m, distanceToSegment, type Point } from '../raster/index.js'
+import { cellAt, cellCentre, distance_m, distanceToSegment, elevationErrorOr_m, type Point } from '../raster/index.js'
 import {
   areaDoubt,
   atTwiceTheError,
@@ -127,7 +127,7 @@ export function* assessFullySteps(
       middle_m2: area?.p50_m2 ?? null,
       high_m2: area?.p90_m2 ?? null,
       runs: doubt?.runs ?? 0,
-      errorTried_m: doubt ? errorOf(settings, answer.ground.cell_m) : null,
+      errorTried_m: doubt ? elevationErrorOr_m(settings.elevationError_m, answer.ground.cell_m) : null,
     },
     spills: told.map(spill => ({ ...spill, rank: order.indexOf(spill) + 1 })),
     spillChoice: choice,
@@ -139,13 +139,6 @@ export function* assessFullySteps(
 
 const MUCH_FILLED = 'catchment/much-filled'
 
-/**
- * Error of the heights that is tried where nobody has said: of airborne lidar under plants on cells up to 2 m, of coarser rasters half a metre.
- *
- * Source  USGS Lidar Base Specification, quality level 2: 0.30 m at the 95th percentile under plants, σ 0.15 (from memory, unchecked); 0.5: judgement.
- */
-const errorOf = ({ elevationError_m }: Settings, cell_m: number): number => elevationError_m ?? (cell_m <= 2 ? 0.15 : 0.5)
-
 /** Where water that leaves at a chainage comes down on old ground, with the berm in place. */
 function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point | null {
   if (chainage_m <= 0) return beyondEnd(dug, 0, 'start')
@@ -155,7 +148,7 @@ function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point
 /** What the tried terrains are asked: with the clearance that the settings ask for, and as much height as flow and error may take. */
 function question(first: Assessment, line: readonly Point[], places: readonly number[], settings: Settings, seed: number) {
   const { cell_m } = first.ground
-  const sigma_m = errorOf(settings, cell_m)
+  const sigma_m = elevationErrorOr_m(settings.elevationError_m, cell_m)
   return {
     line,
     spills: places.map(chainage_m => sillPlaces(line, chainage_m, first)),
@@ -324,6 +317,6 @@ function findingsOf(
     ...findings.slice(0, before),
     place,
     ...findings.slice(before),
-    find.breachMissesBuildings(breach, answer.spillway !== null, buildingsDrawn, settings),
+    find.breachMissesBuildings(breach, answer.spillway !== null, buildingsDrawn, settings, cell_m),
   ]
 }

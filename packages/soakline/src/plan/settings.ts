@@ -654,7 +654,8 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     default: null,
     range: [0, 50],
     nullable: true,
-    meaning: 'Standard error of the raster’s heights, from its metadata or a check on site.',
+    meaning:
+      'Standard error of the raster’s heights, from its metadata or a check on site; where null, 0.15 m is reckoned with on cells up to 2 m and 0.5 m on coarser ones.',
     source: 'the raster’s provider',
     known: 'judgement',
   },
