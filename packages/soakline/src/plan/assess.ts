@@ -48,6 +48,7 @@ import {
   slopeOr,
   spillToCrest_m,
 } from './line-ditch.js'
+import { OFF_LEVEL } from './off-level.js'
 import { outsideMethods } from './outside-methods.js'
 import type { Settings } from './settings.js'
 import { countedIntake, decisionOf, soaking } from './soaking.js'
@@ -102,9 +103,6 @@ export function siteOf(
     ground,
   }
 }
-
-/** A line counts as level while its ground stays within this part of the ditch's depth. Source: judgement. */
-const LEVEL_SHARE = 0.5
 
 /** What `assess` may be told besides. */
 export interface AssessOptions {
@@ -162,7 +160,7 @@ export function assess(
   const heights = along.stakes.map(p => p.ground_m - bedRise_m(settings, spillAt_m, p.chainage_m))
   const groundRange_m = Math.max(...heights) - Math.min(...heights)
   const bed_m = bedLevel_m(along, settings, spillAt_m)
-  const level = groundRange_m <= LEVEL_SHARE * settings.depth_m
+  const level = groundRange_m <= OFF_LEVEL.most_ratio * settings.depth_m
   const planned = level ? lineDitch(along, settings, spillAt_m, freeboard_m) : null
   const ditch = planned && built ? ditchBuilt(planned, built, settings) : planned
 

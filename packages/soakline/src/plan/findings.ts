@@ -17,6 +17,7 @@ import {
 import type { Assessment, StormAnswer } from './assessment.js'
 import { bareAbove } from './ground-cover.js'
 import type { LineDitch } from './line-ditch.js'
+import { OFF_LEVEL } from './off-level.js'
 import { MAY_I, type Settings } from './settings.js'
 import type { Soaking } from './soaking.js'
 import type { Spillway } from './spillway.js'
@@ -261,7 +262,7 @@ const WIDE_RANGE = 2
 
 /**
  * Whether the ditch, less its share for sediment, holds the runoff of the acceptance storm; if not, the rest passes over the spill, which is to be
- * watched. Unknown on ground that leaves its level by more than half the depth: one level of water does not stand on it.
+ * watched. Unknown on ground that leaves its level by more than `OFF_LEVEL.most_ratio`: one level of water does not stand on it.
  */
 export function storageHoldsStorm(
   storm: StormAnswer | null,
@@ -275,10 +276,11 @@ export function storageHoldsStorm(
 ): Finding {
   const check = 'storage-holds-storm'
   if (!rain) return finding(check, 'unknown', 'storage/no-rain-table', { source: 'the rain table of the place' })
-  if (groundRange_m > 0.5 * settings.depth_m)
+  const mostOff_m = OFF_LEVEL.most_ratio * settings.depth_m
+  if (groundRange_m > mostOff_m)
     return finding(check, 'unknown', 'storage/line-not-level', {
       measured: groundRange_m,
-      limit: 0.5 * settings.depth_m,
+      limit: mostOff_m,
       unit: 'm',
       details: { depth_m: settings.depth_m },
     })
