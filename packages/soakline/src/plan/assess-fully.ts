@@ -1,7 +1,7 @@
 import { storageAt_m3 } from '../earthworks/index.js'
 import { type Finding, finish, type Steps, within } from '../foundation/index.js'
 import { hollowCells, type RainTable } from '../hydrology/index.js'
-import { cellAt, cellCentre, distance_m, distanceToSegment, elevationErrorOr_m, type Point } from '../raster/index.js'
+import { cellAt, cellCentre, distanceToSegment, elevationErrorOr_m, type Point, placeAlong } from '../raster/index.js'
 import {
   areaDoubt,
   atTwiceTheError,
@@ -33,6 +33,7 @@ import * as find from './findings.js'
 import { heldArea_m2 } from './held-area.js'
 import { ditchPool, type LineDitch, type LineGround, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
+import { chosenPlace_m } from './spill-place.js'
 
 /** What `assessFully` may be told besides. */
 export interface AssessFullyOptions extends Omit<AssessOptions, 'live' | 'areas'> {
@@ -84,8 +85,8 @@ export function* assessFullySteps(
       scratch: dugScratch(bare, streams),
     }),
   )
-  const spillAt_m = settings.spillChainage_m ?? (choice.best === null ? null : choice.places[choice.best]!.chainage_m)
-  const spillChainage_m = Math.min(spillAt_m ?? first.spills.find(s => s.rank === 1)?.chainage_m ?? 0, first.line.length_m)
+  const best_m = choice.best === null ? null : choice.places[choice.best]!.chainage_m
+  const spillChainage_m = chosenPlace_m(first.spills, { spillChainage_m: settings.spillChainage_m ?? best_m }, first.line.length_m)
   const chosen: Settings = { ...settings, spillChainage_m }
 
   // How far the answers move when the heights are as wrong as they may be.
@@ -167,18 +168,7 @@ function question(first: Assessment, line: readonly Point[], places: readonly nu
 function sillPlaces(line: readonly Point[], chainage_m: number, { line: { length_m }, spillway }: Assessment): Point[] {
   const half_m = (spillway?.length_m ?? 1) / 2
   const along = [chainage_m - half_m, chainage_m, chainage_m + half_m].map(at => Math.min(length_m, Math.max(0, at)))
-  return [...new Set(along)].map(at => placeAt(line, at))
-}
-
-function placeAt(line: readonly Point[], chainage_m: number): Point {
-  let left = chainage_m
-  for (let k = 1; k < line.length; k++) {
-    const [a, b] = [line[k - 1]!, line[k]!]
-    const long = distance_m(a, b)
-    if (left <= long && long > 0) return [a[0] + (left / long) * (b[0] - a[0]), a[1] + (left / long) * (b[1] - a[1])]
-    left -= long
-  }
-  return line[line.length - 1]!
+  return [...new Set(along)].map(at => placeAlong(line, at).at)
 }
 
 /** The ground with this one line dug in it. */
