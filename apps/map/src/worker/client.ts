@@ -1,3 +1,4 @@
+import { firstAsked } from '../first-moments.js'
 import type { Answered, Asked, FileQuestion, Progress, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
 import { readAside } from './read-aside.js'
 import { Refused } from './refused.js'
@@ -18,6 +19,8 @@ export interface WorkerClient {
     sent: Sent<K>,
     options?: { readonly signal?: AbortSignal; readonly onProgress?: (done: number) => void; readonly transfer?: Transferable[] },
   ): Promise<Answered<K>>
+  /** Starts the worker, so that the first question does not wait for its code to be read. */
+  begin(): void
   stop(): void
 }
 
@@ -27,7 +30,7 @@ interface Waiting {
   progress?: ((done: number) => void) | undefined
 }
 
-/** A client of a worker that is started with the first question, and started anew with the next question after it has died. */
+/** A client of a worker that is started with the first question if not before, and started anew with the next question after it has died. */
 export function workerClient(start: () => Worker): WorkerClient {
   const waiting = new Map<number, Waiting>()
   let worker: Worker | null = null
@@ -92,13 +95,38 @@ export function workerClient(start: () => Worker): WorkerClient {
         }
       })
     },
+    begin() {
+      worker ??= started()
+    },
     stop: () => end({ code: 'worker/stopped', message: 'The worker was stopped.', details: {} }),
   }
 }
 
 const sheetWorker = workerClient(() => new Worker(new URL('./main.ts', import.meta.url), { type: 'module', name: 'soakline' }))
 
-const startReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
+const newReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
+
+/** A reader that was started before there was a file for it. */
+let readyReader: Worker | null = null
+
+/** The ready reader, or a new one. */
+function startReader(): Worker {
+  const reader = readyReader ?? newReader()
+  readyReader = null
+  return reader
+}
+
+/** Starts the sheet's worker and a reader ahead of the first file: the page draws its map for the first time meanwhile. */
+export function warmUp(): void {
+  sheetWorker.begin()
+  const reader = newReader()
+  // One that cannot be started is told of by the next, which has somebody to tell.
+  reader.onerror = event => {
+    event.preventDefault()
+    if (reader === readyReader) readyReader = null
+  }
+  readyReader = reader
+}
 
 /** Questions about files: each is answered by a reader of its own. */
 const FILE_QUESTIONS: Readonly<Record<FileQuestion, true>> = {
@@ -123,6 +151,7 @@ export const askWorker: WorkerClient['ask'] = async <K extends Question>(
   sent: Sent<K>,
   options: Parameters<WorkerClient['ask']>[2],
 ): Promise<Answered<K>> => {
+  firstAsked.come()
   if (isAboutFile(question))
     return readAside(startReader, question as FileQuestion, sent as Sent<FileQuestion>, options) as Promise<Answered<K>>
   const file = question === 'openGround' ? (sent as Sent<'openGround'>) : null
