@@ -637,4 +637,20 @@ export const EQUIVALENT = [
     1,
     'rows above the piece or the raster hold no link that crosses it',
   ],
+  [
+    'terrain/smooth-line.ts',
+    'if (distance_m(to, homes[k]!) * most > 1) continue',
+    '>',
+    '>=',
+    1,
+    'a place at exactly the radius would have to be drawn',
+  ],
+  [
+    'hydrology/hollows.ts',
+    'if (up === NONE || deepest[node] === NONE) continue',
+    '||',
+    '&&',
+    1,
+    'what has no parent adds to index −1, which a typed array ignores; what has no pit has no cells to add',
+  ],
 ]
