@@ -1,8 +1,27 @@
-import type { Answered, Asked, FileQuestion, Progress, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
+import type {
+  Answered,
+  Asked,
+  FileQuestion,
+  GroundPicture,
+  Pictured,
+  Progress,
+  Question,
+  Refusal,
+  Reply,
+  Sent,
+  Withdrawn,
+} from './protocol.js'
 import { readAside } from './read-aside.js'
 import { Refused } from './refused.js'
 
 export { Refused, refusalOf } from './refused.js'
+
+export interface AskOptions {
+  readonly signal?: AbortSignal
+  readonly onProgress?: (done: number) => void
+  readonly onPicture?: (picture: GroundPicture) => void
+  readonly transfer?: Transferable[]
+}
 
 /** The one who answers. */
 export interface WorkerClient {
@@ -11,13 +30,10 @@ export interface WorkerClient {
    *
    * @param options.signal takes the question back
    * @param options.onProgress told how far a long question is, 0–1
+   * @param options.onPicture told what can be drawn of a ground before it is open
    * @param options.transfer buffers that are handed over and can no longer be used here; default none
    */
-  ask<K extends Question>(
-    question: K,
-    sent: Sent<K>,
-    options?: { readonly signal?: AbortSignal; readonly onProgress?: (done: number) => void; readonly transfer?: Transferable[] },
-  ): Promise<Answered<K>>
+  ask<K extends Question>(question: K, sent: Sent<K>, options?: AskOptions): Promise<Answered<K>>
   stop(): void
 }
 
@@ -25,6 +41,7 @@ interface Waiting {
   resolve(value: unknown): void
   reject(reason: unknown): void
   progress?: ((done: number) => void) | undefined
+  picture?: ((picture: GroundPicture) => void) | undefined
 }
 
 /** A client of a worker that is started with the first question, and started anew with the next question after it has died. */
@@ -42,9 +59,10 @@ export function workerClient(start: () => Worker): WorkerClient {
   }
   const started = (): Worker => {
     const fresh = start()
-    fresh.onmessage = ({ data }: MessageEvent<Reply | Progress>) => {
+    fresh.onmessage = ({ data }: MessageEvent<Reply | Progress | Pictured>) => {
       const asker = waiting.get(data.id)
       if ('done' in data) return asker?.progress?.(data.done)
+      if ('picture' in data) return asker?.picture?.(data.picture)
       waiting.delete(data.id)
       if (data.ok) asker?.resolve(data.value)
       else asker?.reject(new Refused(data.error))
@@ -60,7 +78,7 @@ export function workerClient(start: () => Worker): WorkerClient {
   }
 
   return {
-    ask(question, sent, { signal, onProgress, transfer = [] } = {}) {
+    ask(question, sent, { signal, onProgress, onPicture, transfer = [] } = {}) {
       return new Promise((resolve, reject) => {
         if (signal?.aborted) return reject(signal.reason)
         worker ??= started()
@@ -73,6 +91,7 @@ export function workerClient(start: () => Worker): WorkerClient {
         const settled = (): void => signal?.removeEventListener('abort', withdraw)
         waiting.set(id, {
           progress: onProgress,
+          picture: onPicture,
           resolve(value) {
             settled()
             resolve(value as Answered<typeof question>)
@@ -100,6 +119,21 @@ const sheetWorker = workerClient(() => new Worker(new URL('./main.ts', import.me
 
 const startReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
 
+/** A reader that stands by, so that a file that is on its way need not wait until one is up. */
+let standby: Worker | null = null
+const standBy = (): void => {
+  if (standby !== null) return
+  standby = startReader()
+  standby.onerror = () => {
+    standby = null
+  }
+}
+const nextReader = (): Worker => {
+  const ready = standby ?? startReader()
+  standby = null
+  return ready
+}
+
 /** Questions about files: each is answered by a reader of its own. */
 const FILE_QUESTIONS: Readonly<Record<FileQuestion, true>> = {
   readGround: true,
@@ -123,11 +157,12 @@ export const askWorker: WorkerClient['ask'] = async <K extends Question>(
   sent: Sent<K>,
   options: Parameters<WorkerClient['ask']>[2],
 ): Promise<Answered<K>> => {
+  if (question === 'bringGround') standBy()
   if (isAboutFile(question))
-    return readAside(startReader, question as FileQuestion, sent as Sent<FileQuestion>, options) as Promise<Answered<K>>
+    return readAside(nextReader, question as FileQuestion, sent as Sent<FileQuestion>, options) as Promise<Answered<K>>
   const file = question === 'openGround' ? (sent as Sent<'openGround'>) : null
   if (file === null || !('bytes' in file)) return sheetWorker.ask(question, sent, options)
-  const read = await readAside(startReader, 'readGround', file, options)
+  const read = await readAside(nextReader, 'readGround', file, options)
   return sheetWorker.ask(question, { name: file.name, read } as Sent<K>, { ...options, transfer: [read.grid.data.buffer] })
 }
 
