@@ -3,6 +3,7 @@ import { joinedLayers, outlineOfText } from '@soakline/io'
 import type { Kept, Store } from '../src/state/browser-store.js'
 import { textKind } from '../src/state/file-kind.js'
 import { createSheet } from '../src/state/sheet.js'
+import type { AskOptions } from '../src/worker/client.js'
 import { fileAnswers } from '../src/worker/file-answers.js'
 import type { Question } from '../src/worker/protocol.js'
 
@@ -30,7 +31,7 @@ function together(layers: readonly Layer[]) {
 
 /** A worker that answers at once with little; each question may be overridden. */
 export function fakeWorld(
-  own: Partial<Record<Question, (sent: never) => unknown>> = {},
+  own: Partial<Record<Question, (sent: never, options: AskOptions) => unknown>> = {},
   kept: Kept | null = null,
   mine = true,
   openStore: (() => Promise<Store>) | null = null,
@@ -94,7 +95,7 @@ export function fakeWorld(
     forgetBrought: () => null,
     cutGround: () => ({ file: new ArrayBuffer(8) }),
     ...own,
-  } as Record<Question, (sent: never) => unknown>
+  } as Record<Question, (sent: never, options: AskOptions) => unknown>
   const store: Store = {
     claim: async () => kept,
     read: async () => kept,
@@ -104,13 +105,14 @@ export function fakeWorld(
     readFrom: async () => null,
   }
   const sheet = createSheet({
-    ask: (async (question: Question, sent: unknown, { signal }: { signal?: AbortSignal } = {}) => {
+    ask: (async (question: Question, sent: unknown, options: AskOptions = {}) => {
+      const { signal } = options
       asked.push({ question, sent })
       await Promise.resolve()
       signal?.throwIfAborted()
       const calledOff = new Promise((_, reject) => signal?.addEventListener('abort', () => reject(signal.reason)))
       calledOff.catch(() => undefined)
-      const answer = await Promise.race([answers[question](sent as never), calledOff])
+      const answer = await Promise.race([answers[question](sent as never, options), calledOff])
       return question === 'readLayers' ? { ...together((answer as { layers: readonly Layer[] }).layers), ...(answer as object) } : answer
     }) as never,
     demoFile: async name => (name.endsWith('.tif') ? tiff() : new Blob([name === 'settings.json' ? '{}' : '{"features":[]}'])),

@@ -166,6 +166,8 @@ test('what is kept in the cache is found by its address and its stretch, and sto
   const kept = keptInCache(caches)!
   await kept.put('https://a.org/x.tif#0+9', Uint8Array.of(1, 2))
   await kept.put('https://a.org/m?data=1#all', Uint8Array.of(3))
+  // Who forgets waits for what is being put away.
+  await kept.forget('https://b.org/')
   expect(await kept.get('https://a.org/x.tif#0+9')).toEqual(Uint8Array.of(1, 2))
   expect(await kept.get('https://a.org/x.tif#9+9')).toBeNull()
   expect(await kept.get('https://a.org/m?data=1#all')).toEqual(Uint8Array.of(3))

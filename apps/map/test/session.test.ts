@@ -8,7 +8,7 @@ import { assess, groundWork, laidLine, settingsFrom, siteOf } from 'soakline/pla
 import { gradient } from 'soakline/terrain'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { fileAnswers } from '../src/worker/file-answers.js'
-import type { Answered } from '../src/worker/protocol.js'
+import type { Answered, GroundCard } from '../src/worker/protocol.js'
 import { createSession, type Session } from '../src/worker/session.js'
 import type { Picture } from '../src/worker/shade-tile.js'
 
@@ -44,7 +44,42 @@ describe('opening a raster takes a while', () => {
       { signal: off.signal, onProgress: done => done > 0.3 && off.abort(new InputError('worker/called-off', 'off')) },
     )
     expect(await codeOf(() => second)).toBe('worker/called-off')
-    expect((await session.openGround({ name: 'third', bytes: bytes(), options: {} })).groundNumber).toBe(first.groundNumber + 1)
+    expect((await session.openGround({ name: 'third', bytes: bytes(), options: {} })).groundNumber).toBeGreaterThan(first.groundNumber)
+  })
+
+  test('its tiles are given before its water is known, those of the ground that is open still meanwhile', async () => {
+    const session = createSession(tools)
+    const first = await session.openGround({ name: 'first', bytes: bytes(), options: {} })
+    const at = { z: 16, x: 0, y: 0, night: false, ramp: 'hill' } as const
+    const middle = (bounds: GroundCard['bounds']) => {
+      const [longitude, latitude] = [(bounds[0] + bounds[2]) / 2, ((bounds[1] + bounds[3]) / 2 / 180) * Math.PI]
+      const across = 2 ** at.z
+      return {
+        x: Math.floor(((longitude + 180) / 360) * across),
+        y: Math.floor((0.5 - Math.log(Math.tan(Math.PI / 4 + latitude / 2)) / (2 * Math.PI)) * across),
+      }
+    }
+    const tile = (groundNumber: number, bounds: GroundCard['bounds']) => session.tile({ ...at, ...middle(bounds), groundNumber })
+    const early: Promise<unknown>[] = []
+    let done = 0
+    const second = await session.openGround(
+      { name: 'second', bytes: bytes(), options: {} },
+      {
+        onProgress: part => {
+          done = part
+        },
+        onPicture: ({ groundNumber, bounds, cell_m }) => {
+          expect(done).toBe(0)
+          expect([groundNumber, bounds, cell_m]).toEqual([first.groundNumber + 1, first.bounds, first.report.cell_m])
+          early.push(...[groundNumber, first.groundNumber].map(async number => tile(number, bounds)))
+        },
+      },
+    )
+    const [coming, open] = await Promise.all(early)
+    expect(coming).not.toBeNull()
+    expect(coming).toEqual(open)
+    expect(await tile(second.groundNumber, second.bounds)).toEqual(coming)
+    expect(await tile(first.groundNumber, first.bounds)).toBeNull()
   })
 
   test('a raster of more cells than a page can hold is refused before they are read', async () => {

@@ -1,3 +1,4 @@
+import { effect } from '@preact/signals'
 import { archiveHolds } from '@soakline/io'
 import { emptyPlan, readPlan, writePlan } from 'soakline/plan'
 import { describe, expect, test } from 'vitest'
@@ -158,6 +159,44 @@ describe('the sheet', () => {
     await sheet.answerGround({ crs: 'EPSG:1' })
     expect(imported()).toBe(before + 1)
     expect(sheet.files.value.at(-1)).toMatchObject({ name: 'trees.geojson', refusal: null })
+  })
+
+  test('ground can be drawn before it is open; where it does not come, nothing is left of it', async () => {
+    const picture = { groundNumber: 2, bounds: [0, 0, 1, 1], cell_m: 1 } as const
+    let answer: (card: object) => void = () => undefined
+    const { sheet } = fakeWorld({
+      openGround: ({ name }: { name: string }, { onPicture }) => {
+        if (name !== 'slow.tif')
+          return { name, report: { sha256: name, crs: 'EPSG:1', warnings: [] }, bounds: [0, 0, 1, 1], localCentre: null }
+        onPicture?.(picture)
+        return new Promise(resolve => {
+          answer = resolve
+        })
+      },
+    })
+    await sheet.start()
+    const before = sheet.ground.value
+    let opened = sheet.openFiles([{ file: tiff(), name: 'slow.tif' }])
+    await expect.poll(() => sheet.coming.value).toEqual(picture)
+    expect(sheet.ground.value).toBe(before)
+    sheet.stopOpening()
+    await opened
+    expect([sheet.coming.value, sheet.ground.value]).toEqual([null, before])
+    opened = sheet.openFiles([{ file: tiff(), name: 'slow.tif' }])
+    await expect.poll(() => sheet.coming.value).toEqual(picture)
+    const seen: (number | null)[] = []
+    const stop = effect(() => void seen.push(sheet.coming.value?.groundNumber ?? sheet.ground.value?.card.groundNumber ?? null))
+    answer({
+      name: 'slow.tif',
+      report: { sha256: 's', crs: 'EPSG:1', warnings: [] },
+      bounds: [0, 0, 1, 1],
+      localCentre: null,
+      groundNumber: 2,
+    })
+    await opened
+    stop()
+    // From its picture to itself, with nothing between.
+    expect(new Set(seen)).toEqual(new Set([2]))
   })
 
   test('a plan brought with its raster is opened first, so that what it keeps about the raster is not asked again', async () => {

@@ -29,15 +29,19 @@ export interface GeoTiffOptions {
   /** Whom the values are owed to. Default none. */
   readonly copyright?: string
   readonly description?: string
+  /** Cells as they stand where DEFLATE would make the file little smaller: it takes most of the time of writing. Default false. */
+  readonly onlyIfSmaller?: boolean
 }
 
 /** Bytes of a strip, about: small enough to be read in parts. Judgement. */
 const STRIP_BYTES = 1 << 18
+/** The first strip must become smaller than this part of itself. Judgement: heights in floating-point numbers hardly do, whole metres do. */
+const WORTH_PACKING = 0.7
 /** Stands for a code where the file describes the thing itself, as in `geokeys.ts`. */
 const USER_DEFINED = 32767
 
 /**
- * A GeoTIFF of one band: strips, DEFLATE, north-up, cells as areas.
+ * A GeoTIFF of one band: strips, DEFLATE (see `onlyIfSmaller`), north-up, cells as areas.
  *
  * Laws    Read back it gives the same cells, geometry and coordinate system; the bytes are little-endian.
  * Throws  InputError `grid/too-large` beyond the 4 GB of a classic TIFF.
@@ -51,9 +55,13 @@ export async function writeGeoTiff(grid: WritableGrid, options: GeoTiffOptions =
   const size = cells.BYTES_PER_ELEMENT
   const rowsPerStrip = Math.max(1, Math.min(height, Math.floor(STRIP_BYTES / (width * size))))
   const strips: Uint8Array[] = []
+  let packed = true
   for (let row = 0; row < height; row += rowsPerStrip) {
     const rows = Math.min(rowsPerStrip, height - row)
-    strips.push(await deflate(new Uint8Array(cells.buffer, cells.byteOffset + row * width * size, rows * width * size)))
+    const plain = new Uint8Array(cells.buffer, cells.byteOffset + row * width * size, rows * width * size)
+    const strip: Uint8Array = packed ? await deflate(plain) : plain
+    if (row === 0) packed = !options.onlyIfSmaller || strip.length < WORTH_PACKING * plain.length
+    strips.push(packed ? strip : plain)
   }
 
   const keys = geoKeys(options.crs ?? grid.geometry.crs, options)
@@ -61,7 +69,7 @@ export async function writeGeoTiff(grid: WritableGrid, options: GeoTiffOptions =
     long(256, [width]),
     long(257, [height]),
     short(258, [size * 8]),
-    short(259, [8]),
+    short(259, [packed ? 8 : 1]),
     short(262, [1]),
     ...(options.description === undefined ? [] : [ascii(270, options.description)]),
     long(

@@ -41,7 +41,7 @@ export async function writeStoredRaster(stored: StoredRaster, provenance: Proven
   const plain = /^EPSG:\d+$/i.test(stored.crs ?? '') && b === 0 && d === 0 && a > 0 && e < 0
   if (!plain) {
     const { grid, report } = await toGround(stored)
-    return writeGeoTiff(grid, { unit: 'm', ...notesIn(METRES_PER[report.elevationUnit]) })
+    return writeGeoTiff(grid, { unit: 'm', onlyIfSmaller: true, ...notesIn(METRES_PER[report.elevationUnit]) })
   }
   const { kind } = await openProjection(stored.crs!)
   return writeGeoTiff(
@@ -52,6 +52,7 @@ export async function writeStoredRaster(stored: StoredRaster, provenance: Proven
     {
       ...notesIn(1),
       rowHeight: -e,
+      onlyIfSmaller: true,
       ownUnit: true,
       geographic: kind === 'geographic',
       ...(stored.verticalUnit === null || stored.verticalUnit === 'other' ? {} : { verticalUnit: stored.verticalUnit }),

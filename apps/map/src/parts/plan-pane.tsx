@@ -284,8 +284,13 @@ function follow(view: PlanView, desk: Desk): (() => void)[] {
     effect(() => view.setTheme(prefs.theme.value)),
     effect(() => view.setLayers({ ramp: prefs.ramp.value, strengths: prefs.layers.value })),
     effect(() => view.setLanguage(planWords(prefs.voice.value))),
-    effect(() => view.setGround(sheet.ground.value?.card ?? null)),
-    effect(() => view.setContours(sheet.contours.value ?? NONE)),
+    effect(() => {
+      const { coming, ground } = sheet
+      const card = ground.value?.card
+      if (coming.value !== null) view.setGround(coming.value, false)
+      else view.setGround(card === undefined ? null : { ...card, cell_m: card.report.cell_m })
+    }),
+    effect(() => view.setContours(sheet.contours.value)),
     effect(() => {
       view.setNoGo(sheet.answer.value?.noGo ?? sheet.site.value?.noGo ?? NONE)
     }),

@@ -11,7 +11,7 @@ import {
 } from 'maplibre-gl'
 import mapWorkerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url'
 import type { Handle } from '../state/mode.js'
-import type { Answered, Display, GroundCard, Sent } from '../worker/protocol.js'
+import type { Answered, Display, GroundPicture, Sent } from '../worker/protocol.js'
 import { boundsOf, evidenceOf, wholeEvidence } from './evidence.js'
 import { type Furniture, furniture } from './furniture.js'
 import { ARROWS, type HandleOnMap, handleOnMap } from './handle-on-map.js'
@@ -93,11 +93,21 @@ export interface Rims {
   readonly left: number
 }
 
+/** A place that is looked at. */
+interface PlaceSeen {
+  readonly center: [number, number]
+  readonly zoom: number
+}
+
 /** The one adapter that touches the map object. Every setter may be called at any time, also while the map is rebuilt. */
 export interface PlanView {
-  /** Shows a ground and fits the plan to it; null clears it. */
-  setGround(card: GroundCard | null): void
-  setContours(contours: FeatureCollection): void
+  /**
+   * Shows a ground and fits the plan to it; null clears it. One that is not open yet is drawn as far as it can be: where it does not come, the ground before it
+   * comes back as it was looked at.
+   */
+  setGround(picture: GroundPicture | null, open?: boolean): void
+  /** Null: they are on their way, and the ground is not ready before they come. */
+  setContours(contours: FeatureCollection | null): void
   setNoGo(noGo: FeatureCollection): void
   setHalos(halos: FeatureCollection): void
   /** `properties`: id, kind, and `label` where it bears a name. */
@@ -167,7 +177,7 @@ const FEATURE_LAYERS = [
 
 /**
  * Makes the plan in a container. The font of its lettering is loaded first. Once all is drawn the container bears `data-ready` (the number of
- * the ground) and `data-shows` (`ground` or `answer`).
+ * the ground) and `data-shows` (`ground` or `answer`); `data-pictured` is the number of a ground whose heights are drawn, open or not.
  */
 export async function createPlanView(container: HTMLElement, callbacks: PlanCallbacks, options: PlanOptions): Promise<PlanView> {
   setWorkerUrl(mapWorkerUrl)
@@ -182,11 +192,15 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   let drawable = false
   let words = options.words
   let look: PlanLook = { theme: options.theme, ...options.layers, focus: null, chosen: null, found: null, storm: null }
-  let card: GroundCard | null = null
+  let card: GroundPicture | null = null
+  let isOpen = true
+  let contoured = false
+  /** How the open ground was looked at, while another is drawn that is not open yet. */
+  let left: { readonly groundNumber: number; readonly view: PlaceSeen } | null = null
   let crosshair = false
   let tileFailed = false
   let rims: Rims = { top: 0, right: 0, bottom: 0, left: 0 }
-  let view: { readonly center: [number, number]; readonly zoom: number } | null = null
+  let view: PlaceSeen | null = null
   let rebuilding: ReturnType<typeof setTimeout> | undefined
   const data: Record<SourceName, FeatureCollection> = {
     contours: EMPTY,
@@ -256,7 +270,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     if (!card) return
     const [west, south, east, north] = card.bounds
     const cosine = Math.cos((((south + north) / 2) * Math.PI) / 180)
-    const finest = Math.ceil(Math.log2((METRES_PER_PX * cosine) / card.report.cell_m))
+    const finest = Math.ceil(Math.log2((METRES_PER_PX * cosine) / card.cell_m))
     const coarsest = Math.max(0, Math.floor(Math.log2(360 / Math.max(east - west, 1e-6))) - 3)
     map.addSource('ground', {
       type: 'raster',
@@ -352,8 +366,9 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     })
     fresh.on('idle', () => {
       if (card) {
-        container.dataset.ready = String(card.groundNumber)
+        container.dataset.pictured = String(card.groundNumber)
         callbacks.onDrawn()
+        if (isOpen && contoured) container.dataset.ready = String(card.groundNumber)
       }
       container.dataset.shows = data.answer.features.some(({ properties }) => properties?.what !== 'line') ? 'answer' : 'ground'
     })
@@ -431,16 +446,27 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
 
   build()
   return {
-    setGround(next) {
+    setGround(next, open = true) {
       const another = next?.groundNumber !== card?.groundNumber
+      const wasOpen = isOpen
+      if (wasOpen && !open) left = card && view && { groundNumber: card.groundNumber, view }
       card = next
-      showGround()
+      isOpen = open
+      if (another || wasOpen || !open) showGround()
+      // All of it is drawn already; with the next picture it is ready.
+      else map?.triggerRepaint()
       if (next && another) {
-        view = null
-        fit(next.bounds)
+        const back = left !== null && left.groundNumber === next.groundNumber ? left.view : null
+        view = back
+        if (back) map?.jumpTo(back, FITTED)
+        else fit(next.bounds)
       }
+      if (open) left = null
     },
-    setContours: contours => set('contours', contours),
+    setContours(contours) {
+      contoured = contours !== null
+      set('contours', contours ?? EMPTY)
+    },
     setNoGo: noGo => set('no-go', noGo),
     setHalos: halos => set('halos', halos),
     setFeatures: features => set('features', features),

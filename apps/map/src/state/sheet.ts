@@ -28,6 +28,7 @@ import type {
   FileQuestion,
   FoundLines,
   GroundCard,
+  GroundPicture,
   HollowCard,
   LineAnswer,
   LyingOn,
@@ -291,6 +292,8 @@ export function createSheet(world: World) {
   /** Why no line could be traced at the place last pointed to; the line before stays. */
   const traceProblem = signal<Refusal | null>(null)
   const opening = signal<string | null>(null)
+  /** Ground that is being opened, as soon as it can be drawn. */
+  const coming = signal<GroundPicture | null>(null)
   /** How far the study of the raster is that is being opened, 0–1. */
   const openingDone = signal(0)
   let openingOff: AbortController | null = null
@@ -990,6 +993,9 @@ export function createSheet(world: World) {
           onProgress: done => {
             openingDone.value = done
           },
+          onPicture: picture => {
+            coming.value = picture
+          },
         },
       )
     }
@@ -1065,6 +1071,7 @@ export function createSheet(world: World) {
       if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
       sentFeatures = null
       batch(() => {
+        coming.value = null
         ground.value = { card, file, name, options, demo: how.demo ?? false }
         openedFrom = whole
         groundQuestion.value = null
@@ -1115,6 +1122,7 @@ export function createSheet(world: World) {
     } finally {
       if (openingOff === off) openingOff = null
       opening.value = null
+      coming.value = null
     }
   }
 
@@ -1716,6 +1724,7 @@ export function createSheet(world: World) {
     lineProblem,
     traceProblem,
     opening,
+    coming,
     openingDone,
     /** Leaves off reading a raster; what was open stays. */
     stopOpening: () => {

@@ -1,9 +1,28 @@
 import { firstAsked } from '../first-moments.js'
-import type { Answered, Asked, FileQuestion, Progress, Question, Refusal, Reply, Sent, Withdrawn } from './protocol.js'
+import type {
+  Answered,
+  Asked,
+  FileQuestion,
+  GroundPicture,
+  Pictured,
+  Progress,
+  Question,
+  Refusal,
+  Reply,
+  Sent,
+  Withdrawn,
+} from './protocol.js'
 import { readAside } from './read-aside.js'
 import { Refused } from './refused.js'
 
 export { Refused, refusalOf } from './refused.js'
+
+export interface AskOptions {
+  readonly signal?: AbortSignal
+  readonly onProgress?: (done: number) => void
+  readonly onPicture?: (picture: GroundPicture) => void
+  readonly transfer?: Transferable[]
+}
 
 /** The one who answers. */
 export interface WorkerClient {
@@ -12,13 +31,10 @@ export interface WorkerClient {
    *
    * @param options.signal takes the question back
    * @param options.onProgress told how far a long question is, 0–1
+   * @param options.onPicture told what can be drawn of a ground before it is open
    * @param options.transfer buffers that are handed over and can no longer be used here; default none
    */
-  ask<K extends Question>(
-    question: K,
-    sent: Sent<K>,
-    options?: { readonly signal?: AbortSignal; readonly onProgress?: (done: number) => void; readonly transfer?: Transferable[] },
-  ): Promise<Answered<K>>
+  ask<K extends Question>(question: K, sent: Sent<K>, options?: AskOptions): Promise<Answered<K>>
   /** Starts the worker, so that the first question does not wait for its code to be read. */
   begin(): void
   stop(): void
@@ -28,6 +44,7 @@ interface Waiting {
   resolve(value: unknown): void
   reject(reason: unknown): void
   progress?: ((done: number) => void) | undefined
+  picture?: ((picture: GroundPicture) => void) | undefined
 }
 
 /** A client of a worker that is started with the first question if not before, and started anew with the next question after it has died. */
@@ -45,9 +62,10 @@ export function workerClient(start: () => Worker): WorkerClient {
   }
   const started = (): Worker => {
     const fresh = start()
-    fresh.onmessage = ({ data }: MessageEvent<Reply | Progress>) => {
+    fresh.onmessage = ({ data }: MessageEvent<Reply | Progress | Pictured>) => {
       const asker = waiting.get(data.id)
       if ('done' in data) return asker?.progress?.(data.done)
+      if ('picture' in data) return asker?.picture?.(data.picture)
       waiting.delete(data.id)
       if (data.ok) asker?.resolve(data.value)
       else asker?.reject(new Refused(data.error))
@@ -63,7 +81,7 @@ export function workerClient(start: () => Worker): WorkerClient {
   }
 
   return {
-    ask(question, sent, { signal, onProgress, transfer = [] } = {}) {
+    ask(question, sent, { signal, onProgress, onPicture, transfer = [] } = {}) {
       return new Promise((resolve, reject) => {
         if (signal?.aborted) return reject(signal.reason)
         worker ??= started()
@@ -76,6 +94,7 @@ export function workerClient(start: () => Worker): WorkerClient {
         const settled = (): void => signal?.removeEventListener('abort', withdraw)
         waiting.set(id, {
           progress: onProgress,
+          picture: onPicture,
           resolve(value) {
             settled()
             resolve(value as Answered<typeof question>)
@@ -106,26 +125,28 @@ const sheetWorker = workerClient(() => new Worker(new URL('./main.ts', import.me
 
 const newReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
 
-/** A reader that was started before there was a file for it. */
-let readyReader: Worker | null = null
-
-/** The ready reader, or a new one. */
-function startReader(): Worker {
-  const reader = readyReader ?? newReader()
-  readyReader = null
-  return reader
+/** A reader that stands by, so that a file that is on its way need not wait until one is up. */
+let standby: Worker | null = null
+function standBy(): void {
+  if (standby !== null) return
+  const reader = newReader()
+  // One that cannot be started is told of by the next, which has somebody to tell.
+  reader.onerror = event => {
+    event.preventDefault()
+    if (reader === standby) standby = null
+  }
+  standby = reader
+}
+function nextReader(): Worker {
+  const ready = standby ?? newReader()
+  standby = null
+  return ready
 }
 
 /** Starts the sheet's worker and a reader ahead of the first file: the page draws its map for the first time meanwhile. */
 export function warmUp(): void {
   sheetWorker.begin()
-  const reader = newReader()
-  // One that cannot be started is told of by the next, which has somebody to tell.
-  reader.onerror = event => {
-    event.preventDefault()
-    if (reader === readyReader) readyReader = null
-  }
-  readyReader = reader
+  standBy()
 }
 
 /** Questions about files: each is answered by a reader of its own. */
@@ -152,11 +173,12 @@ export const askWorker: WorkerClient['ask'] = async <K extends Question>(
   options: Parameters<WorkerClient['ask']>[2],
 ): Promise<Answered<K>> => {
   firstAsked.come()
+  if (question === 'bringGround') standBy()
   if (isAboutFile(question))
-    return readAside(startReader, question as FileQuestion, sent as Sent<FileQuestion>, options) as Promise<Answered<K>>
+    return readAside(nextReader, question as FileQuestion, sent as Sent<FileQuestion>, options) as Promise<Answered<K>>
   const file = question === 'openGround' ? (sent as Sent<'openGround'>) : null
   if (file === null || !('bytes' in file)) return sheetWorker.ask(question, sent, options)
-  const read = await readAside(startReader, 'readGround', file, options)
+  const read = await readAside(nextReader, 'readGround', file, options)
   return sheetWorker.ask(question, { name: file.name, read } as Sent<K>, { ...options, transfer: [read.grid.data.buffer] })
 }
 

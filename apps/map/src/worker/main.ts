@@ -1,14 +1,14 @@
 import { InputError } from 'soakline/foundation'
 import { kernelsWhenNeeded } from './kernels.js'
 import { keptInCache } from './open-data.js'
-import type { Asked, Progress, Refusal, Reply, SessionQuestion, Withdrawn } from './protocol.js'
+import type { Asked, GroundPicture, Pictured, Progress, Refusal, Reply, SessionQuestion, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
 import { BEHIND, type Behind, callsOff, waitingLine } from './waiting-line.js'
 
 /** The part of a worker's global scope that is used: the DOM's own types have no worker. */
 interface Scope {
   onmessage: ((event: MessageEvent<Asked | Withdrawn>) => void) | null
-  postMessage(message: Reply | Progress, transfer: Transferable[]): void
+  postMessage(message: Reply | Progress | Pictured, transfer: Transferable[]): void
 }
 const scope = self as unknown as Scope
 
@@ -38,6 +38,7 @@ let busy = false
 /** A question that is being answered, and how it is called off. */
 interface Running {
   readonly id: number
+  readonly question: SessionQuestion
   readonly off: AbortController
 }
 let running: Running | null = null
@@ -59,6 +60,8 @@ function withdraw({ withdraw: id }: Withdrawn): void {
 }
 
 function receive(asked: Asked): void {
+  // What can be drawn of a ground that is being opened is drawn between two steps of it.
+  if (asked.question === 'tile' && running?.question === 'openGround') return void answer(asked, () => undefined)
   for (const question of callsOff(asked.question)) callOff(behind.get(question))
   for (const id of line.add(asked))
     send({ id, ok: false, error: { code: 'superseded', message: 'A newer question took the place of this one.', details: {} } })
@@ -87,9 +90,13 @@ async function answerBehind(asked: Asked, question: Behind): Promise<void> {
 
 async function answer<K extends SessionQuestion>({ id, question, sent }: Asked<K>, mark: (running: Running | null) => void): Promise<void> {
   const off = new AbortController()
-  mark({ id, off })
+  mark({ id, question, off })
   try {
-    const turns = { signal: off.signal, onProgress: (done: number) => scope.postMessage({ id, done }, []) }
+    const turns = {
+      signal: off.signal,
+      onProgress: (done: number) => scope.postMessage({ id, done }, []),
+      onPicture: (picture: GroundPicture) => scope.postMessage({ id, picture }, []),
+    }
     send({ id, ok: true, value: await session[question](sent, turns) } as Reply)
   } catch (error) {
     send({ id, ok: false, error: asRefusal(error) })

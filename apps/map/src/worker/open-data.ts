@@ -50,15 +50,21 @@ export function keptInCache(caches: CacheStorage | undefined): KeptStretches | n
   }
   // Storage that is full or blocked only means that it is brought again.
   const quietly = async <T>(work: () => Promise<T>, otherwise: T): Promise<T> => work().catch(() => otherwise)
+  let putting: Promise<void> = Promise.resolve()
   return {
     get: key =>
       quietly(async () => {
         const found = await (await caches.open(CACHE)).match(addressOf(key))
         return found ? new Uint8Array(await found.arrayBuffer()) : null
       }, null),
-    put: (key, bytes) => quietly(async () => (await caches.open(CACHE)).put(addressOf(key), new Response(bytes.slice())), undefined),
+    // Kept for another time: nobody waits for it now, but whoever forgets.
+    async put(key, bytes) {
+      const copy = bytes.slice()
+      putting = putting.then(() => quietly(async () => (await caches.open(CACHE)).put(addressOf(key), new Response(copy)), undefined))
+    },
     forget: address =>
       quietly(async () => {
+        await putting
         if (address === '') return void (await caches.delete(CACHE))
         const cache = await caches.open(CACHE)
         for (const { url } of await cache.keys()) if (url.startsWith(address)) await cache.delete(url)

@@ -70,6 +70,11 @@ export interface GroundCard {
   readonly tint_m: readonly [low: number, high: number]
 }
 
+/** Ground of which only the heights are known yet: enough to draw it. */
+export interface GroundPicture extends Pick<GroundCard, 'groundNumber' | 'bounds'> {
+  readonly cell_m: number
+}
+
 /** A layer as it was read; what refused it crosses the thread as data. */
 export type ReadLayer = Omit<VectorLayer, 'problem'> & { readonly problem: Refusal | null }
 
@@ -423,6 +428,12 @@ export interface Withdrawn {
 export interface Progress {
   readonly id: number
   readonly done: number
+}
+
+/** What can be drawn already of a ground that is being opened: its tiles are given from now on. */
+export interface Pictured {
+  readonly id: number
+  readonly picture: GroundPicture
 }
 
 export type Reply<K extends Question = Question> =

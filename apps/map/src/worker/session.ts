@@ -129,6 +129,7 @@ import type {
   Display,
   FieldFile,
   GroundCard,
+  GroundPicture,
   HollowCard,
   LineAnswer,
   Sent,
@@ -142,8 +143,14 @@ import type {
 import { readGround, withProjection } from './read-ground.js'
 import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
 
+/** How a long question is watched and called off. */
+export interface SessionTurns extends TurnOptions {
+  /** Told what can be drawn of a ground before its water is known. */
+  readonly onPicture?: (picture: GroundPicture) => void
+}
+
 /** What answers each question that is not about a file. */
-export type Session = { readonly [K in SessionQuestion]: (sent: Sent<K>, turns?: TurnOptions) => Answered<K> | Promise<Answered<K>> }
+export type Session = { readonly [K in SessionQuestion]: (sent: Sent<K>, turns?: SessionTurns) => Answered<K> | Promise<Answered<K>> }
 
 /** What a session leaves to the place where it runs. */
 export interface SessionTools {
@@ -156,10 +163,17 @@ export interface SessionTools {
   readonly network?: Network
 }
 
-/** All that is known of the one open raster. */
-interface Ground {
-  readonly name: string
+/** What a tile of the ground is drawn from. */
+interface Drawable {
   readonly reading: Reading
+  readonly look: GroundLook
+  readonly picture: GroundPicture
+  readonly localCentre: GroundCard['localCentre']
+}
+
+/** All that is known of the one open raster. */
+interface Ground extends Drawable {
+  readonly name: string
   readonly kernels: Kernels | null
   readonly study: WaterStudy
   /** The study that answers rest on, remade when culverts, walls or choices about hollows change. */
@@ -171,7 +185,6 @@ interface Ground {
   readonly noGoMemory: NoGoMemory
   /** The same for what another limit would give. */
   readonly limitMemory: NoGoMemory
-  readonly look: GroundLook
   readonly card: GroundCard
   readonly contours: (units: UnitSystem) => readonly ContourLine[]
   /** From the working CRS to map degrees. */
@@ -194,6 +207,8 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
   /** The settings that the last answer was given by: a finger may be trying others than the site's. */
   let answeredBy: Settings | null = null
   let grounds = 0
+  /** The ground that is being opened: its tiles are given before its water is known. */
+  let coming: Drawable | null = null
 
   const open = (): Ground => {
     if (!ground) throw new InputError('ground/none', 'No raster is open. Open one, then ask again.')
@@ -228,22 +243,28 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
 
     async openGround(sent, turns = {}) {
       const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
-      const next = await study(sent.name, reading, await kernelsFor(reading.grid.data.length), grounds + 1, turns)
-      grounds += 1
-      ground = next
-      drawn = null
-      answered = null
-      return next.card
+      const shown = drawable(reading, ++grounds)
+      coming = shown
+      turns.onPicture?.(shown.picture)
+      try {
+        const next = await study(sent.name, shown, await kernelsFor(reading.grid.data.length), turns)
+        ground = next
+        drawn = null
+        answered = null
+        return next.card
+      } finally {
+        if (coming === shown) coming = null
+      }
     },
 
     async tile({ groundNumber, z, x, y, night, ramp }) {
-      const here = ground
-      if (!here || here.card.groundNumber !== groundNumber) return null
+      const here = [coming, ground].find(one => one?.picture.groundNumber === groundNumber)
+      if (!here) return null
       const picture = shadeTile(
         here.reading.grid,
         here.look,
         { z, x, y },
-        (longitude, latitude) => working(here, fromDisplay([longitude, latitude], here.card.localCentre)),
+        (longitude, latitude) => working(here, fromDisplay([longitude, latitude], here.localCentre)),
         night,
         ramp,
       )
@@ -629,34 +650,40 @@ function rankingStorm(rows: readonly RainRow[], settings: Settings): StatedStorm
   }
 }
 
-async function study(name: string, reading: Reading, kernels: Kernels | null, groundNumber: number, turns: TurnOptions): Promise<Ground> {
+/** What is needed to draw the ground, from its heights alone. */
+function drawable(reading: Reading, groundNumber: number): Drawable {
+  const { geometry } = reading.grid
+  const { width, height, cell_m, west_m, north_m } = geometry
+  const localCentre =
+    reading.projection.kind === 'local' ? ([west_m + (width * cell_m) / 2, north_m - (height * cell_m) / 2] as const) : null
+  const bounds = boundsOf(geometry, reading.projection, localCentre)
+  return { reading, look: groundLook(reading.grid), localCentre, picture: { groundNumber, bounds, cell_m } }
+}
+
+async function study(name: string, shown: Drawable, kernels: Kernels | null, turns: TurnOptions): Promise<Ground> {
+  const { reading, look, localCentre, picture } = shown
   const { grid, report } = reading
   const { geometry } = grid
   const water = await inTurns(studyWaterSteps(grid, { kernels }), turns)
   const range_m = report.maximum_m - report.minimum_m
   const interval_m = { metric: contourInterval_m(range_m), us: contourInterval_m(range_m / METRES_PER.ft) * METRES_PER.ft }
-  const width_m = geometry.width * geometry.cell_m
-  const height_m = geometry.height * geometry.cell_m
-  const localCentre =
-    reading.projection.kind === 'local' ? ([geometry.west_m + width_m / 2, geometry.north_m - height_m / 2] as const) : null
-  const look = groundLook(grid)
   const card: GroundCard = {
     name,
     report,
-    bounds: boundsOf(geometry, reading.projection, localCentre),
+    bounds: picture.bounds,
     localCentre,
-    width_m,
-    height_m,
+    width_m: geometry.width * geometry.cell_m,
+    height_m: geometry.height * geometry.cell_m,
     hollows: water.hollows.length,
     openRim_ratio: openRim_ratio(grid, water.drained),
     contourInterval_m: interval_m,
     fit: groundFit(geometry.cell_m, settingsFrom({}).settings),
-    groundNumber,
+    groundNumber: picture.groundNumber,
     tint_m: [look.low_m, look.high_m],
   }
   return {
+    ...shown,
     name,
-    reading,
     kernels,
     study: water,
     treated: { key: '', study: water },
@@ -664,7 +691,6 @@ async function study(name: string, reading: Reading, kernels: Kernels | null, gr
     gradient: gradient(grid, kernels),
     noGoMemory: noGoMemory(),
     limitMemory: noGoMemory(),
-    look,
     card,
     contours: onceEach(units => contourLines(grid, interval_m[units])),
     onMap: mapPlaces(geometry, at => (localCentre ? toDisplay(at, localCentre) : reading.projection.toLonLat(at[0], at[1]))),
@@ -768,7 +794,7 @@ function noGoTried({ noGoMemory: memory }: Ground, at: Site, settings: Settings,
 // — places
 
 /** A plan's place in the working CRS. */
-const working = ({ reading }: Ground, place: Place): Point => placeOnGround(reading.projection, place)
+const working = ({ reading }: Drawable, place: Place): Point => placeOnGround(reading.projection, place)
 
 /** A place of the working CRS as a plan keeps it. */
 const planPlace = ({ reading }: Ground, at: Point): Place => placeInPlan(reading.projection, at)

@@ -1,0 +1,56 @@
+import { expect, test } from 'vitest'
+import { demoFile, drop, fileFrom, fileLine, houseForTests, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
+
+// The heights of a ground are on the plan before its water is known; called off then, the ground before it is there again as it was looked at.
+
+const house = houseForTests()
+
+declare global {
+  interface Window {
+    /** Whether what a worker says of a ground that is now open is held back. */
+    holding?: boolean
+  }
+}
+
+/** In the page: what the worker says of an opened ground can be held back. */
+function holdOpenedGround(): void {
+  const Real = window.Worker
+  window.Worker = class extends Real {
+    constructor(...given: ConstructorParameters<typeof Worker>) {
+      super(...given)
+      Object.defineProperty(this, 'onmessage', {
+        set: (take: (event: MessageEvent) => void) =>
+          this.addEventListener('message', event => {
+            const { ok, value } = event.data ?? {}
+            if (!(window.holding && ok && value?.groundNumber > 0)) take(event)
+          }),
+      })
+    }
+  }
+}
+
+test(
+  'ground is on the plan before it is open, and is taken off it when it is called off',
+  async () => {
+    const { page, calm } = await openSheet(house, { before: holdOpenedGround })
+    const handle = page.locator('.plan-handle').first()
+    const plan = page.locator('[data-pictured]')
+    const fitted = await handle.boundingBox()
+    await page.getByRole('button', { name: 'Zoom in' }).first().click()
+    await expect.poll(() => handle.boundingBox()).not.toEqual(fitted)
+    const before = await handle.boundingBox()
+    await page.evaluate(() => {
+      window.holding = true
+    })
+    await drop(page, fileFrom(demoFile('ground.tif'), 'second.tif'))
+    await expect.poll(() => plan.getAttribute('data-pictured'), { timeout: PATIENCE_MS }).toBe('2')
+    expect(await plan.getAttribute('data-ready')).toBeNull()
+    await page.getByRole('status').getByRole('button', { name: 'Cancel' }).click()
+    expect(await (await fileLine(page, 'second.tif')).textContent()).toContain('was stopped')
+    await expect.poll(() => plan.getAttribute('data-ready'), { timeout: PATIENCE_MS }).toBe('1')
+    expect(await plan.getAttribute('data-pictured')).toBe('1')
+    expect(await handle.boundingBox()).toEqual(before)
+    await calm()
+  },
+  4 * PATIENCE_MS,
+)
