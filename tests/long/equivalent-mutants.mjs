@@ -470,14 +470,7 @@ export const EQUIVALENT = [
     'only more cells are kept apart, of which the mean tells as much',
   ],
   ['hydrology/catchment.ts', 'for (let at = 0; at < cells.length; at++) {', '<', '<=', 1, PAST_THE_END],
-  [
-    'hydrology/catchment.ts',
-    'if (Math.abs(side) > reach) continue',
-    '>',
-    '>=',
-    1,
-    'links end within 1.375 cells, the reach is 1.5',
-  ],
+  ['hydrology/catchment.ts', 'if (Math.abs(side) > reach) continue', '>', '>=', 1, 'links end within 1.375 cells, the reach is 1.5'],
   [
     'hydrology/catchment.ts',
     'if (Math.min(side, sideBeyond) > aside || Math.max(side, sideBeyond) < -aside) continue',
