@@ -139,7 +139,7 @@ test('law: so are hollows, banks, cuts, walls and culverts, with limits in cells
         const drained = drainage(on)
         const filled = filledSurface(on, drained)
         const { hollows } = hollowInventory(on, filled, drained)
-        const banks = culvertPlaces(on, filled, hollows, { longest_m: 6 * cell_m, leastArea_m2: 2 * cell_m ** 2 })
+        const banks = culvertPlaces(on, filled, hollows, { longest_m: 6 * cell_m, tolerance_m: 0.2, leastArea_m2: 2 * cell_m ** 2 })
         const work = carving(on, filled, { longest_m: 9 * cell_m, deepest_m: 2 })
         const cuts = hollows.map(({ deepest }) => work.cutFrom(deepest))
         const treated = treatHollows(
