@@ -313,8 +313,8 @@ export const BUGS = [
   ),
   bug(
     'hydrology/spread.ts',
-    'arriving[to]! += passing * share',
-    'arriving[to]! = passing * share',
+    'arriving[to]! += share',
+    'arriving[to]! = share',
     'waters that meet are not added',
     walks,
   ),

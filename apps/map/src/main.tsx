@@ -6,6 +6,7 @@ import 'maplibre-gl/dist/maplibre-gl.css'
 import './plan-view/plan-view.css'
 import { sheetWords } from '@soakline/drawing'
 import { render } from 'preact'
+import { firstDrawn } from './first-moments.js'
 import { openDemoFor } from './parts/follow-link.js'
 import { Sheet } from './parts/sheet.js'
 import { openStore } from './state/browser-store.js'
@@ -20,13 +21,17 @@ import { createPrefs, type Reader } from './state/prefs.js'
 import { followReleases, freshPage } from './state/releases.js'
 import { createSheet } from './state/sheet.js'
 import { setPolicy } from './trusted-types.js'
-import { askWorker } from './worker/client.js'
+import { askWorker, warmUp } from './worker/client.js'
 
 import.meta.glob('./styles/*.css', { eager: true })
 
 setPolicy()
+warmUp()
 
 const KEY = 'soakline-'
+
+/** Longest for which the rest of the demo waits for the picture of its ground. Unit: ms. Source: judgement. */
+const MOST_HELD_BACK_MS = 1000
 
 /** Small things that the browser keeps; where it keeps nothing they last as long as the page. */
 const kept = new Map<string, string>()
@@ -54,6 +59,8 @@ const prefs = createPrefs(reader)
 const sheet = createSheet({
   ask: askWorker,
   async demoFile(name) {
+    // What lies on the ground would take the processor from its first picture.
+    if (name !== 'ground.tif') await firstDrawn.within(MOST_HELD_BACK_MS)
     const response = await fetch(`demo/${name}`)
     if (!response.ok) throw new Error(`The demo's ${name} is missing (${response.status}).`)
     return response.blob()
@@ -77,8 +84,12 @@ const beside = {
   newest: (): void => void sheet.saveNow().then(() => (releases ? releases.load() : freshPage())),
 }
 
-render(<Sheet sheet={sheet} prefs={prefs} beside={beside} />, document.getElementById('sheet')!)
-void sheet.start().then(() => {
-  if (readLink(location.hash)?.ground === 'demo') openDemoFor(sheet)
+// What was kept is looked up while the page is first drawn, which is a task of its own: running all this code is one already.
+const started = sheet.start()
+setTimeout(() => {
+  render(<Sheet sheet={sheet} prefs={prefs} beside={beside} />, document.getElementById('sheet')!)
+  void started.then(() => {
+    if (readLink(location.hash)?.ground === 'demo') openDemoFor(sheet)
+  })
+  if (new URL(location.href).searchParams.has('fresh')) history.replaceState(null, '', './')
 })
-if (new URL(location.href).searchParams.has('fresh')) history.replaceState(null, '', './')

@@ -1,5 +1,5 @@
 import type { Check, Verdict } from 'soakline/foundation'
-import type { Settings } from 'soakline/plan'
+import type { NotLookedAt, Settings } from 'soakline/plan'
 import type { FeatureKind, NoGoReason, PathEnd } from 'soakline/siting'
 import type { Facts } from './facts.js'
 import type { Measures } from './measures.js'
@@ -908,13 +908,19 @@ export const english = {
       'Look after it: clear sediment when the bed is a quarter full, keep mulch out of the bed and the spill, mend burrows, fence off stock, think of children near standing water.',
     ],
     notConsidered: 'What was not looked at',
-    notConsideredItems: [
-      'Where a broken berm sends water beyond the ways that were traced. Think of everything below the line as in its way.',
-      'Groundwater, seepage toward buildings, slope stability, cracking or dispersive soil.',
-      'Snowmelt, frozen ground, fire-bared ground, sediment and debris.',
-      'Works upstream, field drains, roofs and roads that bring in water from beyond the ridge.',
-      'Streams in flood, and how plants change the flow over the years.',
-    ],
+    notConsideredItems: {
+      'breach-beyond-ways':
+        'Where a broken berm sends water beyond the ways that were traced. Think of everything below the line as in its way.',
+      'seepage-and-slope': 'How water seeps toward buildings, and whether the slope stands.',
+      groundwater: 'Groundwater: no pit says how deep it lies.',
+      'dispersive-soil': 'Soil that comes apart in water: the crumb test is missing from a pit, or there is no pit.',
+      'cracking-soil': 'Soil that cracks when it dries: it is not noted for every pit.',
+      'burned-ground': 'Whether the slope above has burned.',
+      'snow-and-frost': 'Snowmelt and frozen ground.',
+      'sediment-and-debris': 'How much soil, stones and branches the water brings.',
+      'water-from-beyond': 'Works upstream, field drains, roofs and roads that bring in water from beyond the ridge.',
+      'floods-and-plants': 'Streams in flood, and how plants change the flow over the years.',
+    } satisfies Record<NotLookedAt, string>,
     tracing: 'To trace this sheet',
     versionText: (version: string) => `Soakline ${version}`,
     hashText: (hash: string) => `Height data, SHA-256: ${hash}`,

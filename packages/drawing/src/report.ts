@@ -1,5 +1,5 @@
 import { type Finding, METRES_PER } from 'soakline/foundation'
-import { type Assessment, SETTINGS, type Settings } from 'soakline/plan'
+import { type Assessment, notLookedAt, SETTINGS, type Settings } from 'soakline/plan'
 import type { FeatureKind } from 'soakline/siting'
 import { creditsOf } from './credits.js'
 import { crossSectionSvg, sectionWater } from './cross-section.js'
@@ -192,7 +192,7 @@ export function reportHtml(input: ReportInput, voice: Voice): string {
     heading(report.cautions),
     items(report.cautionItems),
     heading(report.notConsidered),
-    items(report.notConsideredItems),
+    items(notLookedAt(input.assessment, input.settings, input.assumed).map(thing => report.notConsideredItems[thing])),
     heading(report.settings),
     settings(input, voice),
     paragraph(report.settingsNote, 'small'),

@@ -11,6 +11,7 @@ import {
   sayFinding,
   summaryText,
   verdictMark,
+  wordsOf,
 } from '@soakline/drawing'
 import type { Assessment } from 'soakline/plan'
 import { NO_GO_REASONS } from 'soakline/siting'
@@ -170,6 +171,16 @@ describe('the report', () => {
   test('defaults are marked as assumed, what was set is not', () => {
     expect(html).toMatch(/Width of the bed<\/td><td>1\.2\u00a0m<\/td><td><span class="given">given/)
     expect(html).toMatch(/Width of the berm’s crest<\/td><td>0\.5\u00a0m<\/td><td><span class="assumed">assumed/)
+  })
+
+  test('what was not looked at leaves out what somebody has answered', () => {
+    const input = hillside()
+    const { notConsideredItems: items } = wordsOf(EN).report
+    for (const assumed of [input.assumed, input.assumed.filter(key => key !== 'burnedAbove')]) {
+      const told = reportHtml({ ...input, assumed }, EN)
+      expect(told.includes(items['burned-ground'])).toBe(assumed.includes('burnedAbove'))
+      expect(told).toContain(items['dispersive-soil'])
+    }
   })
 
   test('the line in numbers stands in both systems of units, the reader’s first', () => {

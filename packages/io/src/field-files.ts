@@ -1,4 +1,4 @@
-import type { Assessment, PlantZone, Stake } from 'soakline/plan'
+import { type Assessment, type PlantZone, type Stake, spillInUse } from 'soakline/plan'
 import { chainages_m, type Point, polygonsOf } from 'soakline/raster'
 import { groundScale, type Projection } from './crs.js'
 import { type CsvCell, writeCsv } from './csv.js'
@@ -8,7 +8,7 @@ import { writeGeoJson } from './geojson.js'
 /** What the hillside needs of one answer. */
 export interface FieldPlan {
   readonly name: string
-  readonly answer: Pick<Assessment, 'line' | 'profile' | 'catchment' | 'spills'>
+  readonly answer: Pick<Assessment, 'line' | 'profile' | 'catchment' | 'spillway' | 'spills'>
   readonly stakes: readonly Stake[]
   readonly zones?: readonly PlantZone[]
   /** The sentences and names of the language that is spoken; default the codes themselves. */
@@ -50,8 +50,8 @@ export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: F
       group: group('line'),
       what: 'line',
     },
-    ...answer.spills
-      .filter(spill => spill.rank === 1)
+    ...[spillInUse(answer)]
+      .filter(spill => spill !== null)
       .map((spill): NamedLine => ({ name: group('overflow'), path: spill.path.points, group: group('overflow'), what: 'overflow' })),
   ]
   const areas: NamedArea[] = [
@@ -73,7 +73,7 @@ export function fieldDrawing({ name, answer, stakes, zones = [], words = {} }: F
 }
 
 /**
- * The same for a map program: every stake with its levels, the line, the first overflow, the catchment, and the places to plant with their counts.
+ * The same for a map program: every stake with its levels, the line, the overflow from its spill, the catchment, and the places to plant with their counts.
  *
  * Source  RFC 7946, as `writeGeoJson`.
  */
@@ -96,8 +96,8 @@ export function fieldGeoJson({ name, answer, stakes, zones = [], words = {} }: F
           },
         }
       }),
-      ...answer.spills
-        .filter(spill => spill.rank === 1)
+      ...[spillInUse(answer)]
+        .filter(spill => spill !== null)
         .map(({ chainage_m, path }) => ({
           shapes: [{ type: 'line' as const, path: path.points }],
           properties: { what: 'overflow', chainage_m, endsIn: path.endsIn },

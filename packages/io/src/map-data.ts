@@ -1,4 +1,5 @@
 import { InputError, type Warning } from 'soakline/foundation'
+import { insideRings } from 'soakline/raster'
 import type { FeatureKind } from 'soakline/siting'
 import { type AddressOptions, fetchWhole } from './address-source.js'
 import { ringsCross } from './geojson.js'
@@ -196,7 +197,7 @@ function geometryOf(element: Element, kind: MapDataKind, budget: { positions: nu
   if (outer === null || inner === null || outer.length === 0) return null
   const polygons = outer.map(ring => [ring])
   for (const hole of inner) {
-    const home = polygons.find(([ring]) => holds(ring!, hole[0]!))
+    const home = polygons.find(([ring]) => insideRings(hole[0]!, [ring!]))
     if (home === undefined) return null
     home.push(hole)
   }
@@ -247,14 +248,4 @@ function ringsOf(pieces: readonly Position[][]): Position[][] | null {
     rings.push(ring)
   }
   return rings
-}
-
-/** Whether a ring goes round a place: crossings of the line to the east of it. */
-function holds(ring: readonly Position[], [x, y]: Position): boolean {
-  let inside = false
-  for (let k = 1; k < ring.length; k++) {
-    const [a, b] = [ring[k - 1]!, ring[k]!]
-    if (a[1] > y !== b[1] > y && x < a[0] + ((y - a[1]) / (b[1] - a[1])) * (b[0] - a[0])) inside = !inside
-  }
-  return inside
 }

@@ -1,4 +1,5 @@
 import { InputError } from 'soakline/foundation'
+import { insideRings } from 'soakline/raster'
 
 /** Geometry of a shape in the file's own coordinates, as GeoJSON has it. */
 export type ShapeGeometry =
@@ -106,7 +107,7 @@ function polygonsOf(rings: readonly (readonly Place[])[]): Place[][][] {
   const areas = sized.filter(({ area }) => area <= 0).map(({ ring, area }) => ({ rings: [ring], area: -area }))
   for (const { ring, area } of sized) {
     if (area <= 0) continue
-    const round = areas.filter(outer => outer.area >= area && contains(outer.rings[0]!, ring[0]!)).sort((a, b) => a.area - b.area)[0]
+    const round = areas.filter(outer => outer.area >= area && insideRings(ring[0]!, [outer.rings[0]!])).sort((a, b) => a.area - b.area)[0]
     if (round) round.rings.push(ring)
     else areas.push({ rings: [ring], area })
   }
@@ -122,13 +123,4 @@ function turnedArea(ring: readonly Place[]): number {
     sum += (p[0] - ox) * (q[1] - oy) - (q[0] - ox) * (p[1] - oy)
   }
   return sum / 2
-}
-
-function contains(ring: readonly Place[], [x, y]: Place): boolean {
-  let inside = false
-  for (let k = 0; k + 1 < ring.length; k++) {
-    const [p, q] = [ring[k]!, ring[k + 1]!]
-    if (p[1] > y !== q[1] > y && x < p[0] + ((y - p[1]) / (q[1] - p[1])) * (q[0] - p[0])) inside = !inside
-  }
-  return inside
 }

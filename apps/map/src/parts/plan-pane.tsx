@@ -20,6 +20,7 @@ import type { FeatureCollection, Geometry } from 'geojson'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Place, PlanFeature } from 'soakline/plan'
 import { fromDisplay, toDisplay } from '../display.js'
+import { firstAsked, firstDrawn } from '../first-moments.js'
 import type { PlanView, PlanWords } from '../plan-view/plan-view.js'
 import { nearestAlong, placeAlong } from '../state/along-line.js'
 import type { Hands } from '../state/hands.js'
@@ -189,14 +190,17 @@ export function PlanPane() {
         else if (pointed) sheet.point(null)
         pointed = near
       },
+      onDrawn: firstDrawn.come,
       onProblem: (code: `map/${string}`) => {
         if (code === 'map/no-webgl') sheet.tell('no-webgl')
         else if (code === 'map/context-lost') sheet.tell('context-lost')
         else if (code === 'map/rebuilt') sheet.silence('context-lost')
       },
     }
-    // The map library is half of the page: the answers do not wait for it.
-    void import('../plan-view/plan-view.js')
+    // The map library is half of the page, and to make a map blocks it for long: the answers do not wait for it, and the ground is being read meanwhile.
+    void firstAsked
+      .within(MOST_HELD_BACK_MS)
+      .then(() => import('../plan-view/plan-view.js'))
       .then(
         ({ createPlanView }) =>
           createPlanView(container, callbacks, {
@@ -254,6 +258,9 @@ function cornerNear({ sheet, view }: Desk, at: readonly [number, number]): reado
   const nearest = far.indexOf(Math.min(...far))
   return (far[nearest] ?? Number.POSITIVE_INFINITY) <= NEAR_PX ? corners[nearest]! : at
 }
+
+/** Longest for which the map waits for the ground to be asked for. Unit: ms. Source: judgement. */
+const MOST_HELD_BACK_MS = 400
 
 const LEAST_RIM_PX = 34
 const RIM_GAP_PX = 10

@@ -163,7 +163,8 @@ function useLeafPlaces(leaf: Leaf): RefObject<HTMLDivElement | null> {
   useLayoutEffect(() => {
     const element = room.current
     if (element === null) return
-    element.scrollTop = places.current.get(leaf) ?? 0
+    // Setting it makes the browser lay out the whole page at once: not before anything was scrolled.
+    if (places.current.size > 0) element.scrollTop = places.current.get(leaf) ?? 0
     const keep = (): void => void places.current.set(leaf, element.scrollTop)
     element.addEventListener('scroll', keep)
     return () => element.removeEventListener('scroll', keep)

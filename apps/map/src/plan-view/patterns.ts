@@ -219,8 +219,8 @@ function drawTile({ size: [width, height], strokes = [], rings = [], dots = [], 
           const px = x + 0.5 + dx
           const py = y + 0.5 + dy
           for (const stroke of strokes) away = Math.min(away, toSegment(px, py, stroke) - pen / 2)
-          for (const [cx, cy, radius] of rings) away = Math.min(away, Math.abs(Math.hypot(px - cx, py - cy) - radius) - pen / 2)
-          for (const [cx, cy, radius] of dots) away = Math.min(away, Math.hypot(px - cx, py - cy) - radius)
+          for (const [cx, cy, radius] of rings) away = Math.min(away, Math.abs(away_px(px - cx, py - cy) - radius) - pen / 2)
+          for (const [cx, cy, radius] of dots) away = Math.min(away, away_px(px - cx, py - cy) - radius)
         }
       // Images are premultiplied on their way to the screen by MapLibre; here they are straight.
       data[out] = red
@@ -231,11 +231,14 @@ function drawTile({ size: [width, height], strokes = [], rings = [], dots = [], 
   return { width, height, data }
 }
 
+/** `Math.hypot` guards against numbers that no picture has, at many times the cost: this is asked half a million times before the first map. */
+const away_px = (x: number, y: number): number => Math.sqrt(x * x + y * y)
+
 function toSegment(px: number, py: number, [x1, y1, x2, y2]: Segment): number {
   const dx = x2 - x1
   const dy = y2 - y1
   const t = Math.min(1, Math.max(0, ((px - x1) * dx + (py - y1) * dy) / (dx * dx + dy * dy)))
-  return Math.hypot(px - x1 - t * dx, py - y1 - t * dy)
+  return away_px(px - x1 - t * dx, py - y1 - t * dy)
 }
 
 /** Red, green and blue of `#rrggbb`. */
@@ -254,15 +257,15 @@ export function signImages(inks: {
   return new Map([
     ['arrow', drawShape(22, inks.water, (x, y) => Math.max(Math.abs(y - 11) * 0.86 + (x - 18) * 0.5, 5 - x))],
     ['high-point', drawOutlined(28, inks.contour, inks.paper, (x, y) => Math.max(Math.abs(x - 14) * 0.87 + (4 - y) * 0.5, y - 23))],
-    ['spring', drawOutlined(28, inks.water, inks.paper, (x, y) => Math.hypot(x - 14, y - 14) - 8)],
+    ['spring', drawOutlined(28, inks.water, inks.paper, (x, y) => away_px(x - 14, y - 14) - 8)],
     [
       'well',
       drawOutlined(
         28,
         inks.ink,
         inks.paper,
-        (x, y) => Math.hypot(x - 14, y - 14) - 8,
-        (x, y) => Math.hypot(x - 14, y - 14) - 2.6,
+        (x, y) => away_px(x - 14, y - 14) - 8,
+        (x, y) => away_px(x - 14, y - 14) - 2.6,
       ),
     ],
     ['place', drawOutlined(28, inks.ink, inks.paper, (x, y) => Math.max(Math.abs(x - 14), Math.abs(y - 14)) - 7)],

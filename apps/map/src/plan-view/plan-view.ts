@@ -62,6 +62,8 @@ export interface PlanCallbacks {
   onMove(at: Display | null): void
   /** The view has come to rest after a hand moved it, or after it was fitted to something. */
   onViewed(how: 'by-hand' | 'fitted'): void
+  /** All of the ground that is in view is drawn. */
+  onDrawn(): void
   /** `map/no-webgl`, `map/context-lost`, `map/rebuilt`, `map/tile-failed`. */
   onProblem(code: `map/${string}`): void
 }
@@ -363,8 +365,11 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       draw()
     })
     fresh.on('idle', () => {
-      if (card) container.dataset.pictured = String(card.groundNumber)
-      if (card && isOpen && contoured) container.dataset.ready = String(card.groundNumber)
+      if (card) {
+        container.dataset.pictured = String(card.groundNumber)
+        callbacks.onDrawn()
+        if (isOpen && contoured) container.dataset.ready = String(card.groundNumber)
+      }
       container.dataset.shows = data.answer.features.some(({ properties }) => properties?.what !== 'line') ? 'answer' : 'ground'
     })
     fresh.on('move', () => {

@@ -1,4 +1,5 @@
 import type { FeatureCollection } from 'geojson'
+import { pieceAlong } from 'soakline/raster'
 import type { Display, LineAnswer } from '../worker/protocol.js'
 
 interface Shown {
@@ -25,14 +26,8 @@ export function placeAlong(answer: Pick<LineAnswer, 'assessment' | 'drawn'>, cha
   const shown = shownLine(answer)
   if (shown === null) return null
   const { metres, display } = shown
-  let left = Math.max(chainage_m, 0)
-  for (let k = 1; k < metres.length; k++) {
-    const [a, b] = [metres[k - 1]!, metres[k]!]
-    const length = Math.hypot(b[0] - a[0], b[1] - a[1])
-    if (length > 0 && left <= length) return mix(display[k - 1]!, display[k]!, left / length)
-    left -= length
-  }
-  return display[display.length - 1]!
+  const { to, t } = pieceAlong(metres, chainage_m)
+  return mix(display[to - 1]!, display[to]!, t)
 }
 
 /** The distance along the answered line that lies nearest to a place of the map; null when no line is drawn. */

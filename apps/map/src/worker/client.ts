@@ -1,3 +1,4 @@
+import { firstAsked } from '../first-moments.js'
 import type {
   Answered,
   Asked,
@@ -34,6 +35,8 @@ export interface WorkerClient {
    * @param options.transfer buffers that are handed over and can no longer be used here; default none
    */
   ask<K extends Question>(question: K, sent: Sent<K>, options?: AskOptions): Promise<Answered<K>>
+  /** Starts the worker, so that the first question does not wait for its code to be read. */
+  begin(): void
   stop(): void
 }
 
@@ -44,7 +47,7 @@ interface Waiting {
   picture?: ((picture: GroundPicture) => void) | undefined
 }
 
-/** A client of a worker that is started with the first question, and started anew with the next question after it has died. */
+/** A client of a worker that is started with the first question if not before, and started anew with the next question after it has died. */
 export function workerClient(start: () => Worker): WorkerClient {
   const waiting = new Map<number, Waiting>()
   let worker: Worker | null = null
@@ -111,27 +114,39 @@ export function workerClient(start: () => Worker): WorkerClient {
         }
       })
     },
+    begin() {
+      worker ??= started()
+    },
     stop: () => end({ code: 'worker/stopped', message: 'The worker was stopped.', details: {} }),
   }
 }
 
 const sheetWorker = workerClient(() => new Worker(new URL('./main.ts', import.meta.url), { type: 'module', name: 'soakline' }))
 
-const startReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
+const newReader = (): Worker => new Worker(new URL('./reader.ts', import.meta.url), { type: 'module', name: 'soakline-reader' })
 
 /** A reader that stands by, so that a file that is on its way need not wait until one is up. */
 let standby: Worker | null = null
-const standBy = (): void => {
+function standBy(): void {
   if (standby !== null) return
-  standby = startReader()
-  standby.onerror = () => {
-    standby = null
+  const reader = newReader()
+  // One that cannot be started is told of by the next, which has somebody to tell.
+  reader.onerror = event => {
+    event.preventDefault()
+    if (reader === standby) standby = null
   }
+  standby = reader
 }
-const nextReader = (): Worker => {
-  const ready = standby ?? startReader()
+function nextReader(): Worker {
+  const ready = standby ?? newReader()
   standby = null
   return ready
+}
+
+/** Starts the sheet's worker and a reader ahead of the first file: the page draws its map for the first time meanwhile. */
+export function warmUp(): void {
+  sheetWorker.begin()
+  standBy()
 }
 
 /** Questions about files: each is answered by a reader of its own. */
@@ -157,6 +172,7 @@ export const askWorker: WorkerClient['ask'] = async <K extends Question>(
   sent: Sent<K>,
   options: Parameters<WorkerClient['ask']>[2],
 ): Promise<Answered<K>> => {
+  firstAsked.come()
   if (question === 'bringGround') standBy()
   if (isAboutFile(question))
     return readAside(nextReader, question as FileQuestion, sent as Sent<FileQuestion>, options) as Promise<Answered<K>>

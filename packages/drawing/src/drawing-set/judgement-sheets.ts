@@ -1,5 +1,5 @@
 import type { Verdict } from 'soakline/foundation'
-import { SETTINGS, type Settings } from 'soakline/plan'
+import { notLookedAt, SETTINGS, type Settings } from 'soakline/plan'
 import { creditsOf } from '../credits.js'
 import { escapeText as e } from '../escape-text.js'
 import { verdictMark } from '../marks.js'
@@ -86,13 +86,13 @@ export function findingSheet(desk: Desk): SheetPages {
 
 /** What stands before the first spade. */
 export function cautionSheet(desk: Desk): SheetPages {
-  const { voice, room } = desk
+  const { input, voice, room } = desk
   const { report } = wordsOf(voice)
   const width = room.column_mm
   return flowing('cautions', desk, [
     ...report.cautionItems.map(text => item(text, width, { ticked: true })),
     title(report.notConsidered),
-    ...report.notConsideredItems.map(text => item(text, width)),
+    ...notLookedAt(input.assessment, input.settings, input.assumed).map(thing => item(report.notConsideredItems[thing], width)),
   ])
 }
 

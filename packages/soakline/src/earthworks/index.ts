@@ -1,5 +1,5 @@
 export { backwater, type DitchPlace, type DitchWater, evenDitch } from './backwater.js'
-export { type BermCover, bermCover } from './berm-cover.js'
+export { type BermCover, bermCover, DEEPEST_MULCH_m } from './berm-cover.js'
 export { bowlPerimeterShort_m } from './bowl-perimeter.js'
 export { type SuddenBreach, suddenBreach } from './breach.js'
 export { type BreachOntoWater, breachOntoWater } from './breach-onto-water.js'

@@ -1,5 +1,10 @@
-/** Nothing is ever called safe: a check holds, asks to watch, fails, or is unknown. */
-export type Verdict = 'holds' | 'watch' | 'fails' | 'unknown'
+/**
+ * Nothing is ever called safe: a check holds, is unknown, asks to watch, or fails. The most favourable first: what was found and asks to be watched
+ * weighs more than what nobody knows yet, which may still turn out to hold. Source of the order: judgement.
+ */
+export const VERDICTS = ['holds', 'unknown', 'watch', 'fails'] as const
+/** One of `VERDICTS`. */
+export type Verdict = (typeof VERDICTS)[number]
 
 /** The checks of an assessment, in the order in which a steward decides things. */
 export const CHECKS = [
@@ -44,9 +49,10 @@ export interface Finding {
   readonly details: Readonly<Record<string, number | string | boolean | null>>
 }
 
-const ORDER: readonly Verdict[] = ['holds', 'unknown', 'watch', 'fails']
+/** Above 0 where the first verdict is more unfavourable than the second, below 0 where less. */
+export const graver = (a: Verdict, b: Verdict): number => VERDICTS.indexOf(a) - VERDICTS.indexOf(b)
 
 /** The most unfavourable of several verdicts; `holds` for none. */
 export function worstVerdict(verdicts: readonly Verdict[]): Verdict {
-  return verdicts.reduce<Verdict>((worst, verdict) => (ORDER.indexOf(verdict) > ORDER.indexOf(worst) ? verdict : worst), 'holds')
+  return verdicts.reduce<Verdict>((worst, verdict) => (graver(verdict, worst) > 0 ? verdict : worst), 'holds')
 }

@@ -1,4 +1,4 @@
-export { CHECKS, type Check, type Finding, type Verdict, worstVerdict } from './finding.js'
+export { CHECKS, type Check, type Finding, graver, VERDICTS, type Verdict, worstVerdict } from './finding.js'
 export { InputError, type InputErrorCode, type Warning } from './input-error.js'
 export { type Random, seededRandom } from './random.js'
 export type { Known, Sourced } from './sourced.js'

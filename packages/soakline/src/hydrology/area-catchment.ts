@@ -1,5 +1,5 @@
 import { cellArea_m2, cellsNear, type Mask, type Shape } from '../raster/index.js'
-import { type Catchment, edgeOf, shares } from './catchment.js'
+import { type Catchment, edgeOf, HALF, shares } from './catchment.js'
 import { VOID } from './drainage.js'
 import { eachDonor, eachReceiver, type FlowNetwork } from './flow-network.js'
 import { LayerQueue } from './layer-queue.js'
@@ -60,7 +60,7 @@ function catchmentOfCells(net: FlowNetwork, inside: readonly number[], rim: Mask
     reached.push(cell)
     total += arrives
     if (rim.data[cell]) edge += arrives
-    if (arrives >= 0.5 && (farthest < 0 || way_m > length[farthest]!)) farthest = cell
+    if (arrives >= HALF && (farthest < 0 || way_m > length[farthest]!)) farthest = cell
     eachDonor(net, cell, donor => queue.push(donor))
   }
   return {

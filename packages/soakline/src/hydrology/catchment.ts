@@ -14,7 +14,7 @@ import {
   STEP_LENGTH,
 } from '../raster/index.js'
 import { type Drainage, SINK, VOID } from './drainage.js'
-import { EVEN, eachDonor, eachReceiver, type FlowNetwork, MANY } from './flow-network.js'
+import { EVEN, eachReceiver, type FlowNetwork, MANY } from './flow-network.js'
 import { LayerQueue, walkScratch } from './layer-queue.js'
 import { boxOf } from './spread.js'
 
@@ -63,22 +63,22 @@ export function lineCatchment(
   rim: Mask,
   scratch = walkScratch(net.facet.length),
 ): Catchment {
-  const { facet, toNext, jump } = net
+  const { facet, toNext, jump, donors, landed } = net
   const { cell_m, width } = net.geometry
   const { basin, basins } = net.drainage
   const offsets = neighbourOffsets(width)
   const caught = linksAcross(net, line)
   const { caughtBasins, drowned } = overflowAcross(net, ground, caught)
-  const { shares: share, lengths: length, links: queued, rows: apart } = scratch
-  for (const cell of scratch.touched) {
-    share[cell] = 0
-    length[cell] = 0
+  const { shares: share, lengths: length, links: queued, rows: apart, reached } = scratch
+  for (let k = 0; k < scratch.touched; k++) {
+    share[reached[k]!] = 0
+    length[reached[k]!] = 0
   }
-  const seen: number[] = []
+  scratch.touched = 0
   const keptCells = keptApart(net, ground, caught, caughtBasins, apart)
   // What arrives from each place: sixteen numbers for each cell that is kept apart, 0 until its turn comes.
   const parts = new Float64Array(TRIES * keptCells.length)
-  const reached: number[] = []
+  let arrivals = 0
   let total = 0
   let edge = 0
   let longest = 0
@@ -87,7 +87,6 @@ export function lineCatchment(
   const queue = new LayerQueue(net.layer, net.layers, -1, queued)
   for (const cell of caught.keys()) queue.push(cell)
   for (const b of caughtBasins.keys()) queue.push(basins.pit[b]!)
-  const upstream = (donor: number): void => queue.push(donor)
   // Cells that give to many are rare: kept out of the loop, or the engine puts what it counts with on the heap for every cell.
   let manyArrive = 0
   let manyFar = 0
@@ -108,7 +107,8 @@ export function lineCatchment(
     if (isApart) for (let n = 0; n < TRIES; n++) manyArrive += parts[first + n]! / TRIES
   }
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
-    seen.push(cell)
+    // Its turn comes once: all that it gives to had theirs.
+    queued[cell] = 0
     const code = facet[cell]!
     const isApart = apart[cell] !== 0
     const links = isApart ? caught.get(cell) : undefined
@@ -161,22 +161,23 @@ export function lineCatchment(
     }
     share[cell] = arrives
     length[cell] = far
-    reached.push(cell)
+    reached[arrivals++] = cell
     total += arrives
     if (rim.data[cell]) edge += arrives
-    if (arrives >= 0.5 && far > longest) {
+    if (arrives >= HALF && far > longest) {
       longest = far
       farthest = cell
     }
-    eachDonor(net, cell, upstream)
+    const word = donors[cell]!
+    queue.pushAround(cell, word & 255, offsets)
+    if (word > 255) for (const pit of landed.get(cell)!) queue.push(pit)
   }
-  for (const cell of seen) queued[cell] = 0
   for (const cell of keptCells) apart[cell] = 0
-  scratch.touched = reached
+  scratch.touched = arrivals
   return {
     ...edgeOf(edge),
     share: shares(net.geometry, share),
-    box: boxOf(width, reached),
+    box: boxOf(width, reached.subarray(0, arrivals)),
     area_m2: total * cellArea_m2(net.geometry),
     longestFlow_m: longest,
     farthest,
@@ -262,6 +263,9 @@ function between_m({ cell_m, width }: GridGeometry, a: number, b: number): numbe
 /** Shares below this are not followed further up. */
 const LEAST = 1e-6
 
+/** A half of a cell's water, where sums of sixteenths end a last bit below it. */
+export const HALF = 0.5 - 1e-9
+
 /** A grid of shares. */
 export const shares = (geometry: GridGeometry, data: Float64Array): Grid<'share_ratio', Float64Array> => ({
   quantity: 'share_ratio',
@@ -278,7 +282,7 @@ export function edgeOf(rimShares: number): { edgeShare_ratio: number; cutByEdge:
 /** Places in a cell from which a link is tried: a 4 × 4 lattice. */
 const TRIES = 16
 /** A word with the bits of all of them. */
-const ALL = (1 << TRIES) - 1
+const ALL = 0xffff
 
 /**
  * For each cell beside a line the links that cross it: one word for each direction k, whose bit n is set when the link, tried from the n-th
@@ -302,6 +306,8 @@ function linksAcross(
     const east = b[0] - a[0]
     const north = b[1] - a[1]
     const reach = 1.5 * cell_m * (Math.abs(east) + Math.abs(north))
+    // How far the places lie to the side of the centre, seen from the piece, and a little.
+    const aside = 0.4 * cell_m * (Math.abs(east) + Math.abs(north))
     const [westEnd, eastEnd] = [Math.min(a[0], b[0]), Math.max(a[0], b[0])]
     const [southEnd, northEnd] = [Math.min(a[1], b[1]), Math.max(a[1], b[1])]
     for (let row = top; row <= bottom; row++) {
@@ -310,13 +316,17 @@ function linksAcross(
         const cell = row * width + column
         const x = g.west_m + (column + 0.5) * cell_m
         // Links end within 1.375 cells of the centre to each side: cells farther off the piece's own line have none that crosses it.
-        if (Math.abs(east * (y - a[1]) - north * (x - a[0])) > reach) continue
+        const side = east * (y - a[1]) - north * (x - a[0])
+        if (Math.abs(side) > reach) continue
         const code = facet[cell]!
         for (let k = 0; k < 8; k++) {
           const carries = code === EVEN || code === MANY || (k === code ? toNext[cell]! < 1 : k === ((code + 1) & 7) && toNext[cell]! > 0)
           if (!carries && k !== direction[cell] && k !== slope[cell]) continue
           const dx = COLUMN_STEP[k]! * cell_m
           const dy = -ROW_STEP[k]! * cell_m
+          // Links that begin and end on one side of the piece, from wherever they are tried.
+          const sideBeyond = side + east * dy - north * dx
+          if (Math.min(side, sideBeyond) > aside || Math.max(side, sideBeyond) < -aside) continue
           // The strip that the tried links sweep: most pieces lie outside it.
           if (eastEnd < x - half + Math.min(0, dx) || westEnd > x + half + Math.max(0, dx)) continue
           if (northEnd < y - half + Math.min(0, dy) || southEnd > y + half + Math.max(0, dy)) continue

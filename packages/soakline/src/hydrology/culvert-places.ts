@@ -1,4 +1,4 @@
-import { cellCentre, distance_m, type ElevationGrid, eachNeighbour, type Grid } from '../raster/index.js'
+import { cellCentre, distance_m, type ElevationGrid, eachNeighbour, elevationErrorOr_m, type Grid } from '../raster/index.js'
 
 /** A place where water may pass under a bank that the raster shows as a dam: a question for the field, never carved unasked. */
 export interface CulvertPlace {
@@ -27,7 +27,7 @@ const DETOUR = 1.0824
  * lowest or comes out lowest, then the first cell. Within the tolerance the ground beyond may lie higher than where the way starts: a culvert drawn
  * there needs floors of its own.
  *
- * Options `longest_m`, default 30: a road on a bank with its ditches. `tolerance_m`, default 0.2: twice the error of good lidar. `leastDepth_m`,
+ * Options `longest_m`, default 30: a road on a bank with its ditches. `tolerance_m`, default twice the error of the heights as by `UNKNOWN_ERROR`. `leastDepth_m`,
  *         default 0.3, and `leastArea_m2`, default 10: smaller hollows drown no road. `leastHeight_m`, default 0.5: what a track on a bank has at least.
  *         All judgement.
  * Laws    `length_m` ≤ `longest_m`; `height_m` ≥ the hollow's depth; nothing is changed.
@@ -38,7 +38,7 @@ export function culvertPlaces(
   hollows: readonly { readonly deepest: number; readonly depth_m: number; readonly area_m2: number }[],
   {
     longest_m = 30,
-    tolerance_m = 0.2,
+    tolerance_m = 2 * elevationErrorOr_m(null, ground.geometry.cell_m),
     leastDepth_m = 0.3,
     leastArea_m2 = 10,
     leastHeight_m = 0.5,

@@ -4,9 +4,6 @@ export type HollowGuess =
   | { readonly is: 'artefact'; readonly because: 'within-error' | 'few-cells' }
   | { readonly is: 'unsure'; readonly because: 'touches-rim' | 'embankment' | 'between' }
 
-/** Standard error of heights where nobody has said: that of good airborne lidar (USGS Lidar Base Specification, quality level 2: 0.10 m; from memory, unchecked). */
-export const DEFAULT_ELEVATION_ERROR_M = 0.1
-
 /** Smaller hollows are noise as often as not. Judgement. */
 const FEW_CELLS = 3
 /** Depth against the error: below twice it a pit is as likely drawn by chance; beyond five times it is not chance. Judgement. */

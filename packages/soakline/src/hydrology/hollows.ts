@@ -1,8 +1,8 @@
 import { finish, type Steps } from '../foundation/index.js'
-import { cellArea_m2, type ElevationGrid, eachNeighbour, type Grid, rimCells } from '../raster/index.js'
+import { cellArea_m2, type ElevationGrid, eachNeighbour, elevationErrorOr_m, type Grid, rimCells } from '../raster/index.js'
 import { type CulvertPlace, culvertPlaces } from './culvert-places.js'
 import { type Drainage, SINK } from './drainage.js'
-import { DEFAULT_ELEVATION_ERROR_M, guessHollow, type HollowGuess } from './hollow-guess.js'
+import { guessHollow, type HollowGuess } from './hollow-guess.js'
 import { hollowTree, innermostHolding } from './hollow-tree.js'
 
 /** How big a hollow is when it is full. */
@@ -47,8 +47,8 @@ const TOLERANCE_m = 1e-6
 
 /** What the inventory may be told. */
 export interface HollowOptions {
-  /** Standard error of the raster's heights, m; 0.1 where it is not known (see `DEFAULT_ELEVATION_ERROR_M`). */
-  readonly elevationError_m?: number
+  /** Standard error of the raster's heights, m; where it is not known, as by `UNKNOWN_ERROR`. */
+  readonly elevationError_m?: number | null
 }
 
 /**
@@ -83,8 +83,9 @@ export function* hollowInventorySteps(
   ground: ElevationGrid,
   filled: Grid<'filled_m'>,
   drained: Drainage,
-  { elevationError_m = DEFAULT_ELEVATION_ERROR_M }: HollowOptions = {},
+  options: HollowOptions = {},
 ): Steps<HollowInventory> {
+  const elevationError_m = elevationErrorOr_m(options.elevationError_m, ground.geometry.cell_m)
   const measured = measureHollows(ground, filled, drained)
   yield 0.6
   const places = culvertPlaces(ground, filled, measured, { tolerance_m: 2 * elevationError_m })

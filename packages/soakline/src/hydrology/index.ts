@@ -93,7 +93,7 @@ export {
   treatHollows,
   treatHollowsSteps,
 } from './hollow-choices.js'
-export { DEFAULT_ELEVATION_ERROR_M, guessHollow, type HollowGuess } from './hollow-guess.js'
+export { guessHollow, type HollowGuess } from './hollow-guess.js'
 export { type HollowTree, hollowTree, innermostHolding } from './hollow-tree.js'
 export {
   type Hollow,

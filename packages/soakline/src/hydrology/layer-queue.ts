@@ -9,18 +9,20 @@ export interface WalkScratch {
   readonly lengths: Float32Array
   /** All 0 between walks. */
   readonly rows: Int32Array
-  /** Cells of `shares` and `lengths` that are not 0. */
-  touched: readonly number[]
+  /** The first `touched` of them are the cells of `shares` and `lengths` that are not 0. */
+  readonly reached: Int32Array
+  touched: number
 }
 
-/** New working memory for rasters of this many cells. 28 bytes a cell. */
+/** New working memory for rasters of this many cells. 32 bytes a cell. */
 export const walkScratch = (cells: number): WalkScratch => ({
   links: new Int32Array(cells),
   amounts: new Float64Array(cells),
   shares: new Float64Array(cells),
   lengths: new Float32Array(cells),
   rows: new Int32Array(cells),
-  touched: [],
+  reached: new Int32Array(cells),
+  touched: 0,
 })
 
 /**
@@ -54,6 +56,18 @@ export class LayerQueue {
     const layer = this.layer[cell]!
     this.links[cell] = this.heads[layer]! + 1
     this.heads[layer] = cell + 1
+  }
+
+  /** Pushes the neighbours of a cell whose bits are set in the word. */
+  pushAround(cell: number, word: number, offsets: Int32Array): void {
+    const { layer, links, heads } = this
+    for (let bits = word; bits !== 0; bits &= bits - 1) {
+      const next = cell + offsets[31 - Math.clz32(bits & -bits)]!
+      if (links[next] !== 0) continue
+      const at = layer[next]!
+      links[next] = heads[at]! + 1
+      heads[at] = next + 1
+    }
   }
 
   /** −1 when empty. */

@@ -34,7 +34,8 @@ export function releasedWater(
   const points: Point[] = [place]
   const byDrainage: [number, number][] = []
   let { u, v } = toLattice(g, place)
-  const visits = new Map<number, number>()
+  // Cells from which it has gone by the drainage.
+  const left = new Set<number>()
   const inHollow = (at: number): boolean => filled.data[at]! > ground.data[at]! || slope[at] === SINK
   // Within the outer half cell there is no surface: start at the nearest cell centre's line.
   for (;;) {
@@ -56,8 +57,8 @@ export function releasedWater(
     if (direction[cell] === VOID) return { points, end: 'void', byDrainage }
     // By the drainage, cell by cell, until the surface falls away again.
     const from = points.length - 1
-    const times = (visits.get(cell) ?? 0) + 1
-    visits.set(cell, times)
+    const metAgain = left.has(cell)
+    left.add(cell)
     let height = ground.data[cell]!
     const push = (at: number): void => {
       const centre = cellCentre(g, at)
@@ -73,11 +74,10 @@ export function releasedWater(
       }
       cell += offsets[code]!
       push(cell)
-      const falls = ground.data[cell]! < height
+      const falls = ground.data[cell]! < height || ground.data[cell + offsets[slope[cell]!]!]! < ground.data[cell]!
       height = Math.min(height, ground.data[cell]!)
-      // A place met twice is left to the drainage for good: it always ends.
-      if (!inHollow(cell) && falls && times < 3) break
-      if (!inHollow(cell) && slope[cell]! < 8 && ground.data[cell + offsets[slope[cell]!]!]! < ground.data[cell]! && times < 3) break
+      // A place met again is left to the drainage for good: it always ends.
+      if (falls && !inHollow(cell) && !metAgain) break
     }
     byDrainage.push([from, points.length - 1])
     const at = toLattice(g, cellCentre(g, cell))
@@ -85,10 +85,9 @@ export function releasedWater(
     v = at.v
   }
 
+  // A step ends at most a fifth of a cell beyond the outermost centres.
   function nearest(a: number, b: number): number {
-    const column = Math.min(g.width - 1, Math.max(0, Math.floor(a + 0.5)))
-    const row = Math.min(g.height - 1, Math.max(0, Math.floor(b + 0.5)))
-    return row * g.width + column
+    return Math.floor(b + 0.5) * g.width + Math.floor(a + 0.5)
   }
 
   function onBorder(at: number): boolean {

@@ -5,7 +5,15 @@ import { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh } fro
 import type { Texture } from './green-ampt.js'
 import { refuseNegative, refuseUnlessPositive } from './method-limits.js'
 import { MINNESOTA_RATES, publishedIntake } from './published-intake.js'
-import { type DepthMet, firstMottling_m, readIntake_mmh, type SightingKind, type SoilPit, type SoilRecord } from './soil-record.js'
+import {
+  type DepthMet,
+  firstMottling_m,
+  readIntake_mmh,
+  type Sighting,
+  type SightingKind,
+  type SoilPit,
+  type SoilRecord,
+} from './soil-record.js'
 
 /** Least depth from the bed down to water, mottling or rock. Source: Minnesota Stormwater Manual, infiltration practices: 3 ft to saturated soil or bedrock. */
 export const CLEARANCE_BELOW_BED_m = 0.9
@@ -86,6 +94,8 @@ export interface SoilDecision {
   /** Whether the crumb test lets water stand here, and lets a sill be made of this earth. */
   readonly ponding: Verdict
   readonly earthSill: Verdict
+  /** Whether the soil cracks; unknown until it was looked at in every pit. */
+  readonly cracking: Verdict
 }
 
 const JUDGEMENT = 'judgement'
@@ -200,6 +210,7 @@ export function soilDecision(record: SoilRecord, plan: SoilPlan): SoilDecision {
     clearance: { water, mottling, rock, limit_m: CLEARANCE_BELOW_BED_m },
     ponding: byCrumbs,
     earthSill: byCrumbs,
+    cracking: crackVerdict(pits, record.sightings),
   }
 }
 
@@ -289,6 +300,13 @@ function crumbVerdict(crumbs: readonly SoilPit['crumbTest'][]): Verdict {
   if (crumbs.length === 0 || crumbs.includes(null) || crumbs.includes('slight-halo')) return 'unknown'
   return crumbs.includes('slaking') ? 'watch' : 'holds'
 }
+
+const crackVerdict = (pits: readonly SoilPit[], seen: readonly Sighting[]): Verdict =>
+  pits.some(({ cracks }) => cracks === true) || seen.some(({ kind }) => kind === 'cracked-clay')
+    ? 'watch'
+    : pits.length === 0 || pits.some(({ cracks }) => cracks === null)
+      ? 'unknown'
+      : 'holds'
 
 /** Texture, crumbs and cracks of one pit. */
 function saySoil(say: Say, pit: SoilPit, layers: readonly Layer[], { bedDepth_m, groundSlope_ratio }: SoilPlan): void {

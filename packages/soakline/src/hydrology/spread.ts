@@ -1,4 +1,4 @@
-import { type CellBox, cellAt, type Point } from '../raster/index.js'
+import { type CellBox, cellAt, neighbourOffsets, type Point } from '../raster/index.js'
 import { VOID } from './drainage.js'
 import { eachReceiver, type FlowNetwork } from './flow-network.js'
 import { LayerQueue, type WalkScratch, walkScratch } from './layer-queue.js'
@@ -35,6 +35,8 @@ export function spreadFromCells(
   scratch = walkScratch(net.facet.length),
 ): Spread {
   const { amounts: arriving, links }: WalkScratch = scratch
+  const { facet, toNext } = net
+  const offsets = neighbourOffsets(net.geometry.width)
   const cells: number[] = []
   const share_ratio: number[] = []
   const queue = new LayerQueue(net.layer, net.layers, 1, links)
@@ -43,17 +45,23 @@ export function spreadFromCells(
     arriving[cell]! += share
     queue.push(cell)
   }
-  let passing = 0
   const give = (to: number, share: number): void => {
     if (to < 0) return
-    arriving[to]! += passing * share
+    arriving[to]! += share
     queue.push(to)
   }
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
-    passing = arriving[cell]!
+    const passing = arriving[cell]!
     cells.push(cell)
     share_ratio.push(passing)
-    if (passing >= LEAST && !taken?.[cell]) eachReceiver(net, cell, give)
+    if (passing < LEAST || taken?.[cell]) continue
+    const code = facet[cell]!
+    if (code < 8) {
+      // Nearly all cells give to one or two neighbours: without the call for each.
+      const t = toNext[cell]!
+      if (t < 1) give(cell + offsets[code]!, passing * (1 - t))
+      if (t > 0) give(cell + offsets[(code + 1) & 7]!, passing * t)
+    } else eachReceiver(net, cell, (to, share) => give(to, passing * share))
   }
   for (const cell of cells) {
     arriving[cell] = 0
@@ -63,7 +71,7 @@ export function spreadFromCells(
 }
 
 /** The smallest block that holds all of the cells. */
-export function boxOf(width: number, cells: readonly number[]): CellBox {
+export function boxOf(width: number, cells: ArrayLike<number>): CellBox {
   let [firstColumn, lastColumn, firstRow, lastRow] = [Infinity, -Infinity, Infinity, -Infinity]
   for (let k = 0; k < cells.length; k++) {
     const cell = cells[k]!

@@ -51,8 +51,8 @@ export interface StudyOptions {
   readonly walls?: readonly Wall[]
   /** How far a hollow may be carved. */
   readonly cuts?: CutLimits
-  /** Standard error of the heights, m, for the guesses about hollows (see `DEFAULT_ELEVATION_ERROR_M`). */
-  readonly elevationError_m?: number
+  /** Standard error of the heights, m, for the guesses about hollows (see `HollowOptions`). */
+  readonly elevationError_m?: number | null
   /** Compiled kernels for the drainage and the network: the same study without them takes longer. */
   readonly kernels?: Kernels | null
 }

@@ -1,7 +1,7 @@
 import { storageAt_m3 } from '../earthworks/index.js'
 import { type Finding, finish, type Steps, within } from '../foundation/index.js'
 import { hollowCells, type RainTable } from '../hydrology/index.js'
-import { cellAt, cellCentre, distance_m, distanceToSegment, type Point } from '../raster/index.js'
+import { cellAt, cellCentre, distanceToSegment, elevationErrorOr_m, type Point, placeAlong } from '../raster/index.js'
 import {
   areaDoubt,
   atTwiceTheError,
@@ -33,6 +33,7 @@ import * as find from './findings.js'
 import { heldArea_m2 } from './held-area.js'
 import { ditchPool, type LineDitch, type LineGround, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
+import { chosenPlace_m } from './spill-place.js'
 
 /** What `assessFully` may be told besides. */
 export interface AssessFullyOptions extends Omit<AssessOptions, 'live' | 'areas'> {
@@ -84,8 +85,8 @@ export function* assessFullySteps(
       scratch: dugScratch(bare, streams),
     }),
   )
-  const spillAt_m = settings.spillChainage_m ?? (choice.best === null ? null : choice.places[choice.best]!.chainage_m)
-  const spillChainage_m = Math.min(spillAt_m ?? first.spills.find(s => s.rank === 1)?.chainage_m ?? 0, first.line.length_m)
+  const best_m = choice.best === null ? null : choice.places[choice.best]!.chainage_m
+  const spillChainage_m = chosenPlace_m(first.spills, { spillChainage_m: settings.spillChainage_m ?? best_m }, first.line.length_m)
   const chosen: Settings = { ...settings, spillChainage_m }
 
   // How far the answers move when the heights are as wrong as they may be.
@@ -127,7 +128,7 @@ export function* assessFullySteps(
       middle_m2: area?.p50_m2 ?? null,
       high_m2: area?.p90_m2 ?? null,
       runs: doubt?.runs ?? 0,
-      errorTried_m: doubt ? errorOf(settings, answer.ground.cell_m) : null,
+      errorTried_m: doubt ? elevationErrorOr_m(settings.elevationError_m, answer.ground.cell_m) : null,
     },
     spills: told.map(spill => ({ ...spill, rank: order.indexOf(spill) + 1 })),
     spillChoice: choice,
@@ -139,13 +140,6 @@ export function* assessFullySteps(
 
 const MUCH_FILLED = 'catchment/much-filled'
 
-/**
- * Error of the heights that is tried where nobody has said: of airborne lidar under plants on cells up to 2 m, of coarser rasters half a metre.
- *
- * Source  USGS Lidar Base Specification, quality level 2: 0.30 m at the 95th percentile under plants, σ 0.15 (from memory, unchecked); 0.5: judgement.
- */
-const errorOf = ({ elevationError_m }: Settings, cell_m: number): number => elevationError_m ?? (cell_m <= 2 ? 0.15 : 0.5)
-
 /** Where water that leaves at a chainage comes down on old ground, with the berm in place. */
 function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point | null {
   if (chainage_m <= 0) return beyondEnd(dug, 0, 'start')
@@ -155,7 +149,7 @@ function startAsDug(dug: DugGround, chainage_m: number, length_m: number): Point
 /** What the tried terrains are asked: with the clearance that the settings ask for, and as much height as flow and error may take. */
 function question(first: Assessment, line: readonly Point[], places: readonly number[], settings: Settings, seed: number) {
   const { cell_m } = first.ground
-  const sigma_m = errorOf(settings, cell_m)
+  const sigma_m = elevationErrorOr_m(settings.elevationError_m, cell_m)
   return {
     line,
     spills: places.map(chainage_m => sillPlaces(line, chainage_m, first)),
@@ -174,18 +168,7 @@ function question(first: Assessment, line: readonly Point[], places: readonly nu
 function sillPlaces(line: readonly Point[], chainage_m: number, { line: { length_m }, spillway }: Assessment): Point[] {
   const half_m = (spillway?.length_m ?? 1) / 2
   const along = [chainage_m - half_m, chainage_m, chainage_m + half_m].map(at => Math.min(length_m, Math.max(0, at)))
-  return [...new Set(along)].map(at => placeAt(line, at))
-}
-
-function placeAt(line: readonly Point[], chainage_m: number): Point {
-  let left = chainage_m
-  for (let k = 1; k < line.length; k++) {
-    const [a, b] = [line[k - 1]!, line[k]!]
-    const long = distance_m(a, b)
-    if (left <= long && long > 0) return [a[0] + (left / long) * (b[0] - a[0]), a[1] + (left / long) * (b[1] - a[1])]
-    left -= long
-  }
-  return line[line.length - 1]!
+  return [...new Set(along)].map(at => placeAlong(line, at).at)
 }
 
 /** The ground with this one line dug in it. */
@@ -324,6 +307,6 @@ function findingsOf(
     ...findings.slice(0, before),
     place,
     ...findings.slice(before),
-    find.breachMissesBuildings(breach, answer.spillway !== null, buildingsDrawn, settings),
+    find.breachMissesBuildings(breach, answer.spillway !== null, buildingsDrawn, settings, cell_m),
   ]
 }

@@ -15,7 +15,7 @@ import {
   type WalkScratch,
   type WaterStudy,
 } from '../hydrology/index.js'
-import { cellAt, type Grid, type Point, ringArea_m2, stations } from '../raster/index.js'
+import { cellAt, type Grid, type Point, placeAlong, ringArea_m2, stations } from '../raster/index.js'
 import {
   cautionsAlong,
   type NoGoGround,
@@ -48,9 +48,11 @@ import {
   slopeOr,
   spillToCrest_m,
 } from './line-ditch.js'
+import { OFF_LEVEL } from './off-level.js'
 import { outsideMethods } from './outside-methods.js'
 import type { Settings } from './settings.js'
 import { countedIntake, decisionOf, soaking } from './soaking.js'
+import { bestSpill, chosenPlace_m } from './spill-place.js'
 import { routeEmpty, routeWorst, sillFor, spillway } from './spillway.js'
 import { levelsOf } from './storm-hours.js'
 import { type GatheredWater, measuredWater, type NoStorm, type StormWater, stormWater } from './storm-water.js'
@@ -103,9 +105,6 @@ export function siteOf(
   }
 }
 
-/** A line counts as level while its ground stays within this part of the ditch's depth. Source: judgement. */
-const LEVEL_SHARE = 0.5
-
 /** What `assess` may be told besides. */
 export interface AssessOptions {
   /** The ditch as it was built, where it was read (`asBuilt(…).built`): everything is worked out on that. Default null: as planned. */
@@ -153,7 +152,7 @@ export function assess(
   // The outlet first: the bed, the sill and the crest follow from where it spills.
   const ranked = rankSpills(spillPlaces(site, line, length_m, settings, scratch))
   // A place beyond a line that was shortened since is the line's end.
-  const spillAt_m = Math.min(settings.spillChainage_m ?? ranked.find(spill => spill.rank === 1)?.chainage_m ?? 0, length_m)
+  const spillAt_m = chosenPlace_m(ranked, settings, length_m)
   const chosen = ranked.find(spill => spill.chainage_m === spillAt_m) ?? null
   const houseBelow = ranked.some(({ overflow }) => (overflow.buildings[0]?.distance_m ?? Infinity) <= settings.buildingClearance_m)
   const freeboard_m = houseBelow ? Math.max(settings.freeboard_m, settings.freeboardAboveHouse_m) : settings.freeboard_m
@@ -162,7 +161,7 @@ export function assess(
   const heights = along.stakes.map(p => p.ground_m - bedRise_m(settings, spillAt_m, p.chainage_m))
   const groundRange_m = Math.max(...heights) - Math.min(...heights)
   const bed_m = bedLevel_m(along, settings, spillAt_m)
-  const level = groundRange_m <= LEVEL_SHARE * settings.depth_m
+  const level = groundRange_m <= OFF_LEVEL.most_ratio * settings.depth_m
   const planned = level ? lineDitch(along, settings, spillAt_m, freeboard_m) : null
   const ditch = planned && built ? ditchBuilt(planned, built, settings) : planned
 
@@ -231,7 +230,7 @@ export function assess(
       ground.geometry.cell_m,
     ),
     find.overflowStaysOnHolding(
-      ranked.find(one => one.rank === 1) ?? null,
+      bestSpill(ranked),
       site.features.some(f => f.kind === 'boundary'),
     ),
   ]
@@ -358,16 +357,9 @@ function spillPlaces(site: Site, line: readonly Point[], length_m: number, setti
   const named = settings.spillChainage_m
   const inner = named !== null && named > 0 && named < length_m ? [named] : []
   return [0, ...inner, length_m].flatMap(chainage_m => {
-    const overflow = overflowFrom(site.study, site.features, placeOn(line, chainage_m, length_m), site.streams, scratch)
+    const overflow = overflowFrom(site.study, site.features, placeAlong(line, chainage_m).at, site.streams, scratch)
     return overflow ? [{ chainage_m, overflow }] : []
   })
-}
-
-function placeOn(line: readonly Point[], chainage_m: number, length_m: number): Point {
-  if (chainage_m <= 0) return line[0]!
-  if (chainage_m >= length_m) return line[line.length - 1]!
-  const every = stations(line, Math.min(0.5, length_m / 2))
-  return every.reduce((best, one) => (Math.abs(one.chainage_m - chainage_m) < Math.abs(best.chainage_m - chainage_m) ? one : best)).at
 }
 
 const stormOrNone = (storm: StormWater | NoStorm): StormWater[] => (typeof storm === 'string' ? [] : [storm])

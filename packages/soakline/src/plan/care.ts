@@ -1,9 +1,9 @@
 import { type PoolLevel, storageAt_m3 } from '../earthworks/index.js'
 import { InputError } from '../foundation/index.js'
 import { curveNumberSpread, stormRunoff_mm } from '../hydrology/index.js'
-import type { Point } from '../raster/index.js'
+import { type Point, placeAlong } from '../raster/index.js'
 import type { Assessment } from './assessment.js'
-import { type LaidLine, placeAlong } from './laid-line.js'
+import type { LaidLine } from './laid-line.js'
 import { ditchPool } from './line-ditch.js'
 
 /** What nobody may do in a storm. */

@@ -6,6 +6,7 @@ import { type AssessOptions, assess, type Site } from './assess.js'
 import type { Assessment, StormAnswer } from './assessment.js'
 import { ditchPool, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
+import { spillInUse } from './spill-place.js'
 import { openings, STORM_FOLLOWED_h } from './spillway.js'
 import { levelsOf } from './storm-hours.js'
 
@@ -185,7 +186,7 @@ function overflowOf(
   order: readonly number[],
   own: number,
 ): { readonly into: number | null; readonly way: readonly Point[] } {
-  const spill = answer.spills.find(s => s.chainage_m === answer.spillway?.chainage_m) ?? answer.spills.find(s => s.rank === 1)
+  const spill = spillInUse(answer)
   if (!spill) return { into: null, way: [] }
   const way = [...spill.path.points, ...spill.path.beyond.slice(1)]
   const lower = order.slice(order.indexOf(own) + 1)

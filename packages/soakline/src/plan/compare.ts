@@ -1,5 +1,6 @@
 import type { Assessment } from './assessment.js'
 import { type VerdictChanged, verdictsChanged } from './ground-work.js'
+import { spillInUse } from './spill-place.js'
 
 /** What two designs are compared by, in the order in which it is told. */
 export const COMPARED = ['length', 'catches', 'holds', 'kept', 'sill', 'freeboard', 'empties', 'earth', 'days'] as const
@@ -49,9 +50,9 @@ const VALUES: Readonly<Record<ComparedBy, (design: Design) => number | null>> = 
   days: d => d.earth?.personDays ?? null,
 }
 
-function spillOf({ spillway, spills }: Design): ComparedSpill | null {
-  const spill = spills.find(one => one.chainage_m === spillway?.chainage_m) ?? spills.find(one => one.rank === 1)
-  if (spill === undefined) return null
+function spillOf(design: Design): ComparedSpill | null {
+  const spill = spillInUse(design)
+  if (spill === null) return null
   const { length_m, endsIn, nearestBuilding_m, reachesBuilding } = spill.path
   return { chainage_m: spill.chainage_m, length_m, endsIn, nearestBuilding_m, reachesBuilding }
 }

@@ -8,10 +8,8 @@ import {
   type machineHours,
 } from '../earthworks/index.js'
 import { InputError } from '../foundation/index.js'
-import { distance_m } from '../raster/index.js'
-import { daysByHand, hoursByMachine } from './earth.js'
+import { coverOf, daysByHand, hoursByMachine } from './earth.js'
 import { type LaidLine, laidAt } from './laid-line.js'
-import type { LineSection } from './line-ditch.js'
 
 /** Earth and work of one stretch of the line. */
 export interface DigStretch {
@@ -166,11 +164,9 @@ export function digPlan(laid: LaidLine, options: DigOptions = {}): DigPlan {
     )
   const bermGround_m2 = along(k => ditch.stakes[k]!.section.outerToe_x_m - ditch.stakes[k]!.section.lip_x_m)
   const ditchGround_m2 = along(k => ditch.stakes[k]!.section.topWidth_m)
-  // Along the faces, as they are covered: by Pythagoras from toe to crest and down again.
-  const bermFaces_m2 = along(k => facesOf_m(ditch.stakes[k]!.section))
   const stripped_m2 = bermGround_m2 + ditchGround_m2
   const topsoil_m3 = stripped_m2 * stripDepth_m
-  const mulch_m3 = bermFaces_m2 * settings.mulchDepth_m
+  const { area_m2: covered_m2, mulch_m3 } = coverOf(ditch, settings)
   const days = daysByHand(cut_m3, settings.digSoil, greatest_m, settings.hoursPerDay_h)
   const hours = hoursByMachine(cut_m3, settings.digSoil)
   const ends = endBanks(laid, endBank_m)
@@ -204,7 +200,7 @@ export function digPlan(laid: LaidLine, options: DigOptions = {}): DigPlan {
       extraCut_m3: usable.reduce((sum, c) => sum + c.extraCut_m3, 0),
       extraFill_m3: usable.reduce((sum, c) => sum + c.extraFill_m3, 0),
     }),
-    phase('cover-and-plant', 'bare-keep-inflow-off', { area_m2: bermFaces_m2, mulch_m3, topsoil_m3 }),
+    phase('cover-and-plant', 'bare-keep-inflow-off', { area_m2: covered_m2, mulch_m3, topsoil_m3 }),
     phase('wait-for-grass', 'grassed', { weeks: WEEKS_TO_GRASS }),
   ]
   return {
@@ -231,12 +227,6 @@ export function digPlan(laid: LaidLine, options: DigOptions = {}): DigPlan {
 
 /** Until sown grass holds the exit and the berm in a growing season. Source: judgement. */
 const WEEKS_TO_GRASS = 8
-
-/** From the lip over the crest to the outer toe, along the faces. */
-function facesOf_m({ dug, lip_x_m, outerToe_x_m }: LineSection): number {
-  const faces = dug.filter(([x]) => x >= lip_x_m - 1e-9 && x <= outerToe_x_m + 1e-9)
-  return faces.slice(1).reduce((sum, [x, z], k) => sum + distance_m([x, z], faces[k]!), 0)
-}
 
 /** Stretches between chainages that run outwards from the spill, nearest first; areas straight between the ditch's stakes. */
 function stretchesOf(laid: LaidLine, stretch_m: number): DigStretch[] {

@@ -5,7 +5,7 @@ import type { Assessment } from './assessment.js'
 import { boundsRound, dugLineOf } from './dug-line.js'
 import { lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
-import { spillPlace_m } from './stages.js'
+import { spillOfBed_m } from './spill-place.js'
 
 /** The ground round a line before and after it is dug, cell by cell. */
 export interface DugView {
@@ -33,7 +33,7 @@ export function dugView(
   if (answer.storage === null) return null
   const { path } = answer.line
   const along = lineGround(site.study.surveyed, path)
-  const ditch = lineDitch(along, settings, spillPlace_m(answer, settings), answer.acceptance.freeboard_m)
+  const ditch = lineDitch(along, settings, spillOfBed_m(answer, along, settings), answer.acceptance.freeboard_m)
   if (ditch === null) return null
   const bounds = boundsRound(path, AROUND_m)
   const span_m = Math.max(bounds.east_m - bounds.west_m, bounds.north_m - bounds.south_m)

@@ -1,4 +1,6 @@
 import {
+  type BermCover,
+  bermCover,
   constructionHeight_m,
   type DigSoil,
   type EarthBalance,
@@ -32,12 +34,9 @@ export interface Earth {
 
 /** What is dug and laid along the line. */
 export function earthOf(ditch: LineDitch, settings: Settings): Earth {
-  const { cut_m3, cutPrismoidal_m3, berm_m3, stakes, spacing_m, mean } = ditch
+  const { cut_m3, cutPrismoidal_m3, berm_m3, stakes, mean } = ditch
   const days = daysByHand(cut_m3, settings.digSoil, Math.max(...stakes.map(s => s.ground_m - s.bed_m)), settings.hoursPerDay_h)
   const bermSettled_m = mean.crest_z_m - mean.lip_z_m
-  // Mulch lies on the inner face, the crest and the outer face.
-  const faces = stakes.map(({ section }) => section.outerToe_x_m - section.lip_x_m)
-  const covered_m2 = faces.slice(1).reduce((sum, width, k) => sum + ((width + faces[k]!) / 2) * spacing_m, 0)
   return {
     cut_m3,
     cutPrismoidal_m3,
@@ -49,9 +48,17 @@ export function earthOf(ditch: LineDitch, settings: Settings): Earth {
     machineHours: hoursByMachine(cut_m3, settings.digSoil),
     bermBuilt_m: constructionHeight_m(bermSettled_m, settings.settlement_ratio, settings.settlementConvention),
     bermSettled_m,
-    mulch_m3: covered_m2 * settings.mulchDepth_m,
+    mulch_m3: coverOf(ditch, settings).mulch_m3,
   }
 }
+
+/** What the berm is covered with along the whole line. */
+export const coverOf = ({ stakes, spacing_m }: LineDitch, { mulchDepth_m }: Settings): BermCover =>
+  bermCover(
+    stakes.map(s => s.section),
+    spacing_m,
+    mulchDepth_m,
+  )
 
 /** Hours of the smallest machine of the outputs; they know soil and clay only. */
 export const hoursByMachine = (cut_m3: number, soil: DigSoil): ReturnType<typeof machineHours> =>

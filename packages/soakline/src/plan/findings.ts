@@ -1,6 +1,7 @@
 import { SPREADER_LENGTHS_m } from '../earthworks/index.js'
-import type { Finding, Verdict, Warning } from '../foundation/index.js'
+import { type Finding, graver, type Verdict, type Warning } from '../foundation/index.js'
 import { type Catchment, FEWEST_TESTS, type RainTable, soilVerdict } from '../hydrology/index.js'
+import { elevationErrorOr_m } from '../raster/index.js'
 import {
   type BreachAnswer,
   type BreachStake,
@@ -11,12 +12,12 @@ import {
   type Overflow,
   type OverflowJudgement,
   type SpillChoice,
-  UNKNOWN_ERROR_m,
   verticalIntervals,
 } from '../siting/index.js'
 import type { Assessment, StormAnswer } from './assessment.js'
 import { bareAbove } from './ground-cover.js'
 import type { LineDitch } from './line-ditch.js'
+import { OFF_LEVEL } from './off-level.js'
 import { MAY_I, type Settings } from './settings.js'
 import type { Soaking } from './soaking.js'
 import type { Spillway } from './spillway.js'
@@ -263,7 +264,7 @@ const WIDE_RANGE = 2
 
 /**
  * Whether the ditch, less its share for sediment, holds the runoff of the acceptance storm; if not, the rest passes over the spill, which is to be
- * watched. Unknown on ground that leaves its level by more than half the depth: one level of water does not stand on it.
+ * watched. Unknown on ground that leaves its level by more than `OFF_LEVEL.most_ratio`: one level of water does not stand on it.
  */
 export function storageHoldsStorm(
   storm: StormAnswer | null,
@@ -277,10 +278,11 @@ export function storageHoldsStorm(
 ): Finding {
   const check = 'storage-holds-storm'
   if (!rain) return finding(check, 'unknown', 'storage/no-rain-table', { source: 'the rain table of the place' })
-  if (groundRange_m > 0.5 * settings.depth_m)
+  const mostOff_m = OFF_LEVEL.most_ratio * settings.depth_m
+  if (groundRange_m > mostOff_m)
     return finding(check, 'unknown', 'storage/line-not-level', {
       measured: groundRange_m,
-      limit: 0.5 * settings.depth_m,
+      limit: mostOff_m,
       unit: 'm',
       details: { depth_m: settings.depth_m },
     })
@@ -473,10 +475,12 @@ const BEYOND_SIGHT: readonly Overflow['endsIn'][] = ['edge', 'void']
 export const reaches = (overflow: Overflow, cell_m: number): boolean =>
   (overflow.buildings[0]?.distance_m ?? Number.POSITIVE_INFINITY) <= cell_m
 
-const isLow = (building: BuildingNear, { elevationError_m }: Settings): boolean =>
-  building.distance_m <= HEIGHT_MATTERS_m &&
-  building.heightBelowFloor_m !== null &&
-  building.heightBelowFloor_m < FLOW_DEPTH_m + 2 * (elevationError_m ?? UNKNOWN_ERROR_m)
+/** Height that a floor must have over a flow. Source: the depth of the flow and twice the error of the heights. */
+const heightWanted_m = (depth_m: number, { elevationError_m }: Settings, cell_m: number): number =>
+  Math.max(FLOW_DEPTH_m, depth_m) + 2 * elevationErrorOr_m(elevationError_m, cell_m)
+
+const isLow = (building: BuildingNear, wanted_m: number): boolean =>
+  building.distance_m <= HEIGHT_MATTERS_m && building.heightBelowFloor_m !== null && building.heightBelowFloor_m < wanted_m
 
 /**
  * Does the overflow miss every building? Both ends of the line are judged and the worse one counts: a ditch that is level spills where its
@@ -506,28 +510,22 @@ export function overflowMissesBuildings(
     }
     if (reaches(overflow, cell_m)) return finding(check, 'fails', 'overflow/reaches-building', parts)
     if (building && building.distance_m < settings.buildingClearance_m) return finding(check, 'watch', 'overflow/near-building', parts)
-    const low = overflow.buildings.find(b => isLow(b, settings))
+    const wanted_m = heightWanted_m(0, settings, cell_m)
+    const low = overflow.buildings.find(b => isLow(b, wanted_m))
     if (low)
       return finding(check, 'watch', 'overflow/not-high-enough', {
         ...parts,
         measured: low.heightBelowFloor_m,
-        limit: FLOW_DEPTH_m + 2 * (settings.elevationError_m ?? UNKNOWN_ERROR_m),
+        limit: wanted_m,
         details: { ...parts.details, name: low.name ?? low.id, heightBelowFloor_m: low.heightBelowFloor_m, distance_m: low.distance_m },
       })
     if (!settings.allBuildingsDrawn) return finding(check, 'unknown', 'overflow/buildings-not-confirmed', parts)
     if (BEYOND_SIGHT.includes(overflow.endsIn)) return finding(check, 'unknown', 'overflow/leaves-raster', parts)
     return buildingsDrawn ? finding(check, 'holds', 'overflow/misses', parts) : finding(check, 'holds', 'overflow/no-building-drawn', parts)
   })
-  const order: readonly Verdict[] = ['fails', 'watch', 'unknown', 'holds']
-  each.sort(
-    (a, b) =>
-      order.indexOf(a.verdict) - order.indexOf(b.verdict) ||
-      (a.measured ?? Number.POSITIVE_INFINITY) - (b.measured ?? Number.POSITIVE_INFINITY),
-  )
+  each.sort((a, b) => graver(b.verdict, a.verdict) || (a.measured ?? Number.POSITIVE_INFINITY) - (b.measured ?? Number.POSITIVE_INFINITY))
   return each[0] ?? finding(check, 'unknown', 'overflow/no-ground', { source })
 }
-
-const GRAVITY: readonly Verdict[] = ['fails', 'watch', 'unknown', 'holds']
 
 /** The same with the tried terrains: the unfavourable of both counts. */
 export function overflowInDoubt(
@@ -553,14 +551,11 @@ export function overflowInDoubt(
       },
     })
   })
-  const worst = tried.reduce<Finding | null>(
-    (bad, one) => (bad === null || GRAVITY.indexOf(one.verdict) < GRAVITY.indexOf(bad.verdict) ? one : bad),
-    null,
-  )
+  const worst = tried.reduce<Finding | null>((bad, one) => (bad === null || graver(one.verdict, bad.verdict) > 0 ? one : bad), null)
   if (worst === null) return plain
-  const [a, b] = [GRAVITY.indexOf(plain.verdict), GRAVITY.indexOf(worst.verdict)]
+  const more = graver(worst.verdict, plain.verdict)
   // Where both hold the tried terrains say more; of an equal doubt the ground as it is says it.
-  return b < a || (a === b && plain.verdict === 'holds') ? worst : plain
+  return more > 0 || (more === 0 && plain.verdict === 'holds') ? worst : plain
 }
 
 /** Where no terrains were tried, the ground as it is alone does not let it hold. */
@@ -616,6 +611,7 @@ export function breachMissesBuildings(
   peakKnown: boolean,
   buildingsDrawn: boolean,
   settings: Settings,
+  cell_m: number,
 ): Finding {
   const check = 'breach-misses-buildings'
   const source = 'every stake tried with all that the ditch holds and the storm still coming; first rush Ritter (1892), an upper bound'
@@ -648,7 +644,7 @@ export function breachMissesBuildings(
     stake =>
       (stake.nearestBuilding_m ?? Infinity) <= HEIGHT_MATTERS_m &&
       stake.heightBelowFloor_m !== null &&
-      stake.heightBelowFloor_m < Math.max(FLOW_DEPTH_m, stake.depth_m ?? 0) + 2 * (settings.elevationError_m ?? UNKNOWN_ERROR_m),
+      stake.heightBelowFloor_m < heightWanted_m(stake.depth_m ?? 0, settings, cell_m),
   )
   if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
   const met = BREACH_MEETS.map(kind => stakes.find(stake => stake.below === kind)).find(stake => stake !== undefined)

@@ -13,6 +13,7 @@ import { cellsNear, type Grid, type GridGeometry, polygonsOf } from '../raster/i
 import type { NoGoGround } from '../siting/index.js'
 import { aspect, curvature, planCurvature, profileCurvature } from '../terrain/index.js'
 import type { Assessment } from './assessment.js'
+import { spillInUse } from './spill-place.js'
 
 /** Rasters of the ground and its water. */
 export const GROUND_GRIDS = [
@@ -44,7 +45,7 @@ export interface GridSource {
   /** Asked only for `no-go`. */
   readonly noGo: () => NoGoGround
   /** Null without a line: then there are no grids of one. */
-  readonly answer: Pick<Assessment, 'line' | 'spills'> | null
+  readonly answer: Pick<Assessment, 'line' | 'spillway' | 'spills'> | null
 }
 
 /** A raster to be written, with the value that means "no data"; null where every cell has one. */
@@ -128,9 +129,9 @@ const degrees = (direction: Uint8Array): Uint16Array =>
   Uint16Array.from(direction, code => (code === VOID ? NO_DIRECTION : code > 7 ? 0 : code === 0 ? 360 : 45 * code))
 
 /** Cells whose middle lies in the band of the chosen spill. */
-function bandMask(geometry: GridGeometry, { spills }: Pick<Assessment, 'spills'>): Uint8Array {
+function bandMask(geometry: GridGeometry, answer: Pick<Assessment, 'spillway' | 'spills'>): Uint8Array {
   const mask = new Uint8Array(geometry.width * geometry.height)
-  const band = spills.find(({ rank }) => rank === 1)?.band ?? []
+  const band = spillInUse(answer)?.band ?? []
   for (const shape of polygonsOf(band)) for (const cell of cellsNear(geometry, shape, 0, { touching: false })) mask[cell] = 1
   return mask
 }

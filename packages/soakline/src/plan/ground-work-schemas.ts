@@ -1,3 +1,4 @@
+import { VERDICTS } from '../foundation/index.js'
 import { INSPECTION_TIMES, stormLogSchema } from './care.js'
 import { CROSSERS, DIG_PHASES, DIG_TOOLS, RAIN_AFTER_PHASE } from './digging.js'
 import { MATCH_REASONS, plantsSchema } from './plant-list.js'
@@ -213,7 +214,7 @@ export function plantingSchema(): Schema {
         object({
           plant: text,
           zone,
-          verdict: { enum: ['holds', 'watch', 'fails', 'unknown'] },
+          verdict: { enum: [...VERDICTS] },
           reasons: list({ enum: [...MATCH_REASONS] }),
           text,
         }),

@@ -1,4 +1,4 @@
-import type { Verdict } from '../foundation/index.js'
+import { graver, type Verdict } from '../foundation/index.js'
 import { type AsBuilt, asBuilt } from './as-built.js'
 import type { Assessment } from './assessment.js'
 import { cleanAt_m, compareStorm, INSPECTION_LIST, type LoggedStorm, type StormCard, type StormCompared, stormCard } from './care.js'
@@ -182,8 +182,6 @@ export interface VerdictChanged {
   readonly built: Verdict
 }
 
-const WORSE: readonly Verdict[] = ['holds', 'watch', 'unknown', 'fails']
-
 /**
  * The checks whose verdict is another one on what was built; those that got worse first.
  *
@@ -194,7 +192,7 @@ export function verdictsChanged(planned: Pick<Assessment, 'findings'>, built: Pi
     const all = new Map<string, Verdict>()
     for (const { check, verdict } of findings) {
       const before = all.get(check)
-      if (before === undefined || WORSE.indexOf(verdict) > WORSE.indexOf(before)) all.set(check, verdict)
+      if (before === undefined || graver(verdict, before) > 0) all.set(check, verdict)
     }
     return all
   }
@@ -204,5 +202,5 @@ export function verdictsChanged(planned: Pick<Assessment, 'findings'>, built: Pi
       const after = now.get(check)
       return after === undefined || after === verdict ? [] : [{ check, planned: verdict, built: after }]
     })
-    .sort((a, b) => WORSE.indexOf(b.built) - WORSE.indexOf(b.planned) - (WORSE.indexOf(a.built) - WORSE.indexOf(a.planned)))
+    .sort((a, b) => graver(b.built, b.planned) - graver(a.built, a.planned))
 }

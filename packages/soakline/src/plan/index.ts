@@ -96,7 +96,7 @@ export {
 } from './ground-work.js'
 export { careSchema, diggingSchema, plantingSchema, stakesSchema } from './ground-work-schemas.js'
 export { JOB_STEPS, type JobStep, jobSteps, type StepStanding } from './job-steps.js'
-export { beside, type LaidLine, type LaidPlace, laidAt, laidLine, type PathPlace } from './laid-line.js'
+export { beside, type LaidLine, type LaidPlace, laidAt, laidLine } from './laid-line.js'
 export {
   A_FRAME,
   type AFrame,
@@ -121,6 +121,7 @@ export {
   waterLevelSheet,
 } from './levelling.js'
 export type { DitchStake, LineDitch, LineGround, LineSection } from './line-ditch.js'
+export { NOT_LOOKED_AT, type NotLookedAt, notLookedAt } from './not-looked-at.js'
 export { type OwnFix, ringOnEarth, stepOnEarth, type WayToStake, wayToStake, windOf } from './own-position.js'
 export {
   emptyPlan,
@@ -167,8 +168,9 @@ export { refuseScreeningOnly, type ScreeningReason, screeningOnly } from './scre
 export { defaultSettings, MAY_I, SETTINGS, type SettingEntry, type Settings, settingsFrom, settingsSchema } from './settings.js'
 export type { BookRecord, BuiltRecord, SiteRecords, WantedCrossing } from './site-records.js'
 export type { Soaking } from './soaking.js'
+export { spillInUse, spillPlace_m } from './spill-place.js'
 export type { Spillway } from './spillway.js'
-export { type Stage, spillPlace_m, stageAt, stagesOf } from './stages.js'
+export { type Stage, stageAt, stagesOf } from './stages.js'
 export { STAKE_KINDS, type Stake, type StakeKind, type StakeOptions, stakesOf } from './stakes.js'
 export { statedStorm } from './stated-storm.js'
 export { busyHours, judgedLevels, type StormHour, soakRates_m3s, stormAt, stormLength_h, stormShares } from './storm-hours.js'

@@ -2,6 +2,7 @@ import { type Verdict, worstVerdict } from '../foundation/index.js'
 import type { AsBuilt } from './as-built.js'
 import type { Assessment } from './assessment.js'
 import type { GroundWork } from './ground-work.js'
+import { OFF_LEVEL } from './off-level.js'
 import { screeningOnly } from './screening-only.js'
 
 /** Steps of the job that no check of the assessment judges by itself, in the order of the job. */
@@ -19,8 +20,6 @@ export interface StepStanding {
   readonly values: Readonly<Record<string, number | string | null>>
 }
 
-/** A line that lies off its level by less than this part of the ditch's depth is level enough; over twice that no ditch is laid on it. Source: judgement. */
-const LEVEL_SHARE = 0.25
 /** A berm that wants this much more earth than the cut gives asks to watch. Source: judgement. */
 const SHORT_OF_EARTH_ratio = 0.1
 
@@ -47,10 +46,10 @@ export function jobSteps(
   ]
 }
 
-function lineStep({ line, storage }: Assessment, depth_m: number): StepStanding {
+function lineStep({ line }: Assessment, depth_m: number): StepStanding {
   const { length_m, bedElevation_m, groundRange_m, meanGroundSlope_ratio, bedFall_ratio } = line
-  const off = groundRange_m > LEVEL_SHARE * depth_m
-  const tooFar = storage === null && off
+  const off = groundRange_m > OFF_LEVEL.watched_ratio * depth_m
+  const tooFar = groundRange_m > OFF_LEVEL.most_ratio * depth_m
   return {
     step: 'line',
     verdict: tooFar ? 'fails' : off ? 'watch' : 'holds',

@@ -1,9 +1,8 @@
 import { InputError } from '../foundation/index.js'
-import { chainages_m, type ElevationGrid, type Point, surfaceValue } from '../raster/index.js'
+import { type ElevationGrid, type PathPlace, type Point, placeAlong, surfaceValue } from '../raster/index.js'
 import type { Assessment } from './assessment.js'
 import { dugLineOf } from './dug-line.js'
 import {
-  bedLevel_m,
   bedRise_m,
   type LineDitch,
   type LineGround,
@@ -14,6 +13,7 @@ import {
   spillToCrest_m,
 } from './line-ditch.js'
 import type { Settings } from './settings.js'
+import { spillOfBed_m } from './spill-place.js'
 
 /** A line and its ditch as they are carried to the hillside. All papers for the site rest on this. Heights in the raster's datum. */
 export interface LaidLine {
@@ -46,7 +46,7 @@ export function laidLine(
   if (answer.section === null) return null
   const { path } = answer.line
   const ground = lineGround(surveyed, path)
-  const spillAt_m = spillOf(answer, ground, settings)
+  const spillAt_m = spillOfBed_m(answer, ground, settings)
   const { freeboard_m } = answer.acceptance
   const ditch = lineDitch(ground, settings, spillAt_m, freeboard_m)
   if (ditch === null) return null
@@ -63,38 +63,6 @@ export function laidLine(
     notch_m: ditch.notch ? ditch.bed_m + ditch.notch.crest_m : null,
     settings,
     surveyed,
-  }
-}
-
-/** Where the answer's ditch spills: the place from which its bed lies as it does. */
-function spillOf({ line, spillway, spills }: Parameters<typeof laidLine>[1], ground: LineGround, settings: Settings): number {
-  if (spillway) return spillway.chainage_m
-  const ranked = [...spills].sort((a, b) => a.rank - b.rank).map(spill => spill.chainage_m)
-  const places = [...(settings.spillChainage_m === null ? [] : [settings.spillChainage_m]), ...ranked]
-  const same = places.find(place => Math.abs(bedLevel_m(ground, settings, place) - line.bedElevation_m) < 1e-6)
-  return same ?? places[0] ?? 0
-}
-
-/** A place along a path: where it is, and which way the path runs there. */
-export interface PathPlace {
-  readonly at: Point
-  readonly heading: Point
-}
-
-/** The place at a distance along a path, held within its ends. At a bend the heading is that of the piece before. */
-export function placeAlong(path: readonly Point[], chainage_m: number): PathPlace {
-  const along = chainages_m(path)
-  const length_m = along[along.length - 1]!
-  const here = Math.min(Math.max(chainage_m, 0), length_m)
-  let piece = 1
-  while (piece < path.length - 1 && (along[piece]! < here || along[piece] === along[piece - 1])) piece++
-  const a = path[piece - 1]!
-  const b = path[piece]!
-  const span = along[piece]! - along[piece - 1]!
-  const t = span > 0 ? (here - along[piece - 1]!) / span : 0
-  return {
-    at: [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])],
-    heading: span > 0 ? [(b[0] - a[0]) / span, (b[1] - a[1]) / span] : [1, 0],
   }
 }
 

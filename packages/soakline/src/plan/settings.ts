@@ -1,6 +1,7 @@
 import {
   BARE_SOILS,
   type BareSoil,
+  DEEPEST_MULCH_m,
   DIG_SOILS,
   type DigSoil,
   GRASS_VELOCITY_fts,
@@ -554,7 +555,14 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     JUDGEMENT,
     'judgement',
   ),
-  mulchDepth_m: number('m', 0.1, [0, 1], 'Depth of mulch on the berm.', PRACTICE, 'common-practice'),
+  mulchDepth_m: number(
+    'm',
+    0.1,
+    [0, DEEPEST_MULCH_m],
+    'Depth of mulch as it is spread on the berm’s crest and outer face.',
+    PRACTICE,
+    'common-practice',
+  ),
   stakesEvery_m: number('m', 5, [0.5, 100], 'Greatest distance between two stakes.', PRACTICE, 'common-practice'),
   stakesBend_deg: number('°', 15, [1, 180], 'Turn of the line that gets a stake of its own.', JUDGEMENT, 'judgement'),
   baseStake: number(
@@ -646,7 +654,8 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     default: null,
     range: [0, 50],
     nullable: true,
-    meaning: 'Standard error of the raster’s heights, from its metadata or a check on site.',
+    meaning:
+      'Standard error of the raster’s heights, from its metadata or a check on site; where null, 0.15 m is reckoned with on cells up to 2 m and 0.5 m on coarser ones.',
     source: 'the raster’s provider',
     known: 'judgement',
   },

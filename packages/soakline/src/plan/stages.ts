@@ -3,6 +3,7 @@ import type { Site } from './assess.js'
 import type { Assessment } from './assessment.js'
 import { ditchPool, lineDitch, lineGround } from './line-ditch.js'
 import type { Settings } from './settings.js'
+import { spillOfBed_m } from './spill-place.js'
 import { openings } from './spillway.js'
 
 /** The ditch with its water standing at one level. */
@@ -33,8 +34,8 @@ export function stagesOf(
   settings: Settings,
 ): readonly Stage[] | null {
   if (answer.storage === null) return null
-  const spillAt_m = spillPlace_m(answer, settings)
-  const ditch = lineDitch(lineGround(site.study.surveyed, answer.line.path), settings, spillAt_m, answer.acceptance.freeboard_m)
+  const ground = lineGround(site.study.surveyed, answer.line.path)
+  const ditch = lineDitch(ground, settings, spillOfBed_m(answer, ground, settings), answer.acceptance.freeboard_m)
   if (ditch === null) return null
   const pool = ditchPool(ditch, 0)
   const length_m = answer.spillway?.length_m ?? null
@@ -50,15 +51,6 @@ export function stagesOf(
       crestOver_m: ditch.crestLevel_m - depth_m,
     }
   })
-}
-
-/** Where the ditch of an answer spills, along its line. */
-export function spillPlace_m(
-  { line, spillway, spills }: Pick<Assessment, 'line' | 'spillway' | 'spills'>,
-  { spillChainage_m }: Pick<Settings, 'spillChainage_m'>,
-): number {
-  const chosen = spillway?.chainage_m ?? spillChainage_m ?? spills.find(spill => spill.rank === 1)?.chainage_m ?? 0
-  return Math.min(chosen, line.length_m)
 }
 
 const between = (a: number, b: number, t: number): number => a + t * (b - a)

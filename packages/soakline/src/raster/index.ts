@@ -1,4 +1,5 @@
 export { eachNeighbour } from './each-neighbour.js'
+export { elevationErrorOr_m, UNKNOWN_ERROR } from './elevation-error.js'
 export {
   cellArea_m2,
   cellAt,
@@ -23,7 +24,10 @@ export {
   insideRings,
   isLeftOf,
   nearestOnPath,
+  type PathPlace,
   pathLength_m,
+  pieceAlong,
+  placeAlong,
   ringArea_m2,
   stations,
   thinned,

@@ -21,6 +21,38 @@ export function chainages_m(path: readonly Point[]): Float64Array {
   return along
 }
 
+/** A place along a path: where it is, and which way the path runs there. */
+export interface PathPlace {
+  readonly at: Point
+  readonly heading: Point
+}
+
+/**
+ * The straight piece of a path that a chainage lies on, as the index of the vertex in which it ends, and how far along it (0–1). Beyond the path's
+ * ends its ends; at a vertex the piece before; pieces without length are passed over.
+ */
+export function pieceAlong(path: readonly Point[], chainage_m: number): { readonly to: number; readonly t: number } {
+  let left = Math.max(0, chainage_m)
+  let last = { to: Math.min(1, path.length - 1), t: 0 }
+  for (let to = 1; to < path.length; to++) {
+    const long = distance_m(path[to - 1]!, path[to]!)
+    if (long === 0) continue
+    if (left <= long) return { to, t: left / long }
+    left -= long
+    last = { to, t: 1 }
+  }
+  return last
+}
+
+/** The place at a distance along a path; beyond its ends the ends, at a bend the heading of the piece before. A path of one place heads east. */
+export function placeAlong(path: readonly Point[], chainage_m: number): PathPlace {
+  const { to, t } = pieceAlong(path, chainage_m)
+  const b = path[to]!
+  const a = path[to - 1] ?? b
+  const [dx, dy, long] = [b[0] - a[0], b[1] - a[1], distance_m(a, b)]
+  return { at: t === 1 ? b : [a[0] + t * dx, a[1] + t * dy], heading: long > 0 ? [dx / long, dy / long] : [1, 0] }
+}
+
 /** Places along a path at equal spacing not above `spacing_m`, its two ends among them. */
 export function stations(
   path: readonly Point[],

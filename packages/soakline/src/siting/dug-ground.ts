@@ -19,6 +19,7 @@ import {
   type Grid,
   type GridGeometry,
   type Point,
+  placeAlong,
   stations,
   surfaceValue,
 } from '../raster/index.js'
@@ -195,7 +196,7 @@ function dig(
 
     /** A way out at the sill's level however coarse the cells are, until it comes out of the ground. */
     function openSill(chainage_m: number, level_m: number): void {
-      const station = { ...stationAt(line, chainage_m), chainage_m }
+      const station = { ...placeAlong(line, chainage_m), chainage_m }
       const step_m = g.cell_m / 2
       let before = bedAt(station)
       for (let offset = bedMiddle_m(sectionNear(dug, chainage_m)) + step_m; offset <= SILL_REACH_m; offset += step_m) {
@@ -368,7 +369,7 @@ export function dugHeight_m(dug: DugGround, place: Point): number {
  */
 export function belowBerm(dug: DugGround, lineIndex: number, chainage_m: number): Point | null {
   const line = dug.lines[lineIndex]!
-  const station = stationAt(line.line, chainage_m)
+  const station = placeAlong(line.line, chainage_m)
   const section = sectionNear(line, chainage_m)
   return firstUntouched(dug, lineIndex, section.outerToe_x_m - section.lip_x_m, away => beside(line, station, away))
 }
@@ -380,7 +381,7 @@ export function belowBerm(dug: DugGround, lineIndex: number, chainage_m: number)
  */
 export function beyondEnd(dug: DugGround, lineIndex: number, end: 'start' | 'end'): Point | null {
   const { line, stakes } = dug.lines[lineIndex]!
-  const { at, heading } = stationAt(line, end === 'start' ? 0 : Number.POSITIVE_INFINITY)
+  const { at, heading } = placeAlong(line, end === 'start' ? 0 : Number.POSITIVE_INFINITY)
   const section = (end === 'start' ? stakes[0]! : stakes[stakes.length - 1]!).section
   const sense = end === 'start' ? -1 : 1
   return firstUntouched(dug, lineIndex, section.crest_z_m, away => [at[0] + sense * away * heading[0], at[1] + sense * away * heading[1]])
@@ -402,23 +403,4 @@ function firstUntouched(dug: DugGround, lineIndex: number, from_m: number, place
     if (free > 2) return Number.isNaN(dugHeight_m(dug, place)) ? null : place
   }
   return null
-}
-
-/** A place along a path with the path's heading there; beyond its ends the ends. */
-export function stationAt(path: readonly Point[], chainage_m: number): { readonly at: Point; readonly heading: Point } {
-  let left = Math.max(0, chainage_m)
-  for (let k = 1; k < path.length; k++) {
-    const a = path[k - 1]!
-    const b = path[k]!
-    const dx = b[0] - a[0]
-    const dy = b[1] - a[1]
-    const long = Math.sqrt(dx * dx + dy * dy)
-    if (long === 0) continue
-    if (left <= long || k === path.length - 1) {
-      const t = Math.min(1, left / long)
-      return { at: [a[0] + t * dx, a[1] + t * dy], heading: [dx / long, dy / long] }
-    }
-    left -= long
-  }
-  return { at: path[path.length - 1]!, heading: [1, 0] }
 }

@@ -1,7 +1,6 @@
 import { bankDepth_m, type Channel, normalDepth_m, ROUGHNESS, sheetFlow, uniformFlow } from '../earthworks/index.js'
 import { InputError } from '../foundation/index.js'
-import { type Point, pathLength_m, stations } from '../raster/index.js'
-import { stationAt } from './dug-ground.js'
+import { type Point, pathLength_m, placeAlong, stations } from '../raster/index.js'
 
 /** Depth, width and speed of a flow over one cover. */
 export interface FlowOver {
@@ -101,15 +100,15 @@ function flowAt(
   reach_m: number,
   roughness: { readonly bare: number; readonly grassed: number },
 ): FlowStation | null {
-  const { at } = stationAt(path, chainage_m)
+  const { at } = placeAlong(path, chainage_m)
   const here_m = ground.height_m(at)
   if (Number.isNaN(here_m)) return null
   // Over a stretch of the way, so that single steps of the raster do not count as its slope or its heading.
   const half_m = Math.max(HALF_STRETCH_m, HALF_STRETCH_CELLS * ground.cell_m)
   const from_m = Math.max(0, chainage_m - half_m)
   const to_m = Math.min(length_m, chainage_m + half_m)
-  const a = stationAt(path, from_m).at
-  const b = stationAt(path, to_m).at
+  const a = placeAlong(path, from_m).at
+  const b = placeAlong(path, to_m).at
   const drop = (ground.height_m(a) - ground.height_m(b)) / (to_m - from_m)
   const slope_ratio = Number.isNaN(drop) ? 0 : drop
   const standing_m = ground.brim_m(at) - here_m

@@ -62,7 +62,7 @@ export type { GroundLayers } from './ground-layers.js'
 export type { GroundRead } from './ground-reasons.js'
 export { infiniteSlopeFactor, type SlopeSoil, steepestStable_ratio } from './infinite-slope.js'
 export { type LineBelow, linesBelow, usualDrop_m } from './lines-below.js'
-export { FLOW_DEPTH_m, HEIGHT_MATTERS_m, UNKNOWN_ERROR_m } from './near-building.js'
+export { FLOW_DEPTH_m, HEIGHT_MATTERS_m } from './near-building.js'
 export { type NoGoGround, type NoGoMemory, type NoGoOptions, noGoGround, noGoGroundSteps, noGoMemory } from './no-go.js'
 export { cautionsAlong, type NoGoChange, type NoGoStretch, noGoAlong, noGoChange, noGoRings } from './no-go-along.js'
 export {

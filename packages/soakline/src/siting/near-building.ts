@@ -2,5 +2,3 @@
 export const HEIGHT_MATTERS_m = 30
 /** Depth of flow beside a building where it is not worked out. Source: judgement. */
 export const FLOW_DEPTH_m = 0.15
-/** Standard error of the heights where nobody has said it, for what stands or falls with the height of a building. Source: judgement. */
-export const UNKNOWN_ERROR_m = 0.5

@@ -1,7 +1,7 @@
 import { type ExitCheck, type ExitOptions, exitChecks, type SpreaderRuleName, spreaderLengths } from '../earthworks/index.js'
 import { finish, InputError, type Steps } from '../foundation/index.js'
-import { cellAt, chainages_m, type Point, pathLength_m } from '../raster/index.js'
-import { belowBerm, beyondEnd, type DugGround, sectionNear, stationAt, windowAt } from './dug-ground.js'
+import { cellAt, chainages_m, type Point, pathLength_m, placeAlong } from '../raster/index.js'
+import { belowBerm, beyondEnd, type DugGround, sectionNear, windowAt } from './dug-ground.js'
 import type { SiteFeature } from './feature.js'
 import { flowBeside } from './flow-beside.js'
 import { streamCells, wholeWay } from './overflow.js'
@@ -158,7 +158,7 @@ export function* spillChoiceSteps(
 
   function releaseAt(chainage_m: number, where: SpillPlace['where']): Point | null {
     if (lineIndex !== null) return where === 'between' ? belowBerm(dug, lineIndex, chainage_m) : beyondEnd(dug, lineIndex, where)
-    const { at, heading } = stationAt(line, chainage_m)
+    const { at, heading } = placeAlong(line, chainage_m)
     const on = where === 'start' ? -cell_m : where === 'end' ? cell_m : 0
     return [at[0] + on * heading[0], at[1] + on * heading[1]]
   }

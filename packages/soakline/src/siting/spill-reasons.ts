@@ -1,8 +1,8 @@
 import { type ExitCheck, SPREADER_LENGTHS_m, type SpreaderLength } from '../earthworks/index.js'
-import { type Point, stations } from '../raster/index.js'
+import { elevationErrorOr_m, type Point, stations } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
 import type { FlowBeside } from './flow-beside.js'
-import { HEIGHT_MATTERS_m, UNKNOWN_ERROR_m } from './near-building.js'
+import { HEIGHT_MATTERS_m } from './near-building.js'
 import { type BuildingNear, cutAt, nearestPlace, type Overflow, outline, wholeWay } from './overflow.js'
 import { forestRun_m } from './overflow-in-full.js'
 
@@ -82,7 +82,7 @@ export interface SpillFacts {
 export interface SpillLimits {
   /** Default 10 m (judgement), as the setting of that name. */
   readonly buildingClearance_m?: number
-  /** Standard error of the heights; null counts as 0.5 m (judgement). */
+  /** Standard error of the heights; null counts as by `UNKNOWN_ERROR`. */
   readonly elevationError_m?: number | null
   /** How much of the way below the sill is its receiving ground. Default 15 m (judgement). */
   readonly receiving_m?: number
@@ -128,7 +128,7 @@ export function spillReasonsOf(
   if (wet || (nearest && nearest.distance_m <= cell_m)) say('reaches-building', wet ? 0 : nearest!.distance_m, cell_m, 'm')
   else if (nearest && nearest.distance_m < buildingClearance_m) say('passes-near-building', nearest.distance_m, buildingClearance_m, 'm')
   else if (nearest) say('far-from-buildings', nearest.distance_m, buildingClearance_m, 'm')
-  const error_m = elevationError_m ?? UNKNOWN_ERROR_m
+  const error_m = elevationErrorOr_m(elevationError_m, cell_m)
   for (const [k, building] of close.entries()) {
     if (building.heightBelowFloor_m === null) continue
     const needed_m = (flows[k]?.depth_m ?? 0) + 2 * error_m

@@ -7,6 +7,8 @@ export type Sense = 'up' | 'down'
 const STEP = 0.2
 /** Shorter steps than this tell that the surface bends away on both sides: a crest, a channel or a turning point. */
 const SHORTEST = 0.005
+/** A step that gains less of what the slope underfoot promises goes to and fro over a crest or a channel: without end where that is level. Judgement. */
+const LEAST_GAIN_ratio = 1e-3
 
 /**
  * One step up or down the bilinear surface by the midpoint rule, in lattice units; shorter where the surface bends.
@@ -33,16 +35,18 @@ export function stepOnFall(ground: ElevationGrid, patch: Patch, u: number, v: nu
     const nv = v + h * second.v
     const there = patchUnder(ground, nu, nv)
     if (!there) return { u: nu, v: nv }
-    if (sense === 'down' ? heightOn(there, nu, nv) < here : heightOn(there, nu, nv) > here) return { u: nu, v: nv }
+    const gain = sense === 'down' ? here - heightOn(there, nu, nv) : heightOn(there, nu, nv) - here
+    if (gain > LEAST_GAIN_ratio * h * first.steep) return { u: nu, v: nv }
   }
   return null
 }
 
-function steepest(patch: Patch, u: number, v: number, sense: Sense): { u: number; v: number } | null {
+/** Direction of the steepest rise or fall, and that rise or fall, per cell. */
+function steepest(patch: Patch, u: number, v: number, sense: Sense): { u: number; v: number; steep: number } | null {
   const { du, dv } = riseOn(patch, u, v)
   const steep = Math.sqrt(du * du + dv * dv)
   if (!(steep > 0)) return null
-  return sense === 'down' ? { u: -du / steep, v: -dv / steep } : { u: du / steep, v: dv / steep }
+  return sense === 'down' ? { u: -du / steep, v: -dv / steep, steep } : { u: du / steep, v: dv / steep, steep }
 }
 
 /** The line of steepest rise or fall from a place. */

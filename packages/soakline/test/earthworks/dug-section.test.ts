@@ -291,7 +291,7 @@ describe('earth', () => {
     const face = (section.crest_z_m - section.lip_z_m) * Math.sqrt(5)
     const cover = bermCover([section, section], 10, 0.1)
     expect(cover.area_m2).toBeCloseTo(10 * (0.5 + face), 9)
-    expect(cover.settled_m3).toBeCloseTo(cover.area_m2 * 0.1, 12)
+    expect(cover.mulch_m3).toBeCloseTo(cover.area_m2 * 0.1, 12)
     expect(refusalCode(() => bermCover([section, section], 10, 0.5))).toBe('cover/bad-depth')
     expect(lineStorage([section, section], 10).length_m).toBe(10)
   })

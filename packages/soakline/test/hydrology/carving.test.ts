@@ -60,6 +60,39 @@ function leastEarth(ground: ElevationGrid, pit: number, deepest_m = Number.POSIT
   return Math.min(...outletsOf(ground).map(cell => earth[cell]!))
 }
 
+/** For each cell the least earth above a pit's height and, of as cheap ways, the fewest fifths of a cell on the way to it; ways end where water runs on. */
+function bestWays(ground: ElevationGrid, pit: number): { ends: number[]; isAsGood: (cell: number, from: number) => boolean } {
+  const z = ground.data
+  const surface = filled(ground).data
+  const rim = new Set(outletsOf(ground))
+  const runsOn = (cell: number): boolean => rim.has(cell) || surface[cell]! <= z[pit]!
+  const best = new Map<number, readonly [earth: number, far: number]>([[pit, [0, 0]]])
+  const onward = (cell: number): { to: number; way: readonly [earth: number, far: number] }[] => {
+    const way = best.get(cell)
+    if (!way || runsOn(cell)) return []
+    return neighboursOf(ground, cell).map(({ cell: to, away }) => ({
+      to,
+      way: [way[0] + Math.max(0, z[to]! - z[pit]!), way[1] + (away === 1 ? 5 : 7)] as const,
+    }))
+  }
+  for (let changed = true; changed; ) {
+    changed = false
+    for (const cell of z.keys())
+      for (const { to, way } of onward(cell)) {
+        const known = best.get(to)
+        if (known && (way[0] > known[0] || (way[0] === known[0] && way[1] >= known[1]))) continue
+        best.set(to, way)
+        changed = true
+      }
+  }
+  const reached = [...best.keys()].filter(runsOn)
+  const [earth, far] = reached.map(cell => best.get(cell)!).sort((a, b) => a[0] - b[0] || a[1] - b[1])[0]!
+  return {
+    ends: reached.filter(cell => best.get(cell)![0] === earth && best.get(cell)![1] === far),
+    isAsGood: (cell, from) => onward(from).some(({ to, way }) => to === cell && String(way) === String(best.get(cell))),
+  }
+}
+
 describe('one cut', () => {
   const anyGround = fc.oneof(anyDice({ most: 9, high: 6 }), anyTerrain({ most: 14 }))
 
@@ -71,6 +104,24 @@ describe('one cut', () => {
         const pit = pits[which % pits.length]!
         const cut = carving(ground, filled(ground)).cutFrom(pit) as Cut
         expect(cut.volume_m3).toBeCloseTo(leastEarth(ground, pit), 9)
+      }),
+      { numRuns: 300 },
+    ))
+
+  test('oracle: of the cheapest ways it takes a shortest one, of ends as near a lowest one; and says whether another would be as good', () =>
+    fc.assert(
+      fc.property(anyGround, fc.nat(), (ground, which) => {
+        const pits = pitsOf(ground)
+        if (pits.length === 0) return
+        const pit = pits[which % pits.length]!
+        const { ends, isAsGood } = bestWays(ground, pit)
+        const lowest = Math.min(...ends.map(cell => ground.data[cell]!))
+        const lowestEnds = ends.filter(cell => ground.data[cell] === lowest)
+        const { path, tied } = carving(ground, filled(ground)).cutFrom(pit) as Cut
+        expect(lowestEnds).toContain(path[path.length - 1])
+        for (const [k, cell] of path.slice(1).entries()) expect(isAsGood(cell, path[k]!)).toBe(true)
+        const waysIn = path.slice(1).map(cell => [...ground.data.keys()].filter(from => isAsGood(cell, from)).length)
+        expect(tied).toBe(lowestEnds.length > 1 || waysIn.some(ways => ways > 1))
       }),
       { numRuns: 300 },
     ))
@@ -251,7 +302,7 @@ describe('hollows carved by choice', () => {
 
   test('the order of the choices does not matter, nor which cell of a hollow they name', () =>
     fc.assert(
-      fc.property(anyTerrain({ most: 25 }), fc.integer({ min: 1, max: 1000 }), (ground, seed) => {
+      fc.property(fc.oneof(anyDice({ most: 12 }), anyTerrain({ most: 25 })), fc.integer({ min: 1, max: 1000 }), (ground, seed) => {
         const drained = drainage(ground)
         const surface = filledSurface(ground, drained)
         const before = hollows(ground, surface, drained)

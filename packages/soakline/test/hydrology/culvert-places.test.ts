@@ -126,3 +126,20 @@ test('a bank that water can only get round beyond a void, further than the limit
   expect(within(4)).toEqual([])
   expect(within(4.5)).toHaveLength(1)
 })
+
+test('of floor cells from which the way is as short, over ground as high, the first in the raster counts', () => {
+  // From both arms of the floor it is a corner and a side to the low ground in the north; from its lowest cell it is three sides.
+  const ground = elevationGrid([
+    [9, 9, 9, 9, 9],
+    [9, 9, 0, 9, 9],
+    [9, 9, 9, 9, 9],
+    [9, 9, 9, 9, 9],
+    [9, 2, 9, 2, 9],
+    [9, 9, 1, 9, 9],
+    [9, 9, 9, 9, 9],
+  ])
+  ground.data[2] = 0
+  const { filled, inventory } = hollowsOf(ground)
+  const [place] = culvertPlaces(ground, filled, inventory, { tolerance_m: 1, leastArea_m2: 1 })
+  expect([place?.from, place?.to]).toEqual([21, 7])
+})

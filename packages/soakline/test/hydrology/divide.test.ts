@@ -6,6 +6,7 @@ import {
   flowNetwork,
   lineCatchment,
   spreadFrom,
+  spreadFromCells,
   studyWater,
   walkScratch,
 } from 'soakline/hydrology'
@@ -288,4 +289,11 @@ test('working memory is handed on clean: one spread after another is what each i
     [10.5, 30.5],
   ] as const)
     expect(spreadFrom(net, place, undefined, scratch)).toEqual(spreadFrom(net, place))
+})
+
+test('a share of a hundred-thousandth is followed, a smaller one is not', () => {
+  const { net } = studyWater(gridOf(9, 9, 1, plane(180, 0.1, [0, 0])))
+  const passed = (share: number): number => spreadFromCells(net, [[13, share]]).cells.length
+  expect(passed(1e-5)).toBe(8)
+  expect(passed(0.99e-5)).toBe(1)
 })

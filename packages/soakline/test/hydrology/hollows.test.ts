@@ -302,7 +302,7 @@ describe('banks that may have a culvert under them', () => {
   test('a road across a valley: the bank is found where the valley floor meets it, whatever way it runs', () => {
     for (const azimuth of [180, 90, 200, 45, 330]) {
       const ground = crossed(azimuth)
-      const { hollows, culvertPlaces: places } = inventory(ground)
+      const { hollows, culvertPlaces: places } = inventory(ground, 0.1)
       expect(hollows[0]!.guess).toEqual({ is: 'unsure', because: 'embankment' })
       const place = places.find(p => p.hollow === 0)!
       // On the upper side the foot lies 3.5 m / (1/2 + 1/10) = 5.8 m from the axis, 1.9 m under the crest; the lower side is as low 5.8 m beyond.
@@ -322,7 +322,7 @@ describe('banks that may have a culvert under them', () => {
     fc.assert(
       fc.property(anyTerrain({ most: 30 }), fc.integer({ min: 1, max: 12 }), (ground, longest_m) => {
         const { hollows, filled } = inventory(ground)
-        const places = culvertPlaces(ground, filled, hollows, { longest_m, leastArea_m2: 0 })
+        const places = culvertPlaces(ground, filled, hollows, { longest_m, tolerance_m: 0.2, leastArea_m2: 0 })
         for (const { hollow, from, to, length_m, height_m } of places) {
           const { deepest, depth_m, rim_m } = hollows[hollow]!
           const floor = ground.data[deepest]!

@@ -9,7 +9,16 @@ import {
   longestFlowToLine,
   VOID,
 } from 'soakline/hydrology'
-import { cellCentre, crossesXY, type ElevationGrid, elevationGrid, neighbourOffsets, type Point, pathLength_m } from 'soakline/raster'
+import {
+  cellCentre,
+  crossesXY,
+  distanceToSegment,
+  type ElevationGrid,
+  elevationGrid,
+  neighbourOffsets,
+  type Point,
+  pathLength_m,
+} from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
@@ -159,6 +168,8 @@ describe('to a line', () => {
         else {
           expect(found!.length_m).toBeCloseTo(longest, 6)
           expect(pathLength_m(found!.path)).toBeCloseTo(found!.length_m, 6)
+          const end = found!.path[found!.path.length - 1]!
+          expect(Math.min(...line.slice(1).map((to, k) => distanceToSegment(end, line[k]!, to).distance_m))).toBeLessThan(1e-9)
         }
       }),
       { numRuns: cases(300) },

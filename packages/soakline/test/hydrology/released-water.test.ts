@@ -1,6 +1,17 @@
 import fc from 'fast-check'
-import { drainage, filledSurface, releasedWater, type WaterPath } from 'soakline/hydrology'
-import { cellAt, cellCentre, distance_m, type ElevationGrid, elevationGrid, type Point, surfaceValue } from 'soakline/raster'
+import { type Drainage, drainage, filledSurface, LEAVES, releasedWater, SINK, type WaterPath } from 'soakline/hydrology'
+import {
+  cellAt,
+  cellCentre,
+  distance_m,
+  type ElevationGrid,
+  eachNeighbour,
+  elevationGrid,
+  neighbourOffsets,
+  type Point,
+  surfaceValue,
+  toLattice,
+} from 'soakline/raster'
 import { expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
@@ -54,6 +65,75 @@ test('laws: it ends, at an edge, a void or a kept hollow; it never jumps; off th
         if (end === 'edge') expect(Math.min(ex, ey, g.width - ex, g.height - ey)).toBeLessThanOrEqual(0.5)
         if (end === 'hollow') expect(keep).toContain(cellAt(g, ex, ey))
         if (!keeps) expect(end).not.toBe('hollow')
+      },
+    ),
+    { numRuns: cases(600) },
+  ))
+
+/** The cells of a stretch by the drainage, by definition: to the first from which the ground falls on, or to the end where it is left to the drainage for good. */
+function wayByDrainage(
+  ground: ElevationGrid,
+  filled: Float32Array,
+  { direction, slope }: Drainage,
+  start: number,
+  forGood: boolean,
+): number[] {
+  const { width, height } = ground.geometry
+  const z = ground.data
+  const offsets = neighbourOffsets(width)
+  const cells = [start]
+  for (let cell = start; direction[cell]! < 8; ) {
+    const lowest = Math.min(...cells.map(passed => z[passed]!))
+    cell += offsets[direction[cell]!]!
+    cells.push(cell)
+    let fallsOn = z[cell]! < lowest
+    eachNeighbour(width, height, cell, to => {
+      if (z[to]! < z[cell]!) fallsOn = true
+    })
+    if (fallsOn && !forGood && filled[cell] === z[cell] && slope[cell] !== SINK) break
+  }
+  return cells
+}
+
+test('oracle: by the drainage it goes cell by cell, out of hollows and over flats, to the first cell from which the ground falls on', () =>
+  fc.assert(
+    fc.property(
+      fc.oneof(anyDice({ most: 12 }), anyTerrain({ most: 20 })),
+      fraction,
+      fraction,
+      fc.boolean(),
+      fc.boolean(),
+      (ground, x, y, keeps, onHalves) => {
+        const g = ground.geometry
+        const drained = drainage(ground, { keep: keeps ? [...drainage(ground).basins.pit].slice(1) : [] })
+        const filled = filledSurface(ground, drained)
+        const [column, row] = [x * g.width, y * g.height].map(n => (onHalves ? Math.floor(2 * n) / 2 : n)) as [number, number]
+        const path = releasedWater(ground, filled, drained, [column, g.height - row])
+        if (path === null) return
+        const { points, byDrainage, end } = path
+        const nearest = ([east, north]: Point): number => {
+          const [c, r] = [Math.floor(east), Math.floor(g.height - north)]
+          return Math.min(g.height - 1, Math.max(0, r)) * g.width + Math.min(g.width - 1, Math.max(0, c))
+        }
+        const begun: number[] = []
+        for (const [from, to] of byDrainage) {
+          const start = nearest(points[from]!)
+          const cells = wayByDrainage(ground, filled.data, drained, start, begun.includes(start))
+          begun.push(start)
+          const centres = cells.map(cell => cellCentre(g, cell))
+          const [first] = centres
+          const onCentre = first![0] === points[from]![0] && first![1] === points[from]![1]
+          expect(points.slice(from, to + 1)).toEqual(onCentre ? centres : [points[from], ...centres])
+          if (from < byDrainage[byDrainage.length - 1]![0] || to < points.length - 1) continue
+          const code = drained.direction[cells[cells.length - 1]!]!
+          const { u, v } = toLattice(g, centres[centres.length - 1]!)
+          const onBorder = u === 0 || v === 0 || u === g.width - 1 || v === g.height - 1
+          expect(code).toBe(end === 'hollow' ? SINK : LEAVES)
+          expect(end).toBe(code === SINK ? 'hollow' : onBorder ? 'edge' : 'void')
+        }
+        // In the outer half cell there is no surface to run on.
+        const { u, v } = toLattice(g, points[0]!)
+        if (u < 0 || v < 0 || u > g.width - 1 || v > g.height - 1) expect(byDrainage[0]?.[0]).toBe(0)
       },
     ),
     { numRuns: cases(600) },

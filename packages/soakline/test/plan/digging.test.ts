@@ -1,5 +1,6 @@
 import type { InputError } from 'soakline/foundation'
 import { DIG_PHASES, digPlan } from 'soakline/plan'
+import type { Point } from 'soakline/raster'
 import { expect, test } from 'vitest'
 import { laidOn, SLOPE, STRAIGHT } from './laid-on.js'
 
@@ -53,6 +54,21 @@ test('crossings keep off the spill and the line’s ends; a flatter ramp by hand
   // Uphill side of the cut: 0.4 + 10 % of 2 m is 0.6 m high, from 1:1 to 7:1 over 3.5 m.
   expect(crossings[0]!.extraCut_m3).toBeCloseTo(3.5 * 0.5 * 6 * 0.6 * 0.6, 2)
   expect(crossings[0]!.extraFill_m3).toBeGreaterThan(0)
+})
+
+test('the mulch is one number: crest and outer face along them, as deep as it is set', () => {
+  const plan = digPlan(laid)
+  expect(plan.mulch_m3).toBe(answer.earth!.mulch_m3)
+  expect(plan.phases.find(phase => phase.code === 'cover-and-plant')!.quantities).toMatchObject({
+    mulch_m3: plan.mulch_m3,
+    area_m2: expect.closeTo(plan.mulch_m3 / laid.settings.mulchDepth_m, 9),
+  })
+  const { dug, crest_z_m, outerToe_x_m, lip_x_m } = laid.ditch.stakes[0]!.section
+  const outside = dug.filter(([x, z]) => x >= lip_x_m && x <= outerToe_x_m + 1e-9 && (z >= crest_z_m - 1e-9 || x === outerToe_x_m))
+  expect(outside).toHaveLength(3)
+  const [inner, outer, toe] = outside as [Point, Point, Point]
+  const along_m = outer[0] - inner[0] + Math.hypot(toe[0] - outer[0], toe[1] - outer[1])
+  expect(plan.mulch_m3).toBeCloseTo(40 * along_m * laid.settings.mulchDepth_m, 3)
 })
 
 test('days in heavier soil are never fewer; cost is by the user’s rates alone', () => {

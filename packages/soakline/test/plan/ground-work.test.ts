@@ -74,10 +74,13 @@ describe('readings against the plan', () => {
 
 test('verdicts that changed: the worst of each check, what got worse first', () => {
   const finding = (check: string, verdict: 'holds' | 'watch' | 'fails' | 'unknown') => ({ check, verdict }) as never
-  const planned = { findings: [finding('a', 'fails'), finding('b', 'holds'), finding('b', 'watch'), finding('c', 'holds')] }
-  const built = { findings: [finding('a', 'holds'), finding('b', 'fails'), finding('c', 'holds')] }
+  const planned = {
+    findings: [finding('a', 'fails'), finding('b', 'holds'), finding('b', 'watch'), finding('c', 'holds'), finding('d', 'unknown')],
+  }
+  const built = { findings: [finding('a', 'holds'), finding('b', 'fails'), finding('c', 'holds'), finding('d', 'watch')] }
   expect(verdictsChanged(planned, built)).toEqual([
     { check: 'b', planned: 'watch', built: 'fails' },
+    { check: 'd', planned: 'unknown', built: 'watch' },
     { check: 'a', planned: 'fails', built: 'holds' },
   ])
 })

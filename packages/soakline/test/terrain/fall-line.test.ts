@@ -253,3 +253,25 @@ test('level ground, the outer half cell and a void: said, not guessed', () => {
   ])
   expect(fallLine(hole, [1.1, 1], 'up')!.end).toBe('void')
 })
+
+test('regression: it does not go to and fro over a level crest or channel for ever', () => {
+  // Found by chance: some billion steps, each a little higher by rounding alone.
+  const heights = elevationGrid(
+    [
+      [2, 1, 2, 2],
+      [3, 2, 3, 2],
+      [0, 1, 2, 1],
+      [2, 1, 3, 2],
+      [2, 1, 3, 0],
+      [0, 0, 2, 0],
+      [0, 1, 3, 3],
+    ].map(row => row.map(z => z * 0.05)),
+  )
+  const ground = { ...heights, geometry: { ...heights.geometry, west_m: 300, north_m: 307 } }
+  const place: Point = [303.17742206458934, 304.9494809494354]
+  for (const [surface, sense] of [
+    [ground, 'up'],
+    [reshaped(ground, z => -z), 'down'],
+  ] as const)
+    expect(fallLine(surface, place, sense)!.points.length).toBeLessThan(100)
+})
