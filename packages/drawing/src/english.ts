@@ -357,7 +357,7 @@ export const english = {
     'grid/quantised': (f, m) =>
       `The heights come in steps of ${m.height(f.number('quantum_m'))}. On gentle ground these steps look like terraces that are not there.`,
     'grid/packed-with-error': (f, m) =>
-      `The file was made smaller by changing its heights: each may be off by up to ${m.height(f.number('error_m'))}, beyond what the survey was off. Smaller differences of height in it mean nothing.`,
+      `To make the file smaller its heights were changed: each may be off by up to ${m.height(f.number('error_m'))}, on top of the survey’s own error. Smaller differences in height mean nothing.`,
     'grid/looks-like-surface-model': (f, m) =>
       `${f.number('steepShare') === null ? 'Many cells are' : `${m.slope(f.number('steepShare'))} of the cells are`} as steep as walls: this may show treetops and roofs, not the ground. Water cannot be traced over treetops.`,
     'grid/voids': (f, m) =>

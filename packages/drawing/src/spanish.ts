@@ -373,7 +373,7 @@ export const spanish: Words = {
     'grid/quantised': (f, m) =>
       `Las alturas vienen en escalones de ${m.height(f.number('quantum_m'))}. En suelo suave esos escalones parecen terrazas que no existen.`,
     'grid/packed-with-error': (f, m) =>
-      `El archivo se achicó cambiando sus alturas: cada una puede desviarse hasta ${m.height(f.number('error_m'))}, además del error del levantamiento. Las diferencias de altura menores no significan nada.`,
+      `Para achicar el archivo se cambiaron sus alturas: cada una puede desviarse hasta ${m.height(f.number('error_m'))}, además del error propio del levantamiento. Las diferencias de altura menores no significan nada.`,
     'grid/looks-like-surface-model': (f, m) =>
       `${f.number('steepShare') === null ? 'Muchas celdas son empinadas' : `El ${m.slope(f.number('steepShare'))} de las celdas son empinadas`} como paredes: puede que muestren copas de árboles y techos, no el suelo. Por las copas no se puede seguir el agua.`,
     'grid/voids': (f, m) =>
