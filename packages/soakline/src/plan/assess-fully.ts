@@ -307,6 +307,6 @@ function findingsOf(
     ...findings.slice(0, before),
     place,
     ...findings.slice(before),
-    find.breachMissesBuildings(breach, answer.spillway !== null, buildingsDrawn, settings, cell_m),
+    find.breachMissesBuildings(breach, answer.spillway !== null, buildingsDrawn, settings),
   ]
 }

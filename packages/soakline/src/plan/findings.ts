@@ -1,7 +1,7 @@
 import { SPREADER_LENGTHS_m } from '../earthworks/index.js'
 import { type Finding, graver, type Verdict, type Warning } from '../foundation/index.js'
 import { type Catchment, FEWEST_TESTS, type RainTable, soilVerdict } from '../hydrology/index.js'
-import { elevationErrorOr_m } from '../raster/index.js'
+import { errorBesideHouse_m } from '../raster/index.js'
 import {
   type BreachAnswer,
   type BreachStake,
@@ -476,8 +476,8 @@ export const reaches = (overflow: Overflow, cell_m: number): boolean =>
   (overflow.buildings[0]?.distance_m ?? Number.POSITIVE_INFINITY) <= cell_m
 
 /** Height that a floor must have over a flow. Source: the depth of the flow and twice the error of the heights. */
-const heightWanted_m = (depth_m: number, { elevationError_m }: Settings, cell_m: number): number =>
-  Math.max(FLOW_DEPTH_m, depth_m) + 2 * elevationErrorOr_m(elevationError_m, cell_m)
+const heightWanted_m = (depth_m: number, { elevationError_m }: Settings): number =>
+  Math.max(FLOW_DEPTH_m, depth_m) + 2 * errorBesideHouse_m(elevationError_m)
 
 const isLow = (building: BuildingNear, wanted_m: number): boolean =>
   building.distance_m <= HEIGHT_MATTERS_m && building.heightBelowFloor_m !== null && building.heightBelowFloor_m < wanted_m
@@ -510,7 +510,7 @@ export function overflowMissesBuildings(
     }
     if (reaches(overflow, cell_m)) return finding(check, 'fails', 'overflow/reaches-building', parts)
     if (building && building.distance_m < settings.buildingClearance_m) return finding(check, 'watch', 'overflow/near-building', parts)
-    const wanted_m = heightWanted_m(0, settings, cell_m)
+    const wanted_m = heightWanted_m(0, settings)
     const low = overflow.buildings.find(b => isLow(b, wanted_m))
     if (low)
       return finding(check, 'watch', 'overflow/not-high-enough', {
@@ -611,7 +611,6 @@ export function breachMissesBuildings(
   peakKnown: boolean,
   buildingsDrawn: boolean,
   settings: Settings,
-  cell_m: number,
 ): Finding {
   const check = 'breach-misses-buildings'
   const source = 'every stake tried with all that the ditch holds and the storm still coming; first rush Ritter (1892), an upper bound'
@@ -644,7 +643,7 @@ export function breachMissesBuildings(
     stake =>
       (stake.nearestBuilding_m ?? Infinity) <= HEIGHT_MATTERS_m &&
       stake.heightBelowFloor_m !== null &&
-      stake.heightBelowFloor_m < heightWanted_m(stake.depth_m ?? 0, settings, cell_m),
+      stake.heightBelowFloor_m < heightWanted_m(stake.depth_m ?? 0, settings),
   )
   if (low.length > 0) return finding(check, 'watch', 'breach/not-high-enough', parts(nearest(low)))
   const met = BREACH_MEETS.map(kind => stakes.find(stake => stake.below === kind)).find(stake => stake !== undefined)

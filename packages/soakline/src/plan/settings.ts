@@ -655,7 +655,7 @@ export const SETTINGS: Readonly<Record<keyof Settings, SettingEntry>> = {
     range: [0, 50],
     nullable: true,
     meaning:
-      'Standard error of the raster’s heights, from its metadata or a check on site; where null, 0.15 m is reckoned with on cells up to 2 m and 0.5 m on coarser ones.',
+      'Standard error of the raster’s heights, from its metadata or a check on site; where null, 0.15 m is reckoned with on cells up to 2 m and 0.5 m on coarser ones; against the floor of a building 0.5 m on all.',
     source: 'the raster’s provider',
     known: 'judgement',
   },

@@ -11,3 +11,9 @@ export const UNKNOWN_ERROR = { fine_m: 0.15, coarse_m: 0.5, fineCell_m: 2 } as c
 /** The standard error of the heights as it was said, or else as by `UNKNOWN_ERROR`. */
 export const elevationErrorOr_m = (said_m: number | null | undefined, cell_m: number): number =>
   said_m ?? (cell_m <= UNKNOWN_ERROR.fineCell_m ? UNKNOWN_ERROR.fine_m : UNKNOWN_ERROR.coarse_m)
+
+/**
+ * The standard error with which a flow is compared with the floor of a building: as it was said, or else the coarse one whatever the cells, for their
+ * size proves nothing about their heights. Unit: m. Source: judgement, the cautious side beside a house.
+ */
+export const errorBesideHouse_m = (said_m: number | null | undefined): number => said_m ?? UNKNOWN_ERROR.coarse_m

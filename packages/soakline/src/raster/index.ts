@@ -1,5 +1,5 @@
 export { eachNeighbour } from './each-neighbour.js'
-export { elevationErrorOr_m, UNKNOWN_ERROR } from './elevation-error.js'
+export { elevationErrorOr_m, errorBesideHouse_m, UNKNOWN_ERROR } from './elevation-error.js'
 export {
   cellArea_m2,
   cellAt,

@@ -1,5 +1,5 @@
 import { type ExitCheck, SPREADER_LENGTHS_m, type SpreaderLength } from '../earthworks/index.js'
-import { elevationErrorOr_m, type Point, stations } from '../raster/index.js'
+import { errorBesideHouse_m, type Point, stations } from '../raster/index.js'
 import type { SiteFeature } from './feature.js'
 import type { FlowBeside } from './flow-beside.js'
 import { HEIGHT_MATTERS_m } from './near-building.js'
@@ -82,7 +82,7 @@ export interface SpillFacts {
 export interface SpillLimits {
   /** Default 10 m (judgement), as the setting of that name. */
   readonly buildingClearance_m?: number
-  /** Standard error of the heights; null counts as by `UNKNOWN_ERROR`. */
+  /** Standard error of the heights; null counts as by `errorBesideHouse_m`. */
   readonly elevationError_m?: number | null
   /** How much of the way below the sill is its receiving ground. Default 15 m (judgement). */
   readonly receiving_m?: number
@@ -128,7 +128,7 @@ export function spillReasonsOf(
   if (wet || (nearest && nearest.distance_m <= cell_m)) say('reaches-building', wet ? 0 : nearest!.distance_m, cell_m, 'm')
   else if (nearest && nearest.distance_m < buildingClearance_m) say('passes-near-building', nearest.distance_m, buildingClearance_m, 'm')
   else if (nearest) say('far-from-buildings', nearest.distance_m, buildingClearance_m, 'm')
-  const error_m = elevationErrorOr_m(elevationError_m, cell_m)
+  const error_m = errorBesideHouse_m(elevationError_m)
   for (const [k, building] of close.entries()) {
     if (building.heightBelowFloor_m === null) continue
     const needed_m = (flows[k]?.depth_m ?? 0) + 2 * error_m
