@@ -1,5 +1,5 @@
 import { formatElevation, formatLength, handsWords, plainText, sayFeature, unitSign } from '@soakline/drawing'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { METRES_PER } from 'soakline/foundation'
 import type { PlanFeature } from 'soakline/plan'
 import { FEATURE_KINDS, type FeatureKind } from 'soakline/siting'
@@ -178,7 +178,8 @@ const titleOf = (feature: PlanFeature, kind: string): string => (feature.name ==
 function ChosenFeature({ feature }: { readonly feature: PlanFeature }) {
   const { sheet, announce, voice, say } = useDesk()
   const heading = useRef<HTMLHeadingElement>(null)
-  useEffect(() => heading.current?.focus({ preventScroll: true }), [])
+  // At once: a reader with a keyboard may have moved on before a later moment.
+  useLayoutEffect(() => heading.current?.focus({ preventScroll: true }), [])
   const us = voice.units === 'us'
   const kind = sayFeature(feature.kind, voice)
   const rows = positionsOf(feature.geometry)

@@ -13,7 +13,7 @@ import {
   sayReadAtStake,
   sayStakeKinds,
 } from '@soakline/drawing'
-import { useEffect, useId, useRef, useState } from 'preact/hooks'
+import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import {
   type BuiltReading,
   behindFrame_m,
@@ -51,7 +51,7 @@ export function FieldPanel({ answer }: { readonly answer: WorkAnswer }) {
   const stake = stakes[number - 1]!
   const what = field.what.value
   // Opened by hand, the panel takes the keyboard along.
-  useEffect(() => heading.current?.focus({ preventScroll: true }), [])
+  useLayoutEffect(() => heading.current?.focus({ preventScroll: true }), [])
   return (
     <section class="field-panel" aria-label={say.title}>
       <div class="field-stake">
