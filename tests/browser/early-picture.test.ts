@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest'
 import { demoFile, drop, fileFrom, fileLine, houseForTests, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 
-// The heights of a ground are on the plan before its water is known; called off then, the ground before it is there again as it was looked at.
+// The heights of a ground are on the plan before its water is known; called off then, the ground before it is there again as it was looked at. What the plan
+// was fitted to stays in sight.
 
 const house = houseForTests()
 
@@ -45,11 +46,39 @@ test(
     await drop(page, fileFrom(demoFile('ground.tif'), 'second.tif'))
     await expect.poll(() => plan.getAttribute('data-pictured'), { timeout: PATIENCE_MS }).toBe('2')
     expect(await plan.getAttribute('data-ready')).toBeNull()
+    // What stood on the ground before has no place on this one.
+    expect(await page.locator('.plan-handle').count()).toBe(0)
     await page.getByRole('status').getByRole('button', { name: 'Cancel' }).click()
     expect(await (await fileLine(page, 'second.tif')).textContent()).toContain('was stopped')
     await expect.poll(() => plan.getAttribute('data-ready'), { timeout: PATIENCE_MS }).toBe('1')
     expect(await plan.getAttribute('data-pictured')).toBe('1')
     expect(await handle.boundingBox()).toEqual(before)
+    await calm()
+  },
+  4 * PATIENCE_MS,
+)
+
+test(
+  'the plan stays fitted when the page takes another shape, until a hand was on it',
+  async () => {
+    const { page, calm } = await openSheet(house, { screen: { viewport: { width: 1000, height: 760 } } })
+    /** Metres that a pixel stands for. */
+    const scale = async (): Promise<number> => {
+      const text = (await page.locator('.plan-scale-text').textContent())!
+      const width = await page.locator('.plan-scale-line').evaluate(line => Number.parseFloat((line as HTMLElement).style.width))
+      return Number.parseFloat(text) / width
+    }
+    const wide = await scale()
+    await page.setViewportSize({ width: 1000, height: 600 })
+    await expect.poll(scale).toBeGreaterThan(1.1 * wide)
+    const fitted = await scale()
+    await page.getByRole('button', { name: 'Zoom in' }).first().click()
+    await expect.poll(scale).toBeLessThan(0.6 * fitted)
+    const byHand = await scale()
+    await page.setViewportSize({ width: 700, height: 600 })
+    await page.locator('.plan-scale-line').waitFor()
+    await page.waitForTimeout(500)
+    expect(await scale()).toBeCloseTo(byHand, 3)
     await calm()
   },
   4 * PATIENCE_MS,

@@ -1,5 +1,5 @@
 import { formatCount, LOOK_STATIONS, type LookStation, lookWords } from '@soakline/drawing'
-import { useEffect, useRef } from 'preact/hooks'
+import { useLayoutEffect, useRef } from 'preact/hooks'
 import { type Desk, useDesk } from './with-sheet.js'
 
 /** What each station points at; where it is not on this screen nothing is pointed at. */
@@ -33,7 +33,7 @@ export function GuidedLook() {
   const walked = useRef(false)
   const demo = sheet.ground.value?.demo ?? false
   const shown = at !== null && demo ? LOOK_STATIONS[at]! : null
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (shown === null) return
     const element = document.querySelector(SHOWN[shown])
     element?.classList.add('looked-at')

@@ -93,6 +93,8 @@ export interface Rims {
   readonly left: number
 }
 
+type Bounds = readonly [west: number, south: number, east: number, north: number]
+
 /** A place that is looked at. */
 interface PlaceSeen {
   readonly center: [number, number]
@@ -132,9 +134,9 @@ export interface PlanView {
   setLayers(look: Pick<PlanLook, 'ramp' | 'strengths'>): void
   setLanguage(words: PlanWords): void
   setRims(rims: Rims): void
-  fit(bounds: readonly [west: number, south: number, east: number, north: number]): void
+  fit(bounds: Bounds): void
   /** Brings a drawn thing into sight, large enough for its corners to be taken hold of; where it is both already, the plan stays. */
-  show(bounds: readonly [west: number, south: number, east: number, north: number]): void
+  show(bounds: Bounds): void
   /** Shows all of an answer at once, with the buildings beside it. */
   fitAnswer(drawn: FeatureCollection): void
   /** A ring at a place of the line; null takes it away. */
@@ -201,6 +203,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   let tileFailed = false
   let rims: Rims = { top: 0, right: 0, bottom: 0, left: 0 }
   let view: PlaceSeen | null = null
+  /** What the view was fitted to last; null as soon as a hand is on the plan. */
+  let fitted: { readonly bounds: Bounds; readonly maxZoom: number } | null = null
   let rebuilding: ReturnType<typeof setTimeout> | undefined
   const data: Record<SourceName, FeatureCollection> = {
     contours: EMPTY,
@@ -219,12 +223,16 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   let placed: readonly PlacedHandle[] = []
 
   container.classList.add('plan-view')
+  // Handles keep the press to themselves: it is seen on its way down.
+  container.addEventListener('pointerdown', () => (fitted = null), { capture: true })
   const canvasHolder = document.createElement('div')
   canvasHolder.className = 'plan-view-map'
   container.append(canvasHolder)
   const parts: Furniture = furniture(container, { zoomBy: steps => map?.zoomTo(map.getZoom() + steps, {}, BY_HAND), words })
 
   const labelled = (name: SourceName): FeatureCollection => {
+    // What stands on the open ground has no place on the next one.
+    if (!isOpen && name !== 'own-place') return EMPTY
     if (name !== 'contours' && name !== 'answer') return data[name]
     return { type: 'FeatureCollection', features: data[name].features.map(feature => withLabel(feature, words)) }
   }
@@ -293,14 +301,15 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
 
   const showHandles = (): void => {
     if (!map) return
-    const wanted = new Set(placed.map(({ handle }) => JSON.stringify(handle)))
+    const shownNow = isOpen ? placed : []
+    const wanted = new Set(shownNow.map(({ handle }) => JSON.stringify(handle)))
     // A handle under the finger stays until it is let go: without it the drag would never end.
     for (const [key, shown] of handles)
       if (!wanted.has(key) && !shown.held()) {
         shown.marker.remove()
         handles.delete(key)
       }
-    for (const { handle, at, label, lean } of placed) {
+    for (const { handle, at, label, lean } of shownNow) {
       const key = JSON.stringify(handle)
       let shown = handles.get(key)
       if (!shown) {
@@ -378,6 +387,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       parts.scale(((METRES_PER_PX / 2) * Math.cos((lat * Math.PI) / 180)) / 2 ** fresh.getZoom())
     })
     fresh.on('moveend', (event: { readonly originalEvent?: unknown; readonly how?: 'by-hand' | 'fitted' }) => {
+      if (event.how !== 'fitted' && (event.how || event.originalEvent)) fitted = null
       if (event.how || event.originalEvent) callbacks.onViewed(event.how ?? 'by-hand')
     })
     fresh.on('click', event => callbacks.onTap([event.lngLat.lng, event.lngLat.lat], modifiersOf(fresh, event)))
@@ -438,10 +448,25 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     return [lng, lat]
   }
 
-  const fit = ([west, south, east, north]: Parameters<PlanView['fit']>[0], maxZoom = 20): void => {
-    // Below stand scale bar, north and zoom buttons.
-    const padding = { top: 18, left: 30, right: 30, bottom: FURNITURE_PX }
-    map?.fitBounds([west, south, east, north], { padding, maxZoom, duration: view ? 500 : 0 }, FITTED)
+  const fit = (bounds: Bounds, maxZoom = 20, duration = view ? 500 : 0): void => {
+    fitted = { bounds, maxZoom }
+    const [west, south, east, north] = bounds
+    const padding = { top: 18, left: KEYS_PX, right: 30, bottom: FURNITURE_PX }
+    map?.fitBounds([west, south, east, north], { padding, maxZoom, duration }, FITTED)
+  }
+
+  /** The same where the plan has another shape now, which cuts off a part of what it was fitted to. */
+  const fitAgain = (): void => {
+    if (fitted && !onScreen(fitted.bounds).inSight) fit(fitted.bounds, fitted.maxZoom, 0)
+  }
+
+  const onScreen = ([west, south, east, north]: Bounds): { readonly inSight: boolean; readonly size_px: number } => {
+    if (!map) return { inSight: false, size_px: 0 }
+    const [a, b] = [map.project([west, north]), map.project([east, south])]
+    const { clientWidth, clientHeight } = container
+    const inSight =
+      a.x >= rims.left && a.y >= rims.top && b.x <= clientWidth - rims.right && b.y <= clientHeight - rims.bottom - FURNITURE_PX
+    return { inSight, size_px: Math.max(b.x - a.x, b.y - a.y) }
   }
 
   build()
@@ -452,12 +477,17 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       if (wasOpen && !open) left = card && view && { groundNumber: card.groundNumber, view }
       card = next
       isOpen = open
+      if (wasOpen !== open) {
+        for (const name of SOURCES) refresh(name)
+        showHandles()
+      }
       if (another || wasOpen || !open) showGround()
       // All of it is drawn already; with the next picture it is ready.
       else map?.triggerRepaint()
       if (next && another) {
         const back = left !== null && left.groundNumber === next.groundNumber ? left.view : null
         view = back
+        fitted = null
         if (back) map?.jumpTo(back, FITTED)
         else fit(next.bounds)
       }
@@ -500,17 +530,12 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       rims = next
       map?.setPadding({ ...next })
       parts.rims(next)
+      fitAgain()
     },
     fit: bounds => fit(bounds),
     show(bounds) {
-      if (!map) return
-      const [west, south, east, north] = bounds
-      const [a, b] = [map.project([west, north]), map.project([east, south])]
-      const { clientWidth, clientHeight } = container
-      const inSight =
-        a.x >= rims.left && a.y >= rims.top && b.x <= clientWidth - rims.right && b.y <= clientHeight - rims.bottom - FURNITURE_PX
-      const size = Math.max(b.x - a.x, b.y - a.y)
-      if (!inSight || (size > 0 && size < HELD_PX)) fit(bounds, HELD_ZOOM)
+      const { inSight, size_px } = onScreen(bounds)
+      if (!inSight || (size_px > 0 && size_px < HELD_PX)) fit(bounds, HELD_ZOOM)
     },
     fitAnswer(drawn) {
       const bounds = boundsOf(wholeEvidence(drawn, data.features))
@@ -534,11 +559,15 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     },
     setCrosshair(on) {
       crosshair = on
+      if (on) fitted = null
       parts.crosshair(on)
     },
     crosshairPlace,
     focus: () => map?.getCanvas().focus(),
-    resize: () => map?.resize(),
+    resize() {
+      map?.resize()
+      fitAgain()
+    },
     dispose() {
       clearTimeout(rebuilding)
       for (const { marker } of handles.values()) marker.remove()
@@ -559,6 +588,8 @@ const [BY_HAND, FITTED] = [{ how: 'by-hand' }, { how: 'fitted' }] as const
 const FINE_PX = 8
 /** How high scale bar, north and zoom buttons stand at the lower rim. */
 const FURNITURE_PX = 54
+/** How far the key and the list of layers, closed, reach in from the left rim. */
+const KEYS_PX = 92
 /** How far a handle that leans stands off its place. */
 const LEAN_PX = 30
 /** A drawn thing smaller than this on the screen is covered by its own handles; brought into sight it is not enlarged further than this. */
