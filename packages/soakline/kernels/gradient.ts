@@ -1,6 +1,8 @@
 // Horn's gradient, in float32 as the definition has it, four columns at a time. The answer stands in the labels' place.
 import { FIELDS, LABEL, RUN, STRIDE, WIDTH, Z } from '../src/kernels/fields'
-import { address, field, rowStart } from './memory' /**
+import { address, field, rowStart } from './memory'
+
+/**
  * Steepness of some rows. A gap among the nine cells makes it a gap, and the padding round the raster is one. Worked down the columns: of three
  * rows two are at hand already.
  */
