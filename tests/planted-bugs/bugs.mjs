@@ -311,7 +311,7 @@ export const BUGS = [
     'ridge cells are left out',
     walks,
   ),
-  bug('hydrology/spread.ts', 'arriving[to]! += share', 'arriving[to]! = share', 'waters that meet are not added', walks),
+  bug('hydrology/spread.ts', 'arriving[to]! += passing * t', 'arriving[to]! = passing * t', 'waters that meet are not added', walks),
   bug('hydrology/spread.ts', '    arriving[cell] = 0\n', '', 'working memory is handed on dirty', walks),
   bug(
     'hydrology/area-catchment.ts',
