@@ -17,15 +17,15 @@ export const BUGS = [
   // Directions and filling.
   bug(
     'hydrology/drainage.ts',
-    'if (drop > steepest) best = 7',
-    'if (drop > 0) best = 7',
-    'the last lower neighbour takes the water, not the steepest',
+    'if (here - z[north]! === most) best = 0',
+    'if (here - z[north]! > 0) best = 0',
+    'a lower neighbour in the north takes the water, not the steepest',
     drainage,
   ),
   bug(
     'hydrology/drainage.ts',
-    'drop = (here - z[south + 1]!) / Math.SQRT2',
-    'drop = here - z[south + 1]!',
+    'const slant = (z[cell]! - Math.min(z[north + 1]!, z[south + 1]!, z[south - 1]!, z[north - 1]!)) / Math.SQRT2',
+    'const slant = z[cell]! - Math.min(z[north + 1]!, z[south + 1]!, z[south - 1]!, z[north - 1]!)',
     'a diagonal neighbour is taken for nearer than it is',
     drainage,
   ),
@@ -311,7 +311,7 @@ export const BUGS = [
     'ridge cells are left out',
     walks,
   ),
-  bug('hydrology/spread.ts', 'arriving[to]! += share', 'arriving[to]! = share', 'waters that meet are not added', walks),
+  bug('hydrology/spread.ts', 'arriving[to]! += passing * t', 'arriving[to]! = passing * t', 'waters that meet are not added', walks),
   bug('hydrology/spread.ts', '    arriving[cell] = 0\n', '', 'working memory is handed on dirty', walks),
   bug(
     'hydrology/area-catchment.ts',

@@ -4,6 +4,7 @@ import { keptInCache } from './open-data.js'
 import type { Asked, GroundPicture, Pictured, Progress, Refusal, Reply, SessionQuestion, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
 import { BEHIND, type Behind, callsOff, waitingLine } from './waiting-line.js'
+import { warmDrag } from './warm-drag.js'
 
 /** The part of a worker's global scope that is used: the DOM's own types have no worker. */
 interface Scope {
@@ -12,9 +13,10 @@ interface Scope {
 }
 const scope = self as unknown as Scope
 
+const kernelsFor = kernelsWhenNeeded()
 const session = createSession({
   version: __SOAKLINE_VERSION__,
-  kernelsFor: kernelsWhenNeeded(),
+  kernelsFor,
   // The page's own policy allows it no host but its own: what comes from elsewhere comes through here, by the list of hosts that each question brings.
   network: { fetch: (address, init) => fetch(address, init), kept: keptInCache(globalThis.caches) },
   toBitmap: ({ width, height, pixels }) =>
@@ -77,6 +79,25 @@ async function work(): Promise<void> {
     await turn()
   }
   busy = false
+  idle?.()
+}
+
+/** Set while the invented drag waits for other questions to be answered. */
+let idle: (() => void) | null = null
+let warm = false
+
+/** Once a first line is answered, an invented one is dragged between the other questions, see `warmDrag`. It serves speed alone: nobody is told of it. */
+async function warmUp(): Promise<void> {
+  if (warm) return
+  warm = true
+  const apart = createSession({ kernelsFor, toBitmap: () => Promise.reject(new Error('The invented drag asks for no picture.')) })
+  for await (const _ of warmDrag(apart)) {
+    await turn()
+    while (busy)
+      await new Promise<void>(go => {
+        idle = go
+      })
+  }
 }
 
 async function answerBehind(asked: Asked, question: Behind): Promise<void> {
@@ -98,6 +119,7 @@ async function answer<K extends SessionQuestion>({ id, question, sent }: Asked<K
       onPicture: (picture: GroundPicture) => scope.postMessage({ id, picture }, []),
     }
     send({ id, ok: true, value: await session[question](sent, turns) } as Reply)
+    if (question === 'answer') void warmUp().catch(() => undefined)
   } catch (error) {
     send({ id, ok: false, error: asRefusal(error) })
   }

@@ -130,11 +130,12 @@ function oneBank(
   let length = 0
   let width = 0
   for (let k = from; ; k += step) {
-    const [xa, za] = points[k]!
+    const here = points[k]!
+    const za = here[1]
     const next = points[k + step]
     if (za >= level && k !== from) return { area, length, width }
     if (!next) return za >= level ? { area, length, width } : null
-    const dx = Math.abs(next[0] - xa)
+    const dx = Math.abs(next[0] - here[0])
     const dz = next[1] - za
     const share = next[1] > level ? (level - za) / dz : 1
     const run = dx * share
@@ -146,7 +147,7 @@ function oneBank(
   }
 }
 
-const lowestOf = (points: readonly Point[]): number => points.reduce((lowest, [, z], k) => (z < points[lowest]![1] ? k : lowest), 0)
+const lowestOf = (points: readonly Point[]): number => points.reduce((lowest, p, k) => (p[1] < points[lowest]![1] ? k : lowest), 0)
 
 const withRadius = (area_m2: number, perimeter_m: number, width_m: number): Wetted => ({
   area_m2,
@@ -162,8 +163,8 @@ function checkShape(shape: ChannelShape): void {
   if (shape.form === 'drawn') {
     const { points } = shape
     if (points.length < 3) refuse('A drawn section needs three points or more: two banks and a bed.')
-    if (points.some(([x, z]) => !Number.isFinite(x) || !Number.isFinite(z))) refuse('A point of the drawn section is not a number.')
-    if (points.some(([x], k) => k > 0 && x < points[k - 1]![0]))
+    if (points.some(p => !Number.isFinite(p[0]) || !Number.isFinite(p[1]))) refuse('A point of the drawn section is not a number.')
+    if (points.some((p, k) => k > 0 && p[0] < points[k - 1]![0]))
       refuse('The drawn section turns back on itself; draw it from one bank to the other.')
     return
   }

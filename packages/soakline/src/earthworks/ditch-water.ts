@@ -24,7 +24,7 @@ export interface DitchWaterLevel extends Wetted {
 
 /** The channel between the ground uphill and the berm's crest, for `wetted`, `uniformFlow` and `backwater`. */
 export function ditchChannel({ dug, lip_x_m, crest_z_m }: Ditch): ChannelShape & { readonly form: 'drawn' } {
-  const crest = dug.findIndex(([x, z]) => x >= lip_x_m && z >= crest_z_m - 1e-12)
+  const crest = dug.findIndex(p => p[0] >= lip_x_m && p[1] >= crest_z_m - 1e-12)
   return { form: 'drawn', points: crest < 0 ? dug : dug.slice(0, crest + 1) }
 }
 
@@ -83,7 +83,7 @@ export function soakLevels(ditch: Ditch, top_z_m: number, sidesPerBed_ratio = 0)
 
 /** Width of the flat bed at the lowest level. */
 function bedWidth_m(points: readonly Point[]): number {
-  const lowest = Math.min(...points.map(([, z]) => z))
+  const lowest = points.reduce((low, p) => Math.min(low, p[1]), Number.POSITIVE_INFINITY)
   let width = 0
   for (let k = 1; k < points.length; k++)
     if (points[k]![1] - lowest < 1e-9 && points[k - 1]![1] - lowest < 1e-9) width += points[k]![0] - points[k - 1]![0]

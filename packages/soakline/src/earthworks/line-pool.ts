@@ -16,6 +16,8 @@ export interface LinePoolOptions {
   readonly step_m?: number
   /** How much higher the bed lies at each stake than at the lowest, for a bed that falls. Default level. */
   readonly bedRises_m?: readonly number[]
+  /** Only the rows by which the pool is known at these levels are worked out, the first and the last besides. Default: all rows. */
+  readonly onlyAt_m?: readonly number[]
 }
 
 /**
@@ -30,7 +32,7 @@ export function linePool(
   sections: readonly Ditch[],
   spacing_m: number | readonly number[],
   { bed_mmh, sides_mmh = 0 }: LineIntake,
-  { step_m = 0.01, bedRises_m }: LinePoolOptions = {},
+  { step_m = 0.01, bedRises_m, onlyAt_m }: LinePoolOptions = {},
 ): PoolLevel[] {
   if (!(bed_mmh >= 0 && sides_mmh >= 0 && bed_mmh + sides_mmh < Infinity))
     throw new InputError('line/bad-intake', `Intake of ${bed_mmh} and ${sides_mmh} mm/h; give 0 or more.`, { bed_mmh, sides_mmh })
@@ -51,9 +53,10 @@ export function linePool(
   const ditches = sections.map(waterIn)
   const areas_m2 = sections.map(() => 0)
   const soaks = sections.map(() => 0)
-  return Array.from({ length: steps + 1 }, (_, step) => {
+  const row = (step: number): PoolLevel => {
     const level_m = (top * step) / steps
-    for (const [k, section] of sections.entries()) {
+    for (let k = 0; k < sections.length; k++) {
+      const section = sections[k]!
       const above_m = level_m - rise(k)
       const { area_m2, perimeter_m, bed_m } = ditches[k]!(above_m)
       // Where ground uphill is so gentle that no more is counted, the water over the bed itself still stands higher.
@@ -62,5 +65,10 @@ export function linePool(
       soaks[k] = rise(k) > 0 && above_m <= 0 ? 0 : (bed_m * bed_mmh + Math.max(0, perimeter_m - bed_m) * sides_mmh) / 3_600_000
     }
     return { level_m, storage_m3: along(areas_m2), soak_m3s: along(soaks) }
-  })
+  }
+  const all = Array.from({ length: steps + 1 }, (_, step) => step)
+  if (!onlyAt_m) return all.map(row)
+  // A row more to each side than the two between which the level lies, for roundings.
+  const near = onlyAt_m.map(level_m => Math.floor((level_m / top) * steps))
+  return all.filter(step => step === 0 || step >= steps - 1 || near.some(at => step >= at - 1 && step <= at + 2)).map(row)
 }

@@ -298,19 +298,20 @@ function heldLevel_m(section: Basin, level_z_m: number): number {
 
 /** Area of a ring, by the surveyor's formula taken about its first point; never negative. */
 function ringArea_m2(ring: readonly Point[]): number {
-  const [x0, z0] = ring[0]!
+  const x0 = ring[0]![0]
+  const z0 = ring[0]![1]
   let twice = 0
   for (let k = 1; k + 1 < ring.length; k++) {
-    const [xa, za] = ring[k]!
-    const [xb, zb] = ring[k + 1]!
-    twice += (xa - x0) * (zb - z0) - (xb - x0) * (za - z0)
+    const a = ring[k]!
+    const b = ring[k + 1]!
+    twice += (a[0] - x0) * (b[1] - z0) - (b[0] - x0) * (a[1] - z0)
   }
   return Math.abs(twice) / 2
 }
 
 /** Without points that repeat the one before: vertical faces and pointed bottoms make them. */
 const distinct = (points: readonly Point[]): Point[] =>
-  points.filter(([x, z], k) => k === 0 || x !== points[k - 1]![0] || z !== points[k - 1]![1])
+  points.filter((p, k) => k === 0 || p[0] !== points[k - 1]![0] || p[1] !== points[k - 1]![1])
 
 /** A computed number as a message says it. */
 const short = (x: number): number => Number(x.toPrecision(4))

@@ -15,7 +15,7 @@ import {
 } from '../raster/index.js'
 import { type Drainage, SINK, VOID } from './drainage.js'
 import { EVEN, eachReceiver, type FlowNetwork, MANY } from './flow-network.js'
-import { LayerQueue, walkScratch } from './layer-queue.js'
+import { LayerQueue, type WalkScratch, walkScratch } from './layer-queue.js'
 import { boxOf } from './spread.js'
 
 /** Hollows deeper than this below a crossing hold their water before a ditch there could catch it. */
@@ -87,25 +87,7 @@ export function lineCatchment(
   const queue = new LayerQueue(net.layer, net.layers, -1, queued)
   for (const cell of caught.keys()) queue.push(cell)
   for (const b of caughtBasins.keys()) queue.push(basins.pit[b]!)
-  // Cells that give to many are rare: kept out of the loop, or the engine puts what it counts with on the heap for every cell.
-  let manyArrive = 0
-  let manyFar = 0
-  const ofMany = (cell: number, isApart: boolean): void => {
-    const links = isApart ? caught.get(cell) : undefined
-    const first = TRIES * (apart[cell]! - 1)
-    manyArrive = 0
-    manyFar = 0
-    eachReceiver(net, cell, (to, part) => {
-      const k = offsets.indexOf(to - cell)
-      const across = links ? links[k]! : 0
-      const beyond = TRIES * (apart[to]! - 1)
-      manyFar = Math.max(manyFar, STEP_LENGTH[k]! * cell_m + length[to]!)
-      if (!isApart) manyArrive += part * share[to]!
-      else
-        for (let n = 0; n < TRIES; n++) parts[first + n]! += part * (across & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : share[to]!)
-    })
-    if (isApart) for (let n = 0; n < TRIES; n++) manyArrive += parts[first + n]! / TRIES
-  }
+  const ofMany = { arrives: 0, far: 0 }
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
     // Its turn comes once: all that it gives to had theirs.
     queued[cell] = 0
@@ -151,9 +133,9 @@ export function lineCatchment(
       // Through a full hollow at least straight across.
       far = to >= 0 && across === 0 ? length[to]! + between_m(net.geometry, cell, to) : 0
     } else if (code === EVEN || code === MANY) {
-      ofMany(cell, isApart)
-      arrives = manyArrive
-      far = manyFar
+      arriveFromMany(net, cell, scratch, parts, isApart, links, ofMany)
+      arrives = ofMany.arrives
+      far = ofMany.far
     }
     if (arrives < LEAST) {
       if (isApart) parts.fill(0, first, first + TRIES)
@@ -183,6 +165,37 @@ export function lineCatchment(
     farthest,
     drowned,
   }
+}
+
+/**
+ * What `lineCatchment` counts for a cell that gives to many. Such cells are rare: what they need is kept out of the loop, or the engine puts what it
+ * counts with on the heap for every cell.
+ */
+function arriveFromMany(
+  net: FlowNetwork,
+  cell: number,
+  { shares: share, lengths: length, rows: apart }: WalkScratch,
+  parts: Float64Array,
+  isApart: boolean,
+  links: Uint16Array | undefined,
+  found: { arrives: number; far: number },
+): void {
+  const offsets = neighbourOffsets(net.geometry.width)
+  const { cell_m } = net.geometry
+  const first = TRIES * (apart[cell]! - 1)
+  let arrives = 0
+  let far = 0
+  eachReceiver(net, cell, (to, part) => {
+    const k = offsets.indexOf(to - cell)
+    const across = links ? links[k]! : 0
+    const beyond = TRIES * (apart[to]! - 1)
+    far = Math.max(far, STEP_LENGTH[k]! * cell_m + length[to]!)
+    if (!isApart) arrives += part * share[to]!
+    else for (let n = 0; n < TRIES; n++) parts[first + n]! += part * (across & (1 << n) ? 1 : beyond >= 0 ? parts[beyond + n]! : share[to]!)
+  })
+  if (isApart) for (let n = 0; n < TRIES; n++) arrives += parts[first + n]! / TRIES
+  found.arrives = arrives
+  found.far = far
 }
 
 /**
@@ -319,9 +332,14 @@ function linksAcross(
         const side = east * (y - a[1]) - north * (x - a[0])
         if (Math.abs(side) > reach) continue
         const code = facet[cell]!
+        // Codes above 7 are no directions.
+        const singly = direction[cell]!
+        const steepest = slope[cell]!
+        let carries = (singly < 8 ? 1 << singly : 0) | (steepest < 8 ? 1 << steepest : 0)
+        if (code < 8) carries |= (toNext[cell]! < 1 ? 1 << code : 0) | (toNext[cell]! > 0 ? 1 << ((code + 1) & 7) : 0)
+        else if (code === EVEN || code === MANY) carries = 0xff
         for (let k = 0; k < 8; k++) {
-          const carries = code === EVEN || code === MANY || (k === code ? toNext[cell]! < 1 : k === ((code + 1) & 7) && toNext[cell]! > 0)
-          if (!carries && k !== direction[cell] && k !== slope[cell]) continue
+          if ((carries & (1 << k)) === 0) continue
           const dx = COLUMN_STEP[k]! * cell_m
           const dy = -ROW_STEP[k]! * cell_m
           // Links that begin and end on one side of the piece, from wherever they are tried.

@@ -107,17 +107,19 @@ function sumBySize(parts: number[], count: number): number {
 
 /** Each data cell's own weight, NaN in voids. */
 function ownWeights(geometry: GridGeometry, codes: Uint8Array, weights?: CellWeights): Float64Array {
-  const data = new Float64Array(codes.length).fill(1)
-  if (weights) {
-    const { width, height } = weights.geometry
-    if (width !== geometry.width || height !== geometry.height)
-      throw new InputError(
-        'weights/other-raster',
-        `The weights are ${width} × ${height} cells, the ground ${geometry.width} × ${geometry.height}: bring one weight for each cell.`,
-        { width, height },
-      )
-    data.set(weights.data)
+  const data = new Float64Array(codes.length)
+  if (!weights) {
+    for (let cell = 0; cell < data.length; cell++) data[cell] = codes[cell] === VOID ? Number.NaN : 1
+    return data
   }
+  const { width, height } = weights.geometry
+  if (width !== geometry.width || height !== geometry.height)
+    throw new InputError(
+      'weights/other-raster',
+      `The weights are ${width} × ${height} cells, the ground ${geometry.width} × ${geometry.height}: bring one weight for each cell.`,
+      { width, height },
+    )
+  data.set(weights.data)
   for (let cell = 0; cell < data.length; cell++) {
     if (codes[cell] === VOID) data[cell] = Number.NaN
     else if (!Number.isFinite(data[cell]!))
@@ -182,6 +184,6 @@ export function contributingAreaSingle(
     }
   }
   const area = cellArea_m2(geometry)
-  for (let cell = 0; cell < data.length; cell++) data[cell]! *= area
+  if (area !== 1) for (let cell = 0; cell < data.length; cell++) data[cell]! *= area
   return { quantity: 'contributing-area_m2', geometry, data }
 }

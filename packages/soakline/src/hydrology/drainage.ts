@@ -99,49 +99,21 @@ function* slopeDirections(ground: ElevationGrid, rim: Uint8Array): Steps<Uint8Ar
           continue
         }
         let best = OPEN
-        let steepest = 0
-        if (row > 0 && column > 0 && row < height - 1 && column < width - 1) {
-          // The loop below, written out, which takes a third of its time: most cells have eight neighbours. A gap is never steeper.
-          const north = cell - width
-          const south = cell + width
-          let drop = here - z[north]!
-          if (drop > steepest) {
-            steepest = drop
-            best = 0
-          }
-          drop = (here - z[north + 1]!) / Math.SQRT2
-          if (drop > steepest) {
-            steepest = drop
-            best = 1
-          }
-          drop = here - z[cell + 1]!
-          if (drop > steepest) {
-            steepest = drop
-            best = 2
-          }
-          drop = (here - z[south + 1]!) / Math.SQRT2
-          if (drop > steepest) {
-            steepest = drop
-            best = 3
-          }
-          drop = here - z[south]!
-          if (drop > steepest) {
-            steepest = drop
-            best = 4
-          }
-          drop = (here - z[south - 1]!) / Math.SQRT2
-          if (drop > steepest) {
-            steepest = drop
-            best = 5
-          }
-          drop = here - z[cell - 1]!
-          if (drop > steepest) {
-            steepest = drop
-            best = 6
-          }
-          drop = (here - z[north - 1]!) / Math.SQRT2
-          if (drop > steepest) best = 7
-        } else
+        const north = cell - width
+        const south = cell + width
+        // Most cells have eight neighbours and no gap among them: first how steep the steepest fall is, then whose it is.
+        const most = rim[cell] ? Number.NaN : steepestFall(z, cell, north, south)
+        if (most > 0) {
+          if (here - z[north]! === most) best = 0
+          else if ((here - z[north + 1]!) / Math.SQRT2 === most) best = 1
+          else if (here - z[cell + 1]! === most) best = 2
+          else if ((here - z[south + 1]!) / Math.SQRT2 === most) best = 3
+          else if (here - z[south]! === most) best = 4
+          else if ((here - z[south - 1]!) / Math.SQRT2 === most) best = 5
+          else if (here - z[cell - 1]! === most) best = 6
+          else best = 7
+        } else if (Number.isNaN(most)) {
+          let steepest = 0
           for (let k = 0; k < 8; k++) {
             if (!inside(column, row, k, width, height)) continue
             const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
@@ -150,11 +122,19 @@ function* slopeDirections(ground: ElevationGrid, rim: Uint8Array): Steps<Uint8Ar
               best = k
             }
           }
+        }
         slope[cell] = best === OPEN && rim[cell] ? LEAVES : best
       }
     }
   })
   return slope
+}
+
+/** The steepest fall from a cell to its eight neighbours, per width of a cell. NaN where infinite heights leave it open. */
+function steepestFall(z: Float32Array, cell: number, north: number, south: number): number {
+  const straight = z[cell]! - Math.min(z[north]!, z[cell + 1]!, z[south]!, z[cell - 1]!)
+  const slant = (z[cell]! - Math.min(z[north + 1]!, z[south + 1]!, z[south - 1]!, z[north - 1]!)) / Math.SQRT2
+  return Math.max(straight, slant)
 }
 
 function inside(column: number, row: number, k: number, width: number, height: number): boolean {
@@ -179,6 +159,7 @@ function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
   const away = new Int32Array(slope.length).fill(UNREACHED)
   // Buckets by distance; a ring of eight is enough since no step is longer than seven.
   const ring: number[][] = Array.from({ length: 8 }, () => [])
+  let waiting = 0
   const reach = (cell: number, from: number): void => {
     for (let k = 0; k < 8; k++) {
       const to = cell + offsets[k]!
@@ -187,18 +168,22 @@ function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
       if (away[to]! <= far) continue
       away[to] = far
       ring[far % 8]!.push(to)
+      waiting++
     }
   }
   const spread = (): void => {
     for (let far = 1, idle = 0; idle < 8; far++) {
       const bucket = ring[far % 8]!
-      ring[far % 8] = []
+      if (bucket.length > 0) ring[far % 8] = []
       idle = bucket.length === 0 ? idle + 1 : 0
       for (const cell of bucket) if (away[cell] === far) reach(cell, far)
     }
+    waiting = 0
   }
   const settle = (cells: readonly number[]): void => {
-    for (const cell of cells) {
+    const directions = new Uint8Array(cells.length).fill(OPEN)
+    for (let at = 0; at < cells.length; at++) {
+      const cell = cells[at]!
       if (slope[cell] !== OPEN || away[cell] === UNREACHED) continue
       let least = Number.POSITIVE_INFINITY
       let best = 0
@@ -211,40 +196,39 @@ function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
           best = k
         }
       }
-      directions.push(cell, best)
+      directions[at] = best
     }
-  }
-  let directions: number[] = []
-  const apply = (): void => {
-    for (let k = 0; k < directions.length; k += 2) slope[directions[k]!] = directions[k + 1]!
-    directions = []
+    for (let at = 0; at < cells.length; at++) if (directions[at] !== OPEN) slope[cells[at]!] = directions[at]!
   }
   // First the flats that drain: distances spread from the cells of equal height that already have a way out.
   for (const cell of open) {
-    for (const offset of offsets) {
-      const to = cell + offset
-      if (z[to] === z[cell] && slope[to] !== OPEN) reach(to, 0)
+    let nearest = UNREACHED
+    for (let k = 0; k < 8; k++) {
+      const beside = cell + offsets[k]!
+      if (z[beside] === z[cell] && slope[beside] !== OPEN) nearest = Math.min(nearest, FLAT_STEP[k]!)
     }
+    if (nearest === UNREACHED) continue
+    away[cell] = nearest
+    ring[nearest]!.push(cell)
   }
   yield 0.2
   spread()
   yield 0.4
   settle(open)
-  apply()
   yield 0.6
   // Then the flats that do not: each gets its first cell as pit, and drains to it.
-  away.fill(UNREACHED)
   const rest = open.filter(cell => slope[cell] === OPEN)
+  for (const cell of rest) away[cell] = UNREACHED
   for (const cell of rest) {
     if (away[cell] !== UNREACHED) continue
     away[cell] = 0
     reach(cell, 0)
-    spread()
+    // Most pits are no flat: nobody of their height is beside them.
+    if (waiting > 0) spread()
   }
   yield 0.8
   for (const cell of rest) if (away[cell] === 0) slope[cell] = SINK
   settle(rest)
-  apply()
 }
 
 function* labelBasins({ width, height }: GridGeometry, slope: Uint8Array): Steps<{ basin: Int32Array; pits: number[] }> {
@@ -292,7 +276,7 @@ function* joinBasins(
   const passDrop: number[] = []
   const passPlace: number[] = []
   const offer = (a: number, b: number, cellA: number, cellB: number, h: number, drop: number, place: number): void => {
-    const known = index.placeOf(Math.min(a, b), Math.max(a, b))
+    const known = index.placeOf(a < b ? a : b, a < b ? b : a)
     const first = a < b ? cellA : cellB
     const second = a < b ? cellB : cellA
     if (known === passHeight.length) {
@@ -321,7 +305,7 @@ function* joinBasins(
         }
         if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0, 8 * cell)
         for (let k = 2; k < 6; k++) {
-          if (!inside(column, row, k, width, height)) continue
+          if (rim[cell] && !inside(column, row, k, width, height)) continue
           const to = cell + offsets[k]!
           const other = basin[to]!
           if (other === own || other === NONE) continue
@@ -385,19 +369,25 @@ class PairTable {
   highs = new Int32Array(1024)
   private places = new Int32Array(4096).fill(NONE)
   private met = 0
+  /** The number that was asked for last. */
+  private last = 0
 
   /** The number of a pair; the next one where it has not been met before. */
   placeOf(low: number, high: number): number {
+    // Along the rim between two basins the same pair is asked for again and again.
+    if (this.lows[this.last] === low && this.highs[this.last] === high) return this.last
     let at = this.lookFor(low, high)
-    if (this.places[at] !== NONE) return this.places[at]!
-    if (this.met === this.lows.length) {
-      this.grow()
-      at = this.lookFor(low, high)
+    if (this.places[at] === NONE) {
+      if (this.met === this.lows.length) {
+        this.grow()
+        at = this.lookFor(low, high)
+      }
+      this.lows[this.met] = low
+      this.highs[this.met] = high
+      this.places[at] = this.met++
     }
-    this.lows[this.met] = low
-    this.highs[this.met] = high
-    this.places[at] = this.met
-    return this.met++
+    this.last = this.places[at]!
+    return this.last
   }
 
   /** Where a pair stands, or the open place where it belongs. */

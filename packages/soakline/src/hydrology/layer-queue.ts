@@ -12,9 +12,11 @@ export interface WalkScratch {
   /** The first `touched` of them are the cells of `shares` and `lengths` that are not 0. */
   readonly reached: Int32Array
   touched: number
+  /** The cells of a walk in its order, while it runs. */
+  readonly walked: Int32Array
 }
 
-/** New working memory for rasters of this many cells. 32 bytes a cell. */
+/** New working memory for rasters of this many cells. 36 bytes a cell. */
 export const walkScratch = (cells: number): WalkScratch => ({
   links: new Int32Array(cells),
   amounts: new Float64Array(cells),
@@ -23,6 +25,7 @@ export const walkScratch = (cells: number): WalkScratch => ({
   rows: new Int32Array(cells),
   reached: new Int32Array(cells),
   touched: 0,
+  walked: new Int32Array(cells),
 })
 
 /**

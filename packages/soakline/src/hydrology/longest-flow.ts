@@ -12,6 +12,7 @@ import {
   STEP_LENGTH,
 } from '../raster/index.js'
 import { type Drainage, VOID } from './drainage.js'
+import { type WalkScratch, walkScratch } from './layer-queue.js'
 
 /** The longest way of water to a place, along the single directions. */
 export interface LongestFlow {
@@ -95,10 +96,16 @@ export function giversOf({ geometry: { width }, direction }: Drainage): Uint8Arr
  * Laws    moving or turning the raster with the line moves or turns the answer, off ties.
  * Cost    some steps for each cell that drains to the line.
  * @param from what `giversOf` gives, to save working it out for each line
+ * @param scratch working memory
  * @returns null where no water crosses the line
  */
-export function longestFlowToLine(drained: Drainage, line: readonly Point[], from = giversOf(drained)): LongestFlow | null {
-  return longestFlow(drained, crossingLinks(drained, line), from)
+export function longestFlowToLine(
+  drained: Drainage,
+  line: readonly Point[],
+  from = giversOf(drained),
+  scratch?: WalkScratch,
+): LongestFlow | null {
+  return longestFlow(drained, crossingLinks(drained, line), from, scratch)
 }
 
 /** The cells whose water crosses the line on its way to the next cell, and how far along that way (0–1). */
@@ -120,7 +127,8 @@ function crossingLinks({ geometry: g, direction }: Drainage, line: readonly Poin
         const k = direction[cell]!
         if (k > 7) continue
         const x = g.west_m + (column + 0.5) * cell_m
-        const [toX, toY] = [x + COLUMN_STEP[k]! * cell_m, y - ROW_STEP[k]! * cell_m]
+        const toX = x + COLUMN_STEP[k]! * cell_m
+        const toY = y - ROW_STEP[k]! * cell_m
         if (!crossesXY(x, y, toX, toY, a[0], a[1], b[0], b[1])) continue
         const along = Math.min(1, Math.max(0, crossingAt([x, y], [toX, toY], a, b)))
         crossing.set(cell, Math.min(along, crossing.get(cell) ?? along))
@@ -131,22 +139,27 @@ function crossingLinks({ geometry: g, direction }: Drainage, line: readonly Poin
 }
 
 /** The longest way to any of some cells and a part of a step beyond them; water that meets one is not followed further. */
-function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<number, number>, from: Uint8Array): LongestFlow | null {
-  const isEnd = new Uint8Array(direction.length)
-  // Side by side: cells to go on from, and the way of each in cells.
-  const open: number[] = []
-  const away: number[] = []
+function longestFlow(
+  { geometry: g, direction }: Drainage,
+  ends: ReadonlyMap<number, number>,
+  from: Uint8Array,
+  { rows: isEnd, links: open, amounts: away } = walkScratch(direction.length),
+): LongestFlow | null {
+  // Side by side a pile of cells to go on from, and the way of each in cells.
+  let piled = 0
+  let highest = 0
   for (const [cell, along] of ends) {
     isEnd[cell] = 1
-    open.push(cell)
-    away.push(lastStep(direction[cell]!, along))
+    open[piled] = cell
+    away[piled++] = lastStep(direction[cell]!, along)
   }
   const offsets = neighbourOffsets(g.width)
   let farthest = -1
   let longest = -1
-  while (open.length > 0) {
-    const cell = open.pop()!
-    const here = away.pop()!
+  while (piled > 0) {
+    highest = Math.max(highest, piled)
+    const cell = open[--piled]!
+    const here = away[piled]!
     if (here > longest || (here === longest && cell < farthest)) {
       longest = here
       farthest = cell
@@ -154,14 +167,17 @@ function longestFlow({ geometry: g, direction }: Drainage, ends: ReadonlyMap<num
     for (let bits = from[cell]!; bits !== 0; bits &= bits - 1) {
       const k = 31 - Math.clz32(bits & -bits)
       const donor = cell + offsets[k]!
-      if (isEnd[donor]) continue
-      open.push(donor)
-      away.push(here + STEP_LENGTH[k]!)
+      if (isEnd[donor] !== 0) continue
+      open[piled] = donor
+      away[piled++] = here + STEP_LENGTH[k]!
     }
   }
   if (farthest < 0) return null
   const cells = [farthest]
-  for (let cell = farthest; !isEnd[cell]; cells.push(cell)) cell += offsets[direction[cell]!]!
+  for (let cell = farthest; isEnd[cell] === 0; cells.push(cell)) cell += offsets[direction[cell]!]!
+  for (const cell of ends.keys()) isEnd[cell] = 0
+  open.fill(0, 0, highest)
+  away.fill(0, 0, highest)
   return alongPath(g, direction, ends, cells)
 }
 

@@ -53,8 +53,10 @@ export function runoffHydrograph(
   const shares = sampledShares(form, step_h / peakAt_h)
   const flows = new Float64Array(depths_mm.length + shares.length - 1)
   const flowOfDepth_m3s = area_m2 / 1000 / (step_h * 3600)
-  for (const [j, depth] of depths_mm.entries())
-    if (depth > 0) for (const [k, share] of shares.entries()) flows[j + k]! += depth * flowOfDepth_m3s * share
+  for (let j = 0; j < depths_mm.length; j++) {
+    const depth = depths_mm[j]!
+    if (depth > 0) for (let k = 0; k < shares.length; k++) flows[j + k]! += depth * flowOfDepth_m3s * shares[k]!
+  }
   const highest_m3s = flows.reduce((high, flow) => Math.max(high, flow), 0)
   return {
     step_h,

@@ -21,20 +21,31 @@ const LEAST = 1e-5
  * Cost    some steps for each cell passed.
  * @returns null where there is no ground at the place.
  */
-export function spreadFrom(net: FlowNetwork, place: Point, taken?: Uint8Array, scratch = walkScratch(net.facet.length)): Spread | null {
+export function spreadFrom(
+  net: FlowNetwork,
+  place: Point,
+  taken?: Uint8Array,
+  scratch = walkScratch(net.facet.length),
+  least_ratio = 0,
+): Spread | null {
   const start = cellAt(net.geometry, place[0], place[1])
   if (start < 0 || net.facet[start] === VOID) return null
-  return spreadFromCells(net, [[start, 1]], taken, scratch)
+  return spreadFromCells(net, [[start, 1]], taken, scratch, least_ratio)
 }
 
-/** `spreadFrom` for water that comes in at several cells, each with its share. Cells without ground are left out. */
+/**
+ * `spreadFrom` for water that comes in at several cells, each with its share. Cells without ground are left out.
+ *
+ * @param least_ratio  cells that a smaller share passes are walked over and not told of. Default 0: all are
+ */
 export function spreadFromCells(
   net: FlowNetwork,
   from: Iterable<readonly [cell: number, share_ratio: number]>,
   taken?: Uint8Array,
   scratch = walkScratch(net.facet.length),
+  least_ratio = 0,
 ): Spread {
-  const { amounts: arriving, links }: WalkScratch = scratch
+  const { amounts: arriving, links, walked }: WalkScratch = scratch
   const { facet, toNext } = net
   const offsets = neighbourOffsets(net.geometry.width)
   const cells: number[] = []
@@ -45,29 +56,45 @@ export function spreadFromCells(
     arriving[cell]! += share
     queue.push(cell)
   }
-  const give = (to: number, share: number): void => {
-    if (to < 0) return
-    arriving[to]! += share
-    queue.push(to)
-  }
+  let passed = 0
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
     const passing = arriving[cell]!
-    cells.push(cell)
-    share_ratio.push(passing)
+    walked[passed++] = cell
+    if (passing >= least_ratio) {
+      cells.push(cell)
+      share_ratio.push(passing)
+    }
     if (passing < LEAST || taken?.[cell]) continue
     const code = facet[cell]!
     if (code < 8) {
-      // Nearly all cells give to one or two neighbours: without the call for each.
       const t = toNext[cell]!
-      if (t < 1) give(cell + offsets[code]!, passing * (1 - t))
-      if (t > 0) give(cell + offsets[(code + 1) & 7]!, passing * t)
-    } else eachReceiver(net, cell, (to, share) => give(to, passing * share))
+      if (t < 1) {
+        const to = cell + offsets[code]!
+        arriving[to]! += passing * (1 - t)
+        queue.push(to)
+      }
+      if (t > 0) {
+        const to = cell + offsets[(code + 1) & 7]!
+        arriving[to]! += passing * t
+        queue.push(to)
+      }
+    } else giveToMany(net, cell, passing, arriving, queue)
   }
-  for (const cell of cells) {
+  for (let k = 0; k < passed; k++) {
+    const cell = walked[k]!
     arriving[cell] = 0
     links[cell] = 0
   }
   return { cells, share_ratio }
+}
+
+/** Cells that give to many are rare: kept out of the loop, or the engine puts what it counts with on the heap for every cell. */
+function giveToMany(net: FlowNetwork, cell: number, passing: number, arriving: Float64Array, queue: LayerQueue): void {
+  eachReceiver(net, cell, (to, share) => {
+    if (to < 0) return
+    arriving[to]! += passing * share
+    queue.push(to)
+  })
 }
 
 /** The smallest block that holds all of the cells. */
@@ -75,8 +102,8 @@ export function boxOf(width: number, cells: ArrayLike<number>): CellBox {
   let [firstColumn, lastColumn, firstRow, lastRow] = [Infinity, -Infinity, Infinity, -Infinity]
   for (let k = 0; k < cells.length; k++) {
     const cell = cells[k]!
-    const column = cell % width
-    const row = (cell - column) / width
+    const row = Math.floor(cell / width)
+    const column = cell - row * width
     if (column < firstColumn) firstColumn = column
     if (column > lastColumn) lastColumn = column
     if (row < firstRow) firstRow = row

@@ -14,6 +14,7 @@ import {
   type SoilRecord,
   type WalkScratch,
   type WaterStudy,
+  walkScratch,
 } from '../hydrology/index.js'
 import { cellAt, type Grid, type Point, placeAlong, ringArea_m2, stations } from '../raster/index.js'
 import {
@@ -134,9 +135,10 @@ export function assess(
   line: readonly Point[],
   settings: Settings,
   rain: RainTable | null,
-  { scratch, live = false, asDug = false, dailyRain = null, measuredStorm = null, areas, built = null }: AssessOptions = {},
+  { scratch: given, live = false, asDug = false, dailyRain = null, measuredStorm = null, areas, built = null }: AssessOptions = {},
 ): Assessment {
   const { study } = site
+  const scratch = given ?? walkScratch(study.ground.data.length)
   const { ground } = study
   // What is dug is dug in the ground as it lies; water runs on the ground with culverts, walls and carved hollows.
   const along = lineGround(study.surveyed, line)
@@ -165,14 +167,15 @@ export function assess(
   const planned = level ? lineDitch(along, settings, spillAt_m, freeboard_m) : null
   const ditch = planned && built ? ditchBuilt(planned, built, settings) : planned
 
-  const time = gatheringTime(study, line, area_m2, meanCurveNumber(covers), along.meanSlope_ratio, rain, settings)
+  const time = gatheringTime(study, line, area_m2, meanCurveNumber(covers), along.meanSlope_ratio, rain, settings, scratch)
   const stormOf = (chancePerYear: number, table: RainTable): StormWater | NoStorm =>
     stormWater(table, chancePerYear, covers, area_m2, Math.max(area_m2, areas?.high_m2 ?? 0), time.time_h, along.meanSlope_ratio, settings)
   const accepted = rain ? stormOf(acceptanceChance, rain) : null
   const acceptance = typeof accepted === 'string' ? null : accepted
   const decision = decisionOf(site.soil, line, along, ditch, settings)
   const intake = decision && decision.pits.dug > 0 ? decision.credited : countedIntake(settings)
-  const pool = ditch && ditchPool(ditch, intake.intake?.value ?? 0)
+  // Without routing two levels are asked for.
+  const pool = ditch && ditchPool(ditch, intake.intake?.value ?? 0, live ? [ditch.spillLevel_m, ditch.crestLevel_m] : undefined)
   const sill = sillFor(acceptance, settings)
   const spill =
     ditch && pool && acceptance ? spillway(ditch, pool, acceptance, spillAt_m, chosen?.overflow.exitSlope_ratio ?? 0, settings, live) : null
@@ -431,10 +434,11 @@ function stormAnswer(
 function filledShare({ ground, brimful }: WaterStudy, { share, box, area_m2 }: Catchment): number {
   if (!(area_m2 > 0)) return 0
   const { width, cell_m } = share.geometry
+  const [shares, brimful_m, ground_m] = [share.data, brimful.data, ground.data]
   let filled = 0
   for (let row = box.firstRow; row <= box.lastRow; row++)
-    for (let cell = row * width + box.firstColumn; cell <= row * width + box.lastColumn; cell++)
-      if (share.data[cell]! > 0 && brimful.data[cell]! - ground.data[cell]! > FILLED_m) filled += share.data[cell]!
+    for (let cell = row * width + box.firstColumn, last = row * width + box.lastColumn; cell <= last; cell++)
+      if (shares[cell]! > 0 && brimful_m[cell]! - ground_m[cell]! > FILLED_m) filled += shares[cell]!
   return (filled * cell_m * cell_m) / area_m2
 }
 

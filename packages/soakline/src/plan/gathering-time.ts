@@ -13,6 +13,7 @@ import {
   SHALLOW_SURFACES,
   SHEET_SURFACES,
   timeByStretches,
+  type WalkScratch,
   type WaterStudy,
 } from '../hydrology/index.js'
 import { distance_m, type Point, pathLength_m, surfaceValue } from '../raster/index.js'
@@ -44,9 +45,10 @@ export function gatheringTime(
   landSlope_ratio: number,
   rain: RainTable | null,
   settings: Settings,
+  scratch?: WalkScratch,
 ): GatheringTime {
   const method = settings.timeMethod
-  const path = longestFlowToLine(drained, line, givers)?.path ?? []
+  const path = longestFlowToLine(drained, line, givers, scratch)?.path ?? []
   const length_m = path.length > 1 ? pathLength_m(path) : 0
   const fall_m = path.length > 1 ? surfaceValue(filled, path[0]!) - surfaceValue(filled, path[path.length - 1]!) : 0
   const least = (remarks: readonly Warning[]): GatheringTime => ({

@@ -59,10 +59,12 @@ export function catchmentCovers({ share, box, area_m2 }: Catchment, drawn: Uint8
   if (settings.curveNumber !== null || area_m2 === 0) return [{ ...main, area_m2 }]
   const areas = COVER_OF.map(() => 0)
   const { width } = share.geometry
+  const shares = share.data
+  const one_m2 = cellArea_m2(share.geometry)
   for (let row = box.firstRow; row <= box.lastRow; row++)
-    for (let cell = row * width + box.firstColumn; cell <= row * width + box.lastColumn; cell++) {
+    for (let cell = row * width + box.firstColumn, last = row * width + box.lastColumn; cell <= last; cell++) {
       const k = drawn[cell]!
-      if (k > 0) areas[k - 1]! += share.data[cell]! * cellArea_m2(share.geometry)
+      if (k > 0) areas[k - 1]! += shares[cell]! * one_m2
     }
   const drawn_m2 = areas.reduce((a, b) => a + b, 0)
   return [

@@ -266,13 +266,13 @@ const shapeOf = ({
 export const slopeOr = (at: ProfilePoint, mean: number): number =>
   Number.isNaN(at.crossSlope_ratio) ? mean : Math.abs(at.crossSlope_ratio)
 
-/** What the ditch holds and soaks at every level up to its crest. */
-export const ditchPool = ({ stakes, spacing_m, rises_m }: LineDitch, intake_mmh: number): PoolLevel[] =>
+/** What the ditch holds and soaks at every level up to its crest, or as far as needed to know it at some levels. */
+export const ditchPool = ({ stakes, spacing_m, rises_m }: LineDitch, intake_mmh: number, onlyAt_m?: readonly number[]): PoolLevel[] =>
   linePool(
     stakes.map(s => s.section),
     spacing_m,
     { bed_mmh: intake_mmh },
-    { bedRises_m: rises_m },
+    { bedRises_m: rises_m, ...(onlyAt_m ? { onlyAt_m } : {}) },
   )
 
 /** Open water and soaking ground of the whole line, from its bed up to a level, for the time in which it soaks empty. */

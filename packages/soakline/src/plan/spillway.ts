@@ -15,7 +15,7 @@ import {
   spreaderLengths,
   type Weir,
 } from '../earthworks/index.js'
-import { InputError } from '../foundation/index.js'
+import { InputError, type InputErrorCode } from '../foundation/index.js'
 import type { LineDitch, LineSection } from './line-ditch.js'
 import type { Settings } from './settings.js'
 import type { GatheredWater, StormWater } from './storm-water.js'
@@ -175,6 +175,9 @@ function ditchAlone(section: LineSection): ReturnType<typeof ditchChannel> {
   return { form, points: [[inside[0]![0], section.crest_z_m + 1], ...inside] }
 }
 
+/** Refusals that say one thing here: the water stands over the banks, at the outlet already or further up. */
+const OVER_BANKS: readonly InputErrorCode[] = ['backwater/over-banks', 'channel/over-banks', 'channel/flow-over-banks']
+
 /**
  * The water's level at every stake while the peak runs in evenly along the line and leaves at the spill; null where it would stand over the banks.
  *
@@ -214,7 +217,7 @@ function waterAlong(
     )
     side(all.filter(k => stakes[k]!.chainage_m <= spillAt_m + 1e-9).reverse(), 0)
   } catch (error) {
-    if (error instanceof InputError && (error.code === 'backwater/over-banks' || error.code === 'channel/over-banks')) return null
+    if (error instanceof InputError && OVER_BANKS.includes(error.code)) return null
     throw error
   }
   return levels

@@ -25,48 +25,72 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
     const v = value[row * width + column]!
     return !Number.isNaN(v) ? v : 0
   }
-  // Edges of the lattice, padded by one: an id for each, and for each the edge on which the ring goes on.
-  const span = width + 3
-  const horizontal = (column: number, row: number): number => ((row + 1) * span + column + 1) * 2
-  const vertical = (column: number, row: number): number => horizontal(column, row) + 1
-  const next = new Map<number, number>()
   const [top, bottom] = box ? [box.firstRow - 1, box.lastRow + 1] : [-1, height]
   const [west, east] = box ? [box.firstColumn - 1, box.lastColumn + 1] : [-1, width]
   if (bottom < top) return []
-  // Which corners are high, the padding too: most patches lie wholly on one side, and that is told from here.
+  // Which corners of a row are high, 32 to a word, the padding too: most patches lie wholly on one side, and that is told for 32 at once.
   const columns = east - west + 1
+  const words = Math.ceil(columns / 32)
   const beyond = 0 >= level
-  const high = new Uint8Array(columns * (bottom - top + 1)).fill(beyond ? 1 : 0)
-  const lastColumn = Math.min(east, width - 1)
-  for (let row = Math.max(top, 0); row <= Math.min(bottom, height - 1); row++) {
-    let corner = (row - top) * columns + Math.max(west, 0) - west
-    for (let cell = row * width + Math.max(west, 0); cell <= row * width + lastColumn; cell++, corner++) {
+  const firstCorner = Math.max(west, 0) - west
+  const lastCorner = Math.min(east, width - 1) - west
+  const tell = (row: number, high: Int32Array): void => {
+    high.fill(beyond ? -1 : 0)
+    if (row < 0 || row >= height) return
+    for (let corner = firstCorner, cell = row * width + west + firstCorner; corner <= lastCorner; corner++, cell++) {
       const v = value[cell]!
-      high[corner] = v >= level || (beyond && Number.isNaN(v)) ? 1 : 0
+      if (v >= level) high[corner >> 5]! |= 1 << (corner & 31)
+      else if (beyond && !Number.isNaN(v)) high[corner >> 5]! &= ~(1 << (corner & 31))
     }
   }
+  // The rings' pieces, one for each run of high corners in a patch: the edge of the lattice where it begins, and the piece that goes on from its end.
+  const beginsOn: number[] = []
+  const goesOnIn: number[] = []
+  // The piece that the patch before left on an edge: above by column, and on the left.
+  const above = new Int32Array(columns)
+  let left = 0
+  const span = width + 3
+  // Corners and edges are counted clockwise from the north-west; edge k lies between corner k and corner k + 1.
+  const edgeOf = (column: number, row: number, k: number): number =>
+    ((row + (k === 2 ? 2 : 1)) * span + column + (k === 1 ? 2 : 1)) * 2 + (k & 1)
+  const addPieces = (column: number, row: number, corners: number): void => {
+    const isSaddle = corners === 0b0101 || corners === 0b1010
+    // Two high corners across from each other make one run where the middle is high.
+    const joined = isSaddle && (at(column, row) + at(column + 1, row) + at(column, row + 1) + at(column + 1, row + 1)) / 4 >= level
+    const [onTop, onLeft] = [above[column - west]!, left]
+    // A ring keeps the high ground on its left: within a patch it runs from where a run of high corners begins (clockwise) to where it ends.
+    for (let to = 0; to < 4; to++) {
+      if (((corners >> to) & 1) === 0 || ((corners >> ((to + 1) & 3)) & 1) === 1) continue
+      let from = joined ? (to + 1) & 3 : (to + 3) & 3
+      while (!joined && ((corners >> from) & 1) === 1) from = (from + 3) & 3
+      const piece = beginsOn.push(edgeOf(column, row, from)) - 1
+      goesOnIn.push(to === 0 ? onTop : to === 3 ? onLeft : -1)
+      if (from === 0) goesOnIn[onTop] = piece
+      else if (from === 3) goesOnIn[onLeft] = piece
+      if (from === 1 || to === 1) left = piece
+      if (from === 2 || to === 2) above[column - west] = piece
+    }
+  }
+  let north = new Int32Array(words)
+  let south = new Int32Array(words)
+  tell(top, south)
   for (let row = top; row < bottom; row++) {
-    let patch = (row - top) * columns
-    let onLeft = high[patch]! + high[patch + columns]!
-    for (let column = west; column < east; column++, patch++) {
-      const onRight = high[patch + 1]! + high[patch + 1 + columns]!
-      const highCorners = onLeft + onRight
-      onLeft = onRight
-      if (highCorners === 0 || highCorners === 4) continue
-      const nw = high[patch] === 1
-      const ne = high[patch + 1] === 1
-      const sw = high[patch + columns] === 1
-      const se = high[patch + columns + 1] === 1
-      // A ring keeps the high ground on its left: within a patch it runs from where a run of high corners begins (clockwise) to where it ends.
-      const corners = [nw, ne, se, sw]
-      const edges = [horizontal(column, row), vertical(column + 1, row), horizontal(column, row + 1), vertical(column, row)] // edge k lies between corner k and corner k + 1, clockwise
-      const middle = (at(column, row) + at(column + 1, row) + at(column, row + 1) + at(column + 1, row + 1)) / 4 >= level
-      for (let k = 0; k < 4; k++) {
-        if (!(corners[k] && !corners[(k + 1) % 4])) continue
-        let first = k
-        while (corners[(first + 3) % 4] && first > k - 3) first--
-        const joined = middle && corners[(k + 2) % 4] && !corners[(k + 3) % 4] // two high corners, one run through the middle
-        next.set(edges[joined ? (k + 1) % 4 : (first + 3) % 4]!, edges[k]!)
+    const free = north
+    north = south
+    south = free
+    tell(row + 1, south)
+    for (let word = 0; word < words; word++) {
+      const nw = north[word]!
+      const sw = south[word]!
+      // The corners to the east of them: each the next bit, the last of a word the first of the next.
+      const ne = (nw >>> 1) | ((word + 1 < words ? north[word + 1]! : nw >> 31) << 31)
+      const se = (sw >>> 1) | ((word + 1 < words ? south[word + 1]! : sw >> 31) << 31)
+      for (let mixed = (nw ^ sw) | (nw ^ ne) | (sw ^ se); mixed !== 0; mixed &= mixed - 1) {
+        const bit = 31 - Math.clz32(mixed & -mixed)
+        const column = west + 32 * word + bit
+        // Bits beyond the last column are of no patch.
+        if (column >= east) break
+        addPieces(column, row, ((nw >>> bit) & 1) | (((ne >>> bit) & 1) << 1) | (((se >>> bit) & 1) << 2) | (((sw >>> bit) & 1) << 3))
       }
     }
   }
@@ -81,14 +105,12 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
     return fromLattice(g, upright ? column : column + t, upright ? row + t : row)
   }
   const rings: Point[][] = []
-  for (const start of [...next.keys()]) {
-    if (!next.has(start)) continue
+  const isDone = new Uint8Array(beginsOn.length)
+  for (let start = 0; start < beginsOn.length; start++) {
     const ring: Point[] = []
-    for (let edge: number | undefined = start; edge !== undefined; ) {
-      const to: number | undefined = next.get(edge)
-      next.delete(edge)
-      if (to !== undefined) ring.push(point(edge))
-      edge = to
+    for (let piece = start; isDone[piece] === 0; piece = goesOnIn[piece]!) {
+      isDone[piece] = 1
+      ring.push(point(beginsOn[piece]!))
     }
     if (ring.length > 2) rings.push(ring)
   }

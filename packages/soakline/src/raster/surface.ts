@@ -67,7 +67,19 @@ export function riseOn(p: Patch, u: number, v: number): { du: number; dv: number
  * No data  NaN outside the outermost cell centres and where one of the four cells around has no data.
  */
 export function surfaceValue(grid: Grid, place: Point): number {
-  const { u, v } = toLattice(grid.geometry, place)
-  const patch = patchAt(grid, u, v)
-  return patch ? heightOn(patch, u, v) : Number.NaN
+  // `heightOn` of `patchAt`, without making a patch of it: this is asked thousands of times while a line is dragged.
+  const { width, height, cell_m, west_m, north_m } = grid.geometry
+  const u = (place[0] - west_m) / cell_m - 0.5
+  const v = (north_m - place[1]) / cell_m - 0.5
+  if (!(u >= 0 && v >= 0 && u <= width - 1 && v <= height - 1) || width < 2 || height < 2) return Number.NaN
+  const column = Math.min(Math.floor(u), width - 2)
+  const row = Math.min(Math.floor(v), height - 2)
+  const at = row * width + column
+  const nw = grid.data[at]!
+  const ne = grid.data[at + 1]!
+  const sw = grid.data[at + width]!
+  const se = grid.data[at + width + 1]!
+  const a = u - column
+  const b = v - row
+  return nw + a * (ne - nw) + b * (sw - nw) + a * b * (nw - ne - sw + se)
 }

@@ -1,7 +1,6 @@
 import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
 import {
   type CellBox,
-  cellCentre,
   cellsNear,
   crosses,
   crossingAt,
@@ -76,18 +75,14 @@ export function overflowFrom(
   const { ground, filled, drained, net } = study
   const way = releasedWater(ground, filled, drained, from)
   if (!way) return null
-  const { cells, share_ratio } = spreadFrom(net, from, streams, scratch)!
-  const band = cells.filter((_, k) => share_ratio[k]! >= BAND_SHARE)
-  return overflowAlong(study, features, from, way, band, {
-    bandPlaces: band.map(cell => cellCentre(ground.geometry, cell)),
-    height_m: place => surfaceValue(ground, place),
-  })
+  const band = spreadFrom(net, from, streams, scratch, BAND_SHARE)!.cells
+  return overflowAlong(study, features, from, way, band, { height_m: place => surfaceValue(ground, place) })
 }
 
 /** What `overflowAlong` needs besides the way itself. */
 export interface WayGround {
-  /** Places of the band, for distances. */
-  readonly bandPlaces: readonly Point[]
+  /** Places of the band, for distances. Default the centres of its cells. */
+  readonly bandPlaces?: readonly Point[]
   /** Of the ground that water runs on. */
   height_m(place: Point): number
 }
@@ -115,7 +110,7 @@ export function overflowAlong(
       endsIn = end
       points = cut
     }
-  const places: Point[] = [...whole, ...bandPlaces]
+  const places = placesOf(g, whole, bandPlaces ?? band)
   const buildings = features
     .filter(f => f.kind === 'building')
     .map(f => nearest(f, places, surveyed, height_m))
@@ -226,15 +221,33 @@ function piecesOf(shape: Shape): [Point, Point][] {
   return shape.rings.flatMap(ring => ring.map((a, k): [Point, Point] => [a, ring[(k + 1) % ring.length]!]))
 }
 
-function nearest(
-  feature: SiteFeature,
-  places: readonly Point[],
-  surveyed: ElevationGrid,
-  height_m: (place: Point) => number,
-): BuildingNear {
-  const { index, distance_m } = nearestPlace(feature.shapes, places)
-  const height = floorOf_m(feature, surveyed) - (index >= 0 ? height_m(places[index]!) : Number.NaN)
+function nearest(feature: SiteFeature, places: Places, surveyed: ElevationGrid, height_m: (place: Point) => number): BuildingNear {
+  const { index, distance_m } = nearestOf(feature.shapes, places)
+  const height = floorOf_m(feature, surveyed) - (index >= 0 ? height_m([places.x_m[index]!, places.y_m[index]!]) : Number.NaN)
   return { id: feature.id, name: feature.name, distance_m, heightBelowFloor_m: !Number.isNaN(height) ? height : null }
+}
+
+/** Places side by side: thousands of them are made for each place of a dragged line. */
+interface Places {
+  readonly x_m: Float64Array
+  readonly y_m: Float64Array
+}
+
+/** A way's points, and after them more points or the centres of cells. */
+function placesOf(g: GridGeometry, way: readonly Point[], more: readonly Point[] | readonly number[]): Places {
+  const x_m = new Float64Array(way.length + more.length)
+  const y_m = new Float64Array(x_m.length)
+  for (let k = 0; k < way.length; k++) {
+    x_m[k] = way[k]![0]
+    y_m[k] = way[k]![1]
+  }
+  for (let k = 0; k < more.length; k++) {
+    const one = more[k]!
+    const row = typeof one === 'number' ? Math.floor(one / g.width) : 0
+    x_m[way.length + k] = typeof one === 'number' ? g.west_m + (one - row * g.width + 0.5) * g.cell_m : one[0]
+    y_m[way.length + k] = typeof one === 'number' ? g.north_m - (row + 0.5) * g.cell_m : one[1]
+  }
+  return { x_m, y_m }
 }
 
 /** For the rounding of squares. */
@@ -242,6 +255,10 @@ const HAIR_MORE = 1 + 1e-12
 
 /** Of several places the one nearest to shapes, the first of equals; −1 for none. */
 export function nearestPlace(shapes: readonly Shape[], places: readonly Point[]): { readonly index: number; readonly distance_m: number } {
+  return nearestOf(shapes, { x_m: Float64Array.from(places, p => p[0]), y_m: Float64Array.from(places, p => p[1]) })
+}
+
+function nearestOf(shapes: readonly Shape[], { x_m, y_m }: Places): { readonly index: number; readonly distance_m: number } {
   let least = Number.POSITIVE_INFINITY
   let index = -1
   for (const shape of shapes) {
@@ -249,9 +266,9 @@ export function nearestPlace(shapes: readonly Shape[], places: readonly Point[])
     // The box first: a place farther from it than the shape is from the place nearest to it is passed over.
     let first = -1
     let leastToBox2 = Number.POSITIVE_INFINITY
-    for (let k = 0; k < places.length; k++) {
-      const x = places[k]![0]
-      const y = places[k]![1]
+    for (let k = 0; k < x_m.length; k++) {
+      const x = x_m[k]!
+      const y = y_m[k]!
       const dx = x < west ? west - x : x > east ? x - east : 0
       const dy = y < south ? south - y : y > north ? y - north : 0
       const away2 = dx * dx + dy * dy
@@ -260,15 +277,15 @@ export function nearestPlace(shapes: readonly Shape[], places: readonly Point[])
       first = k
     }
     if (first < 0) continue
-    const enough = Math.min(least, distanceToShape_m(places[first]!, shape))
+    const enough = Math.min(least, distanceToShape_m([x_m[first]!, y_m[first]!], shape))
     if (leastToBox2 > enough * enough * HAIR_MORE) continue
-    for (let k = 0; k < places.length; k++) {
-      const x = places[k]![0]
-      const y = places[k]![1]
+    for (let k = 0; k < x_m.length; k++) {
+      const x = x_m[k]!
+      const y = y_m[k]!
       const dx = x < west ? west - x : x > east ? x - east : 0
       const dy = y < south ? south - y : y > north ? y - north : 0
       if (dx * dx + dy * dy > enough * enough * HAIR_MORE) continue
-      const away = distanceToShape_m(places[k]!, shape)
+      const away = distanceToShape_m([x, y], shape)
       if (away < least) {
         least = away
         index = k

@@ -19,35 +19,34 @@ const LEAST_GAIN_ratio = 1e-3
  */
 export function stepOnFall(ground: ElevationGrid, patch: Patch, u: number, v: number, sense: Sense): { u: number; v: number } | null {
   const here = heightOn(patch, u, v)
+  const sign = sense === 'down' ? -1 : 1
+  const first = riseOn(patch, u, v)
+  const steep = Math.sqrt(first.du * first.du + first.dv * first.dv)
+  if (!(steep > 0)) return null
+  const firstU = (sign * first.du) / steep
+  const firstV = (sign * first.dv) / steep
   for (let h = STEP; h > SHORTEST; h /= 2) {
-    const first = steepest(patch, u, v, sense)
-    if (!first) return null
-    const mu = u + (h / 2) * first.u
-    const mv = v + (h / 2) * first.v
-    const middle = patchUnder(ground, mu, mv)
+    const mu = u + (h / 2) * firstU
+    const mv = v + (h / 2) * firstV
+    const middle = isIn(patch, mu, mv) ? patch : patchUnder(ground, mu, mv)
     if (!middle) {
       // Across the corner of a void there may be ground again, even higher ground: the way ends in the void, it does not leap.
-      const over = { u: u + h * first.u, v: v + h * first.v }
+      const over = { u: u + h * firstU, v: v + h * firstV }
       return patchUnder(ground, over.u, over.v) ? { u: mu, v: mv } : over
     }
-    const second = steepest(middle, mu, mv, sense) ?? first
-    const nu = u + h * second.u
-    const nv = v + h * second.v
-    const there = patchUnder(ground, nu, nv)
+    const second = riseOn(middle, mu, mv)
+    const steepThere = Math.sqrt(second.du * second.du + second.dv * second.dv)
+    const nu = u + h * (steepThere > 0 ? (sign * second.du) / steepThere : firstU)
+    const nv = v + h * (steepThere > 0 ? (sign * second.dv) / steepThere : firstV)
+    const there = isIn(middle, nu, nv) ? middle : patchUnder(ground, nu, nv)
     if (!there) return { u: nu, v: nv }
-    const gain = sense === 'down' ? here - heightOn(there, nu, nv) : heightOn(there, nu, nv) - here
-    if (gain > LEAST_GAIN_ratio * h * first.steep) return { u: nu, v: nv }
+    if (sign * (heightOn(there, nu, nv) - here) > LEAST_GAIN_ratio * h * steep) return { u: nu, v: nv }
   }
   return null
 }
 
-/** Direction of the steepest rise or fall, and that rise or fall, per cell. */
-function steepest(patch: Patch, u: number, v: number, sense: Sense): { u: number; v: number; steep: number } | null {
-  const { du, dv } = riseOn(patch, u, v)
-  const steep = Math.sqrt(du * du + dv * dv)
-  if (!(steep > 0)) return null
-  return sense === 'down' ? { u: -du / steep, v: -dv / steep, steep } : { u: du / steep, v: dv / steep, steep }
-}
+/** Whether a patch holds a place as `patchAt` has it: its rims to the north and west are its own. */
+const isIn = ({ column, row }: Patch, u: number, v: number): boolean => u >= column && v >= row && u < column + 1 && v < row + 1
 
 /** The line of steepest rise or fall from a place. */
 export interface FallLine {

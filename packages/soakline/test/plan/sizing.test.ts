@@ -51,9 +51,14 @@ const HOUSE: SiteFeature = {
   ],
 }
 
-function answer(given: Partial<Settings> = {}, rain: RainTable | null = RAIN, features: readonly SiteFeature[] = []): Assessment {
+function answer(
+  given: Partial<Settings> = {},
+  rain: RainTable | null = RAIN,
+  features: readonly SiteFeature[] = [],
+  live = false,
+): Assessment {
   const { settings } = settingsFrom({ allBuildingsDrawn: true, elevationError_m: 0.05, depth_m: 0.4, ...given })
-  return assess(siteOf(study, steep, features, settings, { sha256: '', warnings: [] }), LINE, settings, rain)
+  return assess(siteOf(study, steep, features, settings, { sha256: '', warnings: [] }), LINE, settings, rain, { live })
 }
 const finding = (a: Assessment, check: string) => a.findings.find(f => f.check === check)!
 const judged = (a: Assessment) => a.storms.find(s => s.chancePerYear === a.acceptance.chancePerYear)!
@@ -202,6 +207,13 @@ describe('the spill', () => {
       for (const [k, w] of water.entries()) if (k > 0) expect(w.level_m).toBeGreaterThanOrEqual(water[k - 1]!.level_m)
     expect(grown.water.at(-1)!.level_m).toBeGreaterThan(mown.water.at(-1)!.level_m)
     expect(grown.least).toBe(grown.water.length - 1)
+  })
+
+  test('more water than the ditch carries to its spill is an answer, not a refusal: over the banks', () => {
+    const flood = { rows: RAIN.rows.map(row => ({ ...row, depth_mm: row.depth_mm * 60 })) }
+    const a = answer({ spillChainage_m: 0, cover: 'impervious' }, flood, [], true)
+    expect(a.spillway!.least).toBeNull()
+    expect(finding(a, 'freeboard').verdict).toBe('fails')
   })
 
   test('a spill in the middle lowers the far ends', () => {
