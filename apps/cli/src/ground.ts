@@ -110,7 +110,7 @@ function tileOption(args: Arguments): ReadOptions['tile'] {
 }
 
 /** Cells that this machine's memory lets a study have. */
-const mostCells = (): number => Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 40))
+const mostCells = (): number => Math.floor((0.6 * totalmem()) / (STUDY_BYTES_PER_CELL + 44))
 
 /**
  * Reads the raster of a command, at an address or in a file, and tells its remarks. One that would take more than this machine's memory is refused before

@@ -3,7 +3,7 @@ import { STUDY_BYTES_PER_CELL } from 'soakline/hydrology'
 import type { ElevationGrid } from 'soakline/raster'
 
 /** What a page may be asked to hold: some 2 GB, the study of the water and all that is worked out on it. Source: judgement, tabs end near 4 GB. */
-const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 40))
+const MOST_CELLS = Math.floor(2e9 / (STUDY_BYTES_PER_CELL + 44))
 
 /** A file of heights and what was said about it. */
 export interface GroundFile {
