@@ -2,7 +2,7 @@ import { batch, computed, type ReadonlySignal, type Signal, signal } from '@prea
 import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
 import { answersKept, type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
-import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
+import type { Finding, Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
@@ -13,7 +13,6 @@ import {
   type Plan,
   type PlanFeature,
   type PlanLine,
-  readPlan,
   type Settings,
   settingsFrom,
   writePlan,
@@ -48,9 +47,12 @@ import { type Edit, type EditName, type History, perform, redo, startHistory, un
 import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
 import { changeBetween, type JournalRow, replay } from './journal.js'
 import { type Keeper, keeper } from './keeper.js'
+import { draftPlan, isOfNewerPage, textOfKept } from './kept-text.js'
 import type { Handle, Mode } from './mode.js'
+import { createNotices, type Notice } from './notices.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { latestQueue } from './queue.js'
+import { refusal, refusalIn } from './refusals.js'
 import { spillDraggedTo, spillOnMap } from './spill-handle.js'
 
 /** The raster that is open, with what is needed to read it again. */
@@ -121,27 +123,6 @@ export interface FileLine {
   readonly refusal: Refusal | null
   readonly warnings: readonly Warning[]
 }
-
-/** Something that the page tells in a sentence. */
-export type Notice =
-  | 'restored'
-  | 'no-storage'
-  | 'save-failed'
-  | 'file-lost'
-  | 'second-tab'
-  | 'taken-over'
-  | 'newer-store'
-  | 'new-version'
-  | 'older-tab'
-  | 'restored-in-part'
-  | 'ground-not-kept'
-  | 'only-here'
-  | 'ground-missing'
-  | 'other-ground'
-  | 'worker-died'
-  | 'no-webgl'
-  | 'context-lost'
-  | 'restore-failed'
 
 export type Saving =
   | { readonly kind: 'untouched' }
@@ -256,10 +237,13 @@ export interface Area {
   readonly side_m: number
 }
 
+export type { Notice } from './notices.js'
+
 export type Sheet = ReturnType<typeof createSheet>
 
 /** The sheet's state and everything that can be done to it. No DOM: the world outside is handed in. */
 export function createSheet(world: World) {
+  const { notices, tell, silence } = createNotices()
   const history: Signal<History> = signal(startHistory(emptyPlan('', NO_GROUND)))
   const plan = computed(() => history.value.plan)
   const ground = signal<OpenGround | null>(null)
@@ -355,7 +339,6 @@ export function createSheet(world: World) {
   const tracing = signal({ length_m: FIRST_LENGTH_M, fall_ratio: 0 })
   const focused = signal<AskedQuestion | null>(null)
   const files = signal<readonly FileLine[]>([])
-  const notices = signal<readonly Notice[]>([])
   const reading = signal<PlaceReading | null>(null)
   const saving = signal<Saving>({ kind: 'untouched' })
   const planInFile = signal<Plan | null>(null)
@@ -701,14 +684,6 @@ export function createSheet(world: World) {
   }
 
   const refresh = (): void => queue.push({ trace: null, commit: null })
-
-  const silence = (notice: Notice): void => {
-    notices.value = notices.value.filter(n => n !== notice)
-  }
-
-  const tell = (notice: Notice): void => {
-    if (!notices.value.includes(notice)) notices.value = [...notices.value, notice]
-  }
 
   function record(edit: Edit): void {
     const before = plan.value
@@ -1076,7 +1051,7 @@ export function createSheet(world: World) {
         openedFrom = whole
         groundQuestion.value = null
         awaitingGround.value = null
-        notices.value = notices.value.filter(notice => notice !== 'ground-missing')
+        silence('ground-missing')
         contours.value = null
         site.value = null
         takeAnswer(null)
@@ -1155,7 +1130,7 @@ export function createSheet(world: World) {
       return true
     } catch (error) {
       if (!off.signal.aborted) {
-        refused(inputRefusal(error))
+        refused(refusalIn(error))
         return true
       }
       notTaken(name, refusal('file/stopped'))
@@ -1309,7 +1284,7 @@ export function createSheet(world: World) {
         before.push(...more)
       } catch (error) {
         if (layers.length === 1 || readingOff?.signal.aborted) throw error
-        refused.push([[name, source, part].filter(word => word !== '').join(': '), inputRefusal(error)])
+        refused.push([[name, source, part].filter(word => word !== '').join(': '), refusalIn(error)])
       }
     }
     if (path !== null) putLine(name, path, meant.length > 1 ? [] : before)
@@ -1515,7 +1490,7 @@ export function createSheet(world: World) {
       })
       refresh()
     } catch (error) {
-      notTaken('demo', inputRefusal(error))
+      notTaken('demo', refusalIn(error))
     } finally {
       opening.value = null
     }
@@ -1937,7 +1912,7 @@ export function createSheet(world: World) {
         batch(() => {
           readOnly.value = false
           saving.value = { kind: kept === null ? 'untouched' : 'saved', at: world.now() }
-          notices.value = notices.value.filter(n => n !== 'second-tab' && n !== 'taken-over')
+          silence('second-tab', 'taken-over')
         })
       else await putByUnopened(kept)
     },
@@ -1946,7 +1921,7 @@ export function createSheet(world: World) {
       batch(() => {
         readOnly.value = false
         saving.value = { kind: 'not-kept' }
-        notices.value = notices.value.filter(n => n !== 'second-tab' && n !== 'taken-over')
+        silence('second-tab', 'taken-over')
       })
     },
 
@@ -2104,7 +2079,7 @@ export function createSheet(world: World) {
         const file = new Uint8Array(await open.file.arrayBuffer())
         return { text: writePlan(await withGroundInside(plan.value, file, open.options)) }
       } catch (error) {
-        return { refusal: inputRefusal(error) }
+        return { refusal: refusalIn(error) }
       }
     },
     markInFile: () => {
@@ -2153,36 +2128,6 @@ const NO_STORE: Readonly<Record<StoreTrouble, Notice>> = {
   gone: 'no-storage',
 }
 
-/** A plan as this page itself kept it: a draft comes back also where an answer would refuse it. Throws where it is no plan of this version. */
-function draftPlan(text: string): Plan {
-  try {
-    return readPlan(text)
-  } catch (error) {
-    const { code } = error as { code?: string }
-    if (code === 'plan/not-json' || code === 'plan/format' || code === 'plan/forbidden-key') throw error
-    return JSON.parse(text) as Plan
-  }
-}
-
-/** Whether a kept text says that it is a plan of a later kind. */
-function isOfNewerPage(text: string): boolean {
-  try {
-    const { format } = JSON.parse(text) as { format?: unknown }
-    return typeof format === 'string' && /^soakline-plan\/[2-9]/.test(format)
-  } catch {
-    return false
-  }
-}
-
-/** Kept work as the text of a plan file: with its steps where they can be followed, else as it was begun. */
-function textOfKept({ planText, rows }: Kept): string {
-  try {
-    return writePlan(replay(draftPlan(planText), false, rows).history.plan)
-  } catch {
-    return planText
-  }
-}
-
 /** Whether two plans differ in nothing that an answer rests on. */
 const asksTheSame = (a: Plan, b: Plan): boolean =>
   (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
@@ -2206,14 +2151,6 @@ function leftOut(layers: readonly ReadLayer[], kinds: readonly LayerKind[]): War
         ]
       : []),
   ]
-}
-
-const refusal = (code: InputErrorCode): Refusal => ({ code, message: code, details: {} })
-
-/** A refusal of the library itself, or of the worker. */
-function inputRefusal(error: unknown): Refusal {
-  const own = error as { code?: InputErrorCode; message?: string; details?: Readonly<Record<string, unknown>> }
-  return typeof own?.code === 'string' ? { code: own.code, message: own.message ?? own.code, details: own.details ?? {} } : refusalOf(error)
 }
 
 function geometryOf(shape: 'point' | 'line' | 'polygon', places: readonly Place[]): PlanFeature['geometry'] | null {
