@@ -8,7 +8,6 @@ import {
   emptyPlan,
   type GridName,
   groundAnswers,
-  type LineSection,
   type Place,
   type Plan,
   type PlanFeature,
@@ -25,24 +24,21 @@ import type {
   Display,
   FieldFile,
   FileQuestion,
-  FoundLines,
   GroundCard,
   GroundPicture,
   HollowCard,
   LineAnswer,
   LyingOn,
-  PlaceReading,
   ReadLayer,
   Refusal,
   Sent,
-  WorkAnswer,
-  WorkAsked,
-  WorkRecords,
 } from '../worker/protocol.js'
 import { type BroughtFile, putTogether } from './brought-files.js'
 import { type Base, type Kept, type Store, StoreProblem, type StoreTrouble } from './browser-store.js'
 import * as edits from './edits.js'
 import { type FileKind, HEAD_BYTES, headKind, textKind } from './file-kind.js'
+import { createFoundLines } from './found-lines.js'
+import { createGroundWork } from './ground-work.js'
 import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
 import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
 import { changeBetween, type JournalRow, replay } from './journal.js'
@@ -50,6 +46,7 @@ import { type Keeper, keeper } from './keeper.js'
 import { draftPlan, isOfNewerPage, textOfKept } from './kept-text.js'
 import type { Handle, Mode } from './mode.js'
 import { createNotices, type Notice } from './notices.js'
+import { createPointedPlace } from './pointed-place.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { latestQueue } from './queue.js'
 import { refusal, refusalIn } from './refusals.js'
@@ -293,37 +290,6 @@ export function createSheet(world: World) {
   const wholeStopped = signal(false)
   /** The last whole answer: what only it has stays in sight, dimmed, while the next is worked out. */
   const lastWhole = signal<LineAnswer | null>(null)
-  /** Possible lines, with the plan that they were looked for on. */
-  const found = signal<{ readonly search: FoundLines; readonly about: Plan } | null>(null)
-  const foundDone = signal<number | null>(null)
-  /** Rank of the possible line that stands out on the plan. */
-  const foundShown = signal<number | null>(null)
-  const findProblem = signal<Refusal | null>(null)
-  let foundOff: AbortController | null = null
-  /** True where what is drawn or set has changed since the search. */
-  const foundIsOld = computed(() => {
-    if (found.value === null) return false
-    const { about } = found.value
-    const now = plan.value
-    return (
-      about.features !== now.features ||
-      about.settings !== now.settings ||
-      about.hollows !== now.hollows ||
-      about.rain !== now.rain ||
-      about.measuredStorm !== now.measuredStorm
-    )
-  })
-  /** The work on the ground that follows from the settled answer; null before it is asked for, and where no ditch can be dug. */
-  const work = signal<WorkAnswer | null>(null)
-  const workProblem = signal<Refusal | null>(null)
-  const working = signal(false)
-  /** What the instruments read just now; not part of the plan. */
-  const bench = signal<Pick<WorkAsked, 'frame' | 'backsight_m'>>({ frame: null, backsight_m: null })
-  const records = computed(() => recordsOf(plan.value))
-  /** Distance along the line that is pointed at, in the long section or on the plan. */
-  const pointer = signal<number | null>(null)
-  /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
-  const sectionHere = signal<{ readonly revision: number; readonly chainage_m: number; readonly section: LineSection | null } | null>(null)
   /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
   const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
   const mode = signal<Mode>({ kind: 'look' })
@@ -339,7 +305,6 @@ export function createSheet(world: World) {
   const tracing = signal({ length_m: FIRST_LENGTH_M, fall_ratio: 0 })
   const focused = signal<AskedQuestion | null>(null)
   const files = signal<readonly FileLine[]>([])
-  const reading = signal<PlaceReading | null>(null)
   const saving = signal<Saving>({ kind: 'untouched' })
   const planInFile = signal<Plan | null>(null)
   /** Counts the works that have stood on the sheet: a ground with its plan, a plan opened, work taken up again. */
@@ -414,6 +379,18 @@ export function createSheet(world: World) {
   })
 
   const queue = latestQueue<Job>(run, job => job.commit !== null)
+
+  const finding = createFoundLines({ ask: world.ask, plan, settled: () => queue.idle() })
+  const pointing = createPointedPlace({
+    ask: world.ask,
+    answer,
+    answering,
+    isDrafting: () => draftLine.value !== null || draftFeature.value !== null,
+    isOpen: () => ground.value !== null,
+  })
+  const { pointer, point, readPlace, putPointerAway } = pointing
+  const groundWork = createGroundWork({ ask: world.ask, plan, settled, answering, refused: afterDeath })
+  const { work, records, askWork, putWorkAway } = groundWork
 
   async function run(job: Job): Promise<void> {
     if (ground.value === null) return
@@ -627,53 +604,6 @@ export function createSheet(world: World) {
     lastWhole.value = null
   }
 
-  /** Looks over the whole ground for possible lines; a later search takes the place of an earlier one. */
-  async function findLines(): Promise<void> {
-    foundOff?.abort()
-    const off = new AbortController()
-    foundOff = off
-    batch(() => {
-      foundDone.value = 0
-      findProblem.value = null
-    })
-    try {
-      await queue.idle()
-      const about = plan.value
-      const search = await world.ask(
-        'candidates',
-        { rain: about.rain },
-        {
-          signal: off.signal,
-          onProgress: done => {
-            if (foundOff === off) foundDone.value = done
-          },
-        },
-      )
-      if (foundOff === off) found.value = { search, about }
-    } catch (error) {
-      const refusal = refusalOf(error)
-      // A changed site calls it off: what was found before stays, and is said to be old.
-      if (!off.signal.aborted && foundOff === off && refusal.code !== 'worker/called-off') findProblem.value = refusal
-    } finally {
-      if (foundOff === off) foundDone.value = null
-    }
-  }
-
-  function stopFinding(): void {
-    foundOff?.abort()
-    foundOff = null
-    foundDone.value = null
-  }
-
-  function putFoundAway(): void {
-    stopFinding()
-    batch(() => {
-      found.value = null
-      foundShown.value = null
-      findProblem.value = null
-    })
-  }
-
   /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
   function afterDeath(error: unknown): void {
     if (refusalOf(error).code !== 'worker/died' || ground.value === null) return
@@ -711,38 +641,6 @@ export function createSheet(world: World) {
     if (readOnly.value) return tell('second-tab')
     record(make(plan.value))
     askWork()
-  }
-
-  const workQueue = latestQueue<WorkAsked>(async asked => {
-    const about = settled.value
-    if (about === null || answering.value) return
-    working.value = true
-    try {
-      const got = await world.ask('groundWork', asked)
-      batch(() => {
-        if (settled.value === about) work.value = got
-        workProblem.value = null
-      })
-    } catch (error) {
-      const problem = refusalOf(error)
-      batch(() => {
-        work.value = null
-        workProblem.value = problem
-      })
-      afterDeath(error)
-    } finally {
-      working.value = false
-    }
-  })
-
-  /** Works out what is carried to the hillside, from the answer in sight. */
-  function askWork(): void {
-    if (settled.value === null) {
-      work.value = null
-      return
-    }
-    const { rain, measuredStorm } = plan.value
-    workQueue.push({ records: records.value, rain, storm: measuredStorm, ...bench.value })
   }
 
   function step(which: 'undo' | 'redo') {
@@ -1056,17 +954,15 @@ export function createSheet(world: World) {
         site.value = null
         takeAnswer(null)
         lastWhole.value = null
-        work.value = null
-        bench.value = { frame: null, backsight_m: null }
-        putFoundAway()
+        putWorkAway()
+        finding.putFoundAway()
         siteProblem.value = null
         lineProblem.value = null
         traceProblem.value = null
         draftLine.value = null
         draftFeature.value = null
         focused.value = null
-        pointer.value = null
-        sectionHere.value = null
+        putPointerAway()
         toFit.value = null
         if (again) record(edits.setGround(plan.value, said))
         else if (!how.keepHistory) {
@@ -1661,25 +1557,6 @@ export function createSheet(world: World) {
     }
   }
 
-  const sectionQueue = latestQueue<number>(async chainage_m => {
-    const about = answer.value
-    if (about === null || answering.value) return
-    const section = await world.ask('sectionAt', { chainage_m })
-    // The worker answers about its last line: what came in between makes it void.
-    if (answer.value === about && pointer.value !== null) sectionHere.value = { revision: about.revision, chainage_m, section }
-  })
-
-  /** Points at a place along the line; null at none. While a line is dragged nothing is asked for. */
-  function point(chainage_m: number | null): void {
-    pointer.value = draftLine.value === null && draftFeature.value === null ? chainage_m : null
-    if (pointer.value === null) sectionHere.value = null
-    else sectionQueue.push(pointer.value)
-  }
-
-  const placeQueue = latestQueue<Place | null>(async place => {
-    reading.value = place === null || ground.value === null ? null : await world.ask('readPlace', { place }).catch(() => null)
-  })
-
   return {
     history,
     plan,
@@ -1711,18 +1588,11 @@ export function createSheet(world: World) {
     wholeStopped,
     lastWhole,
     stopWhole,
-    found,
-    foundDone,
-    foundShown,
-    foundIsOld,
-    findProblem,
-    findLines,
-    stopFinding,
-    putFoundAway,
+    ...finding,
     work,
-    workProblem,
-    working,
-    bench,
+    workProblem: groundWork.workProblem,
+    working: groundWork.working,
+    bench: groundWork.bench,
     askWork,
     note,
     /** A file to take along, about the answer in sight. */
@@ -1730,7 +1600,7 @@ export function createSheet(world: World) {
       world.ask('fieldFile', { file, records: records.value, holding: plan.value.holding, language, units }),
     /** Makes a possible line the plan's line. */
     takeFound(rank: number): void {
-      const line = found.value?.search.lines.find(one => one.rank === rank)
+      const line = finding.found.value?.search.lines.find(one => one.rank === rank)
       if (line === undefined) return
       batch(() => {
         shaping.value = false
@@ -1762,7 +1632,7 @@ export function createSheet(world: World) {
     focused,
     files,
     notices,
-    reading,
+    reading: pointing.reading,
     saving,
     planInFile,
     readOnly,
@@ -1776,7 +1646,7 @@ export function createSheet(world: World) {
       mode.value = { kind: 'choose-area' }
     },
     pointer,
-    sectionHere,
+    sectionHere: pointing.sectionHere,
     toFit,
     point,
     tell,
@@ -1966,7 +1836,7 @@ export function createSheet(world: World) {
     /** What a limit does to no-go ground against its usual value; null where nobody can say. */
     limitChange: (name: keyof Settings): Promise<NoGoChange | null> =>
       ground.value === null ? Promise.resolve(null) : world.ask('limitChange', { name }).catch(() => null),
-    readPlace: (at: Display | null) => placeQueue.push(at && fromDisplay(at, localCentre.value)),
+    readPlace: (at: Display | null) => readPlace(at && fromDisplay(at, localCentre.value)),
 
     /** Asks one of the three questions; asked again, it is put away. */
     ask(question: AskedQuestion): void {
@@ -2106,20 +1976,6 @@ export function createSheet(world: World) {
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
 }
-
-const WORK_RECORDS = [
-  'built',
-  'levelBook',
-  'crossings',
-  'rates',
-  'ring',
-  'plants',
-  'stormLog',
-] as const satisfies readonly (keyof WorkRecords)[]
-
-/** What the plan keeps of the work on the ground. */
-const recordsOf = (plan: Plan): WorkRecords =>
-  Object.fromEntries(WORK_RECORDS.flatMap(key => (plan[key] === undefined ? [] : [[key, plan[key]]]))) as WorkRecords
 
 const NO_STORE: Readonly<Record<StoreTrouble, Notice>> = {
   newer: 'newer-store',
