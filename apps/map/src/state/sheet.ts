@@ -1,4 +1,4 @@
-import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
+import { batch, computed, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
 import { answersKept, type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
@@ -18,7 +18,7 @@ import {
 } from 'soakline/plan'
 import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay, toDisplay } from '../display.js'
-import { Refused, refusalOf, type WorkerClient } from '../worker/client.js'
+import { Refused, refusalOf } from '../worker/client.js'
 import type {
   Answered,
   Display,
@@ -34,44 +34,25 @@ import type {
   Sent,
 } from '../worker/protocol.js'
 import { type BroughtFile, putTogether } from './brought-files.js'
-import { type Base, type Kept, type Store, StoreProblem, type StoreTrouble } from './browser-store.js'
+import type { Kept } from './browser-store.js'
 import * as edits from './edits.js'
 import { type FileKind, HEAD_BYTES, headKind, textKind } from './file-kind.js'
 import { createFoundLines } from './found-lines.js'
 import { createGroundWork } from './ground-work.js'
 import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
 import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
-import { changeBetween, type JournalRow, replay } from './journal.js'
-import { type Keeper, keeper } from './keeper.js'
-import { draftPlan, isOfNewerPage, textOfKept } from './kept-text.js'
+import { changeBetween, replay } from './journal.js'
+import { createKeeping } from './keeping.js'
+import { draftPlan, isOfNewerPage } from './kept-text.js'
 import type { Handle, Mode } from './mode.js'
-import { createNotices, type Notice } from './notices.js'
+import { createNotices } from './notices.js'
+import type { GroundQuestion, OpenGround } from './open-ground.js'
 import { createPointedPlace } from './pointed-place.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { latestQueue } from './queue.js'
 import { refusal, refusalIn } from './refusals.js'
 import { spillDraggedTo, spillOnMap } from './spill-handle.js'
-
-/** The raster that is open, with what is needed to read it again. */
-export interface OpenGround {
-  readonly card: GroundCard
-  readonly file: Blob
-  readonly name: string
-  readonly options: ReadOptions
-  readonly demo: boolean
-}
-
-/** A raster that waits for an answer of the user before it can be read. */
-export interface GroundQuestion {
-  readonly file: Blob
-  readonly name: string
-  readonly options: ReadOptions
-  readonly refusal: Refusal
-  readonly plan: Plan | null
-  readonly demo: boolean
-  /** Where the file is a part that was cut out: how the whole was read. */
-  readonly cutWith?: ReadOptions | undefined
-}
+import type { World } from './world.js'
 
 /** What was said of a layer that leaves something open. */
 export type LayerSaid = Partial<Sent<'readLayers'>['said']> & {
@@ -121,12 +102,6 @@ export interface FileLine {
   readonly warnings: readonly Warning[]
 }
 
-export type Saving =
-  | { readonly kind: 'untouched' }
-  | { readonly kind: 'saving' }
-  | { readonly kind: 'saved'; readonly at: Date }
-  | { readonly kind: 'not-kept' }
-
 /** The leaves of the margin. */
 export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground' | 'work'
 
@@ -138,28 +113,6 @@ export interface HandlePlace {
   readonly place: Place
   /** To which side it stands off, east and south on the screen, as a unit vector; absent: it stands on its place. */
   readonly lean?: readonly [x: number, y: number]
-}
-
-/** What the sheet needs of the world outside. */
-export interface World {
-  readonly ask: WorkerClient['ask']
-  /** A file of the demo holding, by its name. */
-  demoFile(name: string): Promise<Blob>
-  /** Throws StoreProblem, or whatever the browser throws where it keeps nothing. */
-  openStore(): Promise<Store>
-  /** The one tab that works on the sheet; `onLost` is called when another takes the work over. */
-  readonly tab: {
-    /** True when no other tab works on it: then this one does. */
-    claim(onLost: () => void): Promise<boolean>
-    /** Makes this tab the one, whoever was it before. */
-    takeOver(onLost: () => void): Promise<void>
-  }
-  /** Asks the browser to keep the work when space is short; false where it will not promise. */
-  askToLast(): Promise<boolean>
-  now(): Date
-  readonly language: ReadonlySignal<Language>
-  /** The demo's name in a language. */
-  demoHolding(language: Language): string
 }
 
 interface Job {
@@ -218,9 +171,6 @@ const MOST_WHOLE_BYTES = 64e6
 /** Rasters brought together that are larger are opened one by one. Source: judgement. */
 const MOST_JOINED_BYTES = 512e6
 
-/** So many steps that stand in no file are reminded of. Source: judgement. */
-const UNFILED_STEPS = 25
-
 /** Handles of a chosen feature on the plan. */
 const MOST_HANDLES = 40
 
@@ -235,6 +185,7 @@ export interface Area {
 }
 
 export type { Notice } from './notices.js'
+export type { GroundQuestion, OpenGround } from './open-ground.js'
 
 export type Sheet = ReturnType<typeof createSheet>
 
@@ -305,25 +256,21 @@ export function createSheet(world: World) {
   const tracing = signal({ length_m: FIRST_LENGTH_M, fall_ratio: 0 })
   const focused = signal<AskedQuestion | null>(null)
   const files = signal<readonly FileLine[]>([])
-  const saving = signal<Saving>({ kind: 'untouched' })
-  const planInFile = signal<Plan | null>(null)
-  /** Counts the works that have stood on the sheet: a ground with its plan, a plan opened, work taken up again. */
-  const workNumber = signal(0)
-  /** False where the browser may clear what it keeps; null before it was asked. */
-  const lasting = signal<boolean | null>(null)
-  /** Work kept here that could not be opened, as the text of a plan file. */
-  const unopened = signal<string | null>(null)
-  const readOnly = signal(false)
   const leaf = signal<Leaf>('answers')
   /** The square that open data is to be brought for. */
   const area = signal<Area | null>(null)
-  const canGoBack = signal<'aside' | null>(null)
 
-  let store: Store | null = null
-  let journal: Keeper | null = null
-  let keeps = true
-  /** Steps since the plan stood in a file, or since the last reminder. */
-  let unfiled = 0
+  const keeping = createKeeping({
+    world,
+    plan,
+    ground,
+    notices: { notices, tell, silence },
+    letGo() {
+      draftLine.value = null
+      draftFeature.value = null
+    },
+  })
+  const { saving, planInFile, workNumber, readOnly, beginJournal, keep } = keeping
   /** How the raster is read while a plan speaks of its ground so. */
   const readAs = new WeakMap<Plan['ground'], ReadOptions>()
   let revision = 0
@@ -667,118 +614,6 @@ export function createSheet(world: World) {
     else askWork()
   }
 
-  /** The work as it is now, as the store keeps it. */
-  const baseNow = (): Base => {
-    const open = ground.value
-    if (open === null) throw new Error('There is no ground yet.')
-    return {
-      planText: writePlan(plan.value),
-      ground: open.file,
-      name: open.name,
-      options: open.options,
-      demo: open.demo,
-      inFile: planInFile.value === plan.value,
-    }
-  }
-
-  /** Another work stands on the sheet: nothing of it is kept before its first step, or before `keep()`. */
-  function beginJournal(): void {
-    unfiled = 0
-    workNumber.value++
-    if (ground.value === null) return
-    journal?.begin(baseNow())
-  }
-
-  /** Sends a step to the store as it is made; without one, the work as it stands. */
-  function keep(row?: JournalRow): void {
-    if (!keeps || ground.value === null) return
-    if (journal === null) {
-      saving.value = { kind: 'not-kept' }
-      return
-    }
-    if (row?.what === 'in-file') unfiled = 0
-    else if (row && ++unfiled >= UNFILED_STEPS) {
-      unfiled = 0
-      tell('only-here')
-    }
-    journal.keep(row)
-  }
-
-  function journalIn(opened: Store): Keeper {
-    return keeper(opened, baseNow, {
-      keeping: () => {
-        saving.value = { kind: 'saving' }
-      },
-      kept(withGround) {
-        batch(() => {
-          saving.value = { kind: 'saved', at: world.now() }
-          silence('save-failed')
-          if (!withGround) tell('ground-not-kept')
-        })
-        if (lasting.value === null) {
-          lasting.value = false
-          void world.askToLast().then(
-            promised => {
-              lasting.value = promised
-            },
-            () => undefined,
-          )
-        }
-      },
-      lost: why => (why === 'taken' ? handOver() : stopKeeping('newer-store')),
-      failed() {
-        batch(() => {
-          saving.value = { kind: 'not-kept' }
-          tell('save-failed')
-        })
-      },
-    })
-  }
-
-  function stopKeeping(why: Notice): void {
-    batch(() => {
-      keeps = false
-      saving.value = { kind: 'not-kept' }
-      tell(why)
-    })
-  }
-
-  /** Another tab has taken the work over: this one only looks from now on. */
-  function handOver(): void {
-    if (!keeps) return
-    batch(() => {
-      readOnly.value = true
-      draftLine.value = null
-      draftFeature.value = null
-      stopKeeping('taken-over')
-      // What is kept now is the other tab's: this one has nothing to say of it.
-      saving.value = { kind: 'untouched' }
-    })
-  }
-
-  const saveNow = (): Promise<void> => journal?.idle() ?? Promise.resolve()
-
-  /** Opens the store, tells why there is none, and reads what is kept. */
-  async function openKept(mine: boolean): Promise<Kept | null> {
-    try {
-      store ??= await world.openStore().catch(error => {
-        if (error instanceof StoreProblem) throw error
-        return world.openStore()
-      })
-      const opened = store
-      const read = (): Promise<Kept | null> => (mine ? opened.claim() : opened.read())
-      const kept = await read().catch(read)
-      journal = journalIn(opened)
-      if (await opened.readFrom('aside').catch(() => null)) canGoBack.value = 'aside'
-      return kept
-    } catch (error) {
-      // What is there and cannot be read must not be written over.
-      store = null
-      tell(NO_STORE[error instanceof StoreProblem ? error.code : 'gone'])
-      return null
-    }
-  }
-
   /** Puts kept work on the sheet, with its steps of undo; `stands`: the store has it as the work of now. False where it cannot be opened. */
   async function takeUp(kept: Kept, stands: boolean): Promise<boolean> {
     try {
@@ -797,27 +632,11 @@ export function createSheet(world: World) {
       }
       const options = readAs.get(was.plan.ground) ?? kept.options
       if (!(await openGround(kept.ground, kept.name, options, { plan: was.plan, history: was, demo: kept.demo, exact: true }))) return false
-      batch(() => {
-        workNumber.value++
-        planInFile.value = inFile
-        if (cut) tell('restored-in-part')
-        else journal?.begin({ ...kept, options }, kept.rows, stands)
-        if (stands && !readOnly.value) saving.value = { kind: 'saved', at: world.now() }
-      })
-      unfiled = Math.min(UNFILED_STEPS - 1, kept.rows.length - 1 - kept.rows.map(row => row.what).lastIndexOf('in-file'))
+      batch(() => keeping.goOnWith(kept, { options, inFile, cut, stands }))
       return true
     } catch {
       return false
     }
-  }
-
-  /** Work that does not open stays in the store's own slot for it, and can be saved to a file. */
-  async function putByUnopened(kept: Kept): Promise<void> {
-    unopened.value = textOfKept(kept)
-    tell('restore-failed')
-    await store?.copyTo('unopened').catch(() => {
-      keeps = false
-    })
   }
 
   const addFile = (line: Omit<FileLine, 'number' | 'drop'>): void => {
@@ -927,12 +746,7 @@ export function createSheet(world: World) {
         ...(answers === undefined ? {} : { answers }),
       }
       readAs.set(said, options)
-      if (how.setAside && store !== null && ground.value?.file !== file) {
-        if (keeps) keep()
-        await saveNow()
-        await store.copyTo('aside').catch(() => undefined)
-        canGoBack.value = 'aside'
-      }
+      if (how.setAside && ground.value?.file !== file) await keeping.setAside()
       const next =
         wanted === null
           ? again
@@ -1325,25 +1139,16 @@ export function createSheet(world: World) {
   let begun: Promise<void> = Promise.resolve()
 
   async function beginWork(): Promise<void> {
-    const mine = await world.tab.claim(handOver)
-    if (!mine) {
-      batch(() => {
-        readOnly.value = true
-        keeps = false
-        tell('second-tab')
-      })
-    }
-    const kept = await openKept(mine)
+    const mine = await world.tab.claim(keeping.handOver)
+    if (!mine) keeping.lookOn()
+    const kept = await keeping.openKept(mine)
     if (kept) {
       if (await takeUp(kept, true)) {
         if (mine) tell('restored')
         return
       }
-      if (isOfNewerPage(kept.planText)) {
-        store = null
-        journal = null
-        tell('newer-store')
-      } else await putByUnopened(kept)
+      if (isOfNewerPage(kept.planText)) keeping.leaveStore()
+      else await keeping.putByUnopened(kept)
     }
     await openDemo()
   }
@@ -1636,7 +1441,7 @@ export function createSheet(world: World) {
     saving,
     planInFile,
     readOnly,
-    canGoBack,
+    canGoBack: keeping.canGoBack,
     leaf,
     area,
     chooseArea: (next: Area) => {
@@ -1657,7 +1462,7 @@ export function createSheet(world: World) {
     finish,
     /** Resolves when every question is answered that waits now. */
     idle: () => queue.idle(),
-    saveNow,
+    saveNow: keeping.saveNow,
     undo: () => step('undo'),
     redo: () => step('redo'),
     silence,
@@ -1761,39 +1566,24 @@ export function createSheet(world: World) {
     },
     /** Takes up the work that was set aside; that of now is set aside in its place. */
     async goBack(): Promise<void> {
-      const kept = await store?.readFrom('aside').catch(() => null)
-      if (!kept || readOnly.value) return
-      if (keeps && ground.value !== null) {
-        keep()
-        await saveNow()
-        await store?.copyTo('aside').catch(() => undefined)
-      }
+      const kept = await keeping.readAside()
+      if (kept === null || readOnly.value) return
+      if (keeping.keeps() && ground.value !== null) await keeping.setAside()
       if (await takeUp(kept, false)) keep()
     },
     /** Makes this tab the one that works on the kept work; the tab before looks on. */
     async takeOver(): Promise<void> {
       // What this tab opened first would otherwise come after the work that is taken over, and lie on it.
       await begun
-      await world.tab.takeOver(handOver)
-      keeps = true
-      const kept = await openKept(true)
+      await world.tab.takeOver(keeping.handOver)
+      const kept = await keeping.openAsMine()
       if (kept === null) beginJournal()
       if (kept === null || (await takeUp(kept, true)))
-        batch(() => {
-          readOnly.value = false
-          saving.value = { kind: kept === null ? 'untouched' : 'saved', at: world.now() }
-          silence('second-tab', 'taken-over')
-        })
-      else await putByUnopened(kept)
+        keeping.letIn(kept === null ? { kind: 'untouched' } : { kind: 'saved', at: world.now() })
+      else await keeping.putByUnopened(kept)
     },
     /** Works on in a second tab without keeping anything in this browser. */
-    workHere(): void {
-      batch(() => {
-        readOnly.value = false
-        saving.value = { kind: 'not-kept' }
-        silence('second-tab', 'taken-over')
-      })
-    },
+    workHere: () => keeping.letIn({ kind: 'not-kept' }),
 
     async useDemoLine(which: DemoLine): Promise<void> {
       const found = await demoLine(which)
@@ -1952,11 +1742,6 @@ export function createSheet(world: World) {
         return { refusal: refusalIn(error) }
       }
     },
-    markInFile: () => {
-      planInFile.value = plan.value
-      silence('only-here')
-      if (saving.value.kind !== 'untouched') keep({ what: 'in-file' })
-    },
     /** A raster of the ground, or of the line in sight, as a GeoTIFF. */
     gridFile: (grid: GridName) => world.ask('gridFile', { grid }),
     /** The printed drawing set, with what the plan keeps of crossings, prices, plants and whom to ring. */
@@ -1970,18 +1755,12 @@ export function createSheet(world: World) {
         language,
         units,
       }),
-    lasting,
-    unopened,
+    lasting: keeping.lasting,
+    unopened: keeping.unopened,
+    markInFile: keeping.markInFile,
     report: (language: Language, units: UnitSystem, dateText: string) =>
       world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
-}
-
-const NO_STORE: Readonly<Record<StoreTrouble, Notice>> = {
-  newer: 'newer-store',
-  blocked: 'older-tab',
-  taken: 'second-tab',
-  gone: 'no-storage',
 }
 
 /** Whether two plans differ in nothing that an answer rests on. */
