@@ -49,6 +49,14 @@ export function createPointedPlace({ ask, answer, answering, isDrafting, isOpen 
     point,
     /** Reads the ground at a place; null at none. */
     readPlace: (place: Place | null) => placeQueue.push(place),
+    /** The line may have become shorter. */
+    keepOnLine(length_m: number): void {
+      if (pointer.value !== null) pointer.value = Math.min(pointer.value, length_m)
+    },
+    /** The section at the place is asked for again, about a newer answer. */
+    pointAgain(): void {
+      if (pointer.value !== null) point(pointer.value)
+    },
     /** Another ground: no place of the one before is pointed at. */
     putPointerAway(): void {
       pointer.value = null

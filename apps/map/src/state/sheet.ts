@@ -2,7 +2,7 @@ import { batch, computed, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
 import { answersKept, type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
 import type { FeatureCollection } from 'geojson'
-import type { Finding, Warning } from 'soakline/foundation'
+import type { Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
 import {
   emptyPlan,
@@ -26,7 +26,6 @@ import type {
   FileQuestion,
   GroundCard,
   GroundPicture,
-  HollowCard,
   LineAnswer,
   LyingOn,
   ReadLayer,
@@ -39,19 +38,21 @@ import * as edits from './edits.js'
 import { type FileKind, HEAD_BYTES, headKind, textKind } from './file-kind.js'
 import { createFoundLines } from './found-lines.js'
 import { createGroundWork } from './ground-work.js'
-import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
-import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
+import { createHand } from './hand.js'
+import { type Edit, type History, perform, redo, startHistory, undo } from './history.js'
+import { heldAfter, heldVertices, nudged, roughLength_m } from './hold.js'
 import { changeBetween, replay } from './journal.js'
 import { createKeeping } from './keeping.js'
 import { draftPlan, isOfNewerPage } from './kept-text.js'
-import type { Handle, Mode } from './mode.js'
+import { createLineAnswers } from './line-answers.js'
+import type { Handle } from './mode.js'
 import { createNotices } from './notices.js'
 import type { GroundQuestion, OpenGround } from './open-ground.js'
 import { createPointedPlace } from './pointed-place.js'
 import { cornersOf, positionsOf } from './positions.js'
-import { latestQueue } from './queue.js'
 import { refusal, refusalIn } from './refusals.js'
 import { spillDraggedTo, spillOnMap } from './spill-handle.js'
+import { createTracing } from './traced-line.js'
 import type { World } from './world.js'
 
 /** What was said of a layer that leaves something open. */
@@ -115,17 +116,6 @@ export interface HandlePlace {
   readonly lean?: readonly [x: number, y: number]
 }
 
-interface Job {
-  readonly trace: Trace | null
-  /** Set when the gesture ends: the traced line becomes the plan's. */
-  readonly commit: { readonly name: EditName; readonly joins: string | null } | null
-}
-
-type Trace =
-  | { readonly kind: 'through'; readonly through: Place; readonly length_m: number; readonly fall_ratio: number }
-  | { readonly kind: 'end'; readonly line: PlanLine; readonly end: 'first' | 'last'; readonly place: Place }
-  | { readonly kind: 'walk'; readonly from: Place; readonly toward: Place }
-
 /** Refusals that are questions: with an answer the same file can be read. */
 const ASKABLE: readonly string[] = [
   'crs/unknown',
@@ -152,9 +142,6 @@ const isAskable = ({ code, details }: Refusal): boolean =>
   ASKABLE.includes(code) ||
   (code === 'grid/colours' && details.packable === true) ||
   (code === 'grid/too-large' && typeof details.west === 'number')
-
-/** Where nothing was traced yet. Source: judgement. */
-const FIRST_LENGTH_M = 60
 
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
@@ -196,13 +183,6 @@ export function createSheet(world: World) {
   const plan = computed(() => history.value.plan)
   const ground = signal<OpenGround | null>(null)
   const contours = signal<FeatureCollection | null>(null)
-  const site = signal<{
-    readonly noGo: FeatureCollection
-    readonly halos: FeatureCollection
-    readonly warnings: readonly Warning[]
-    readonly hollows: readonly HollowCard[]
-    readonly fit: Finding
-  } | null>(null)
   const groundQuestion = signal<GroundQuestion | null>(null)
   const kindQuestion = signal<KindQuestion | null>(null)
   const layerQuestion = signal<LayerQuestion | null>(null)
@@ -216,13 +196,6 @@ export function createSheet(world: World) {
   /** With what was dropped together the plan came that was put on the open ground. */
   let planCameIn: number | null = null
   const awaitingGround = signal<Plan | null>(null)
-  const answer = signal<LineAnswer | null>(null)
-  /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
-  const settled = signal<LineAnswer | null>(null)
-  const siteProblem = signal<Refusal | null>(null)
-  const lineProblem = signal<Refusal | null>(null)
-  /** Why no line could be traced at the place last pointed to; the line before stays. */
-  const traceProblem = signal<Refusal | null>(null)
   const opening = signal<string | null>(null)
   /** Ground that is being opened, as soon as it can be drawn. */
   const coming = signal<GroundPicture | null>(null)
@@ -233,65 +206,25 @@ export function createSheet(world: World) {
   let readingOff: AbortController | null = null
   /** The file that the open ground was read from, or of which it is a part. */
   let openedFrom: Blob | null = null
-  const answering = signal(false)
-  /** How far the whole answer is, 0–1; null while none is worked out. */
-  const wholeDone = signal<number | null>(null)
-  let wholeOff: AbortController | null = null
-  /** True where the reader stopped the whole answer about the line as it is now. */
-  const wholeStopped = signal(false)
-  /** The last whole answer: what only it has stays in sight, dimmed, while the next is worked out. */
-  const lastWhole = signal<LineAnswer | null>(null)
   /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
   const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
-  const mode = signal<Mode>({ kind: 'look' })
-  const shaping = signal(false)
-  const draftLine = signal<PlanLine | null>(null)
-  const draftFeature = signal<PlanFeature | null>(null)
-  /** Settings that a finger is changing: the bed, the spill. */
-  const draftSettings = signal<Partial<Settings> | null>(null)
-  /** True while the next line traced is one more, rather than the plan's line anew. */
-  const adding = signal(false)
-  /** What became of work by hand on the line, told beside the plan. */
-  const byHand = signal<'drawn' | 'fitted' | 'no-fit' | 'no-way' | null>(null)
-  const tracing = signal({ length_m: FIRST_LENGTH_M, fall_ratio: 0 })
   const focused = signal<AskedQuestion | null>(null)
   const files = signal<readonly FileLine[]>([])
   const leaf = signal<Leaf>('answers')
   /** The square that open data is to be brought for. */
   const area = signal<Area | null>(null)
 
-  const keeping = createKeeping({
-    world,
-    plan,
-    ground,
-    notices: { notices, tell, silence },
-    letGo() {
-      draftLine.value = null
-      draftFeature.value = null
-    },
-  })
+  const hand = createHand(plan)
+  const { mode, shaping, draftLine, draftFeature, draftSettings, adding, byHand, tracing, line, features, chosen } = hand
+  const keeping = createKeeping({ world, plan, ground, notices: { notices, tell, silence }, letGo: hand.letGo })
   const { saving, planInFile, workNumber, readOnly, beginJournal, keep } = keeping
   /** How the raster is read while a plan speaks of its ground so. */
   const readAs = new WeakMap<Plan['ground'], ReadOptions>()
-  let revision = 0
   let contourUnits: UnitSystem = 'metric'
   let fileNumber = 0
-  let sentFeatures: readonly PlanFeature[] | null = null
-  let sentSettings: Partial<Settings> | null = null
-  let sentHollows: Plan['hollows']
-  let sentSoil: Plan['soil']
   let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
 
-  const line = computed(() => draftLine.value ?? plan.value.lines[0] ?? null)
-  const features = computed(() => {
-    const draft = draftFeature.value
-    return draft ? plan.value.features.map(f => (f.id === draft.id ? draft : f)) : plan.value.features
-  })
   const localCentre = computed(() => ground.value?.card.localCentre ?? null)
-  const chosen = computed(() => {
-    const now = mode.value
-    return now.kind === 'chosen-feature' ? (features.value.find(f => f.id === now.id) ?? null) : null
-  })
 
   /** The vertices of a line that was shaped here stay at hand by their numbers; of any other line they are spread evenly. */
   const heldOn = new WeakMap<PlanLine['path'], readonly number[]>()
@@ -325,9 +258,22 @@ export function createSheet(world: World) {
     return held
   })
 
-  const queue = latestQueue<Job>(run, job => job.commit !== null)
-
-  const finding = createFoundLines({ ask: world.ask, plan, settled: () => queue.idle() })
+  const { traceProblem, follow } = createTracing({ ask: world.ask, plan, hand, localCentre, refused: afterDeath })
+  const lineAnswers = createLineAnswers({
+    ask: world.ask,
+    plan,
+    hand,
+    isOpen: () => ground.value !== null,
+    follow,
+    record,
+    told: {
+      answered: length_m => pointing.keepOnLine(length_m),
+      caughtUp: () => pointing.pointAgain(),
+      refused: afterDeath,
+    },
+  })
+  const { answer, settled, answering, refresh, traceLine } = lineAnswers
+  const finding = createFoundLines({ ask: world.ask, plan, settled: lineAnswers.idle })
   const pointing = createPointedPlace({
     ask: world.ask,
     answer,
@@ -339,218 +285,6 @@ export function createSheet(world: World) {
   const groundWork = createGroundWork({ ask: world.ask, plan, settled, answering, refused: afterDeath })
   const { work, records, askWork, putWorkAway } = groundWork
 
-  async function run(job: Job): Promise<void> {
-    if (ground.value === null) return
-    answering.value = true
-    try {
-      const siteHolds = await settleSite()
-      const traced = job.trace === null ? null : await follow(job.trace)
-      if (job.trace !== null && traced === null) {
-        if (job.commit === null) return
-        // The answers must be about the line that the plan has, not about the last one that was tried.
-        batch(() => {
-          draftLine.value = null
-          if (job.commit?.name === 'trace-line') mode.value = { kind: 'point-line' }
-          if (job.commit?.name === 'walk-line') byHand.value = 'no-way'
-        })
-      }
-      if (traced !== null && job.commit === null) draftLine.value = traced
-      if (traced !== null && job.commit !== null) {
-        const made = adding.value
-          ? edits.setLines(plan.value, [traced, ...plan.value.lines])
-          : edits.setLine(plan.value, job.commit.name, traced, job.commit.joins)
-        batch(() => {
-          adding.value = false
-          draftLine.value = null
-          record(made)
-        })
-      }
-      if (!siteHolds) return
-      const live = job.commit === null && (draftLine.value !== null || draftSettings.value !== null)
-      await askAbout(line.value, live)
-      if (!live && !queue.behind) askWhole(line.value)
-    } finally {
-      answering.value = queue.behind
-      if (!queue.behind && pointer.value !== null) point(pointer.value)
-    }
-  }
-
-  /** Tells the worker what is drawn and set, when that has changed. False when it was refused: no answer rests on it then. */
-  async function settleSite(): Promise<boolean> {
-    const [nowFeatures, nowSettings] = [features.value, plan.value.settings]
-    const { hollows: nowHollows, soil: nowSoil } = plan.value
-    if (nowFeatures === sentFeatures && nowSettings === sentSettings && nowHollows === sentHollows && nowSoil === sentSoil)
-      return siteProblem.value === null
-    sentFeatures = nowFeatures
-    sentSettings = nowSettings
-    sentHollows = nowHollows
-    sentSoil = nowSoil
-    try {
-      site.value = await world.ask('setSite', {
-        features: nowFeatures,
-        settings: nowSettings,
-        hollows: nowHollows ?? [],
-        ...(nowSoil ? { soil: nowSoil } : {}),
-      })
-      siteProblem.value = null
-      return true
-    } catch (error) {
-      batch(() => {
-        siteProblem.value = refusalOf(error)
-        takeAnswer(null)
-      })
-      afterDeath(error)
-      return false
-    }
-  }
-
-  async function follow(trace: Trace): Promise<PlanLine | null> {
-    try {
-      if (trace.kind === 'walk') return await walked(trace)
-      const sent = trace.kind === 'through' ? trace : await towardEnd(trace)
-      if (sent === null) return draftLine.value
-      const { through, length_m, fall_ratio } = sent
-      const { path } = await world.ask('traceLine', { through, length_m, fall_ratio })
-      traceProblem.value = null
-      return { ...lineToBe(), path, traced: { through, fall_ratio, length_m } }
-    } catch (error) {
-      traceProblem.value = refusalOf(error)
-      afterDeath(error)
-      return null
-    }
-  }
-
-  /** What stays of the plan's line when it is traced anew: its id; a line that is added has one of its own. */
-  function lineToBe(): Omit<PlanLine, 'path'> {
-    const [first] = plan.value.lines
-    return first === undefined || adding.value ? { id: edits.freshId('line', plan.value.lines) } : first
-  }
-
-  /** The level line from a place toward another; null where none leads there. */
-  async function walked({ from, toward }: Extract<Trace, { kind: 'walk' }>): Promise<PlanLine | null> {
-    const found = await world.ask('walkLine', { from, toward })
-    traceProblem.value = null
-    return found && { ...lineToBe(), path: found.path, traced: { through: found.through, length_m: found.length_m, fall_ratio: 0 } }
-  }
-
-  /** A line is made longer or shorter by tracing on from it and keeping the piece between its other end and the finger. */
-  async function towardEnd({ line: held, end, place }: Extract<Trace, { kind: 'end' }>) {
-    const traced = held.traced
-    if (!traced) return null
-    const far = roughLength_m([held.path[end === 'first' ? 0 : held.path.length - 1]!, place], localCentre.value)
-    const { path } = await world.ask('traceLine', {
-      through: traced.through,
-      length_m: 2 * (traced.length_m + 2 * far),
-      fall_ratio: traced.fall_ratio,
-    })
-    const piece = tracedBetween(path, held, end, place, localCentre.value)
-    return piece && { ...piece, fall_ratio: traced.fall_ratio }
-  }
-
-  function takeAnswer(next: LineAnswer | null, live = false): void {
-    batch(() => {
-      answer.value = next
-      if (!live) settled.value = next
-    })
-  }
-
-  /** Under the finger the answer leaves out what takes long: the whole one follows when the line is let go. */
-  async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
-    wholeOff?.abort()
-    wholeDone.value = null
-    wholeStopped.value = false
-    if (asked === null) {
-      takeAnswer(null)
-      lastWhole.value = null
-      lineProblem.value = null
-      return
-    }
-    try {
-      const got = await world.ask('answer', {
-        revision: ++revision,
-        line: { path: asked.path },
-        rain: plan.value.rain,
-        storm: plan.value.measuredStorm,
-        dailyRain: live ? undefined : plan.value.dailyRain,
-        live,
-        ...(draftSettings.value === null ? {} : { trying: draftSettings.value }),
-      })
-      if (got.revision !== revision) return
-      batch(() => {
-        takeAnswer(got, live)
-        lineProblem.value = null
-      })
-      if (pointer.value !== null) pointer.value = Math.min(pointer.value, got.assessment.line.length_m)
-    } catch (error) {
-      const refusal = refusalOf(error)
-      if (refusal.code === 'superseded') return
-      batch(() => {
-        lineProblem.value = refusal
-        takeAnswer(null)
-      })
-      afterDeath(error)
-    }
-  }
-
-  /** Asks for what takes seconds, behind everything else; the answer in sight stays until it comes. */
-  function askWhole(asked: PlanLine | null): void {
-    wholeOff?.abort()
-    wholeDone.value = null
-    wholeStopped.value = false
-    if (asked === null || lineProblem.value !== null || answer.value === null) return
-    const off = new AbortController()
-    wholeOff = off
-    wholeDone.value = 0
-    const about = revision
-    world
-      .ask(
-        'whole',
-        {
-          revision: about,
-          line: { path: asked.path },
-          rain: plan.value.rain,
-          storm: plan.value.measuredStorm,
-          dailyRain: plan.value.dailyRain,
-        },
-        {
-          signal: off.signal,
-          onProgress: done => {
-            if (wholeOff === off) wholeDone.value = done
-          },
-        },
-      )
-      .then(got => {
-        if (got.revision !== revision || wholeOff !== off) return
-        batch(() => {
-          takeAnswer(got)
-          lastWhole.value = got
-        })
-      })
-      // Called off by something newer, which asks again; or refused: then nothing comes.
-      .catch(() => {
-        if (wholeOff === off && !off.signal.aborted) batch(giveUpWhole)
-      })
-      .finally(() => {
-        if (wholeOff === off) wholeDone.value = null
-      })
-  }
-
-  /** Leaves off the whole answer; the quick one stays. */
-  function stopWhole(): void {
-    if (wholeDone.value === null) return
-    wholeOff?.abort()
-    batch(() => {
-      wholeDone.value = null
-      giveUpWhole()
-    })
-  }
-
-  /** What was found for another line must not stand as this one's when nothing better comes. */
-  function giveUpWhole(): void {
-    wholeStopped.value = true
-    lastWhole.value = null
-  }
-
   /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
   function afterDeath(error: unknown): void {
     if (refusalOf(error).code !== 'worker/died' || ground.value === null) return
@@ -559,8 +293,6 @@ export function createSheet(world: World) {
     ground.value = null
     void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
   }
-
-  const refresh = (): void => queue.push({ trace: null, commit: null })
 
   function record(edit: Edit): void {
     const before = plan.value
@@ -756,7 +488,6 @@ export function createSheet(world: World) {
             ? { ...wanted, ground: { ...wanted.ground, answers } }
             : wanted
       if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
-      sentFeatures = null
       batch(() => {
         coming.value = null
         ground.value = { card, file, name, options, demo: how.demo ?? false }
@@ -765,16 +496,11 @@ export function createSheet(world: World) {
         awaitingGround.value = null
         silence('ground-missing')
         contours.value = null
-        site.value = null
-        takeAnswer(null)
-        lastWhole.value = null
+        lineAnswers.putAnswersAway()
         putWorkAway()
         finding.putFoundAway()
-        siteProblem.value = null
-        lineProblem.value = null
         traceProblem.value = null
-        draftLine.value = null
-        draftFeature.value = null
+        hand.letGo()
         focused.value = null
         putPointerAway()
         toFit.value = null
@@ -934,7 +660,7 @@ export function createSheet(world: World) {
       edit(now => edits.setDailyRain(now, { firstDay, depths_mm, source: name }))
       taken(name, 'daily-rain', depths_mm.length, warnings)
     } else if (kind === 'readings') {
-      await queue.idle()
+      await lineAnswers.idle()
       const { readings } = await askOfFile('importReadings', { text, stakes: await stakesNow() })
       note(now => edits.addReadings(now, readings))
       leaf.value = 'work'
@@ -1249,11 +975,8 @@ export function createSheet(world: World) {
       mode.value = { kind: 'walk-line', from: place }
       return
     }
-    batch(() => {
-      shaping.value = false
-      mode.value = { kind: 'look' }
-    })
-    queue.push({ trace: { kind: 'walk', from, toward: place }, commit: { name: 'walk-line', joins: null } })
+    batch(hand.rest)
+    traceLine({ kind: 'walk', from, toward: place }, { name: 'walk-line', joins: null })
   }
 
   /** Settings under the finger: answered while it moves, kept when it lifts. */
@@ -1281,11 +1004,8 @@ export function createSheet(world: World) {
 
   function pointAt(through: Place) {
     if (readOnly.value) return tell('second-tab')
-    batch(() => {
-      shaping.value = false
-      mode.value = { kind: 'look' }
-    })
-    queue.push({ trace: { kind: 'through', through, ...tracing.value }, commit: { name: 'trace-line', joins: null } })
+    batch(hand.rest)
+    traceLine({ kind: 'through', through, ...tracing.value }, { name: 'trace-line', joins: null })
   }
 
   /** Ends drawing: what was drawn becomes part of the plan, if it is enough. */
@@ -1319,9 +1039,9 @@ export function createSheet(world: World) {
     const commit = phase === 'end' ? { name: 'move-line' as const, joins } : null
     if (handle.what === 'line-through') {
       const { length_m, fall_ratio } = held.traced ?? tracing.value
-      queue.push({ trace: { kind: 'through', through: place, length_m, fall_ratio }, commit })
+      traceLine({ kind: 'through', through: place, length_m, fall_ratio }, commit)
     } else if (handle.what === 'line-end' && held.traced && !shaping.value) {
-      queue.push({ trace: { kind: 'end', line: held, end: handle.end, place }, commit })
+      traceLine({ kind: 'end', line: held, end: handle.end, place }, commit)
     } else {
       const spread = heldOf(held.path)
       const number =
@@ -1368,7 +1088,7 @@ export function createSheet(world: World) {
     workNumber,
     ground,
     contours,
-    site,
+    site: lineAnswers.site,
     groundQuestion,
     kindQuestion,
     layerQuestion,
@@ -1377,8 +1097,8 @@ export function createSheet(world: World) {
     awaitingGround,
     answer,
     settled,
-    siteProblem,
-    lineProblem,
+    siteProblem: lineAnswers.siteProblem,
+    lineProblem: lineAnswers.lineProblem,
     traceProblem,
     opening,
     coming,
@@ -1389,10 +1109,11 @@ export function createSheet(world: World) {
       openingOff?.abort()
     },
     answering,
-    wholeDone,
-    wholeStopped,
-    lastWhole,
-    stopWhole,
+    wholeDone: lineAnswers.wholeDone,
+    wholeStopped: lineAnswers.wholeStopped,
+    lastWhole: lineAnswers.lastWhole,
+    stopWhole: lineAnswers.stopWhole,
+    goOnWhole: lineAnswers.goOnWhole,
     ...finding,
     work,
     workProblem: groundWork.workProblem,
@@ -1407,18 +1128,13 @@ export function createSheet(world: World) {
     takeFound(rank: number): void {
       const line = finding.found.value?.search.lines.find(one => one.rank === rank)
       if (line === undefined) return
-      batch(() => {
-        shaping.value = false
-        mode.value = { kind: 'look' }
-      })
+      batch(hand.rest)
       edit(p => edits.setLine(p, 'take-line', { id: `found-${rank}`, path: line.path }))
     },
     /** The next place pointed at is that of a test pit, or of a thing seen. */
     placeSoil: (seen: SightingKind | null) => {
       mode.value = { kind: 'place-soil', seen }
     },
-    /** Works the whole answer out after all. */
-    goOnWhole: () => askWhole(line.value),
     mode,
     shaping,
     draftSettings,
@@ -1460,8 +1176,7 @@ export function createSheet(world: World) {
     renameDemo,
     drawContours,
     finish,
-    /** Resolves when every question is answered that waits now. */
-    idle: () => queue.idle(),
+    idle: lineAnswers.idle,
     saveNow: keeping.saveNow,
     undo: () => step('undo'),
     redo: () => step('redo'),
@@ -1588,8 +1303,7 @@ export function createSheet(world: World) {
     async useDemoLine(which: DemoLine): Promise<void> {
       const found = await demoLine(which)
       batch(() => {
-        shaping.value = false
-        mode.value = { kind: 'look' }
+        hand.rest()
         toFit.value = { after: answer.value }
       })
       edit(now => edits.setLine(now, 'draw-line', found))
@@ -1610,8 +1324,7 @@ export function createSheet(world: World) {
     /** Another line of the plan becomes the one that is worked on, ready to be dragged. */
     takeLine(id: string): void {
       batch(() => {
-        shaping.value = false
-        mode.value = { kind: 'look' }
+        hand.rest()
         edit(p => edits.workOn(p, id))
       })
     },
@@ -1645,7 +1358,7 @@ export function createSheet(world: World) {
     walkTo(at: Display): void {
       const now = mode.value
       if (now.kind === 'walk-line' && now.from !== null && !readOnly.value)
-        queue.push({ trace: { kind: 'walk', from: now.from, toward: fromDisplay(at, localCentre.value) }, commit: null })
+        traceLine({ kind: 'walk', from: now.from, toward: fromDisplay(at, localCentre.value) }, null)
     },
     /** The drawn line is laid on the contour that it comes nearest to. */
     async fitLine(): Promise<void> {
@@ -1713,7 +1426,7 @@ export function createSheet(world: World) {
       const held = plan.value.lines[0]
       if (held?.traced === undefined || readOnly.value) return
       const { through, length_m, fall_ratio } = { ...held.traced, ...parts }
-      queue.push({ trace: { kind: 'through', through, length_m, fall_ratio }, commit: { name: 'move-line', joins: 'tracing' } })
+      traceLine({ kind: 'through', through, length_m, fall_ratio }, { name: 'move-line', joins: 'tracing' })
     },
     /** A free line becomes a level one through its middle vertex. */
     level(): void {
@@ -1724,10 +1437,8 @@ export function createSheet(world: World) {
         shaping.value = false
         tracing.value = { length_m, fall_ratio: 0 }
       })
-      queue.push({
-        trace: { kind: 'through', through: path[Math.floor(path.length / 2)]!, length_m, fall_ratio: 0 },
-        commit: { name: 'trace-line', joins: null },
-      })
+      const through = path[Math.floor(path.length / 2)]!
+      traceLine({ kind: 'through', through, length_m, fall_ratio: 0 }, { name: 'trace-line', joins: null })
     },
 
     planText: (): string => writePlan(plan.value),
