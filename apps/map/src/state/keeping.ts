@@ -256,3 +256,5 @@ export function createKeeping({ world, plan, ground, notices: { tell, silence },
     },
   }
 }
+
+export type Keeping = ReturnType<typeof createKeeping>

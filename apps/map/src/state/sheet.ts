@@ -1,7 +1,6 @@
 import { batch, computed, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
-import { answersKept, type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
-import type { FeatureCollection } from 'geojson'
+import { type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
 import type { Warning } from 'soakline/foundation'
 import type { SightingKind } from 'soakline/hydrology'
 import {
@@ -19,35 +18,26 @@ import {
 import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay, toDisplay } from '../display.js'
 import { Refused, refusalOf } from '../worker/client.js'
-import type {
-  Answered,
-  Display,
-  FieldFile,
-  FileQuestion,
-  GroundCard,
-  GroundPicture,
-  LineAnswer,
-  LyingOn,
-  ReadLayer,
-  Refusal,
-  Sent,
-} from '../worker/protocol.js'
+import type { Answered, Display, FieldFile, LineAnswer, LyingOn, ReadLayer, Refusal, Sent } from '../worker/protocol.js'
 import { type BroughtFile, putTogether } from './brought-files.js'
 import type { Kept } from './browser-store.js'
 import * as edits from './edits.js'
 import { type FileKind, HEAD_BYTES, headKind, textKind } from './file-kind.js'
+import { createFileLines } from './file-lines.js'
 import { createFoundLines } from './found-lines.js'
 import { createGroundWork } from './ground-work.js'
 import { createHand } from './hand.js'
 import { type Edit, type History, perform, redo, startHistory, undo } from './history.js'
 import { heldAfter, heldVertices, nudged, roughLength_m } from './hold.js'
+import { createInSight } from './in-sight.js'
 import { changeBetween, replay } from './journal.js'
 import { createKeeping } from './keeping.js'
 import { draftPlan, isOfNewerPage } from './kept-text.js'
 import { createLineAnswers } from './line-answers.js'
 import type { Handle } from './mode.js'
 import { createNotices } from './notices.js'
-import type { GroundQuestion, OpenGround } from './open-ground.js'
+import type { OpenGround } from './open-ground.js'
+import { createGroundOpening } from './opening-ground.js'
 import { createPointedPlace } from './pointed-place.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { refusal, refusalIn } from './refusals.js'
@@ -90,19 +80,6 @@ export interface KindQuestion {
 /** What a layer shows: a kind, the line, what its features say themselves, or nothing that is wanted. */
 export type LayerKind = FeatureKind | 'line' | 'own' | 'leave'
 
-/** What a dropped file came to: one visible line each. */
-export interface FileLine {
-  readonly number: number
-  /** Which drop it came with: those of one are shown together. */
-  readonly drop: number
-  readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'level-book' | 'plan' | 'settings' | null
-  /** Features, rows or vertices taken. */
-  readonly count: number | null
-  readonly refusal: Refusal | null
-  readonly warnings: readonly Warning[]
-}
-
 /** The leaves of the margin. */
 export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground' | 'work'
 
@@ -116,18 +93,6 @@ export interface HandlePlace {
   readonly lean?: readonly [x: number, y: number]
 }
 
-/** Refusals that are questions: with an answer the same file can be read. */
-const ASKABLE: readonly string[] = [
-  'crs/unknown',
-  'elevation-unit/unknown',
-  'grid/nodata-unclear',
-  'grid/nodata-is-a-height',
-  'grid/several-bands',
-  'archive/several-files',
-  'colours/unknown-code',
-  'tile/unknown-place',
-]
-
 /** Refusals of layers that are questions. */
 const LAYER_ASKABLE: readonly string[] = [
   'vector/system-unknown',
@@ -137,23 +102,11 @@ const LAYER_ASKABLE: readonly string[] = [
   'line/no-such-line',
 ]
 
-/** Whether an answer helps: a picture may be heights that are packed into its colours, a palette is none; of a raster too large a part may be cut where it has a place. */
-const isAskable = ({ code, details }: Refusal): boolean =>
-  ASKABLE.includes(code) ||
-  (code === 'grid/colours' && details.packable === true) ||
-  (code === 'grid/too-large' && typeof details.west === 'number')
-
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
 
-/** Lines about files that are kept: more than come at once. Source: judgement. */
-const MOST_FILE_LINES = 600
-
 /** Side of the area that open data is brought for, at first. Source: judgement. */
 const FIRST_SIDE_M = 1000
-
-/** A raster of more bytes is read by slices of its file, never whole. Source: judgement. */
-const MOST_WHOLE_BYTES = 64e6
 
 /** Rasters brought together that are larger are opened one by one. Source: judgement. */
 const MOST_JOINED_BYTES = 512e6
@@ -163,14 +116,13 @@ const MOST_HANDLES = 40
 
 const NO_GROUND: Plan['ground'] = { file: '', sha256: '', crs: 'local', elevationUnit: null, nodata: null }
 
-const mayBeShort = (name: string): string => name.replace(/\.[^.]+$/, '').replace(/[-_]+/g, ' ')
-
 /** A square on the ground: its middle in degrees, and its side. */
 export interface Area {
   readonly middle: readonly [number, number]
   readonly side_m: number
 }
 
+export type { FileLine } from './file-lines.js'
 export type { Notice } from './notices.js'
 export type { GroundQuestion, OpenGround } from './open-ground.js'
 
@@ -182,34 +134,18 @@ export function createSheet(world: World) {
   const history: Signal<History> = signal(startHistory(emptyPlan('', NO_GROUND)))
   const plan = computed(() => history.value.plan)
   const ground = signal<OpenGround | null>(null)
-  const contours = signal<FeatureCollection | null>(null)
-  const groundQuestion = signal<GroundQuestion | null>(null)
   const kindQuestion = signal<KindQuestion | null>(null)
   const layerQuestion = signal<LayerQuestion | null>(null)
   /** Files that come after the one that is asked about. */
   const waiting = signal<readonly Waiting[]>([])
   let drops = 0
-  /** The drop that is being opened, or was last. */
-  const dropSpokenOf = signal(0)
   /** The file that was opened last of those that waited. */
   let last: Waiting | null = null
   /** With what was dropped together the plan came that was put on the open ground. */
   let planCameIn: number | null = null
-  const awaitingGround = signal<Plan | null>(null)
-  const opening = signal<string | null>(null)
-  /** Ground that is being opened, as soon as it can be drawn. */
-  const coming = signal<GroundPicture | null>(null)
-  /** How far the study of the raster is that is being opened, 0–1. */
-  const openingDone = signal(0)
-  let openingOff: AbortController | null = null
-  /** Calls off the questions about the file that is being read. */
-  let readingOff: AbortController | null = null
-  /** The file that the open ground was read from, or of which it is a part. */
-  let openedFrom: Blob | null = null
   /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
   const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
   const focused = signal<AskedQuestion | null>(null)
-  const files = signal<readonly FileLine[]>([])
   const leaf = signal<Leaf>('answers')
   /** The square that open data is to be brought for. */
   const area = signal<Area | null>(null)
@@ -218,10 +154,12 @@ export function createSheet(world: World) {
   const { mode, shaping, draftLine, draftFeature, draftSettings, adding, byHand, tracing, line, features, chosen } = hand
   const keeping = createKeeping({ world, plan, ground, notices: { notices, tell, silence }, letGo: hand.letGo })
   const { saving, planInFile, workNumber, readOnly, beginJournal, keep } = keeping
+  const lines = createFileLines()
+  const { dropSpokenOf, taken, notTaken } = lines
+  const sight = createInSight(world.ask, lines)
+  const { opening, inSight, askOfFile } = sight
   /** How the raster is read while a plan speaks of its ground so. */
   const readAs = new WeakMap<Plan['ground'], ReadOptions>()
-  let contourUnits: UnitSystem = 'metric'
-  let fileNumber = 0
   let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
 
   const localCentre = computed(() => ground.value?.card.localCentre ?? null)
@@ -258,7 +196,13 @@ export function createSheet(world: World) {
     return held
   })
 
-  const { traceProblem, follow } = createTracing({ ask: world.ask, plan, hand, localCentre, refused: afterDeath })
+  const { traceProblem, follow } = createTracing({
+    ask: world.ask,
+    plan,
+    hand,
+    localCentre,
+    refused: error => groundOpening.afterDeath(error),
+  })
   const lineAnswers = createLineAnswers({
     ask: world.ask,
     plan,
@@ -269,7 +213,7 @@ export function createSheet(world: World) {
     told: {
       answered: length_m => pointing.keepOnLine(length_m),
       caughtUp: () => pointing.pointAgain(),
-      refused: afterDeath,
+      refused: error => groundOpening.afterDeath(error),
     },
   })
   const { answer, settled, answering, refresh, traceLine } = lineAnswers
@@ -282,17 +226,36 @@ export function createSheet(world: World) {
     isOpen: () => ground.value !== null,
   })
   const { pointer, point, readPlace, putPointerAway } = pointing
-  const groundWork = createGroundWork({ ask: world.ask, plan, settled, answering, refused: afterDeath })
+  const groundWork = createGroundWork({ ask: world.ask, plan, settled, answering, refused: error => groundOpening.afterDeath(error) })
   const { work, records, askWork, putWorkAway } = groundWork
-
-  /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
-  function afterDeath(error: unknown): void {
-    if (refusalOf(error).code !== 'worker/died' || ground.value === null) return
-    tell('worker-died')
-    const { file, name, options, demo } = ground.value
-    ground.value = null
-    void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
-  }
+  const groundOpening = createGroundOpening({
+    ask: world.ask,
+    history,
+    plan,
+    ground,
+    readAs,
+    hand,
+    keeping,
+    lines,
+    sight,
+    notices: { notices, tell, silence },
+    record,
+    putAway() {
+      lineAnswers.putAnswersAway()
+      traceProblem.value = null
+      putWorkAway()
+      finding.putFoundAway()
+      putPointerAway()
+      hand.letGo()
+      focused.value = null
+      toFit.value = null
+    },
+    fit() {
+      toFit.value = { after: null }
+    },
+    refresh,
+  })
+  const { groundQuestion, awaitingGround, openGround, partOf } = groundOpening
 
   function record(edit: Edit): void {
     const before = plan.value
@@ -371,227 +334,6 @@ export function createSheet(world: World) {
     }
   }
 
-  const addFile = (line: Omit<FileLine, 'number' | 'drop'>): void => {
-    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber, drop: dropSpokenOf.value }]
-  }
-  const taken = (name: string, what: FileLine['what'], count: number | null, warnings: readonly Warning[] = []): void =>
-    addFile({ name, what, count, refusal: null, warnings })
-  const notTaken = (name: string, refusal: Refusal): void => addFile({ name, what: null, count: null, refusal, warnings: [] })
-
-  interface Opening {
-    /** The plan that belongs to the raster; default a new one. */
-    readonly plan?: Plan | null
-    readonly demo?: boolean
-    readonly keepHistory?: boolean
-    /** The steps that led to the plan. */
-    readonly history?: History
-    /** Whether the work so far is set aside, so that one can go back to it. */
-    readonly setAside?: boolean
-    /** More will be put on the ground at once: nothing is asked yet. */
-    readonly quiet?: boolean
-    /** The file is read by what is given alone: what the plan keeps of the answers may be about another, of which this is a part. */
-    readonly exact?: boolean
-    /** Where the file is a part that was cut out: how the whole was read. */
-    readonly cutWith?: ReadOptions | undefined
-    /** A plan on the sheet that came together with the raster: it stays where the raster is its own. */
-    readonly beside?: Plan | null
-  }
-
-  /** Reads a raster as a waiting plan has it, where that gives the plan's own ground; else as if nothing had been said before. */
-  async function readGround(
-    file: Blob,
-    name: string,
-    options: ReadOptions,
-    wanted: Plan | null,
-    exact: boolean,
-    off: AbortController,
-  ): Promise<{ readonly card: GroundCard; readonly options: ReadOptions }> {
-    const read = async (said: ReadOptions): Promise<GroundCard> => {
-      const bytes = file.size > MOST_WHOLE_BYTES ? file : await file.arrayBuffer()
-      return world.ask(
-        'openGround',
-        { name, bytes, options: said },
-        {
-          transfer: bytes instanceof ArrayBuffer ? [bytes] : [],
-          signal: off.signal,
-          onProgress: done => {
-            openingDone.value = done
-          },
-          onPicture: picture => {
-            coming.value = picture
-          },
-        },
-      )
-    }
-    const kept = wanted === null ? {} : optionsKept(groundAnswers(wanted.ground))
-    if (!exact && Object.keys(options).length === 0 && Object.keys(kept).length > 0) {
-      const card = await read(kept).catch(error => {
-        if (off.signal.aborted || refusalOf(error).code === 'worker/died') throw error
-        return null
-      })
-      if (card !== null && card.report.sha256 === wanted?.ground.sha256) return { card, options: kept }
-    }
-    return { card: await read(options), options }
-  }
-
-  /** Of a ground of which a waiting plan keeps a part: that part as a file of its own, so that the whole need not be kept. As it was where it is no part. */
-  async function partKept(file: Blob, name: string, options: ReadOptions, how: Opening, off: AbortController) {
-    if (options.window === undefined || how.exact) return { file, options, cutWith: how.cutWith }
-    try {
-      const cut = await world.ask('cutGround', { name, file, options }, { signal: off.signal })
-      return { file: new Blob([cut.file]), options: {}, cutWith: options }
-    } catch (error) {
-      // Only of some formats can a part be written by itself.
-      if (off.signal.aborted) throw error
-      return { file, options, cutWith: how.cutWith }
-    }
-  }
-
-  /** Opens a raster. When it is refused, or called off, everything stays as it was. */
-  async function openGround(whole: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
-    opening.value = name
-    openingDone.value = 0
-    const off = new AbortController()
-    openingOff = off
-    try {
-      const waits = how.plan ?? awaitingGround.value
-      const beside = how.beside ?? null
-      const { card, options: read } = await readGround(whole, name, given, waits ?? beside, how.exact ?? false, off)
-      const { file, options, cutWith } = await partKept(whole, name, read, how, off)
-      const { report } = card
-      const wanted = waits ?? (beside !== null && ['', report.sha256].includes(beside.ground.sha256) ? beside : null)
-      const again = wanted === null && ground.value?.file === file
-      // Its own ground again: what had to be asked this time is kept for the next.
-      const itself = wanted !== null && wanted.ground.sha256 === report.sha256
-      const all = { ...cutWith, ...options }
-      const asked = answersKept(all)
-      // What a part was cut out of, and how, stays with what is said of the part.
-      const before = again ? plan.value.ground.answers : itself ? wanted.ground.answers : undefined
-      const answers = asked === undefined ? before : { ...before, ...asked }
-      const nodata = typeof all.nodata === 'number' ? all.nodata : null
-      const said = {
-        file: name,
-        sha256: report.sha256,
-        crs: report.crs,
-        elevationUnit: all.elevationUnit ?? null,
-        nodata: Number.isNaN(nodata) ? null : nodata,
-        ...(answers === undefined ? {} : { answers }),
-      }
-      readAs.set(said, options)
-      if (how.setAside && ground.value?.file !== file) await keeping.setAside()
-      const next =
-        wanted === null
-          ? again
-            ? { ...plan.value, ground: said }
-            : emptyPlan(mayBeShort(name), said)
-          : itself && answers !== undefined
-            ? { ...wanted, ground: { ...wanted.ground, answers } }
-            : wanted
-      if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
-      batch(() => {
-        coming.value = null
-        ground.value = { card, file, name, options, demo: how.demo ?? false }
-        openedFrom = whole
-        groundQuestion.value = null
-        awaitingGround.value = null
-        silence('ground-missing')
-        contours.value = null
-        lineAnswers.putAnswersAway()
-        putWorkAway()
-        finding.putFoundAway()
-        traceProblem.value = null
-        hand.letGo()
-        focused.value = null
-        putPointerAway()
-        toFit.value = null
-        if (again) record(edits.setGround(plan.value, said))
-        else if (!how.keepHistory) {
-          history.value = how.history ?? startHistory(next)
-          planInFile.value = null
-          beginJournal()
-        }
-        mode.value = plan.value.lines.length === 0 ? { kind: 'point-line' } : { kind: 'look' }
-        if (!again && plan.value.lines.length > 0) toFit.value = { after: null }
-      })
-      drawContours(contourUnits)
-      if (!how.quiet) refresh()
-      return true
-    } catch (error) {
-      const problem = off.signal.aborted ? refusal('file/stopped') : refusalOf(error)
-      if (isAskable(problem))
-        groundQuestion.value = {
-          file: whole,
-          name,
-          options: given,
-          refusal: problem,
-          plan: how.plan ?? null,
-          demo: how.demo ?? false,
-          cutWith: how.cutWith,
-        }
-      else notTaken(name, problem)
-      return false
-    } finally {
-      if (openingOff === off) openingOff = null
-      opening.value = null
-      coming.value = null
-    }
-  }
-
-  /** The part of a large raster that was chosen: it is opened and kept in its place. Null where it is refused, or called off. */
-  async function partOf(whole: Blob, name: string, options: ReadOptions): Promise<Blob | null> {
-    let part: Blob | null = null
-    await inSight(
-      name,
-      async () => {
-        const { file } = await askOfFile('cutGround', { name, file: whole, options })
-        part = new Blob([file])
-      },
-      problem => notTaken(name, problem),
-    )
-    return part
-  }
-
-  /** Asks about the file that is being read, so that it can be called off. */
-  const askOfFile = <K extends FileQuestion>(question: K, sent: Sent<K>): Promise<Answered<K>> =>
-    world.ask(question, sent, readingOff === null ? {} : { signal: readingOff.signal })
-
-  /** Reads a file in sight of the reader of the page, who can call it off: then nothing of it is taken, a line says so, and the answer is false. */
-  async function inSight(name: string, read: () => Promise<void>, refused: (problem: Refusal) => void): Promise<boolean> {
-    const off = new AbortController()
-    readingOff = off
-    opening.value = name
-    openingDone.value = 0
-    try {
-      await read()
-      return true
-    } catch (error) {
-      if (!off.signal.aborted) {
-        refused(refusalIn(error))
-        return true
-      }
-      notTaken(name, refusal('file/stopped'))
-      return false
-    } finally {
-      if (readingOff === off) {
-        readingOff = null
-        opening.value = null
-      }
-    }
-  }
-
-  /** Contours of the open ground in steps that are whole in the reader's units. */
-  function drawContours(units: UnitSystem): void {
-    contourUnits = units
-    const card = ground.value?.card
-    if (card === undefined) return
-    void world.ask('contours', { units }).then(
-      found => {
-        if (ground.value?.card === card && contourUnits === units) contours.value = found
-      },
-      () => undefined,
-    )
-  }
-
   /** What came with a ground that was not opened lies on that one and on no other: it is not taken, with a line for each. */
   function leaveWhatLiesOn(drop: number): void {
     const lying = waiting.value.filter(one => one.drop === drop && !one.isGround)
@@ -611,7 +353,7 @@ export function createSheet(world: World) {
         last = next
         dropSpokenOf.value = next.drop
         await openOne(next.file, next.name)
-        if (next.isGround && groundQuestion.value === null && openedFrom !== next.file) leaveWhatLiesOn(next.drop)
+        if (next.isGround && groundQuestion.value === null && !groundOpening.isFrom(next.file)) leaveWhatLiesOn(next.drop)
       }
     })
     return inTurn
@@ -719,7 +461,7 @@ export function createSheet(world: World) {
         features.push(...found)
         before.push(...more)
       } catch (error) {
-        if (layers.length === 1 || readingOff?.signal.aborted) throw error
+        if (layers.length === 1 || sight.isCalledOff()) throw error
         refused.push([[name, source, part].filter(word => word !== '').join(': '), refusalIn(error)])
       }
     }
@@ -768,7 +510,7 @@ export function createSheet(world: World) {
       const look = async (): Promise<void> => {
         isGround = (await firstLook(one.file, one.name)) === 'ground'
         // Called off while it was looked at: it is not begun.
-        readingOff?.signal.throwIfAborted()
+        sight.throwIfCalledOff()
       }
       // What cannot be looked into is told when its turn comes.
       if (isGround || (await inSight(one.name, look, () => undefined))) told.push({ ...one, isGround })
@@ -1087,7 +829,7 @@ export function createSheet(world: World) {
     plan,
     workNumber,
     ground,
-    contours,
+    contours: groundOpening.contours,
     site: lineAnswers.site,
     groundQuestion,
     kindQuestion,
@@ -1101,12 +843,12 @@ export function createSheet(world: World) {
     lineProblem: lineAnswers.lineProblem,
     traceProblem,
     opening,
-    coming,
-    openingDone,
+    coming: groundOpening.coming,
+    openingDone: sight.openingDone,
     /** Leaves off reading a raster; what was open stays. */
     stopOpening: () => {
-      readingOff?.abort()
-      openingOff?.abort()
+      sight.callOff()
+      groundOpening.callOffGround()
     },
     answering,
     wholeDone: lineAnswers.wholeDone,
@@ -1151,7 +893,8 @@ export function createSheet(world: World) {
     localCentre,
     tracing,
     focused,
-    files,
+    files: lines.files,
+    forgetFile: lines.forgetFile,
     notices,
     reading: pointing.reading,
     saving,
@@ -1174,16 +917,14 @@ export function createSheet(world: World) {
     edit,
     openDemo,
     renameDemo,
-    drawContours,
+    drawContours: groundOpening.drawContours,
+    confirmGround: groundOpening.confirmGround,
     finish,
     idle: lineAnswers.idle,
     saveNow: keeping.saveNow,
     undo: () => step('undo'),
     redo: () => step('redo'),
     silence,
-    forgetFile: (number: number) => {
-      files.value = files.value.filter(f => f.number !== number)
-    },
 
     /** Opens the work that this browser kept, or else the demo. Files that are brought meanwhile are opened after it. */
     start(): Promise<void> {
@@ -1252,12 +993,6 @@ export function createSheet(world: World) {
         systems => ({ systems }),
         error => ({ refusal: refusalOf(error) }),
       ),
-    /** Reads the open raster again with more said about it; the plan stays. */
-    async confirmGround(said: ReadOptions): Promise<void> {
-      const open = ground.value
-      if (open === null) return
-      if (await openGround(open.file, open.name, { ...open.options, ...said }, { demo: open.demo })) keep()
-    },
     /** What each layer shows, in their order. */
     async answerKinds(kinds: readonly LayerKind[]): Promise<void> {
       const question = kindQuestion.value
