@@ -85,3 +85,5 @@ export function createGroundWork({ ask, plan, settled, answering, refused }: Wor
     },
   }
 }
+
+export type GroundWork = ReturnType<typeof createGroundWork>

@@ -5,7 +5,7 @@ import { type Base, type Kept, type Store, StoreProblem, type StoreTrouble } fro
 import type { JournalRow } from './journal.js'
 import { type Keeper, keeper } from './keeper.js'
 import { textOfKept } from './kept-text.js'
-import type { createNotices, Notice } from './notices.js'
+import type { Notice, Notices } from './notices.js'
 import type { OpenGround } from './open-ground.js'
 import type { World } from './world.js'
 
@@ -30,7 +30,7 @@ export interface KeepingNeeds {
   readonly world: Pick<World, 'openStore' | 'askToLast' | 'now'>
   readonly plan: ReadonlySignal<Plan>
   readonly ground: ReadonlySignal<OpenGround | null>
-  readonly notices: ReturnType<typeof createNotices>
+  readonly notices: Notices
   /** Takes the hand off what it draws or moves. */
   letGo(): void
 }

@@ -34,3 +34,5 @@ export function createNotices() {
     },
   }
 }
+
+export type Notices = ReturnType<typeof createNotices>

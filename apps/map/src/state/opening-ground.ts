@@ -11,7 +11,7 @@ import type { Hand } from './hand.js'
 import { type Edit, type History, startHistory } from './history.js'
 import type { InSight } from './in-sight.js'
 import type { Keeping } from './keeping.js'
-import type { createNotices } from './notices.js'
+import type { Notices } from './notices.js'
 import type { GroundQuestion, OpenGround } from './open-ground.js'
 import { refusal } from './refusals.js'
 
@@ -70,7 +70,7 @@ export interface OpeningNeeds {
   readonly keeping: Pick<Keeping, 'setAside' | 'planInFile' | 'beginJournal' | 'keep'>
   readonly lines: Pick<FileLines, 'notTaken'>
   readonly sight: InSight
-  readonly notices: ReturnType<typeof createNotices>
+  readonly notices: Notices
   record(edit: Edit): void
   /** Everything that was said of the ground before goes. */
   putAway(): void
@@ -285,3 +285,5 @@ export function createGroundOpening(needs: OpeningNeeds) {
     },
   }
 }
+
+export type GroundOpening = ReturnType<typeof createGroundOpening>

@@ -1,29 +1,16 @@
 import { batch, computed, type Signal, signal } from '@preact/signals'
 import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
-import { type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
-import type { Warning } from 'soakline/foundation'
+import { type FittingSystem, type ReadOptions, withGroundInside } from '@soakline/io'
 import type { SightingKind } from 'soakline/hydrology'
-import {
-  emptyPlan,
-  type GridName,
-  groundAnswers,
-  type Place,
-  type Plan,
-  type PlanFeature,
-  type PlanLine,
-  type Settings,
-  settingsFrom,
-  writePlan,
-} from 'soakline/plan'
+import { emptyPlan, type GridName, type Place, type Plan, type PlanFeature, type PlanLine, type Settings, writePlan } from 'soakline/plan'
 import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay, toDisplay } from '../display.js'
-import { Refused, refusalOf } from '../worker/client.js'
-import type { Answered, Display, FieldFile, LineAnswer, LyingOn, ReadLayer, Refusal, Sent } from '../worker/protocol.js'
-import { type BroughtFile, putTogether } from './brought-files.js'
+import { refusalOf } from '../worker/client.js'
+import type { Display, FieldFile, LineAnswer, Refusal, Sent } from '../worker/protocol.js'
 import type { Kept } from './browser-store.js'
 import * as edits from './edits.js'
-import { type FileKind, HEAD_BYTES, headKind, textKind } from './file-kind.js'
 import { createFileLines } from './file-lines.js'
+import { createFilesInTurn } from './files-in-turn.js'
 import { createFoundLines } from './found-lines.js'
 import { createGroundWork } from './ground-work.js'
 import { createHand } from './hand.js'
@@ -40,45 +27,11 @@ import type { OpenGround } from './open-ground.js'
 import { createGroundOpening } from './opening-ground.js'
 import { createPointedPlace } from './pointed-place.js'
 import { cornersOf, positionsOf } from './positions.js'
-import { refusal, refusalIn } from './refusals.js'
+import { refusalIn } from './refusals.js'
 import { spillDraggedTo, spillOnMap } from './spill-handle.js'
+import { createFileTaking } from './taking-files.js'
 import { createTracing } from './traced-line.js'
 import type { World } from './world.js'
-
-/** What was said of a layer that leaves something open. */
-export type LayerSaid = Partial<Sent<'readLayers'>['said']> & {
-  /** Which of its lines is the swale: its name, or its number in the file. */
-  readonly line?: string
-  /** What its layers show, in their order. */
-  readonly kinds?: readonly LayerKind[]
-}
-
-/** A layer that waits for an answer of the user. */
-export interface LayerQuestion {
-  readonly file: Blob
-  readonly name: string
-  readonly said: LayerSaid
-  readonly refusal: Refusal
-}
-
-/** A file in the order in which those brought together are opened. */
-export interface Waiting extends BroughtFile {
-  readonly drop: number
-  readonly isGround: boolean
-}
-
-/** Layers of a file that wait to be told what they show. */
-export interface KindQuestion {
-  readonly file: Blob
-  readonly name: string
-  readonly said: LayerSaid
-  readonly layers: readonly ReadLayer[]
-  /** What was left out of the file as a whole. */
-  readonly warnings: readonly Warning[]
-}
-
-/** What a layer shows: a kind, the line, what its features say themselves, or nothing that is wanted. */
-export type LayerKind = FeatureKind | 'line' | 'own' | 'leave'
 
 /** The leaves of the margin. */
 export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground' | 'work'
@@ -93,23 +46,11 @@ export interface HandlePlace {
   readonly lean?: readonly [x: number, y: number]
 }
 
-/** Refusals of layers that are questions. */
-const LAYER_ASKABLE: readonly string[] = [
-  'vector/system-unknown',
-  'crs/unknown',
-  'vector/unit-unknown',
-  'line/several',
-  'line/no-such-line',
-]
-
 /** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
 const FIRST_PIT_M = 0.5
 
 /** Side of the area that open data is brought for, at first. Source: judgement. */
 const FIRST_SIDE_M = 1000
-
-/** Rasters brought together that are larger are opened one by one. Source: judgement. */
-const MOST_JOINED_BYTES = 512e6
 
 /** Handles of a chosen feature on the plan. */
 const MOST_HANDLES = 40
@@ -123,6 +64,7 @@ export interface Area {
 }
 
 export type { FileLine } from './file-lines.js'
+export type { KindQuestion, LayerKind, LayerQuestion, LayerSaid } from './layer-question.js'
 export type { Notice } from './notices.js'
 export type { GroundQuestion, OpenGround } from './open-ground.js'
 
@@ -134,15 +76,6 @@ export function createSheet(world: World) {
   const history: Signal<History> = signal(startHistory(emptyPlan('', NO_GROUND)))
   const plan = computed(() => history.value.plan)
   const ground = signal<OpenGround | null>(null)
-  const kindQuestion = signal<KindQuestion | null>(null)
-  const layerQuestion = signal<LayerQuestion | null>(null)
-  /** Files that come after the one that is asked about. */
-  const waiting = signal<readonly Waiting[]>([])
-  let drops = 0
-  /** The file that was opened last of those that waited. */
-  let last: Waiting | null = null
-  /** With what was dropped together the plan came that was put on the open ground. */
-  let planCameIn: number | null = null
   /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
   const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
   const focused = signal<AskedQuestion | null>(null)
@@ -155,9 +88,9 @@ export function createSheet(world: World) {
   const keeping = createKeeping({ world, plan, ground, notices: { notices, tell, silence }, letGo: hand.letGo })
   const { saving, planInFile, workNumber, readOnly, beginJournal, keep } = keeping
   const lines = createFileLines()
-  const { dropSpokenOf, taken, notTaken } = lines
+  const { dropSpokenOf, notTaken } = lines
   const sight = createInSight(world.ask, lines)
-  const { opening, inSight, askOfFile } = sight
+  const { opening } = sight
   /** How the raster is read while a plan speaks of its ground so. */
   const readAs = new WeakMap<Plan['ground'], ReadOptions>()
   let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
@@ -255,7 +188,29 @@ export function createSheet(world: World) {
     },
     refresh,
   })
-  const { groundQuestion, awaitingGround, openGround, partOf } = groundOpening
+  const { groundQuestion, awaitingGround, openGround } = groundOpening
+  const taking = createFileTaking({
+    ask: world.ask,
+    plan,
+    ground,
+    readAs,
+    hand,
+    keeping,
+    lines,
+    sight,
+    groundOpening,
+    groundWork,
+    notices: { tell },
+    edit,
+    note,
+    answered: lineAnswers.idle,
+    showWork() {
+      leaf.value = 'work'
+    },
+    dropNow: () => filesInTurn.dropNow(),
+  })
+  const { lyingOn } = taking
+  const filesInTurn = createFilesInTurn({ readOnly, lines, sight, groundOpening, taking, notices: { tell }, keep })
 
   function record(edit: Edit): void {
     const before = plan.value
@@ -332,261 +287,6 @@ export function createSheet(world: World) {
     } catch {
       return false
     }
-  }
-
-  /** What came with a ground that was not opened lies on that one and on no other: it is not taken, with a line for each. */
-  function leaveWhatLiesOn(drop: number): void {
-    const lying = waiting.value.filter(one => one.drop === drop && !one.isGround)
-    waiting.value = waiting.value.filter(one => !lying.includes(one))
-    for (const { name } of lying) notTaken(name, refusal('file/ground-left'))
-  }
-
-  let inTurn: Promise<void> = Promise.resolve()
-
-  /** Opens what waits, one file after another, until one of them must be asked about. */
-  function openNext(): Promise<void> {
-    inTurn = inTurn.then(async () => {
-      for (;;) {
-        const [next, ...rest] = waiting.value
-        if (next === undefined || groundQuestion.value !== null || kindQuestion.value !== null || layerQuestion.value !== null) return
-        waiting.value = rest
-        last = next
-        dropSpokenOf.value = next.drop
-        await openOne(next.file, next.name)
-        if (next.isGround && groundQuestion.value === null && !groundOpening.isFrom(next.file)) leaveWhatLiesOn(next.drop)
-      }
-    })
-    return inTurn
-  }
-
-  async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
-    await inSight(
-      name,
-      () => openAs(file, name, said),
-      problem => askOrRefuse(file, name, said, problem),
-    )
-  }
-
-  async function openAs(file: Blob, name: string, said: LayerSaid): Promise<void> {
-    const kind = await kindOf(file, name)
-    if (kind === 'ground') {
-      const beside = last !== null && planCameIn === last.drop ? plan.value : null
-      if (await openGround(file, name, {}, { setAside: true, beside })) {
-        taken(name, 'ground', null)
-        keep()
-      }
-      return
-    }
-    const text = kind === 'layer' ? '' : await file.text()
-    if (kind === 'plan') await openPlanText(name, text)
-    else if (kind === 'settings') {
-      const given = JSON.parse(text) as Partial<Settings>
-      settingsFrom(given)
-      edit(now => ({ ...edits.openPlan(now, { ...now, settings: { ...now.settings, ...given } }), name: 'set-setting' }))
-      taken(name, 'settings', Object.keys(given).length)
-    } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
-    else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
-    else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-    else if (kind === 'layer' || kind === 'features-without-kind') await openLayers(file, name, said)
-    else if (kind === 'line') await takeLine(name, text, [], said.line)
-    else if (kind === 'rain') {
-      const { rows, warnings } = await askOfFile('importRain', { text })
-      edit(now => edits.setRain(now, rows))
-      taken(name, 'rain', rows.length, warnings)
-    } else if (kind === 'storm') {
-      const { step_h, depths_mm } = await askOfFile('importStorm', { text })
-      edit(now => edits.setMeasuredStorm(now, { step_h, depths_mm, source: name }))
-      taken(name, 'storm', depths_mm.length)
-    } else if (kind === 'daily-rain') {
-      const { firstDay, depths_mm, warnings } = await askOfFile('importDailyRain', { text })
-      edit(now => edits.setDailyRain(now, { firstDay, depths_mm, source: name }))
-      taken(name, 'daily-rain', depths_mm.length, warnings)
-    } else if (kind === 'readings') {
-      await lineAnswers.idle()
-      const { readings } = await askOfFile('importReadings', { text, stakes: await stakesNow() })
-      note(now => edits.addReadings(now, readings))
-      leaf.value = 'work'
-      taken(name, 'readings', readings.length)
-    } else if (kind === 'level-book') {
-      const { readings, start_m: said_m, closesOn_m } = await askOfFile('importLevelBook', { text })
-      const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
-      if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
-      note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
-      leaf.value = 'work'
-      taken(name, 'level-book', readings.length)
-    } else await takeFeatures(name, text)
-  }
-
-  /** Reads a file of layers: taken as it is where it says itself what it shows, else asked about layer by layer in one step. */
-  async function openLayers(file: Blob, name: string, said: LayerSaid): Promise<void> {
-    const { line: _line, kinds: _kinds, ...left } = said
-    const { layers, warnings, together } = await askOfFile('readLayers', { bytes: await file.arrayBuffer(), on: lyingOn(), said: left })
-    const open = layers.find(({ problem }) => problem !== null && LAYER_ASKABLE.includes(problem.code))
-    if (open?.problem) {
-      layerQuestion.value = { file, name, said, refusal: open.problem }
-      return
-    }
-    const question = { file, name, said, layers, warnings }
-    if (said.kinds !== undefined || together === null) return tellApart(question)
-    const all = [...warnings, ...layers.flatMap(layer => layer.warnings)]
-    if (together.kind === 'line') await takeLine(name, together.geojson, all, said.line)
-    else if (together.kind === 'features-without-kind') await tellApart(question)
-    else await takeFeatures(name, together.geojson, all)
-  }
-
-  /** Takes layers by what was said that they show; asks where nothing was said yet. */
-  async function tellApart(question: KindQuestion): Promise<void> {
-    const { name, said, layers, warnings } = question
-    const { kinds } = said
-    if (kinds === undefined) {
-      kindQuestion.value = question
-      return
-    }
-    const meant = layers.flatMap((layer, k) =>
-      kinds[k] === 'leave' || layer.problem !== null ? [] : [{ ...layer, kind: kinds[k] ?? 'own' }],
-    )
-    const line = meant.find(({ kind }) => kind === 'line')
-    const before = [...warnings, ...meant.flatMap(layer => layer.warnings), ...leftOut(layers, kinds)]
-    // All is read before any of it is taken: where it must be asked which line is meant, or where it is called off, the plan is as it was.
-    const path = line === undefined ? null : await askOfFile('importLine', { text: line.geojson, on: lyingOn(), line: said.line })
-    const features: PlanFeature[] = []
-    const refused: [name: string, problem: Refusal][] = []
-    for (const { kind, geojson, source, part } of meant) {
-      if (kind === 'line') continue
-      try {
-        const { features: found, warnings: more } = await askOfFile('importFeatures', {
-          text: kind === 'own' ? geojson : withKind(geojson, kind),
-          on: lyingOn(),
-        })
-        features.push(...found)
-        before.push(...more)
-      } catch (error) {
-        if (layers.length === 1 || sight.isCalledOff()) throw error
-        refused.push([[name, source, part].filter(word => word !== '').join(': '), refusalIn(error)])
-      }
-    }
-    if (path !== null) putLine(name, path, meant.length > 1 ? [] : before)
-    for (const [which, problem] of refused) notTaken(which, problem)
-    if (features.length > 0) edit(now => edits.importFeatures(now, features))
-    if (features.length > 0 || (path === null && refused.length === 0)) taken(name, 'features', features.length, before)
-  }
-
-  /** What a layer leaves open is asked; all else is told as a refusal. */
-  function askOrRefuse(file: Blob, name: string, said: LayerSaid, problem: Refusal): void {
-    if (LAYER_ASKABLE.includes(problem.code)) layerQuestion.value = { file, name, said, refusal: problem }
-    else notTaken(name, problem)
-  }
-
-  /** Several rasters that are brought at once, as one archive: then it is asked which is meant, or whether they are tiles of one. */
-  async function asOneGround(
-    list: readonly { readonly file: Blob; readonly name: string }[],
-  ): Promise<readonly { readonly file: Blob; readonly name: string }[]> {
-    const heads = await Promise.all(list.map(({ file, name }) => headOf(file, name)))
-    const rasters = list.filter((_, k) => heads[k] === 'ground')
-    const [first] = rasters
-    if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
-    const files = await Promise.all(rasters.map(async ({ file, name }) => ({ name, bytes: new Uint8Array(await file.arrayBuffer()) })))
-    // By name: the first tile gives the heights where two overlap, in whatever order they were dropped.
-    files.sort((a, b) => (a.name < b.name ? -1 : 1))
-    return [
-      { file: new Blob([packZip(files)]), name: `${files[0]!.name} + ${rasters.length - 1}` },
-      ...list.filter((_, k) => heads[k] !== 'ground'),
-    ]
-  }
-
-  /** What a file seems to be: by its first bytes where they say it, else a reader is asked. Throws Refused. */
-  async function kindOf(file: Blob, name: string): Promise<FileKind> {
-    const head = await headOf(file, name)
-    return head === 'ground' || head === 'layer' ? head : (await askOfFile('fileKind', { name, file })).kind
-  }
-
-  const headOf = async (file: Blob, name: string) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
-
-  /** Which of the files that were brought are ground, in their order; those that were called off while an archive was looked into are left out. */
-  async function toldApart(brought: readonly BroughtFile[]): Promise<readonly (BroughtFile & { readonly isGround: boolean })[]> {
-    const told: (BroughtFile & { readonly isGround: boolean })[] = []
-    for (const one of brought) {
-      let isGround = /\.tiff?$/i.test(one.name)
-      const look = async (): Promise<void> => {
-        isGround = (await firstLook(one.file, one.name)) === 'ground'
-        // Called off while it was looked at: it is not begun.
-        sight.throwIfCalledOff()
-      }
-      // What cannot be looked into is told when its turn comes.
-      if (isGround || (await inSight(one.name, look, () => undefined))) told.push({ ...one, isGround })
-    }
-    return told
-  }
-
-  /** What the first bytes of a file say; what an archive holds is asked. Null where they do not say it. */
-  async function firstLook(file: Blob, name: string): Promise<FileKind | null> {
-    const head = await headOf(file, name)
-    if (head === 'archive') return kindOf(file, name)
-    return head ?? (/\.(csv|txt)$/i.test(name) ? textKind(name, await file.slice(0, 4096).text()) : null)
-  }
-
-  /** The ground that files are laid on. */
-  function lyingOn(): LyingOn {
-    const open = ground.value
-    if (open === null) throw new Refused(refusal('file/no-ground-yet'))
-    const { report, localCentre: centre, bounds } = open.card
-    return { crs: report.crs, extent: centre === null ? bounds : null }
-  }
-
-  /** Where the stakes of the answered line stand; none where no ditch can be laid out. */
-  async function stakesNow(): Promise<Sent<'importReadings'>['stakes']> {
-    const now = await world.ask('groundWork', { records: {}, rain: [], frame: null, backsight_m: null }).catch(() => null)
-    return (now?.work.stakes ?? []).map(({ number, chainage_m }) => ({ number, chainage_m }))
-  }
-
-  async function takeFeatures(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
-    const { features: found, warnings } = await askOfFile('importFeatures', { text, on: lyingOn() })
-    edit(now => edits.importFeatures(now, found))
-    taken(name, 'features', found.length, [...before, ...warnings])
-  }
-
-  async function takeLine(name: string, text: string, before: readonly Warning[] = [], wanted?: string): Promise<void> {
-    putLine(name, await askOfFile('importLine', { text, on: lyingOn(), line: wanted }), before)
-  }
-
-  function putLine(name: string, { path, warnings }: Answered<'importLine'>, before: readonly Warning[]): void {
-    edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
-    batch(() => {
-      draftLine.value = null
-      mode.value = { kind: 'look' }
-    })
-    taken(name, 'line', path.length, [...before, ...warnings])
-  }
-
-  async function openPlanText(name: string, text: string): Promise<void> {
-    // The raster is kept once, as the open ground: not in every step that can be undone.
-    const { plan: opened, inside } = await askOfFile('importPlan', { text })
-    if (inside !== null && opened.ground.sha256 !== ground.value?.card.report.sha256) {
-      const file = new Blob([inside.bytes])
-      if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true, exact: true }))) return
-      keep()
-      return taken(name, 'plan', null)
-    }
-    const open = ground.value
-    if (open === null || (opened.ground.sha256 !== open.card.report.sha256 && opened.ground.sha256 !== '')) {
-      // The plan holds no raster: it waits until its own is brought.
-      batch(() => {
-        awaitingGround.value = opened
-        tell('ground-missing')
-      })
-    } else {
-      const kept = optionsKept(groundAnswers(opened.ground))
-      // Where the open file is the part itself, the plan's answers are about the whole, and the same ground says that no other are needed.
-      const options = kept.window !== undefined && open.options.window === undefined ? open.options : { ...open.options, ...kept }
-      readAs.set(opened.ground, options)
-      edit(now => edits.openPlan(now, opened))
-      planCameIn = last?.drop ?? null
-      workNumber.value++
-      if (JSON.stringify(options) !== JSON.stringify(open.options))
-        void openGround(open.file, open.name, options, { plan: opened, demo: open.demo, keepHistory: true })
-      mode.value = { kind: opened.lines.length === 0 ? 'point-line' : 'look' }
-    }
-    taken(name, 'plan', null)
   }
 
   async function demoText(name: string): Promise<string> {
@@ -832,9 +532,14 @@ export function createSheet(world: World) {
     contours: groundOpening.contours,
     site: lineAnswers.site,
     groundQuestion,
-    kindQuestion,
-    layerQuestion,
-    waiting,
+    kindQuestion: taking.kindQuestion,
+    layerQuestion: taking.layerQuestion,
+    waiting: filesInTurn.waiting,
+    openFiles: filesInTurn.openFiles,
+    answerGround: filesInTurn.answerGround,
+    answerKinds: filesInTurn.answerKinds,
+    answerLayer: filesInTurn.answerLayer,
+    leaveQuestion: filesInTurn.leaveQuestion,
     dropSpokenOf,
     awaitingGround,
     answer,
@@ -930,90 +635,16 @@ export function createSheet(world: World) {
     start(): Promise<void> {
       const first = beginWork()
       begun = first.catch(() => undefined)
-      inTurn = begun
+      filesInTurn.openAfter(begun)
       return first
     },
 
-    /** Opens files one after another: a plan before its ground, ground before all that lies on it. A question holds up those that come after it. */
-    async openFiles(list: readonly BroughtFile[], more = false): Promise<void> {
-      if (readOnly.value) return tell('second-tab')
-      const drop = ++drops
-      if (waiting.value.length === 0) dropSpokenOf.value = drop
-      if (more) notTaken('…', refusal('file/too-many'))
-      const { files: brought, beside } = await putTogether(list)
-      for (const name of beside) notTaken(name, refusal('file/beside-another'))
-      const looking = inTurn.then(() => toldApart(brought))
-      inTurn = looking.then(() => undefined)
-      const told = await looking
-      const grounds = told.filter(one => one.isGround)
-      const others = told.filter(one => !one.isGround)
-      const plans = grounds.length === 0 ? [] : others.filter(({ name }) => /\.soakline\.json$/i.test(name))
-      const sorted = [...plans, ...(await asOneGround(grounds)), ...others.filter(one => !plans.includes(one))]
-      const carriers = new Set(plans.length > 0 ? [] : sorted.slice(0, sorted.length - others.length).map(({ name }) => name))
-      waiting.value = [...waiting.value, ...sorted.map(one => ({ ...one, drop, isGround: carriers.has(one.name) }))]
-      await openNext()
-    },
-
-    /** Tries the waiting raster again with what the user said. */
-    async answerGround(said: ReadOptions): Promise<void> {
-      const question = groundQuestion.value
-      if (question === null) return
-      groundQuestion.value = null
-      const { file: asked, name, plan: wanted, demo } = question
-      const options = { ...question.options, ...said }
-      const how = { plan: wanted, demo, setAside: true }
-      const part = said.window === undefined ? null : await partOf(asked, name, options)
-      const opened =
-        said.window === undefined
-          ? await openGround(asked, name, options, { ...how, cutWith: question.cutWith, exact: question.cutWith !== undefined })
-          : part !== null && (await openGround(part, name, {}, { ...how, cutWith: options, exact: true }))
-      if (opened) {
-        taken(name, 'ground', null)
-        keep()
-      } else if (groundQuestion.value === null && last?.file === asked) leaveWhatLiesOn(last.drop)
-      await openNext()
-    },
-    /** Leaves the file that is asked about, with a line that says so; those after it are opened. */
-    async leaveQuestion(): Promise<void> {
-      const question = groundQuestion.value ?? layerQuestion.value ?? kindQuestion.value
-      if (question === null) return
-      const wasGround = question === groundQuestion.value
-      batch(() => {
-        groundQuestion.value = null
-        layerQuestion.value = null
-        kindQuestion.value = null
-        notTaken(question.name, refusal('file/left-unanswered'))
-        if (wasGround && last?.file === question.file) leaveWhatLiesOn(last.drop)
-      })
-      await openNext()
-    },
     /** Looks for coordinate systems that put a file where it is said to lie. */
     findSystems: (asked: Sent<'findSystems'>): Promise<{ readonly systems: readonly FittingSystem[] } | { readonly refusal: Refusal }> =>
       world.ask('findSystems', asked).then(
         systems => ({ systems }),
         error => ({ refusal: refusalOf(error) }),
       ),
-    /** What each layer shows, in their order. */
-    async answerKinds(kinds: readonly LayerKind[]): Promise<void> {
-      const question = kindQuestion.value
-      if (question === null) return
-      kindQuestion.value = null
-      const said = { ...question.said, kinds }
-      await inSight(
-        question.name,
-        () => tellApart({ ...question, said }),
-        problem => askOrRefuse(question.file, question.name, said, problem),
-      )
-      await openNext()
-    },
-    /** Reads the waiting layer again with what the user said. */
-    async answerLayer(more: LayerSaid): Promise<void> {
-      const question = layerQuestion.value
-      if (question === null) return
-      layerQuestion.value = null
-      await openOne(question.file, question.name, { ...question.said, ...more })
-      await openNext()
-    },
     /** Takes up the work that was set aside; that of now is set aside in its place. */
     async goBack(): Promise<void> {
       const kept = await keeping.readAside()
@@ -1214,25 +845,6 @@ const asksTheSame = (a: Plan, b: Plan): boolean =>
   (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
     key => a[key] === b[key],
   )
-
-/** What was said to be left out, and what could not be read, as one remark each. */
-function leftOut(layers: readonly ReadLayer[], kinds: readonly LayerKind[]): Warning[] {
-  const unread = layers.filter(({ problem }) => problem !== null)
-  const left = layers.filter(({ problem }, k) => problem === null && kinds[k] === 'leave')
-  return [
-    ...(unread.length > 0
-      ? [{ code: 'vector/layers-unreadable' as const, details: { layers: unread.length, first: unread[0]!.source } }]
-      : []),
-    ...(left.length > 0
-      ? [
-          {
-            code: 'vector/layers-left-out' as const,
-            details: { layers: left.length, features: left.reduce((sum, { outline }) => sum + outline.features, 0) },
-          },
-        ]
-      : []),
-  ]
-}
 
 function geometryOf(shape: 'point' | 'line' | 'polygon', places: readonly Place[]): PlanFeature['geometry'] | null {
   if (shape === 'point') return places[0] ? { type: 'Point', coordinates: places[0] } : null
