@@ -198,3 +198,5 @@ export function createFilesInTurn({ readOnly, lines, sight, groundOpening, takin
     },
   }
 }
+
+export type FilesInTurn = ReturnType<typeof createFilesInTurn>

@@ -75,7 +75,7 @@ export interface OpeningNeeds {
   /** Everything that was said of the ground before goes. */
   putAway(): void
   /** The plan is to be fitted to the evidence of its line. */
-  fit(): void
+  fit(after: null): void
   refresh(): void
 }
 
@@ -203,7 +203,7 @@ export function createGroundOpening(needs: OpeningNeeds) {
           keeping.beginJournal()
         }
         hand.mode.value = plan.value.lines.length === 0 ? { kind: 'point-line' } : { kind: 'look' }
-        if (!again && plan.value.lines.length > 0) fit()
+        if (!again && plan.value.lines.length > 0) fit(null)
       })
       drawContours(contourUnits)
       if (!how.quiet) refresh()

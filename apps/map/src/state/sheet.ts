@@ -7,19 +7,17 @@ import type { FeatureKind, NoGoChange } from 'soakline/siting'
 import { fromDisplay, toDisplay } from '../display.js'
 import { refusalOf } from '../worker/client.js'
 import type { Display, FieldFile, LineAnswer, Refusal, Sent } from '../worker/protocol.js'
-import type { Kept } from './browser-store.js'
+import { createDemoHolding } from './demo-holding.js'
 import * as edits from './edits.js'
 import { createFileLines } from './file-lines.js'
 import { createFilesInTurn } from './files-in-turn.js'
 import { createFoundLines } from './found-lines.js'
 import { createGroundWork } from './ground-work.js'
 import { createHand } from './hand.js'
-import { type Edit, type History, perform, redo, startHistory, undo } from './history.js'
+import { type History, startHistory } from './history.js'
 import { heldAfter, heldVertices, nudged, roughLength_m } from './hold.js'
 import { createInSight } from './in-sight.js'
-import { changeBetween, replay } from './journal.js'
 import { createKeeping } from './keeping.js'
-import { draftPlan, isOfNewerPage } from './kept-text.js'
 import { createLineAnswers } from './line-answers.js'
 import type { Handle } from './mode.js'
 import { createNotices } from './notices.js'
@@ -29,14 +27,14 @@ import { createPointedPlace } from './pointed-place.js'
 import { cornersOf, positionsOf } from './positions.js'
 import { refusalIn } from './refusals.js'
 import { spillDraggedTo, spillOnMap } from './spill-handle.js'
+import { createSteps } from './steps.js'
 import { createFileTaking } from './taking-files.js'
 import { createTracing } from './traced-line.js'
+import { createTakingUp } from './work-taken-up.js'
 import type { World } from './world.js'
 
 /** The leaves of the margin. */
 export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground' | 'work'
-
-export type DemoLine = 'spur' | 'bench'
 
 /** A handle at its place. */
 export interface HandlePlace {
@@ -86,14 +84,13 @@ export function createSheet(world: World) {
   const hand = createHand(plan)
   const { mode, shaping, draftLine, draftFeature, draftSettings, adding, byHand, tracing, line, features, chosen } = hand
   const keeping = createKeeping({ world, plan, ground, notices: { notices, tell, silence }, letGo: hand.letGo })
-  const { saving, planInFile, workNumber, readOnly, beginJournal, keep } = keeping
+  const { saving, planInFile, workNumber, readOnly } = keeping
   const lines = createFileLines()
-  const { dropSpokenOf, notTaken } = lines
+  const { dropSpokenOf } = lines
   const sight = createInSight(world.ask, lines)
   const { opening } = sight
   /** How the raster is read while a plan speaks of its ground so. */
   const readAs = new WeakMap<Plan['ground'], ReadOptions>()
-  let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
 
   const localCentre = computed(() => ground.value?.card.localCentre ?? null)
 
@@ -129,6 +126,27 @@ export function createSheet(world: World) {
     return held
   })
 
+  const fit = (after: LineAnswer | null): void => {
+    toFit.value = { after }
+  }
+  const steps = createSteps({
+    history,
+    plan,
+    ground,
+    readAs,
+    hand,
+    keeping,
+    notices: { tell },
+    next: {
+      refresh: () => lineAnswers.refresh(),
+      askWork: () => groundWork.askWork(),
+      readAgain({ file, name, demo }, options) {
+        void groundOpening.openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
+      },
+      rename: () => demo.renameDemo(world.language.value),
+    },
+  })
+  const { record, edit, note } = steps
   const { traceProblem, follow } = createTracing({
     ask: world.ask,
     plan,
@@ -183,12 +201,10 @@ export function createSheet(world: World) {
       focused.value = null
       toFit.value = null
     },
-    fit() {
-      toFit.value = { after: null }
-    },
+    fit,
     refresh,
   })
-  const { groundQuestion, awaitingGround, openGround } = groundOpening
+  const { groundQuestion, awaitingGround } = groundOpening
   const taking = createFileTaking({
     ask: world.ask,
     plan,
@@ -209,180 +225,24 @@ export function createSheet(world: World) {
     },
     dropNow: () => filesInTurn.dropNow(),
   })
-  const { lyingOn } = taking
-  const filesInTurn = createFilesInTurn({ readOnly, lines, sight, groundOpening, taking, notices: { tell }, keep })
-
-  function record(edit: Edit): void {
-    const before = plan.value
-    history.value = perform(history.value, edit)
-    const { ground: now } = plan.value
-    const options = now === before.ground ? undefined : readAs.get(now)
-    keep({
-      what: 'edit',
-      name: edit.name,
-      joins: edit.joins,
-      change: changeBetween(before, plan.value),
-      ...(options ? { readAs: options } : {}),
-    })
-  }
-
-  /** Does an edit, asks again, and keeps the work. */
-  function edit(make: (plan: Plan) => Edit) {
-    if (readOnly.value) return tell('second-tab')
-    record(make(plan.value))
-    refresh()
-  }
-
-  /** Notes something that no answer rests on: the work on the ground is worked out anew, the answer stays. */
-  function note(make: (plan: Plan) => Edit) {
-    if (readOnly.value) return tell('second-tab')
-    record(make(plan.value))
-    askWork()
-  }
-
-  function step(which: 'undo' | 'redo') {
-    if (readOnly.value) return tell('second-tab')
-    const [before, how] = [plan.value, which === 'undo' ? undo : redo]
-    const wasDrafting = draftLine.value !== null || draftFeature.value !== null || draftSettings.value !== null
-    batch(() => {
-      draftLine.value = null
-      draftFeature.value = null
-      draftSettings.value = null
-      byHand.value = null
-      history.value = how(history.value)
-      const now = mode.value
-      if (now.kind === 'chosen-feature' && !plan.value.features.some(f => f.id === now.id)) mode.value = { kind: 'look' }
-    })
-    if (plan.value === before) return
-    keep({ what: which })
-    renameDemo(world.language.value)
-    const options = plan.value.ground === before.ground ? undefined : readAs.get(plan.value.ground)
-    if (options && ground.value) {
-      const { file, name, demo } = ground.value
-      void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
-    } else if (wasDrafting || !asksTheSame(before, plan.value)) refresh()
-    else askWork()
-  }
-
-  /** Puts kept work on the sheet, with its steps of undo; `stands`: the store has it as the work of now. False where it cannot be opened. */
-  async function takeUp(kept: Kept, stands: boolean): Promise<boolean> {
-    try {
-      const base = draftPlan(kept.planText)
-      readAs.set(base.ground, kept.options)
-      const { history: was, inFile, readings, cut } = replay(base, kept.inFile === true, kept.rows)
-      for (const [of, options] of readings) readAs.set(of, options)
-      if (kept.demo) names = await demoText('features.geojson').then(demoNames, () => names)
-      if (kept.ground === null) {
-        // There was no room for the raster: the plan waits for it.
-        batch(() => {
-          awaitingGround.value = was.plan
-          tell('ground-missing')
-        })
-        return true
-      }
-      const options = readAs.get(was.plan.ground) ?? kept.options
-      if (!(await openGround(kept.ground, kept.name, options, { plan: was.plan, history: was, demo: kept.demo, exact: true }))) return false
-      batch(() => keeping.goOnWith(kept, { options, inFile, cut, stands }))
-      return true
-    } catch {
-      return false
-    }
-  }
-
-  async function demoText(name: string): Promise<string> {
-    return (await world.demoFile(name)).text()
-  }
-
-  async function demoLine(which: DemoLine): Promise<PlanLine> {
-    const { path } = await world.ask('importLine', { text: await demoText(`line-${which}.geojson`), on: lyingOn() })
-    const centre = localCentre.value
-    return {
-      id: `demo-${which}`,
-      path,
-      traced: { through: path[Math.floor(path.length / 2)]!, fall_ratio: 0, length_m: roughLength_m(path, centre) },
-    }
-  }
-
-  /** The first work on the sheet, once it is there. */
-  let begun: Promise<void> = Promise.resolve()
-
-  async function beginWork(): Promise<void> {
-    const mine = await world.tab.claim(keeping.handOver)
-    if (!mine) keeping.lookOn()
-    const kept = await keeping.openKept(mine)
-    if (kept) {
-      if (await takeUp(kept, true)) {
-        if (mine) tell('restored')
-        return
-      }
-      if (isOfNewerPage(kept.planText)) keeping.leaveStore()
-      else await keeping.putByUnopened(kept)
-    }
-    await openDemo()
-  }
-
-  /** The demo holding with its better line. */
-  async function openDemo(): Promise<void> {
-    opening.value = 'ground.tif'
-    try {
-      const file = await world.demoFile('ground.tif')
-      const had = ground.value !== null
-      if (
-        !(await openGround(
-          file,
-          'ground.tif',
-          {},
-          { demo: true, setAside: had && !(ground.value?.demo && saving.value.kind === 'untouched'), quiet: true },
-        ))
-      )
-        return
-      const language = world.language.value
-      const text = await demoText('features.geojson')
-      names = demoNames(text)
-      const { features: found } = await world.ask('importFeatures', { text, on: lyingOn() })
-      const { rows } = await world.ask('importRain', { text: await demoText('rain.csv') })
-      const settings = JSON.parse(await demoText('settings.json')) as Partial<Settings>
-      const first = await demoLine('spur')
-      batch(() => {
-        history.value = startHistory({
-          ...plan.value,
-          holding: world.demoHolding(language),
-          features: found.map(f => ({ ...f, name: names.get(f.id)?.[language] ?? f.name })),
-          rain: rows,
-          settings,
-          lines: [first],
-        })
-        mode.value = { kind: 'look' }
-        saving.value = { kind: 'untouched' }
-        toFit.value = { after: null }
-        beginJournal()
-      })
-      refresh()
-    } catch (error) {
-      notTaken('demo', refusalIn(error))
-    } finally {
-      opening.value = null
-    }
-  }
-
-  /** The demo's names follow the language while nobody has changed them. */
-  function renameDemo(language: Language): void {
-    if (!ground.value?.demo) return
-    const now = plan.value
-    const other = (name: string | null, id: string): string | null => {
-      const pair = names.get(id)
-      return pair && (name === pair.en || name === pair.es) ? pair[language] : name
-    }
-    const renamed = now.features.map(f => (other(f.name, f.id) === f.name ? f : { ...f, name: other(f.name, f.id) }))
-    const holding =
-      now.holding === world.demoHolding('en') || now.holding === world.demoHolding('es') ? world.demoHolding(language) : now.holding
-    if (holding === now.holding && renamed.every((f, k) => f === now.features[k])) return
-    history.value = { ...history.value, plan: { ...now, features: renamed, holding } }
-    // A demo that nobody has touched is not kept.
-    if (saving.value.kind === 'untouched') beginJournal()
-    else keep({ what: 'rename', change: changeBetween(now, plan.value) })
-    refresh()
-  }
+  const filesInTurn = createFilesInTurn({ readOnly, lines, sight, groundOpening, taking, notices: { tell }, keep: keeping.keep })
+  const demo = createDemoHolding({
+    world,
+    history,
+    plan,
+    ground,
+    hand,
+    keeping,
+    lines,
+    sight,
+    openGround: groundOpening.openGround,
+    answer,
+    lyingOn: taking.lyingOn,
+    edit,
+    refresh,
+    fit,
+  })
+  const takingUp = createTakingUp({ world, ground, readAs, keeping, groundOpening, demo, filesInTurn, notices: { tell } })
 
   const draw = (place: Place): void => {
     const now = mode.value
@@ -620,24 +480,18 @@ export function createSheet(world: World) {
     point,
     tell,
     edit,
-    openDemo,
-    renameDemo,
+    openDemo: demo.openDemo,
+    renameDemo: demo.renameDemo,
+    useDemoLine: demo.useDemoLine,
+    ...takingUp,
     drawContours: groundOpening.drawContours,
     confirmGround: groundOpening.confirmGround,
     finish,
     idle: lineAnswers.idle,
     saveNow: keeping.saveNow,
-    undo: () => step('undo'),
-    redo: () => step('redo'),
+    undo: steps.undo,
+    redo: steps.redo,
     silence,
-
-    /** Opens the work that this browser kept, or else the demo. Files that are brought meanwhile are opened after it. */
-    start(): Promise<void> {
-      const first = beginWork()
-      begun = first.catch(() => undefined)
-      filesInTurn.openAfter(begun)
-      return first
-    },
 
     /** Looks for coordinate systems that put a file where it is said to lie. */
     findSystems: (asked: Sent<'findSystems'>): Promise<{ readonly systems: readonly FittingSystem[] } | { readonly refusal: Refusal }> =>
@@ -645,35 +499,8 @@ export function createSheet(world: World) {
         systems => ({ systems }),
         error => ({ refusal: refusalOf(error) }),
       ),
-    /** Takes up the work that was set aside; that of now is set aside in its place. */
-    async goBack(): Promise<void> {
-      const kept = await keeping.readAside()
-      if (kept === null || readOnly.value) return
-      if (keeping.keeps() && ground.value !== null) await keeping.setAside()
-      if (await takeUp(kept, false)) keep()
-    },
-    /** Makes this tab the one that works on the kept work; the tab before looks on. */
-    async takeOver(): Promise<void> {
-      // What this tab opened first would otherwise come after the work that is taken over, and lie on it.
-      await begun
-      await world.tab.takeOver(keeping.handOver)
-      const kept = await keeping.openAsMine()
-      if (kept === null) beginJournal()
-      if (kept === null || (await takeUp(kept, true)))
-        keeping.letIn(kept === null ? { kind: 'untouched' } : { kind: 'saved', at: world.now() })
-      else await keeping.putByUnopened(kept)
-    },
     /** Works on in a second tab without keeping anything in this browser. */
     workHere: () => keeping.letIn({ kind: 'not-kept' }),
-
-    async useDemoLine(which: DemoLine): Promise<void> {
-      const found = await demoLine(which)
-      batch(() => {
-        hand.rest()
-        toFit.value = { after: answer.value }
-      })
-      edit(now => edits.setLine(now, 'draw-line', found))
-    },
 
     /** A tap on the plan; `feature` is the drawn feature under it. */
     tap(at: Display, feature: string | null): void {
@@ -840,20 +667,8 @@ export function createSheet(world: World) {
   }
 }
 
-/** Whether two plans differ in nothing that an answer rests on. */
-const asksTheSame = (a: Plan, b: Plan): boolean =>
-  (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
-    key => a[key] === b[key],
-  )
-
 function geometryOf(shape: 'point' | 'line' | 'polygon', places: readonly Place[]): PlanFeature['geometry'] | null {
   if (shape === 'point') return places[0] ? { type: 'Point', coordinates: places[0] } : null
   if (shape === 'line') return places.length >= 2 ? { type: 'LineString', coordinates: places } : null
   return places.length >= 3 ? { type: 'Polygon', coordinates: [[...places, places[0]!]] } : null
-}
-
-/** The demo's names in both languages, by id. */
-function demoNames(text: string): ReadonlyMap<string, Readonly<Record<Language, string>>> {
-  const { features } = JSON.parse(text) as { features: { properties: { id: string; name?: string; name_es?: string } }[] }
-  return new Map(features.flatMap(({ properties: p }) => (p.name && p.name_es ? [[p.id, { en: p.name, es: p.name_es }] as const] : [])))
 }
