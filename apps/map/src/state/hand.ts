@@ -42,6 +42,8 @@ export function createHand(plan: ReadonlySignal<Plan>) {
     line,
     features,
     chosen,
+    /** True while something on the plan moves under the finger. */
+    isMoving: (): boolean => draftLine.value !== null || draftFeature.value !== null,
     /** Lets go of what is moved on the plan. */
     letGo(): void {
       draftLine.value = null

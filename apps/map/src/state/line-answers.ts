@@ -270,3 +270,5 @@ export function createLineAnswers({ ask, plan, hand, isOpen, follow, record, tol
     },
   }
 }
+
+export type LineAnswers = ReturnType<typeof createLineAnswers>

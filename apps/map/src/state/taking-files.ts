@@ -13,6 +13,7 @@ import type { Edit } from './history.js'
 import type { InSight } from './in-sight.js'
 import type { Keeping } from './keeping.js'
 import type { KindQuestion, LayerKind, LayerQuestion, LayerSaid } from './layer-question.js'
+import type { Margin } from './margin.js'
 import type { Notices } from './notices.js'
 import type { OpenGround } from './open-ground.js'
 import type { GroundOpening } from './opening-ground.js'
@@ -44,15 +45,14 @@ export interface TakingNeeds {
   note(make: (plan: Plan) => Edit): void
   /** Resolves when the worker has answered about the line as it is. */
   answered(): Promise<void>
-  /** The leaf of the work on the ground is opened. */
-  showWork(): void
+  readonly margin: Pick<Margin, 'leaf'>
   /** The drop that the file came with that was opened last of those that waited. */
   dropNow(): number | null
 }
 
 /** Takes what a file holds, by what it is: each becomes an edit, a ground or a question. */
 export function createFileTaking(needs: TakingNeeds) {
-  const { ask, plan, ground, readAs, hand, keeping, edit, note, answered, showWork, dropNow } = needs
+  const { ask, plan, ground, readAs, hand, keeping, edit, note, answered, margin, dropNow } = needs
   const { taken, notTaken } = needs.lines
   const { askOfFile, isCalledOff } = needs.sight
   const { openGround, awaitingGround } = needs.groundOpening
@@ -102,14 +102,14 @@ export function createFileTaking(needs: TakingNeeds) {
       await answered()
       const { readings } = await askOfFile('importReadings', { text, stakes: await stakesNow() })
       note(now => edits.addReadings(now, readings))
-      showWork()
+      margin.leaf.value = 'work'
       taken(name, 'readings', readings.length)
     } else if (kind === 'level-book') {
       const { readings, start_m: said_m, closesOn_m } = await askOfFile('importLevelBook', { text })
       const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
       if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
       note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
-      showWork()
+      margin.leaf.value = 'work'
       taken(name, 'level-book', readings.length)
     } else await takeFeatures(name, text)
   }

@@ -73,3 +73,5 @@ export function createTracing({ ask, plan, hand: { draftLine, adding }, localCen
 
   return { traceProblem, follow }
 }
+
+export type Tracing = ReturnType<typeof createTracing>
