@@ -74,7 +74,7 @@ export interface OpeningNeeds {
   record(edit: Edit): void
   /** Everything that was said of the ground before goes. */
   putAway(): void
-  /** The plan is to be fitted to the evidence of its line. */
+  /** The plan is to be fitted to the evidence of its first answer. */
   fit(after: null): void
   refresh(): void
 }
