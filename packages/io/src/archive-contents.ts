@@ -1,4 +1,5 @@
 import { groundMembers } from './archived-ground.js'
+import { isNamedAsGround } from './ground-marks.js'
 import { openZip, type ZipMember } from './zip.js'
 
 /** Files that are a layer by themselves. */
@@ -14,6 +15,6 @@ export const layerMembers = (members: readonly ZipMember[]): ZipMember[] => memb
  */
 export function archiveHolds(archive: ArrayBuffer): 'ground' | 'features' {
   const members = openZip(new Uint8Array(archive))
-  const rasters = groundMembers(members).filter(({ name }) => !/\.(csv|txt|xyz|png)$/i.test(name))
+  const rasters = groundMembers(members).filter(({ name }) => isNamedAsGround(name))
   return rasters.length === 0 && layerMembers(members).some(({ name }) => !/\.csv$/i.test(name)) ? 'features' : 'ground'
 }

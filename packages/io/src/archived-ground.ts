@@ -1,15 +1,14 @@
 import { InputError } from 'soakline/foundation'
+import { mayBeGround } from './ground-marks.js'
 import type { ReadOptions } from './stored-raster.js'
 import { openZip, type ZipMember } from './zip.js'
 
-/** Endings of files that can hold heights; which format it is the file says itself. */
-const GROUND = /\.(tiff?|asc|grd|hgt|png|csv|txt|xyz)$/i
 /** Endings of files that stand beside a raster and are none. */
 const BESIDE = /(^|[\\/])(readme|licen[cs]e|copying|metadata)[^\\/]*\.txt$|\.(aux|tif)\.[a-z]+$/i
 
-/** The files of an archive that can be ground. */
+/** The files of an archive that can be ground, by their endings; which format it is the file says itself. */
 export const groundMembers = (members: readonly ZipMember[]): ZipMember[] =>
-  members.filter(({ name }) => GROUND.test(name) && !BESIDE.test(name))
+  members.filter(({ name }) => mayBeGround(name) && !BESIDE.test(name))
 
 /** One raster out of an archive, and the coordinate system that stands beside it. */
 export interface UnpackedGround {

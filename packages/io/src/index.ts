@@ -1,7 +1,6 @@
 export { type AddressOptions, addressSource, fetchWhole, type KeptStretches } from './address-source.js'
 export { archiveHolds } from './archive-contents.js'
 export { type AsBuiltCsvOptions, type AsBuiltRow, readAsBuilt } from './as-built-csv.js'
-export { looksLikeAsciiGrid } from './ascii-grid.js'
 export { type BringOptions, type BroughtGround, bringGround, hostOfSource } from './bring-ground.js'
 export { type ByteSource, blobSource, bytesSource, UNKNOWN_SIZE, wholeOf } from './byte-source.js'
 export { COLOUR_CODES } from './colour-heights.js'
@@ -46,6 +45,7 @@ export { outlineOfGeoTiff, type RasterOutline, readGeoTiff, readGeoTiffFrom, rea
 export { readGpx, writeGpx } from './gpx.js'
 export { type GroundReport, groundHash, type Reading, toGround } from './ground.js'
 export { answersKept, optionsKept } from './ground-answers.js'
+export { claimsGround, type GroundMark, looksLikeArchive, looksLikeRaster } from './ground-marks.js'
 export {
   GROUND_SOURCES,
   type GroundSource,
@@ -67,7 +67,6 @@ export { type AskOptions, allowedOnly, type Fetch, hostOf } from './network.js'
 export { type FileToPack, packZip } from './pack-zip.js'
 export { groundInside, type UnpackedGround, withGroundInside, withoutGroundInside } from './plan-ground.js'
 export { featureInPlan, placeInPlan, placeOnGround, readPlanFeatures } from './plan-places.js'
-export { looksLikePng } from './png.js'
 export { looksLikePointTable } from './point-table.js'
 export { looksLikePrecipitationFrequency, type PrecipitationFrequency, readPrecipitationFrequency } from './precipitation-frequency.js'
 export { type RainRow, readRainTable } from './rain-csv.js'
@@ -96,4 +95,3 @@ export { filledVoids, type Void, type VoidList, voidsOf } from './voids.js'
 export { type GeoTiffOptions, type WritableGrid, writeGeoTiff } from './write-geotiff.js'
 export type { Provenance } from './write-stored-raster.js'
 export { childText, everyElement, parseXml, type XmlElement, xmlText } from './xml.js'
-export { looksLikeZip } from './zip.js'

@@ -1,39 +1,31 @@
 import { InputError } from 'soakline/foundation'
 import { unpackGround } from './archived-ground.js'
-import { ASCII_GRID, looksLikeAsciiGrid, readStoredAsciiGrid } from './ascii-grid.js'
+import { ASCII_GRID, readStoredAsciiGrid } from './ascii-grid.js'
 import { type ByteSource, bytesSource, wholeOf } from './byte-source.js'
 import { COLOUR_TILE, readStoredColourTile } from './colour-heights.js'
 import { readGeoTiffFrom, readStoredGeoTiff } from './geotiff.js'
 import { type Reading, sourceProjection, toGround } from './ground.js'
+import { GROUND_MARKS, type GroundFormatName, type GroundMark } from './ground-marks.js'
 import { cutOut } from './ground-window.js'
 import { joinRasters } from './join-rasters.js'
 import { refuseOtherFormat } from './other-formats.js'
-import { looksLikePng } from './png.js'
-import { HEIGHT_TILE, looksLikeHeightTile, readStoredHeightTile } from './srtm-tile.js'
+import { HEIGHT_TILE, readStoredHeightTile } from './srtm-tile.js'
 import type { ReadOptions, StoredRaster } from './stored-raster.js'
-import { looksLikeSurvey, readSurveyGround, SURVEY_FORMAT } from './survey-ground.js'
+import { readSurveyGround, SURVEY_FORMAT } from './survey-ground.js'
 import { EXPECTED_COLUMNS } from './survey-table.js'
 import { looksLikeTiff } from './tiff-directory.js'
-import { looksLikeZip } from './zip.js'
 
-/** A format of elevations, as a value: how to know it by its first bytes, and how to read it. */
-export interface ElevationFormat {
-  readonly name: string
-  /** The name of the file is for formats without first bytes of their own. */
-  recognises(bytes: Uint8Array, fileName?: string): boolean
+/** A format of elevations, as a value: how to know it, and how to read it. */
+export interface ElevationFormat extends GroundMark {
   read(bytes: ArrayBuffer, options: ReadOptions): Promise<Reading>
   /** The raster as its file stores it; absent where the ground is made from points. */
   readonly stored?: (bytes: ArrayBuffer, options: ReadOptions) => Promise<StoredRaster>
 }
 
-/** A format whose cells stand in the file. */
-const raster = (
-  name: string,
-  recognises: ElevationFormat['recognises'],
-  stored: (bytes: ArrayBuffer, options: ReadOptions) => Promise<StoredRaster>,
-): ElevationFormat => ({
-  name,
-  recognises,
+type Reader = Pick<ElevationFormat, 'read' | 'stored'>
+
+/** The reader of a format whose cells stand in the file. */
+const raster = (stored: NonNullable<Reader['stored']>): Reader => ({
   stored,
   read: async (bytes, options) => toGround(await part(await stored(bytes, options), options), options),
 })
@@ -44,15 +36,18 @@ async function part(stored: StoredRaster, options: ReadOptions): Promise<StoredR
   return cutOut(stored, options.window, options.window.in === 'own' ? null : await sourceProjection(stored, options, []))
 }
 
+/** Who reads each format. */
+const READERS: Readonly<Record<GroundFormatName, Reader>> = {
+  GeoTIFF: raster(readStoredGeoTiff),
+  [ASCII_GRID]: raster(readStoredAsciiGrid),
+  [COLOUR_TILE]: raster(readStoredColourTile),
+  'ZIP archive of one of these': { read: readArchivedGround },
+  [HEIGHT_TILE]: raster(readStoredHeightTile),
+  [SURVEY_FORMAT]: { read: readSurveyGround },
+}
+
 /** The formats that are read, tried in this order. */
-export const ELEVATION_FORMATS: readonly ElevationFormat[] = [
-  raster('GeoTIFF', looksLikeTiff, readStoredGeoTiff),
-  raster(ASCII_GRID, looksLikeAsciiGrid, readStoredAsciiGrid),
-  raster(COLOUR_TILE, looksLikePng, readStoredColourTile),
-  { name: 'ZIP archive of one of these', recognises: looksLikeZip, read: readArchivedGround },
-  raster(HEIGHT_TILE, looksLikeHeightTile, readStoredHeightTile),
-  { name: SURVEY_FORMAT, recognises: looksLikeSurvey, read: readSurveyGround },
-]
+export const ELEVATION_FORMATS: readonly ElevationFormat[] = GROUND_MARKS.map(mark => ({ ...mark, ...READERS[mark.name] }))
 
 /**
  * Elevations of a file whose format is known by its first bytes; by its name only where a format has none.

@@ -40,11 +40,11 @@ import {
   stormLogFrom,
   type WantedCrossing,
 } from 'soakline/plan'
+import { type Answered, ASK_OPTIONS, ASK_USAGE, answeredFrom } from '../asked.js'
 import type { Command } from '../command.js'
 import { jsonText, type OutputFile, readJson, readText } from '../files.js'
 import { outOption, type Talk } from '../ground.js'
 import { type Arguments, type OptionTable, UsageError } from '../usage.js'
-import { type Answered, ASK_OPTIONS, ASK_USAGE, answeredFrom } from './assess.js'
 
 // The work on the ground that follows from an answer: each command gives out one of its papers.
 

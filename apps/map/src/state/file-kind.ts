@@ -1,13 +1,12 @@
 import {
+  claimsGround,
   isFeatureKind,
   isRainRecord,
-  looksLikeAsciiGrid,
+  looksLikeArchive,
   looksLikeDxf,
-  looksLikePng,
   looksLikePointTable,
+  looksLikeRaster,
   looksLikeSqlite,
-  looksLikeTiff,
-  looksLikeZip,
   surveyTableKind,
 } from '@soakline/io'
 import { SETTINGS } from 'soakline/plan'
@@ -38,12 +37,10 @@ export const HEAD_BYTES = 512
 
 /** What the first bytes say, where they say it: rasters, drawings, databases, and archives, whose contents must be looked at. */
 export function headKind(name: string, head: Uint8Array): 'ground' | 'layer' | 'archive' | null {
-  if (looksLikeTiff(head) || looksLikePng(head) || looksLikeAsciiGrid(head) || /\.hgt$/i.test(name)) return 'ground'
+  if (looksLikeRaster(head, name)) return 'ground'
   if (looksLikeDxf(head) || /\.dxf$/i.test(name) || looksLikeSqlite(head)) return 'layer'
-  return looksLikeZip(head) ? 'archive' : null
+  return looksLikeArchive(head) ? 'archive' : null
 }
-
-const NAMED_AS_GROUND = /\.(tiff?|asc|grd|dem|img|hgt|vrt|adf|nc|jp2|zip|las|laz)$/i
 
 /** A table of levels read on the dug ditch: a place along the line, then what was read there. */
 const READINGS =
@@ -66,7 +63,7 @@ export function textKind(name: string, text: string): FileKind {
   if (looksLikePointTable(trimmed.slice(0, 4096))) return 'layer'
   const table = surveyTableKind(trimmed.slice(0, 4096))
   if (table !== null) return table === 'header' ? 'ground' : 'table-without-header'
-  if (NAMED_AS_GROUND.test(name)) return 'ground'
+  if (claimsGround(name)) return 'ground'
   if (/\.(geo)?json$/i.test(name)) return 'features'
   if (/\.(csv|txt)$/i.test(name)) return 'rain'
   return 'unknown'

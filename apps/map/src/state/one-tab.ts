@@ -1,4 +1,4 @@
-import type { World } from './sheet.js'
+import type { World } from './world.js'
 
 const NAME = 'soakline-sheet'
 

@@ -11,8 +11,9 @@ import {
   MAP_DATA_SOURCES,
 } from '@soakline/io'
 import type { Warning } from 'soakline/foundation'
-import { refusalOf, type WorkerClient } from '../worker/client.js'
+import type { WorkerClient } from '../worker/client.js'
 import type { Refusal } from '../worker/protocol.js'
+import { refusalIn } from './refusals.js'
 import type { Sheet } from './sheet.js'
 
 /** What open data needs of the world outside. */
@@ -156,11 +157,6 @@ function withoutThose(geojson: string, ids: ReadonlySet<string>): string | null 
   const { features, ...rest } = JSON.parse(geojson) as { features: { id: string }[] }
   const left = features.filter(({ id }) => !ids.has(id))
   return left.length === 0 ? null : JSON.stringify({ ...rest, features: left })
-}
-
-function refusalIn(error: unknown): Refusal {
-  const own = error as { code?: Refusal['code']; message?: string; details?: Refusal['details'] }
-  return typeof own?.code === 'string' ? { code: own.code, message: own.message ?? own.code, details: own.details ?? {} } : refusalOf(error)
 }
 
 /** Hosts as they were kept; anything else is none. */

@@ -1,2229 +1,299 @@
-import { batch, computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
-import type { Question as AskedQuestion, Language, PaperName, UnitSystem } from '@soakline/drawing'
-import { answersKept, type FittingSystem, optionsKept, packZip, type ReadOptions, withGroundInside, withKind } from '@soakline/io'
-import type { FeatureCollection } from 'geojson'
-import type { Finding, InputErrorCode, Warning } from 'soakline/foundation'
-import type { SightingKind } from 'soakline/hydrology'
-import {
-  emptyPlan,
-  type GridName,
-  groundAnswers,
-  type LineSection,
-  type Place,
-  type Plan,
-  type PlanFeature,
-  type PlanLine,
-  readPlan,
-  type Settings,
-  settingsFrom,
-  writePlan,
-} from 'soakline/plan'
-import type { FeatureKind, NoGoChange } from 'soakline/siting'
-import { fromDisplay, toDisplay } from '../display.js'
-import { Refused, refusalOf, type WorkerClient } from '../worker/client.js'
-import type {
-  Answered,
-  Display,
-  FieldFile,
-  FileQuestion,
-  FoundLines,
-  GroundCard,
-  GroundPicture,
-  HollowCard,
-  LineAnswer,
-  LyingOn,
-  PlaceReading,
-  ReadLayer,
-  Refusal,
-  Sent,
-  WorkAnswer,
-  WorkAsked,
-  WorkRecords,
-} from '../worker/protocol.js'
-import { type BroughtFile, putTogether } from './brought-files.js'
-import { type Base, type Kept, type Store, StoreProblem, type StoreTrouble } from './browser-store.js'
-import * as edits from './edits.js'
-import { type FileKind, HEAD_BYTES, headKind, textKind } from './file-kind.js'
-import { type Edit, type EditName, type History, perform, redo, startHistory, undo } from './history.js'
-import { heldAfter, heldVertices, nudged, roughLength_m, tracedBetween } from './hold.js'
-import { changeBetween, type JournalRow, replay } from './journal.js'
-import { type Keeper, keeper } from './keeper.js'
-import type { Handle, Mode } from './mode.js'
-import { cornersOf, positionsOf } from './positions.js'
-import { latestQueue } from './queue.js'
-import { spillDraggedTo, spillOnMap } from './spill-handle.js'
+import { computed, type Signal, signal } from '@preact/signals'
+import type { FittingSystem, ReadOptions } from '@soakline/io'
+import { emptyPlan, type Plan, type Settings } from 'soakline/plan'
+import type { NoGoChange } from 'soakline/siting'
+import { fromDisplay } from '../display.js'
+import { refusalOf } from '../worker/client.js'
+import type { Display, LineAnswer, Refusal, Sent } from '../worker/protocol.js'
+import { createDemoHolding } from './demo-holding.js'
+import { createDrag } from './drag.js'
+import { createFileLines } from './file-lines.js'
+import { createFilesInTurn } from './files-in-turn.js'
+import { createFoundLines } from './found-lines.js'
+import { createGroundWork } from './ground-work.js'
+import { createHand } from './hand.js'
+import { type History, startHistory } from './history.js'
+import { createInSight } from './in-sight.js'
+import { createKeeping } from './keeping.js'
+import { createLineAnswers } from './line-answers.js'
+import { createLineByHand } from './line-by-hand.js'
+import { createMargin } from './margin.js'
+import { createNotices } from './notices.js'
+import type { OpenGround } from './open-ground.js'
+import { createGroundOpening } from './opening-ground.js'
+import { createPapers } from './papers.js'
+import { createPointedPlace } from './pointed-place.js'
+import { createSteps } from './steps.js'
+import { createFileTaking } from './taking-files.js'
+import { createTappedPlaces } from './tapped-places.js'
+import { createTracing } from './traced-line.js'
+import { createTakingUp } from './work-taken-up.js'
+import type { World } from './world.js'
 
-/** The raster that is open, with what is needed to read it again. */
-export interface OpenGround {
-  readonly card: GroundCard
-  readonly file: Blob
-  readonly name: string
-  readonly options: ReadOptions
-  readonly demo: boolean
-}
-
-/** A raster that waits for an answer of the user before it can be read. */
-export interface GroundQuestion {
-  readonly file: Blob
-  readonly name: string
-  readonly options: ReadOptions
-  readonly refusal: Refusal
-  readonly plan: Plan | null
-  readonly demo: boolean
-  /** Where the file is a part that was cut out: how the whole was read. */
-  readonly cutWith?: ReadOptions | undefined
-}
-
-/** What was said of a layer that leaves something open. */
-export type LayerSaid = Partial<Sent<'readLayers'>['said']> & {
-  /** Which of its lines is the swale: its name, or its number in the file. */
-  readonly line?: string
-  /** What its layers show, in their order. */
-  readonly kinds?: readonly LayerKind[]
-}
-
-/** A layer that waits for an answer of the user. */
-export interface LayerQuestion {
-  readonly file: Blob
-  readonly name: string
-  readonly said: LayerSaid
-  readonly refusal: Refusal
-}
-
-/** A file in the order in which those brought together are opened. */
-export interface Waiting extends BroughtFile {
-  readonly drop: number
-  readonly isGround: boolean
-}
-
-/** Layers of a file that wait to be told what they show. */
-export interface KindQuestion {
-  readonly file: Blob
-  readonly name: string
-  readonly said: LayerSaid
-  readonly layers: readonly ReadLayer[]
-  /** What was left out of the file as a whole. */
-  readonly warnings: readonly Warning[]
-}
-
-/** What a layer shows: a kind, the line, what its features say themselves, or nothing that is wanted. */
-export type LayerKind = FeatureKind | 'line' | 'own' | 'leave'
-
-/** What a dropped file came to: one visible line each. */
-export interface FileLine {
-  readonly number: number
-  /** Which drop it came with: those of one are shown together. */
-  readonly drop: number
-  readonly name: string
-  readonly what: 'ground' | 'features' | 'line' | 'rain' | 'storm' | 'daily-rain' | 'readings' | 'level-book' | 'plan' | 'settings' | null
-  /** Features, rows or vertices taken. */
-  readonly count: number | null
-  readonly refusal: Refusal | null
-  readonly warnings: readonly Warning[]
-}
-
-/** Something that the page tells in a sentence. */
-export type Notice =
-  | 'restored'
-  | 'no-storage'
-  | 'save-failed'
-  | 'file-lost'
-  | 'second-tab'
-  | 'taken-over'
-  | 'newer-store'
-  | 'new-version'
-  | 'older-tab'
-  | 'restored-in-part'
-  | 'ground-not-kept'
-  | 'only-here'
-  | 'ground-missing'
-  | 'other-ground'
-  | 'worker-died'
-  | 'no-webgl'
-  | 'context-lost'
-  | 'restore-failed'
-
-export type Saving =
-  | { readonly kind: 'untouched' }
-  | { readonly kind: 'saving' }
-  | { readonly kind: 'saved'; readonly at: Date }
-  | { readonly kind: 'not-kept' }
-
-/** The leaves of the margin. */
-export type Leaf = 'answers' | 'drawn' | 'settings' | 'ground' | 'work'
-
-export type DemoLine = 'spur' | 'bench'
-
-/** A handle at its place. */
-export interface HandlePlace {
-  readonly handle: Handle
-  readonly place: Place
-  /** To which side it stands off, east and south on the screen, as a unit vector; absent: it stands on its place. */
-  readonly lean?: readonly [x: number, y: number]
-}
-
-/** What the sheet needs of the world outside. */
-export interface World {
-  readonly ask: WorkerClient['ask']
-  /** A file of the demo holding, by its name. */
-  demoFile(name: string): Promise<Blob>
-  /** Throws StoreProblem, or whatever the browser throws where it keeps nothing. */
-  openStore(): Promise<Store>
-  /** The one tab that works on the sheet; `onLost` is called when another takes the work over. */
-  readonly tab: {
-    /** True when no other tab works on it: then this one does. */
-    claim(onLost: () => void): Promise<boolean>
-    /** Makes this tab the one, whoever was it before. */
-    takeOver(onLost: () => void): Promise<void>
-  }
-  /** Asks the browser to keep the work when space is short; false where it will not promise. */
-  askToLast(): Promise<boolean>
-  now(): Date
-  readonly language: ReadonlySignal<Language>
-  /** The demo's name in a language. */
-  demoHolding(language: Language): string
-}
-
-interface Job {
-  readonly trace: Trace | null
-  /** Set when the gesture ends: the traced line becomes the plan's. */
-  readonly commit: { readonly name: EditName; readonly joins: string | null } | null
-}
-
-type Trace =
-  | { readonly kind: 'through'; readonly through: Place; readonly length_m: number; readonly fall_ratio: number }
-  | { readonly kind: 'end'; readonly line: PlanLine; readonly end: 'first' | 'last'; readonly place: Place }
-  | { readonly kind: 'walk'; readonly from: Place; readonly toward: Place }
-
-/** Refusals that are questions: with an answer the same file can be read. */
-const ASKABLE: readonly string[] = [
-  'crs/unknown',
-  'elevation-unit/unknown',
-  'grid/nodata-unclear',
-  'grid/nodata-is-a-height',
-  'grid/several-bands',
-  'archive/several-files',
-  'colours/unknown-code',
-  'tile/unknown-place',
-]
-
-/** Refusals of layers that are questions. */
-const LAYER_ASKABLE: readonly string[] = [
-  'vector/system-unknown',
-  'crs/unknown',
-  'vector/unit-unknown',
-  'line/several',
-  'line/no-such-line',
-]
-
-/** Whether an answer helps: a picture may be heights that are packed into its colours, a palette is none; of a raster too large a part may be cut where it has a place. */
-const isAskable = ({ code, details }: Refusal): boolean =>
-  ASKABLE.includes(code) ||
-  (code === 'grid/colours' && details.packable === true) ||
-  (code === 'grid/too-large' && typeof details.west === 'number')
-
-/** Where nothing was traced yet. Source: judgement. */
-const FIRST_LENGTH_M = 60
-
-/** Depth of a pit of which nobody has said how deep it is: too shallow to tell anything until somebody does. Source: judgement. */
-const FIRST_PIT_M = 0.5
-
-/** Lines about files that are kept: more than come at once. Source: judgement. */
-const MOST_FILE_LINES = 600
-
-/** Side of the area that open data is brought for, at first. Source: judgement. */
-const FIRST_SIDE_M = 1000
-
-/** A raster of more bytes is read by slices of its file, never whole. Source: judgement. */
-const MOST_WHOLE_BYTES = 64e6
-
-/** Rasters brought together that are larger are opened one by one. Source: judgement. */
-const MOST_JOINED_BYTES = 512e6
-
-/** So many steps that stand in no file are reminded of. Source: judgement. */
-const UNFILED_STEPS = 25
-
-/** Handles of a chosen feature on the plan. */
-const MOST_HANDLES = 40
-
-const NO_GROUND: Plan['ground'] = { file: '', sha256: '', crs: 'local', elevationUnit: null, nodata: null }
-
-const mayBeShort = (name: string): string => name.replace(/\.[^.]+$/, '').replace(/[-_]+/g, ' ')
-
-/** A square on the ground: its middle in degrees, and its side. */
-export interface Area {
-  readonly middle: readonly [number, number]
-  readonly side_m: number
-}
+export type { FileLine } from './file-lines.js'
+export type { KindQuestion, LayerKind, LayerQuestion, LayerSaid } from './layer-question.js'
+export type { Leaf } from './margin.js'
+export type { Notice } from './notices.js'
+export type { GroundQuestion, OpenGround } from './open-ground.js'
+export type { Area } from './tapped-places.js'
 
 export type Sheet = ReturnType<typeof createSheet>
 
-/** The sheet's state and everything that can be done to it. No DOM: the world outside is handed in. */
+const NO_GROUND: Plan['ground'] = { file: '', sha256: '', crs: 'local', elevationUnit: null, nodata: null }
+
+/**
+ * The sheet's state and everything that can be done to it. No DOM: the world outside is handed in.
+ *
+ * What several rooms work on stands here: the plan with its steps, the open ground, and what is handed from one room to the next. A room knows what it is
+ * given; where one must start what comes after it in this list, it is given a function to call.
+ */
 export function createSheet(world: World) {
+  const { ask } = world
   const history: Signal<History> = signal(startHistory(emptyPlan('', NO_GROUND)))
   const plan = computed(() => history.value.plan)
   const ground = signal<OpenGround | null>(null)
-  const contours = signal<FeatureCollection | null>(null)
-  const site = signal<{
-    readonly noGo: FeatureCollection
-    readonly halos: FeatureCollection
-    readonly warnings: readonly Warning[]
-    readonly hollows: readonly HollowCard[]
-    readonly fit: Finding
-  } | null>(null)
-  const groundQuestion = signal<GroundQuestion | null>(null)
-  const kindQuestion = signal<KindQuestion | null>(null)
-  const layerQuestion = signal<LayerQuestion | null>(null)
-  /** Files that come after the one that is asked about. */
-  const waiting = signal<readonly Waiting[]>([])
-  let drops = 0
-  /** The drop that is being opened, or was last. */
-  const dropSpokenOf = signal(0)
-  /** The file that was opened last of those that waited. */
-  let last: Waiting | null = null
-  /** With what was dropped together the plan came that was put on the open ground. */
-  let planCameIn: number | null = null
-  const awaitingGround = signal<Plan | null>(null)
-  const answer = signal<LineAnswer | null>(null)
-  /** The last answer given while no line was moving: under the finger that of before, so that what a live answer leaves out does not flicker. */
-  const settled = signal<LineAnswer | null>(null)
-  const siteProblem = signal<Refusal | null>(null)
-  const lineProblem = signal<Refusal | null>(null)
-  /** Why no line could be traced at the place last pointed to; the line before stays. */
-  const traceProblem = signal<Refusal | null>(null)
-  const opening = signal<string | null>(null)
-  /** Ground that is being opened, as soon as it can be drawn. */
-  const coming = signal<GroundPicture | null>(null)
-  /** How far the study of the raster is that is being opened, 0–1. */
-  const openingDone = signal(0)
-  let openingOff: AbortController | null = null
-  /** Calls off the questions about the file that is being read. */
-  let readingOff: AbortController | null = null
-  /** The file that the open ground was read from, or of which it is a part. */
-  let openedFrom: Blob | null = null
-  const answering = signal(false)
-  /** How far the whole answer is, 0–1; null while none is worked out. */
-  const wholeDone = signal<number | null>(null)
-  let wholeOff: AbortController | null = null
-  /** True where the reader stopped the whole answer about the line as it is now. */
-  const wholeStopped = signal(false)
-  /** The last whole answer: what only it has stays in sight, dimmed, while the next is worked out. */
-  const lastWhole = signal<LineAnswer | null>(null)
-  /** Possible lines, with the plan that they were looked for on. */
-  const found = signal<{ readonly search: FoundLines; readonly about: Plan } | null>(null)
-  const foundDone = signal<number | null>(null)
-  /** Rank of the possible line that stands out on the plan. */
-  const foundShown = signal<number | null>(null)
-  const findProblem = signal<Refusal | null>(null)
-  let foundOff: AbortController | null = null
-  /** True where what is drawn or set has changed since the search. */
-  const foundIsOld = computed(() => {
-    if (found.value === null) return false
-    const { about } = found.value
-    const now = plan.value
-    return (
-      about.features !== now.features ||
-      about.settings !== now.settings ||
-      about.hollows !== now.hollows ||
-      about.rain !== now.rain ||
-      about.measuredStorm !== now.measuredStorm
-    )
-  })
-  /** The work on the ground that follows from the settled answer; null before it is asked for, and where no ditch can be dug. */
-  const work = signal<WorkAnswer | null>(null)
-  const workProblem = signal<Refusal | null>(null)
-  const working = signal(false)
-  /** What the instruments read just now; not part of the plan. */
-  const bench = signal<Pick<WorkAsked, 'frame' | 'backsight_m'>>({ frame: null, backsight_m: null })
-  const records = computed(() => recordsOf(plan.value))
-  /** Distance along the line that is pointed at, in the long section or on the plan. */
-  const pointer = signal<number | null>(null)
-  /** The ditch's section at a place of the answered line; `section` is null where it cannot be dug as it is set. */
-  const sectionHere = signal<{ readonly revision: number; readonly chainage_m: number; readonly section: LineSection | null } | null>(null)
-  /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
-  const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
-  const mode = signal<Mode>({ kind: 'look' })
-  const shaping = signal(false)
-  const draftLine = signal<PlanLine | null>(null)
-  const draftFeature = signal<PlanFeature | null>(null)
-  /** Settings that a finger is changing: the bed, the spill. */
-  const draftSettings = signal<Partial<Settings> | null>(null)
-  /** True while the next line traced is one more, rather than the plan's line anew. */
-  const adding = signal(false)
-  /** What became of work by hand on the line, told beside the plan. */
-  const byHand = signal<'drawn' | 'fitted' | 'no-fit' | 'no-way' | null>(null)
-  const tracing = signal({ length_m: FIRST_LENGTH_M, fall_ratio: 0 })
-  const focused = signal<AskedQuestion | null>(null)
-  const files = signal<readonly FileLine[]>([])
-  const notices = signal<readonly Notice[]>([])
-  const reading = signal<PlaceReading | null>(null)
-  const saving = signal<Saving>({ kind: 'untouched' })
-  const planInFile = signal<Plan | null>(null)
-  /** Counts the works that have stood on the sheet: a ground with its plan, a plan opened, work taken up again. */
-  const workNumber = signal(0)
-  /** False where the browser may clear what it keeps; null before it was asked. */
-  const lasting = signal<boolean | null>(null)
-  /** Work kept here that could not be opened, as the text of a plan file. */
-  const unopened = signal<string | null>(null)
-  const readOnly = signal(false)
-  const leaf = signal<Leaf>('answers')
-  /** The square that open data is to be brought for. */
-  const area = signal<Area | null>(null)
-  const canGoBack = signal<'aside' | null>(null)
-
-  let store: Store | null = null
-  let journal: Keeper | null = null
-  let keeps = true
-  /** Steps since the plan stood in a file, or since the last reminder. */
-  let unfiled = 0
+  const isOpen = (): boolean => ground.value !== null
+  const localCentre = computed(() => ground.value?.card.localCentre ?? null)
   /** How the raster is read while a plan speaks of its ground so. */
   const readAs = new WeakMap<Plan['ground'], ReadOptions>()
-  let revision = 0
-  let contourUnits: UnitSystem = 'metric'
-  let fileNumber = 0
-  let sentFeatures: readonly PlanFeature[] | null = null
-  let sentSettings: Partial<Settings> | null = null
-  let sentHollows: Plan['hollows']
-  let sentSoil: Plan['soil']
-  let names: ReadonlyMap<string, Readonly<Record<Language, string>>> = new Map()
-
-  const line = computed(() => draftLine.value ?? plan.value.lines[0] ?? null)
-  const features = computed(() => {
-    const draft = draftFeature.value
-    return draft ? plan.value.features.map(f => (f.id === draft.id ? draft : f)) : plan.value.features
-  })
-  const localCentre = computed(() => ground.value?.card.localCentre ?? null)
-  const chosen = computed(() => {
-    const now = mode.value
-    return now.kind === 'chosen-feature' ? (features.value.find(f => f.id === now.id) ?? null) : null
-  })
-
-  /** The vertices of a line that was shaped here stay at hand by their numbers; of any other line they are spread evenly. */
-  const heldOn = new WeakMap<PlanLine['path'], readonly number[]>()
-  const heldOf = (path: PlanLine['path']): readonly number[] => heldOn.get(path) ?? heldVertices(path)
-
-  /** Where the plan can be taken hold of. */
-  const handles = computed<readonly HandlePlace[]>(() => {
-    const now = mode.value
-    if (now.kind === 'chosen-feature') {
-      const feature = chosen.value
-      if (feature === null) return []
-      const all = positionsOf(feature.geometry).flatMap((row, ring) =>
-        cornersOf(row).map((place, index) => ({ handle: { what: 'feature-vertex' as const, id: feature.id, ring, index }, place })),
-      )
-      // A long stream has hundreds of vertices: some of them, evenly spread, can be taken hold of on the plan; the list has all.
-      const each = Math.ceil(all.length / MOST_HANDLES)
-      return all.filter((_, k) => k % each === 0)
-    }
-    const path = line.value?.path
-    if (now.kind !== 'look' || path === undefined || path.length < 2) return []
-    const spill = answer.value === null || readOnly.value ? null : spillOnMap(answer.value, draftSettings.value?.spillChainage_m ?? null)
-    const held: HandlePlace[] = [
-      { handle: { what: 'line-end', end: 'first' }, place: path[0]! },
-      { handle: { what: 'line-end', end: 'last' }, place: path[path.length - 1]! },
-    ]
-    if (line.value?.traced && !shaping.value) held.push({ handle: { what: 'line-through' }, place: line.value.traced.through })
-    else
-      for (const [number, index] of heldOf(path).entries())
-        if (index > 0 && index < path.length - 1) held.push({ handle: { what: 'line-vertex', number }, place: path[index]! })
-    if (spill !== null) held.push({ handle: { what: 'spill' }, place: fromDisplay(spill.at, localCentre.value), lean: spill.lean })
-    return held
-  })
-
-  const queue = latestQueue<Job>(run, job => job.commit !== null)
-
-  async function run(job: Job): Promise<void> {
-    if (ground.value === null) return
-    answering.value = true
-    try {
-      const siteHolds = await settleSite()
-      const traced = job.trace === null ? null : await follow(job.trace)
-      if (job.trace !== null && traced === null) {
-        if (job.commit === null) return
-        // The answers must be about the line that the plan has, not about the last one that was tried.
-        batch(() => {
-          draftLine.value = null
-          if (job.commit?.name === 'trace-line') mode.value = { kind: 'point-line' }
-          if (job.commit?.name === 'walk-line') byHand.value = 'no-way'
-        })
-      }
-      if (traced !== null && job.commit === null) draftLine.value = traced
-      if (traced !== null && job.commit !== null) {
-        const made = adding.value
-          ? edits.setLines(plan.value, [traced, ...plan.value.lines])
-          : edits.setLine(plan.value, job.commit.name, traced, job.commit.joins)
-        batch(() => {
-          adding.value = false
-          draftLine.value = null
-          record(made)
-        })
-      }
-      if (!siteHolds) return
-      const live = job.commit === null && (draftLine.value !== null || draftSettings.value !== null)
-      await askAbout(line.value, live)
-      if (!live && !queue.behind) askWhole(line.value)
-    } finally {
-      answering.value = queue.behind
-      if (!queue.behind && pointer.value !== null) point(pointer.value)
-    }
+  /** Set while the plan is to be fitted to the evidence of the first answer after this one. */
+  const toFit = signal<{ readonly after: LineAnswer | null } | null>(null)
+  const fit = (after: LineAnswer | null): void => {
+    toFit.value = { after }
   }
 
-  /** Tells the worker what is drawn and set, when that has changed. False when it was refused: no answer rests on it then. */
-  async function settleSite(): Promise<boolean> {
-    const [nowFeatures, nowSettings] = [features.value, plan.value.settings]
-    const { hollows: nowHollows, soil: nowSoil } = plan.value
-    if (nowFeatures === sentFeatures && nowSettings === sentSettings && nowHollows === sentHollows && nowSoil === sentSoil)
-      return siteProblem.value === null
-    sentFeatures = nowFeatures
-    sentSettings = nowSettings
-    sentHollows = nowHollows
-    sentSoil = nowSoil
-    try {
-      site.value = await world.ask('setSite', {
-        features: nowFeatures,
-        settings: nowSettings,
-        hollows: nowHollows ?? [],
-        ...(nowSoil ? { soil: nowSoil } : {}),
-      })
-      siteProblem.value = null
-      return true
-    } catch (error) {
-      batch(() => {
-        siteProblem.value = refusalOf(error)
-        takeAnswer(null)
-      })
-      afterDeath(error)
-      return false
-    }
-  }
+  const notices = createNotices()
+  const margin = createMargin()
+  const hand = createHand(plan)
+  const keeping = createKeeping({ world, plan, ground, notices, letGo: hand.letGo })
+  const { readOnly } = keeping
+  const lines = createFileLines()
+  const sight = createInSight(ask, lines)
 
-  async function follow(trace: Trace): Promise<PlanLine | null> {
-    try {
-      if (trace.kind === 'walk') return await walked(trace)
-      const sent = trace.kind === 'through' ? trace : await towardEnd(trace)
-      if (sent === null) return draftLine.value
-      const { through, length_m, fall_ratio } = sent
-      const { path } = await world.ask('traceLine', { through, length_m, fall_ratio })
+  const refused = (error: unknown): void => groundOpening.afterDeath(error)
+  const steps = createSteps({
+    history,
+    plan,
+    ground,
+    readAs,
+    hand,
+    keeping,
+    notices,
+    next: {
+      refresh: () => lineAnswers.refresh(),
+      askWork: () => groundWork.askWork(),
+      readAgain({ file, name, demo }, options) {
+        void groundOpening.openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
+      },
+      rename: () => demo.renameDemo(world.language.value),
+    },
+  })
+  const { record, edit, note } = steps
+
+  const { traceProblem, follow } = createTracing({ ask, plan, hand, localCentre, refused })
+  const lineAnswers = createLineAnswers({
+    ask,
+    plan,
+    hand,
+    isOpen,
+    follow,
+    record,
+    told: {
+      answered: length_m => pointing.keepOnLine(length_m),
+      caughtUp: () => pointing.pointAgain(),
+      refused,
+    },
+  })
+  const { answer, settled, answering, refresh, traceLine } = lineAnswers
+  const pointing = createPointedPlace({ ask, answer, answering, isDrafting: hand.isMoving, isOpen })
+  const { point } = pointing
+  const finding = createFoundLines({ ask, plan, settled: lineAnswers.idle })
+  const groundWork = createGroundWork({ ask, plan, settled, answering, refused })
+
+  const groundOpening = createGroundOpening({
+    ask,
+    history,
+    plan,
+    ground,
+    readAs,
+    hand,
+    keeping,
+    lines,
+    sight,
+    notices,
+    record,
+    putAway() {
+      lineAnswers.putAnswersAway()
       traceProblem.value = null
-      return { ...lineToBe(), path, traced: { through, fall_ratio, length_m } }
-    } catch (error) {
-      traceProblem.value = refusalOf(error)
-      afterDeath(error)
-      return null
-    }
-  }
-
-  /** What stays of the plan's line when it is traced anew: its id; a line that is added has one of its own. */
-  function lineToBe(): Omit<PlanLine, 'path'> {
-    const [first] = plan.value.lines
-    return first === undefined || adding.value ? { id: edits.freshId('line', plan.value.lines) } : first
-  }
-
-  /** The level line from a place toward another; null where none leads there. */
-  async function walked({ from, toward }: Extract<Trace, { kind: 'walk' }>): Promise<PlanLine | null> {
-    const found = await world.ask('walkLine', { from, toward })
-    traceProblem.value = null
-    return found && { ...lineToBe(), path: found.path, traced: { through: found.through, length_m: found.length_m, fall_ratio: 0 } }
-  }
-
-  /** A line is made longer or shorter by tracing on from it and keeping the piece between its other end and the finger. */
-  async function towardEnd({ line: held, end, place }: Extract<Trace, { kind: 'end' }>) {
-    const traced = held.traced
-    if (!traced) return null
-    const far = roughLength_m([held.path[end === 'first' ? 0 : held.path.length - 1]!, place], localCentre.value)
-    const { path } = await world.ask('traceLine', {
-      through: traced.through,
-      length_m: 2 * (traced.length_m + 2 * far),
-      fall_ratio: traced.fall_ratio,
-    })
-    const piece = tracedBetween(path, held, end, place, localCentre.value)
-    return piece && { ...piece, fall_ratio: traced.fall_ratio }
-  }
-
-  function takeAnswer(next: LineAnswer | null, live = false): void {
-    batch(() => {
-      answer.value = next
-      if (!live) settled.value = next
-    })
-  }
-
-  /** Under the finger the answer leaves out what takes long: the whole one follows when the line is let go. */
-  async function askAbout(asked: PlanLine | null, live: boolean): Promise<void> {
-    wholeOff?.abort()
-    wholeDone.value = null
-    wholeStopped.value = false
-    if (asked === null) {
-      takeAnswer(null)
-      lastWhole.value = null
-      lineProblem.value = null
-      return
-    }
-    try {
-      const got = await world.ask('answer', {
-        revision: ++revision,
-        line: { path: asked.path },
-        rain: plan.value.rain,
-        storm: plan.value.measuredStorm,
-        dailyRain: live ? undefined : plan.value.dailyRain,
-        live,
-        ...(draftSettings.value === null ? {} : { trying: draftSettings.value }),
-      })
-      if (got.revision !== revision) return
-      batch(() => {
-        takeAnswer(got, live)
-        lineProblem.value = null
-      })
-      if (pointer.value !== null) pointer.value = Math.min(pointer.value, got.assessment.line.length_m)
-    } catch (error) {
-      const refusal = refusalOf(error)
-      if (refusal.code === 'superseded') return
-      batch(() => {
-        lineProblem.value = refusal
-        takeAnswer(null)
-      })
-      afterDeath(error)
-    }
-  }
-
-  /** Asks for what takes seconds, behind everything else; the answer in sight stays until it comes. */
-  function askWhole(asked: PlanLine | null): void {
-    wholeOff?.abort()
-    wholeDone.value = null
-    wholeStopped.value = false
-    if (asked === null || lineProblem.value !== null || answer.value === null) return
-    const off = new AbortController()
-    wholeOff = off
-    wholeDone.value = 0
-    const about = revision
-    world
-      .ask(
-        'whole',
-        {
-          revision: about,
-          line: { path: asked.path },
-          rain: plan.value.rain,
-          storm: plan.value.measuredStorm,
-          dailyRain: plan.value.dailyRain,
-        },
-        {
-          signal: off.signal,
-          onProgress: done => {
-            if (wholeOff === off) wholeDone.value = done
-          },
-        },
-      )
-      .then(got => {
-        if (got.revision !== revision || wholeOff !== off) return
-        batch(() => {
-          takeAnswer(got)
-          lastWhole.value = got
-        })
-      })
-      // Called off by something newer, which asks again; or refused: then nothing comes.
-      .catch(() => {
-        if (wholeOff === off && !off.signal.aborted) batch(giveUpWhole)
-      })
-      .finally(() => {
-        if (wholeOff === off) wholeDone.value = null
-      })
-  }
-
-  /** Leaves off the whole answer; the quick one stays. */
-  function stopWhole(): void {
-    if (wholeDone.value === null) return
-    wholeOff?.abort()
-    batch(() => {
-      wholeDone.value = null
-      giveUpWhole()
-    })
-  }
-
-  /** What was found for another line must not stand as this one's when nothing better comes. */
-  function giveUpWhole(): void {
-    wholeStopped.value = true
-    lastWhole.value = null
-  }
-
-  /** Looks over the whole ground for possible lines; a later search takes the place of an earlier one. */
-  async function findLines(): Promise<void> {
-    foundOff?.abort()
-    const off = new AbortController()
-    foundOff = off
-    batch(() => {
-      foundDone.value = 0
-      findProblem.value = null
-    })
-    try {
-      await queue.idle()
-      const about = plan.value
-      const search = await world.ask(
-        'candidates',
-        { rain: about.rain },
-        {
-          signal: off.signal,
-          onProgress: done => {
-            if (foundOff === off) foundDone.value = done
-          },
-        },
-      )
-      if (foundOff === off) found.value = { search, about }
-    } catch (error) {
-      const refusal = refusalOf(error)
-      // A changed site calls it off: what was found before stays, and is said to be old.
-      if (!off.signal.aborted && foundOff === off && refusal.code !== 'worker/called-off') findProblem.value = refusal
-    } finally {
-      if (foundOff === off) foundDone.value = null
-    }
-  }
-
-  function stopFinding(): void {
-    foundOff?.abort()
-    foundOff = null
-    foundDone.value = null
-  }
-
-  function putFoundAway(): void {
-    stopFinding()
-    batch(() => {
-      found.value = null
-      foundShown.value = null
-      findProblem.value = null
-    })
-  }
-
-  /** A worker that has died knows no ground any more: it is given the ground again, and the plan stays. */
-  function afterDeath(error: unknown): void {
-    if (refusalOf(error).code !== 'worker/died' || ground.value === null) return
-    tell('worker-died')
-    const { file, name, options, demo } = ground.value
-    ground.value = null
-    void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
-  }
-
-  const refresh = (): void => queue.push({ trace: null, commit: null })
-
-  const silence = (notice: Notice): void => {
-    notices.value = notices.value.filter(n => n !== notice)
-  }
-
-  const tell = (notice: Notice): void => {
-    if (!notices.value.includes(notice)) notices.value = [...notices.value, notice]
-  }
-
-  function record(edit: Edit): void {
-    const before = plan.value
-    history.value = perform(history.value, edit)
-    const { ground: now } = plan.value
-    const options = now === before.ground ? undefined : readAs.get(now)
-    keep({
-      what: 'edit',
-      name: edit.name,
-      joins: edit.joins,
-      change: changeBetween(before, plan.value),
-      ...(options ? { readAs: options } : {}),
-    })
-  }
-
-  /** Does an edit, asks again, and keeps the work. */
-  function edit(make: (plan: Plan) => Edit) {
-    if (readOnly.value) return tell('second-tab')
-    record(make(plan.value))
-    refresh()
-  }
-
-  /** Notes something that no answer rests on: the work on the ground is worked out anew, the answer stays. */
-  function note(make: (plan: Plan) => Edit) {
-    if (readOnly.value) return tell('second-tab')
-    record(make(plan.value))
-    askWork()
-  }
-
-  const workQueue = latestQueue<WorkAsked>(async asked => {
-    const about = settled.value
-    if (about === null || answering.value) return
-    working.value = true
-    try {
-      const got = await world.ask('groundWork', asked)
-      batch(() => {
-        if (settled.value === about) work.value = got
-        workProblem.value = null
-      })
-    } catch (error) {
-      const problem = refusalOf(error)
-      batch(() => {
-        work.value = null
-        workProblem.value = problem
-      })
-      afterDeath(error)
-    } finally {
-      working.value = false
-    }
+      groundWork.putWorkAway()
+      finding.putFoundAway()
+      pointing.putPointerAway()
+      hand.letGo()
+      margin.focused.value = null
+      toFit.value = null
+    },
+    fit,
+    refresh,
   })
-
-  /** Works out what is carried to the hillside, from the answer in sight. */
-  function askWork(): void {
-    if (settled.value === null) {
-      work.value = null
-      return
-    }
-    const { rain, measuredStorm } = plan.value
-    workQueue.push({ records: records.value, rain, storm: measuredStorm, ...bench.value })
-  }
-
-  function step(which: 'undo' | 'redo') {
-    if (readOnly.value) return tell('second-tab')
-    const [before, how] = [plan.value, which === 'undo' ? undo : redo]
-    const wasDrafting = draftLine.value !== null || draftFeature.value !== null || draftSettings.value !== null
-    batch(() => {
-      draftLine.value = null
-      draftFeature.value = null
-      draftSettings.value = null
-      byHand.value = null
-      history.value = how(history.value)
-      const now = mode.value
-      if (now.kind === 'chosen-feature' && !plan.value.features.some(f => f.id === now.id)) mode.value = { kind: 'look' }
-    })
-    if (plan.value === before) return
-    keep({ what: which })
-    renameDemo(world.language.value)
-    const options = plan.value.ground === before.ground ? undefined : readAs.get(plan.value.ground)
-    if (options && ground.value) {
-      const { file, name, demo } = ground.value
-      void openGround(file, name, options, { plan: plan.value, demo, keepHistory: true, exact: true })
-    } else if (wasDrafting || !asksTheSame(before, plan.value)) refresh()
-    else askWork()
-  }
-
-  /** The work as it is now, as the store keeps it. */
-  const baseNow = (): Base => {
-    const open = ground.value
-    if (open === null) throw new Error('There is no ground yet.')
-    return {
-      planText: writePlan(plan.value),
-      ground: open.file,
-      name: open.name,
-      options: open.options,
-      demo: open.demo,
-      inFile: planInFile.value === plan.value,
-    }
-  }
-
-  /** Another work stands on the sheet: nothing of it is kept before its first step, or before `keep()`. */
-  function beginJournal(): void {
-    unfiled = 0
-    workNumber.value++
-    if (ground.value === null) return
-    journal?.begin(baseNow())
-  }
-
-  /** Sends a step to the store as it is made; without one, the work as it stands. */
-  function keep(row?: JournalRow): void {
-    if (!keeps || ground.value === null) return
-    if (journal === null) {
-      saving.value = { kind: 'not-kept' }
-      return
-    }
-    if (row?.what === 'in-file') unfiled = 0
-    else if (row && ++unfiled >= UNFILED_STEPS) {
-      unfiled = 0
-      tell('only-here')
-    }
-    journal.keep(row)
-  }
-
-  function journalIn(opened: Store): Keeper {
-    return keeper(opened, baseNow, {
-      keeping: () => {
-        saving.value = { kind: 'saving' }
-      },
-      kept(withGround) {
-        batch(() => {
-          saving.value = { kind: 'saved', at: world.now() }
-          silence('save-failed')
-          if (!withGround) tell('ground-not-kept')
-        })
-        if (lasting.value === null) {
-          lasting.value = false
-          void world.askToLast().then(
-            promised => {
-              lasting.value = promised
-            },
-            () => undefined,
-          )
-        }
-      },
-      lost: why => (why === 'taken' ? handOver() : stopKeeping('newer-store')),
-      failed() {
-        batch(() => {
-          saving.value = { kind: 'not-kept' }
-          tell('save-failed')
-        })
-      },
-    })
-  }
-
-  function stopKeeping(why: Notice): void {
-    batch(() => {
-      keeps = false
-      saving.value = { kind: 'not-kept' }
-      tell(why)
-    })
-  }
-
-  /** Another tab has taken the work over: this one only looks from now on. */
-  function handOver(): void {
-    if (!keeps) return
-    batch(() => {
-      readOnly.value = true
-      draftLine.value = null
-      draftFeature.value = null
-      stopKeeping('taken-over')
-      // What is kept now is the other tab's: this one has nothing to say of it.
-      saving.value = { kind: 'untouched' }
-    })
-  }
-
-  const saveNow = (): Promise<void> => journal?.idle() ?? Promise.resolve()
-
-  /** Opens the store, tells why there is none, and reads what is kept. */
-  async function openKept(mine: boolean): Promise<Kept | null> {
-    try {
-      store ??= await world.openStore().catch(error => {
-        if (error instanceof StoreProblem) throw error
-        return world.openStore()
-      })
-      const opened = store
-      const read = (): Promise<Kept | null> => (mine ? opened.claim() : opened.read())
-      const kept = await read().catch(read)
-      journal = journalIn(opened)
-      if (await opened.readFrom('aside').catch(() => null)) canGoBack.value = 'aside'
-      return kept
-    } catch (error) {
-      // What is there and cannot be read must not be written over.
-      store = null
-      tell(NO_STORE[error instanceof StoreProblem ? error.code : 'gone'])
-      return null
-    }
-  }
-
-  /** Puts kept work on the sheet, with its steps of undo; `stands`: the store has it as the work of now. False where it cannot be opened. */
-  async function takeUp(kept: Kept, stands: boolean): Promise<boolean> {
-    try {
-      const base = draftPlan(kept.planText)
-      readAs.set(base.ground, kept.options)
-      const { history: was, inFile, readings, cut } = replay(base, kept.inFile === true, kept.rows)
-      for (const [of, options] of readings) readAs.set(of, options)
-      if (kept.demo) names = await demoText('features.geojson').then(demoNames, () => names)
-      if (kept.ground === null) {
-        // There was no room for the raster: the plan waits for it.
-        batch(() => {
-          awaitingGround.value = was.plan
-          tell('ground-missing')
-        })
-        return true
-      }
-      const options = readAs.get(was.plan.ground) ?? kept.options
-      if (!(await openGround(kept.ground, kept.name, options, { plan: was.plan, history: was, demo: kept.demo, exact: true }))) return false
-      batch(() => {
-        workNumber.value++
-        planInFile.value = inFile
-        if (cut) tell('restored-in-part')
-        else journal?.begin({ ...kept, options }, kept.rows, stands)
-        if (stands && !readOnly.value) saving.value = { kind: 'saved', at: world.now() }
-      })
-      unfiled = Math.min(UNFILED_STEPS - 1, kept.rows.length - 1 - kept.rows.map(row => row.what).lastIndexOf('in-file'))
-      return true
-    } catch {
-      return false
-    }
-  }
-
-  /** Work that does not open stays in the store's own slot for it, and can be saved to a file. */
-  async function putByUnopened(kept: Kept): Promise<void> {
-    unopened.value = textOfKept(kept)
-    tell('restore-failed')
-    await store?.copyTo('unopened').catch(() => {
-      keeps = false
-    })
-  }
-
-  const addFile = (line: Omit<FileLine, 'number' | 'drop'>): void => {
-    files.value = [...files.value.slice(1 - MOST_FILE_LINES), { ...line, number: ++fileNumber, drop: dropSpokenOf.value }]
-  }
-  const taken = (name: string, what: FileLine['what'], count: number | null, warnings: readonly Warning[] = []): void =>
-    addFile({ name, what, count, refusal: null, warnings })
-  const notTaken = (name: string, refusal: Refusal): void => addFile({ name, what: null, count: null, refusal, warnings: [] })
-
-  interface Opening {
-    /** The plan that belongs to the raster; default a new one. */
-    readonly plan?: Plan | null
-    readonly demo?: boolean
-    readonly keepHistory?: boolean
-    /** The steps that led to the plan. */
-    readonly history?: History
-    /** Whether the work so far is set aside, so that one can go back to it. */
-    readonly setAside?: boolean
-    /** More will be put on the ground at once: nothing is asked yet. */
-    readonly quiet?: boolean
-    /** The file is read by what is given alone: what the plan keeps of the answers may be about another, of which this is a part. */
-    readonly exact?: boolean
-    /** Where the file is a part that was cut out: how the whole was read. */
-    readonly cutWith?: ReadOptions | undefined
-    /** A plan on the sheet that came together with the raster: it stays where the raster is its own. */
-    readonly beside?: Plan | null
-  }
-
-  /** Reads a raster as a waiting plan has it, where that gives the plan's own ground; else as if nothing had been said before. */
-  async function readGround(
-    file: Blob,
-    name: string,
-    options: ReadOptions,
-    wanted: Plan | null,
-    exact: boolean,
-    off: AbortController,
-  ): Promise<{ readonly card: GroundCard; readonly options: ReadOptions }> {
-    const read = async (said: ReadOptions): Promise<GroundCard> => {
-      const bytes = file.size > MOST_WHOLE_BYTES ? file : await file.arrayBuffer()
-      return world.ask(
-        'openGround',
-        { name, bytes, options: said },
-        {
-          transfer: bytes instanceof ArrayBuffer ? [bytes] : [],
-          signal: off.signal,
-          onProgress: done => {
-            openingDone.value = done
-          },
-          onPicture: picture => {
-            coming.value = picture
-          },
-        },
-      )
-    }
-    const kept = wanted === null ? {} : optionsKept(groundAnswers(wanted.ground))
-    if (!exact && Object.keys(options).length === 0 && Object.keys(kept).length > 0) {
-      const card = await read(kept).catch(error => {
-        if (off.signal.aborted || refusalOf(error).code === 'worker/died') throw error
-        return null
-      })
-      if (card !== null && card.report.sha256 === wanted?.ground.sha256) return { card, options: kept }
-    }
-    return { card: await read(options), options }
-  }
-
-  /** Of a ground of which a waiting plan keeps a part: that part as a file of its own, so that the whole need not be kept. As it was where it is no part. */
-  async function partKept(file: Blob, name: string, options: ReadOptions, how: Opening, off: AbortController) {
-    if (options.window === undefined || how.exact) return { file, options, cutWith: how.cutWith }
-    try {
-      const cut = await world.ask('cutGround', { name, file, options }, { signal: off.signal })
-      return { file: new Blob([cut.file]), options: {}, cutWith: options }
-    } catch (error) {
-      // Only of some formats can a part be written by itself.
-      if (off.signal.aborted) throw error
-      return { file, options, cutWith: how.cutWith }
-    }
-  }
-
-  /** Opens a raster. When it is refused, or called off, everything stays as it was. */
-  async function openGround(whole: Blob, name: string, given: ReadOptions, how: Opening = {}): Promise<boolean> {
-    opening.value = name
-    openingDone.value = 0
-    const off = new AbortController()
-    openingOff = off
-    try {
-      const waits = how.plan ?? awaitingGround.value
-      const beside = how.beside ?? null
-      const { card, options: read } = await readGround(whole, name, given, waits ?? beside, how.exact ?? false, off)
-      const { file, options, cutWith } = await partKept(whole, name, read, how, off)
-      const { report } = card
-      const wanted = waits ?? (beside !== null && ['', report.sha256].includes(beside.ground.sha256) ? beside : null)
-      const again = wanted === null && ground.value?.file === file
-      // Its own ground again: what had to be asked this time is kept for the next.
-      const itself = wanted !== null && wanted.ground.sha256 === report.sha256
-      const all = { ...cutWith, ...options }
-      const asked = answersKept(all)
-      // What a part was cut out of, and how, stays with what is said of the part.
-      const before = again ? plan.value.ground.answers : itself ? wanted.ground.answers : undefined
-      const answers = asked === undefined ? before : { ...before, ...asked }
-      const nodata = typeof all.nodata === 'number' ? all.nodata : null
-      const said = {
-        file: name,
-        sha256: report.sha256,
-        crs: report.crs,
-        elevationUnit: all.elevationUnit ?? null,
-        nodata: Number.isNaN(nodata) ? null : nodata,
-        ...(answers === undefined ? {} : { answers }),
-      }
-      readAs.set(said, options)
-      if (how.setAside && store !== null && ground.value?.file !== file) {
-        if (keeps) keep()
-        await saveNow()
-        await store.copyTo('aside').catch(() => undefined)
-        canGoBack.value = 'aside'
-      }
-      const next =
-        wanted === null
-          ? again
-            ? { ...plan.value, ground: said }
-            : emptyPlan(mayBeShort(name), said)
-          : itself && answers !== undefined
-            ? { ...wanted, ground: { ...wanted.ground, answers } }
-            : wanted
-      if (wanted !== null && wanted.ground.sha256 !== '' && wanted.ground.sha256 !== report.sha256) tell('other-ground')
-      sentFeatures = null
-      batch(() => {
-        coming.value = null
-        ground.value = { card, file, name, options, demo: how.demo ?? false }
-        openedFrom = whole
-        groundQuestion.value = null
-        awaitingGround.value = null
-        notices.value = notices.value.filter(notice => notice !== 'ground-missing')
-        contours.value = null
-        site.value = null
-        takeAnswer(null)
-        lastWhole.value = null
-        work.value = null
-        bench.value = { frame: null, backsight_m: null }
-        putFoundAway()
-        siteProblem.value = null
-        lineProblem.value = null
-        traceProblem.value = null
-        draftLine.value = null
-        draftFeature.value = null
-        focused.value = null
-        pointer.value = null
-        sectionHere.value = null
-        toFit.value = null
-        if (again) record(edits.setGround(plan.value, said))
-        else if (!how.keepHistory) {
-          history.value = how.history ?? startHistory(next)
-          planInFile.value = null
-          beginJournal()
-        }
-        mode.value = plan.value.lines.length === 0 ? { kind: 'point-line' } : { kind: 'look' }
-        if (!again && plan.value.lines.length > 0) toFit.value = { after: null }
-      })
-      drawContours(contourUnits)
-      if (!how.quiet) refresh()
-      return true
-    } catch (error) {
-      const problem = off.signal.aborted ? refusal('file/stopped') : refusalOf(error)
-      if (isAskable(problem))
-        groundQuestion.value = {
-          file: whole,
-          name,
-          options: given,
-          refusal: problem,
-          plan: how.plan ?? null,
-          demo: how.demo ?? false,
-          cutWith: how.cutWith,
-        }
-      else notTaken(name, problem)
-      return false
-    } finally {
-      if (openingOff === off) openingOff = null
-      opening.value = null
-      coming.value = null
-    }
-  }
-
-  /** The part of a large raster that was chosen: it is opened and kept in its place. Null where it is refused, or called off. */
-  async function partOf(whole: Blob, name: string, options: ReadOptions): Promise<Blob | null> {
-    let part: Blob | null = null
-    await inSight(
-      name,
-      async () => {
-        const { file } = await askOfFile('cutGround', { name, file: whole, options })
-        part = new Blob([file])
-      },
-      problem => notTaken(name, problem),
-    )
-    return part
-  }
-
-  /** Asks about the file that is being read, so that it can be called off. */
-  const askOfFile = <K extends FileQuestion>(question: K, sent: Sent<K>): Promise<Answered<K>> =>
-    world.ask(question, sent, readingOff === null ? {} : { signal: readingOff.signal })
-
-  /** Reads a file in sight of the reader of the page, who can call it off: then nothing of it is taken, a line says so, and the answer is false. */
-  async function inSight(name: string, read: () => Promise<void>, refused: (problem: Refusal) => void): Promise<boolean> {
-    const off = new AbortController()
-    readingOff = off
-    opening.value = name
-    openingDone.value = 0
-    try {
-      await read()
-      return true
-    } catch (error) {
-      if (!off.signal.aborted) {
-        refused(inputRefusal(error))
-        return true
-      }
-      notTaken(name, refusal('file/stopped'))
-      return false
-    } finally {
-      if (readingOff === off) {
-        readingOff = null
-        opening.value = null
-      }
-    }
-  }
-
-  /** Contours of the open ground in steps that are whole in the reader's units. */
-  function drawContours(units: UnitSystem): void {
-    contourUnits = units
-    const card = ground.value?.card
-    if (card === undefined) return
-    void world.ask('contours', { units }).then(
-      found => {
-        if (ground.value?.card === card && contourUnits === units) contours.value = found
-      },
-      () => undefined,
-    )
-  }
-
-  /** What came with a ground that was not opened lies on that one and on no other: it is not taken, with a line for each. */
-  function leaveWhatLiesOn(drop: number): void {
-    const lying = waiting.value.filter(one => one.drop === drop && !one.isGround)
-    waiting.value = waiting.value.filter(one => !lying.includes(one))
-    for (const { name } of lying) notTaken(name, refusal('file/ground-left'))
-  }
-
-  let inTurn: Promise<void> = Promise.resolve()
-
-  /** Opens what waits, one file after another, until one of them must be asked about. */
-  function openNext(): Promise<void> {
-    inTurn = inTurn.then(async () => {
-      for (;;) {
-        const [next, ...rest] = waiting.value
-        if (next === undefined || groundQuestion.value !== null || kindQuestion.value !== null || layerQuestion.value !== null) return
-        waiting.value = rest
-        last = next
-        dropSpokenOf.value = next.drop
-        await openOne(next.file, next.name)
-        if (next.isGround && groundQuestion.value === null && openedFrom !== next.file) leaveWhatLiesOn(next.drop)
-      }
-    })
-    return inTurn
-  }
-
-  async function openOne(file: Blob, name: string, said: LayerSaid = {}): Promise<void> {
-    await inSight(
-      name,
-      () => openAs(file, name, said),
-      problem => askOrRefuse(file, name, said, problem),
-    )
-  }
-
-  async function openAs(file: Blob, name: string, said: LayerSaid): Promise<void> {
-    const kind = await kindOf(file, name)
-    if (kind === 'ground') {
-      const beside = last !== null && planCameIn === last.drop ? plan.value : null
-      if (await openGround(file, name, {}, { setAside: true, beside })) {
-        taken(name, 'ground', null)
-        keep()
-      }
-      return
-    }
-    const text = kind === 'layer' ? '' : await file.text()
-    if (kind === 'plan') await openPlanText(name, text)
-    else if (kind === 'settings') {
-      const given = JSON.parse(text) as Partial<Settings>
-      settingsFrom(given)
-      edit(now => ({ ...edits.openPlan(now, { ...now, settings: { ...now.settings, ...given } }), name: 'set-setting' }))
-      taken(name, 'settings', Object.keys(given).length)
-    } else if (kind === 'unknown') notTaken(name, refusal('file/unknown'))
-    else if (kind === 'table-without-header') notTaken(name, refusal('file/table-without-header'))
-    else if (ground.value === null) notTaken(name, refusal('file/no-ground-yet'))
-    else if (kind === 'layer' || kind === 'features-without-kind') await openLayers(file, name, said)
-    else if (kind === 'line') await takeLine(name, text, [], said.line)
-    else if (kind === 'rain') {
-      const { rows, warnings } = await askOfFile('importRain', { text })
-      edit(now => edits.setRain(now, rows))
-      taken(name, 'rain', rows.length, warnings)
-    } else if (kind === 'storm') {
-      const { step_h, depths_mm } = await askOfFile('importStorm', { text })
-      edit(now => edits.setMeasuredStorm(now, { step_h, depths_mm, source: name }))
-      taken(name, 'storm', depths_mm.length)
-    } else if (kind === 'daily-rain') {
-      const { firstDay, depths_mm, warnings } = await askOfFile('importDailyRain', { text })
-      edit(now => edits.setDailyRain(now, { firstDay, depths_mm, source: name }))
-      taken(name, 'daily-rain', depths_mm.length, warnings)
-    } else if (kind === 'readings') {
-      await queue.idle()
-      const { readings } = await askOfFile('importReadings', { text, stakes: await stakesNow() })
-      note(now => edits.addReadings(now, readings))
-      leaf.value = 'work'
-      taken(name, 'readings', readings.length)
-    } else if (kind === 'level-book') {
-      const { readings, start_m: said_m, closesOn_m } = await askOfFile('importLevelBook', { text })
-      const start_m = said_m ?? work.value?.work.stakes[0]?.ground_m
-      if (start_m === undefined) return notTaken(name, refusal('level-book/no-start'))
-      note(now => edits.setRecords(now, 'set-book', { levelBook: { start_m, closesOn_m, readings } }))
-      leaf.value = 'work'
-      taken(name, 'level-book', readings.length)
-    } else await takeFeatures(name, text)
-  }
-
-  /** Reads a file of layers: taken as it is where it says itself what it shows, else asked about layer by layer in one step. */
-  async function openLayers(file: Blob, name: string, said: LayerSaid): Promise<void> {
-    const { line: _line, kinds: _kinds, ...left } = said
-    const { layers, warnings, together } = await askOfFile('readLayers', { bytes: await file.arrayBuffer(), on: lyingOn(), said: left })
-    const open = layers.find(({ problem }) => problem !== null && LAYER_ASKABLE.includes(problem.code))
-    if (open?.problem) {
-      layerQuestion.value = { file, name, said, refusal: open.problem }
-      return
-    }
-    const question = { file, name, said, layers, warnings }
-    if (said.kinds !== undefined || together === null) return tellApart(question)
-    const all = [...warnings, ...layers.flatMap(layer => layer.warnings)]
-    if (together.kind === 'line') await takeLine(name, together.geojson, all, said.line)
-    else if (together.kind === 'features-without-kind') await tellApart(question)
-    else await takeFeatures(name, together.geojson, all)
-  }
-
-  /** Takes layers by what was said that they show; asks where nothing was said yet. */
-  async function tellApart(question: KindQuestion): Promise<void> {
-    const { name, said, layers, warnings } = question
-    const { kinds } = said
-    if (kinds === undefined) {
-      kindQuestion.value = question
-      return
-    }
-    const meant = layers.flatMap((layer, k) =>
-      kinds[k] === 'leave' || layer.problem !== null ? [] : [{ ...layer, kind: kinds[k] ?? 'own' }],
-    )
-    const line = meant.find(({ kind }) => kind === 'line')
-    const before = [...warnings, ...meant.flatMap(layer => layer.warnings), ...leftOut(layers, kinds)]
-    // All is read before any of it is taken: where it must be asked which line is meant, or where it is called off, the plan is as it was.
-    const path = line === undefined ? null : await askOfFile('importLine', { text: line.geojson, on: lyingOn(), line: said.line })
-    const features: PlanFeature[] = []
-    const refused: [name: string, problem: Refusal][] = []
-    for (const { kind, geojson, source, part } of meant) {
-      if (kind === 'line') continue
-      try {
-        const { features: found, warnings: more } = await askOfFile('importFeatures', {
-          text: kind === 'own' ? geojson : withKind(geojson, kind),
-          on: lyingOn(),
-        })
-        features.push(...found)
-        before.push(...more)
-      } catch (error) {
-        if (layers.length === 1 || readingOff?.signal.aborted) throw error
-        refused.push([[name, source, part].filter(word => word !== '').join(': '), inputRefusal(error)])
-      }
-    }
-    if (path !== null) putLine(name, path, meant.length > 1 ? [] : before)
-    for (const [which, problem] of refused) notTaken(which, problem)
-    if (features.length > 0) edit(now => edits.importFeatures(now, features))
-    if (features.length > 0 || (path === null && refused.length === 0)) taken(name, 'features', features.length, before)
-  }
-
-  /** What a layer leaves open is asked; all else is told as a refusal. */
-  function askOrRefuse(file: Blob, name: string, said: LayerSaid, problem: Refusal): void {
-    if (LAYER_ASKABLE.includes(problem.code)) layerQuestion.value = { file, name, said, refusal: problem }
-    else notTaken(name, problem)
-  }
-
-  /** Several rasters that are brought at once, as one archive: then it is asked which is meant, or whether they are tiles of one. */
-  async function asOneGround(
-    list: readonly { readonly file: Blob; readonly name: string }[],
-  ): Promise<readonly { readonly file: Blob; readonly name: string }[]> {
-    const heads = await Promise.all(list.map(({ file, name }) => headOf(file, name)))
-    const rasters = list.filter((_, k) => heads[k] === 'ground')
-    const [first] = rasters
-    if (first === undefined || rasters.length < 2 || rasters.reduce((sum, { file }) => sum + file.size, 0) > MOST_JOINED_BYTES) return list
-    const files = await Promise.all(rasters.map(async ({ file, name }) => ({ name, bytes: new Uint8Array(await file.arrayBuffer()) })))
-    // By name: the first tile gives the heights where two overlap, in whatever order they were dropped.
-    files.sort((a, b) => (a.name < b.name ? -1 : 1))
-    return [
-      { file: new Blob([packZip(files)]), name: `${files[0]!.name} + ${rasters.length - 1}` },
-      ...list.filter((_, k) => heads[k] !== 'ground'),
-    ]
-  }
-
-  /** What a file seems to be: by its first bytes where they say it, else a reader is asked. Throws Refused. */
-  async function kindOf(file: Blob, name: string): Promise<FileKind> {
-    const head = await headOf(file, name)
-    return head === 'ground' || head === 'layer' ? head : (await askOfFile('fileKind', { name, file })).kind
-  }
-
-  const headOf = async (file: Blob, name: string) => headKind(name, new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
-
-  /** Which of the files that were brought are ground, in their order; those that were called off while an archive was looked into are left out. */
-  async function toldApart(brought: readonly BroughtFile[]): Promise<readonly (BroughtFile & { readonly isGround: boolean })[]> {
-    const told: (BroughtFile & { readonly isGround: boolean })[] = []
-    for (const one of brought) {
-      let isGround = /\.tiff?$/i.test(one.name)
-      const look = async (): Promise<void> => {
-        isGround = (await firstLook(one.file, one.name)) === 'ground'
-        // Called off while it was looked at: it is not begun.
-        readingOff?.signal.throwIfAborted()
-      }
-      // What cannot be looked into is told when its turn comes.
-      if (isGround || (await inSight(one.name, look, () => undefined))) told.push({ ...one, isGround })
-    }
-    return told
-  }
-
-  /** What the first bytes of a file say; what an archive holds is asked. Null where they do not say it. */
-  async function firstLook(file: Blob, name: string): Promise<FileKind | null> {
-    const head = await headOf(file, name)
-    if (head === 'archive') return kindOf(file, name)
-    return head ?? (/\.(csv|txt)$/i.test(name) ? textKind(name, await file.slice(0, 4096).text()) : null)
-  }
-
-  /** The ground that files are laid on. */
-  function lyingOn(): LyingOn {
-    const open = ground.value
-    if (open === null) throw new Refused(refusal('file/no-ground-yet'))
-    const { report, localCentre: centre, bounds } = open.card
-    return { crs: report.crs, extent: centre === null ? bounds : null }
-  }
-
-  /** Where the stakes of the answered line stand; none where no ditch can be laid out. */
-  async function stakesNow(): Promise<Sent<'importReadings'>['stakes']> {
-    const now = await world.ask('groundWork', { records: {}, rain: [], frame: null, backsight_m: null }).catch(() => null)
-    return (now?.work.stakes ?? []).map(({ number, chainage_m }) => ({ number, chainage_m }))
-  }
-
-  async function takeFeatures(name: string, text: string, before: readonly Warning[] = []): Promise<void> {
-    const { features: found, warnings } = await askOfFile('importFeatures', { text, on: lyingOn() })
-    edit(now => edits.importFeatures(now, found))
-    taken(name, 'features', found.length, [...before, ...warnings])
-  }
-
-  async function takeLine(name: string, text: string, before: readonly Warning[] = [], wanted?: string): Promise<void> {
-    putLine(name, await askOfFile('importLine', { text, on: lyingOn(), line: wanted }), before)
-  }
-
-  function putLine(name: string, { path, warnings }: Answered<'importLine'>, before: readonly Warning[]): void {
-    edit(now => edits.setLine(now, 'draw-line', { id: now.lines[0]?.id ?? 'line-1', path }))
-    batch(() => {
-      draftLine.value = null
-      mode.value = { kind: 'look' }
-    })
-    taken(name, 'line', path.length, [...before, ...warnings])
-  }
-
-  async function openPlanText(name: string, text: string): Promise<void> {
-    // The raster is kept once, as the open ground: not in every step that can be undone.
-    const { plan: opened, inside } = await askOfFile('importPlan', { text })
-    if (inside !== null && opened.ground.sha256 !== ground.value?.card.report.sha256) {
-      const file = new Blob([inside.bytes])
-      if (!(await openGround(file, inside.name, inside.options, { plan: opened, setAside: true, exact: true }))) return
-      keep()
-      return taken(name, 'plan', null)
-    }
-    const open = ground.value
-    if (open === null || (opened.ground.sha256 !== open.card.report.sha256 && opened.ground.sha256 !== '')) {
-      // The plan holds no raster: it waits until its own is brought.
-      batch(() => {
-        awaitingGround.value = opened
-        tell('ground-missing')
-      })
-    } else {
-      const kept = optionsKept(groundAnswers(opened.ground))
-      // Where the open file is the part itself, the plan's answers are about the whole, and the same ground says that no other are needed.
-      const options = kept.window !== undefined && open.options.window === undefined ? open.options : { ...open.options, ...kept }
-      readAs.set(opened.ground, options)
-      edit(now => edits.openPlan(now, opened))
-      planCameIn = last?.drop ?? null
-      workNumber.value++
-      if (JSON.stringify(options) !== JSON.stringify(open.options))
-        void openGround(open.file, open.name, options, { plan: opened, demo: open.demo, keepHistory: true })
-      mode.value = { kind: opened.lines.length === 0 ? 'point-line' : 'look' }
-    }
-    taken(name, 'plan', null)
-  }
-
-  async function demoText(name: string): Promise<string> {
-    return (await world.demoFile(name)).text()
-  }
-
-  async function demoLine(which: DemoLine): Promise<PlanLine> {
-    const { path } = await world.ask('importLine', { text: await demoText(`line-${which}.geojson`), on: lyingOn() })
-    const centre = localCentre.value
-    return {
-      id: `demo-${which}`,
-      path,
-      traced: { through: path[Math.floor(path.length / 2)]!, fall_ratio: 0, length_m: roughLength_m(path, centre) },
-    }
-  }
-
-  /** The first work on the sheet, once it is there. */
-  let begun: Promise<void> = Promise.resolve()
-
-  async function beginWork(): Promise<void> {
-    const mine = await world.tab.claim(handOver)
-    if (!mine) {
-      batch(() => {
-        readOnly.value = true
-        keeps = false
-        tell('second-tab')
-      })
-    }
-    const kept = await openKept(mine)
-    if (kept) {
-      if (await takeUp(kept, true)) {
-        if (mine) tell('restored')
-        return
-      }
-      if (isOfNewerPage(kept.planText)) {
-        store = null
-        journal = null
-        tell('newer-store')
-      } else await putByUnopened(kept)
-    }
-    await openDemo()
-  }
-
-  /** The demo holding with its better line. */
-  async function openDemo(): Promise<void> {
-    opening.value = 'ground.tif'
-    try {
-      const file = await world.demoFile('ground.tif')
-      const had = ground.value !== null
-      if (
-        !(await openGround(
-          file,
-          'ground.tif',
-          {},
-          { demo: true, setAside: had && !(ground.value?.demo && saving.value.kind === 'untouched'), quiet: true },
-        ))
-      )
-        return
-      const language = world.language.value
-      const text = await demoText('features.geojson')
-      names = demoNames(text)
-      const { features: found } = await world.ask('importFeatures', { text, on: lyingOn() })
-      const { rows } = await world.ask('importRain', { text: await demoText('rain.csv') })
-      const settings = JSON.parse(await demoText('settings.json')) as Partial<Settings>
-      const first = await demoLine('spur')
-      batch(() => {
-        history.value = startHistory({
-          ...plan.value,
-          holding: world.demoHolding(language),
-          features: found.map(f => ({ ...f, name: names.get(f.id)?.[language] ?? f.name })),
-          rain: rows,
-          settings,
-          lines: [first],
-        })
-        mode.value = { kind: 'look' }
-        saving.value = { kind: 'untouched' }
-        toFit.value = { after: null }
-        beginJournal()
-      })
-      refresh()
-    } catch (error) {
-      notTaken('demo', inputRefusal(error))
-    } finally {
-      opening.value = null
-    }
-  }
-
-  /** The demo's names follow the language while nobody has changed them. */
-  function renameDemo(language: Language): void {
-    if (!ground.value?.demo) return
-    const now = plan.value
-    const other = (name: string | null, id: string): string | null => {
-      const pair = names.get(id)
-      return pair && (name === pair.en || name === pair.es) ? pair[language] : name
-    }
-    const renamed = now.features.map(f => (other(f.name, f.id) === f.name ? f : { ...f, name: other(f.name, f.id) }))
-    const holding =
-      now.holding === world.demoHolding('en') || now.holding === world.demoHolding('es') ? world.demoHolding(language) : now.holding
-    if (holding === now.holding && renamed.every((f, k) => f === now.features[k])) return
-    history.value = { ...history.value, plan: { ...now, features: renamed, holding } }
-    // A demo that nobody has touched is not kept.
-    if (saving.value.kind === 'untouched') beginJournal()
-    else keep({ what: 'rename', change: changeBetween(now, plan.value) })
-    refresh()
-  }
-
-  const draw = (place: Place): void => {
-    const now = mode.value
-    if (now.kind === 'point-line') pointAt(place)
-    else if (now.kind === 'walk-line') walk(now.from, place)
-    else if (now.kind === 'choose-area')
-      batch(() => {
-        area.value = { middle: [place[0], place[1]], side_m: area.value?.side_m ?? FIRST_SIDE_M }
-        mode.value = { kind: 'look' }
-      })
-    else if (now.kind === 'place-soil') placeSoil(place, now.seen)
-    else if (now.kind === 'read-place') mode.value = { kind: 'read-place', at: place }
-    else if (now.kind === 'draw-line' || now.kind === 'measure') mode.value = { ...now, places: [...now.places, place] }
-    else if (now.kind === 'draw-feature') {
-      mode.value = { ...now, places: [...now.places, place] }
-      if (now.shape === 'point') finish()
-    }
-  }
-
-  function placeSoil(at: Place, seen: SightingKind | null): void {
-    batch(() => {
-      edit(p => (seen === null ? edits.addPit(p, at, FIRST_PIT_M) : edits.addSighting(p, { kind: seen, at })))
-      mode.value = { kind: 'look' }
-    })
-  }
-
-  /** The first end of a walked line, or its other end. */
-  function walk(from: Place | null, place: Place) {
-    if (readOnly.value) return tell('second-tab')
-    byHand.value = null
-    if (from === null) {
-      mode.value = { kind: 'walk-line', from: place }
-      return
-    }
-    batch(() => {
-      shaping.value = false
-      mode.value = { kind: 'look' }
-    })
-    queue.push({ trace: { kind: 'walk', from, toward: place }, commit: { name: 'walk-line', joins: null } })
-  }
-
-  /** Settings under the finger: answered while it moves, kept when it lifts. */
-  function trySettings(parts: Partial<Settings>): void {
-    if (readOnly.value || plan.value.lines.length === 0) return
-    draftSettings.value = parts
-    refresh()
-  }
-  function keepSettings(parts: Partial<Settings>, joins: string | null = null): void {
-    batch(() => {
-      draftSettings.value = null
-      edit(p => edits.setSettings(p, parts, joins))
-    })
-  }
-
-  /** The spill is drawn along the line. */
-  function dragSpill(place: Place, phase: 'start' | 'move' | 'end', joins: string | null): void {
-    const about = answer.value
-    if (about === null) return
-    const spillChainage_m = spillDraggedTo(about, toDisplay(place, localCentre.value))
-    if (spillChainage_m === null || phase === 'start') return
-    if (phase === 'move') trySettings({ spillChainage_m })
-    else keepSettings({ spillChainage_m }, joins)
-  }
-
-  function pointAt(through: Place) {
-    if (readOnly.value) return tell('second-tab')
-    batch(() => {
-      shaping.value = false
-      mode.value = { kind: 'look' }
-    })
-    queue.push({ trace: { kind: 'through', through, ...tracing.value }, commit: { name: 'trace-line', joins: null } })
-  }
-
-  /** Ends drawing: what was drawn becomes part of the plan, if it is enough. */
-  function finish(): void {
-    const now = mode.value
-    if (now.kind === 'draw-line' && now.places.length >= 2) {
-      batch(() => {
-        mode.value = { kind: 'look' }
-        byHand.value = 'drawn'
-        const drawn = {
-          id: adding.value ? edits.freshId('line', plan.value.lines) : (plan.value.lines[0]?.id ?? 'line-1'),
-          path: now.places,
-        }
-        edit(p => (adding.value ? edits.setLines(p, [drawn, ...p.lines]) : edits.setLine(p, 'draw-line', drawn)))
-        adding.value = false
-      })
-    } else if (now.kind === 'draw-feature') {
-      const geometry = geometryOf(now.shape, now.places)
-      if (geometry === null) return
-      const id = edits.freshId(now.feature, plan.value.features)
-      batch(() => {
-        edit(p => edits.addFeature(p, { id, kind: now.feature, name: null, floor_m: null, geometry }))
-        mode.value = plan.value.features.some(f => f.id === id) ? { kind: 'chosen-feature', id } : { kind: 'look' }
-      })
-    }
-  }
-
-  function dragLine(handle: Handle, place: Place, phase: 'start' | 'move' | 'end', joins: string | null) {
-    const held = plan.value.lines[0]
-    if (held === undefined) return
-    const commit = phase === 'end' ? { name: 'move-line' as const, joins } : null
-    if (handle.what === 'line-through') {
-      const { length_m, fall_ratio } = held.traced ?? tracing.value
-      queue.push({ trace: { kind: 'through', through: place, length_m, fall_ratio }, commit })
-    } else if (handle.what === 'line-end' && held.traced && !shaping.value) {
-      queue.push({ trace: { kind: 'end', line: held, end: handle.end, place }, commit })
-    } else {
-      const spread = heldOf(held.path)
-      const number =
-        handle.what === 'line-vertex' ? handle.number : handle.what === 'line-end' && handle.end === 'last' ? spread.length - 1 : 0
-      const index = spread[number]
-      if (index === undefined) return
-      const moved = edits.withVertex(held, index, place, spread[number - 1] ?? -1, spread[number + 1] ?? held.path.length)
-      heldOn.set(moved.path, heldAfter(spread, number))
-      if (phase === 'end') {
-        batch(() => {
-          draftLine.value = null
-          edit(p => edits.setLine(p, 'move-line', moved, joins))
-        })
-      } else {
-        draftLine.value = moved
-        refresh()
-      }
-    }
-  }
-
-  /** A handle is dragged, or moved by a key. */
-  function drag(handle: Handle, place: Place, phase: 'start' | 'move' | 'end', joins: string | null = null) {
-    if (readOnly.value) return tell('second-tab')
-    if (phase !== 'end') point(null)
-    if (handle.what === 'spill') return dragSpill(place, phase, joins)
-    if (handle.what !== 'feature-vertex') return dragLine(handle, place, phase, joins)
-    const feature = plan.value.features.find(f => f.id === handle.id)
-    if (feature === undefined) return
-    const moved = edits.movedFeature(feature, handle.ring, handle.index, place)
-    if (phase === 'end') {
-      batch(() => {
-        draftFeature.value = null
-        edit(p => edits.setFeature(p, moved, joins))
-      })
-    } else {
-      draftFeature.value = moved
-      refresh()
-    }
-  }
-
-  const sectionQueue = latestQueue<number>(async chainage_m => {
-    const about = answer.value
-    if (about === null || answering.value) return
-    const section = await world.ask('sectionAt', { chainage_m })
-    // The worker answers about its last line: what came in between makes it void.
-    if (answer.value === about && pointer.value !== null) sectionHere.value = { revision: about.revision, chainage_m, section }
+  const taking = createFileTaking({
+    ask,
+    plan,
+    ground,
+    readAs,
+    hand,
+    keeping,
+    lines,
+    sight,
+    groundOpening,
+    groundWork,
+    margin,
+    notices,
+    edit,
+    note,
+    answered: lineAnswers.idle,
+    dropNow: () => filesInTurn.dropNow(),
   })
-
-  /** Points at a place along the line; null at none. While a line is dragged nothing is asked for. */
-  function point(chainage_m: number | null): void {
-    pointer.value = draftLine.value === null && draftFeature.value === null ? chainage_m : null
-    if (pointer.value === null) sectionHere.value = null
-    else sectionQueue.push(pointer.value)
-  }
-
-  const placeQueue = latestQueue<Place | null>(async place => {
-    reading.value = place === null || ground.value === null ? null : await world.ask('readPlace', { place }).catch(() => null)
+  const filesInTurn = createFilesInTurn({ readOnly, lines, sight, groundOpening, taking, notices, keep: keeping.keep })
+  const demo = createDemoHolding({
+    world,
+    history,
+    plan,
+    ground,
+    hand,
+    keeping,
+    lines,
+    sight,
+    openGround: groundOpening.openGround,
+    answer,
+    lyingOn: taking.lyingOn,
+    edit,
+    refresh,
+    fit,
   })
+  const takingUp = createTakingUp({ world, ground, readAs, keeping, groundOpening, demo, filesInTurn, notices })
+
+  const drag = createDrag({ plan, hand, localCentre, answer, readOnly, lineAnswers, notices, point, edit })
+  const { found } = finding
+  const { walk, ...lineByHand } = createLineByHand({
+    ask,
+    plan,
+    hand,
+    localCentre,
+    found,
+    traceProblem,
+    traceLine,
+    readOnly,
+    notices,
+    edit,
+  })
+  const { pointAt } = lineByHand
+  const tapped = createTappedPlaces({ plan, hand, localCentre, lineByHand: { pointAt, walk }, isOpen, edit, margin, refresh })
+  const papers = createPapers({ ask, plan, ground, records: groundWork.records })
 
   return {
     history,
     plan,
-    workNumber,
+    edit,
+    note,
+    undo: steps.undo,
+    redo: steps.redo,
+    ...notices,
+    ...margin,
+    toFit,
+
+    workNumber: keeping.workNumber,
+    saving: keeping.saving,
+    planInFile: keeping.planInFile,
+    markInFile: keeping.markInFile,
+    saveNow: keeping.saveNow,
+    lasting: keeping.lasting,
+    unopened: keeping.unopened,
+    readOnly,
+    canGoBack: keeping.canGoBack,
+    /** Works on in a second tab without keeping anything in this browser. */
+    workHere: () => keeping.letIn({ kind: 'not-kept' }),
+    ...takingUp,
+    openDemo: demo.openDemo,
+    renameDemo: demo.renameDemo,
+    useDemoLine: demo.useDemoLine,
+
     ground,
-    contours,
-    site,
-    groundQuestion,
-    kindQuestion,
-    layerQuestion,
-    waiting,
-    dropSpokenOf,
-    awaitingGround,
-    answer,
-    settled,
-    siteProblem,
-    lineProblem,
-    traceProblem,
-    opening,
-    coming,
-    openingDone,
+    localCentre,
+    contours: groundOpening.contours,
+    drawContours: groundOpening.drawContours,
+    confirmGround: groundOpening.confirmGround,
+    awaitingGround: groundOpening.awaitingGround,
+    coming: groundOpening.coming,
+    opening: sight.opening,
+    openingDone: sight.openingDone,
     /** Leaves off reading a raster; what was open stays. */
     stopOpening: () => {
-      readingOff?.abort()
-      openingOff?.abort()
+      sight.callOff()
+      groundOpening.callOffGround()
     },
+    files: lines.files,
+    forgetFile: lines.forgetFile,
+    dropSpokenOf: lines.dropSpokenOf,
+    waiting: filesInTurn.waiting,
+    openFiles: filesInTurn.openFiles,
+    groundQuestion: groundOpening.groundQuestion,
+    answerGround: filesInTurn.answerGround,
+    layerQuestion: taking.layerQuestion,
+    answerLayer: filesInTurn.answerLayer,
+    kindQuestion: taking.kindQuestion,
+    answerKinds: filesInTurn.answerKinds,
+    leaveQuestion: filesInTurn.leaveQuestion,
+
+    mode: hand.mode,
+    shaping: hand.shaping,
+    draftSettings: hand.draftSettings,
+    adding: hand.adding,
+    byHand: hand.byHand,
+    tracing: hand.tracing,
+    line: hand.line,
+    features: hand.features,
+    chosen: hand.chosen,
+    ...drag,
+    ...lineByHand,
+    ...tapped,
+
+    site: lineAnswers.site,
+    siteProblem: lineAnswers.siteProblem,
+    answer,
+    settled,
+    lineProblem: lineAnswers.lineProblem,
+    traceProblem,
     answering,
-    wholeDone,
-    wholeStopped,
-    lastWhole,
-    stopWhole,
-    found,
-    foundDone,
-    foundShown,
-    foundIsOld,
-    findProblem,
-    findLines,
-    stopFinding,
-    putFoundAway,
-    work,
-    workProblem,
-    working,
-    bench,
-    askWork,
-    note,
-    /** A file to take along, about the answer in sight. */
-    fieldFile: (file: FieldFile, language: Language, units: UnitSystem) =>
-      world.ask('fieldFile', { file, records: records.value, holding: plan.value.holding, language, units }),
-    /** Makes a possible line the plan's line. */
-    takeFound(rank: number): void {
-      const line = found.value?.search.lines.find(one => one.rank === rank)
-      if (line === undefined) return
-      batch(() => {
-        shaping.value = false
-        mode.value = { kind: 'look' }
-      })
-      edit(p => edits.setLine(p, 'take-line', { id: `found-${rank}`, path: line.path }))
-    },
-    /** The next place pointed at is that of a test pit, or of a thing seen. */
-    placeSoil: (seen: SightingKind | null) => {
-      mode.value = { kind: 'place-soil', seen }
-    },
-    /** Works the whole answer out after all. */
-    goOnWhole: () => askWhole(line.value),
-    mode,
-    shaping,
-    draftSettings,
-    trySettings,
-    keepSettings,
-    adding,
-    byHand,
-    /** Questions that no state of the sheet hangs on. */
-    askWorker: world.ask,
-    line,
-    features,
-    handles,
-    chosen,
-    localCentre,
-    tracing,
-    focused,
-    files,
-    notices,
-    reading,
-    saving,
-    planInFile,
-    readOnly,
-    canGoBack,
-    leaf,
-    area,
-    chooseArea: (next: Area) => {
-      area.value = next
-    },
-    pointArea: () => {
-      mode.value = { kind: 'choose-area' }
-    },
-    pointer,
-    sectionHere,
-    toFit,
+    idle: lineAnswers.idle,
+    wholeDone: lineAnswers.wholeDone,
+    wholeStopped: lineAnswers.wholeStopped,
+    lastWhole: lineAnswers.lastWhole,
+    stopWhole: lineAnswers.stopWhole,
+    goOnWhole: lineAnswers.goOnWhole,
+    ...finding,
+    pointer: pointing.pointer,
+    sectionHere: pointing.sectionHere,
+    reading: pointing.reading,
     point,
-    tell,
-    edit,
-    openDemo,
-    renameDemo,
-    drawContours,
-    finish,
-    /** Resolves when every question is answered that waits now. */
-    idle: () => queue.idle(),
-    saveNow,
-    undo: () => step('undo'),
-    redo: () => step('redo'),
-    silence,
-    forgetFile: (number: number) => {
-      files.value = files.value.filter(f => f.number !== number)
-    },
+    readPlace: (at: Display | null) => pointing.readPlace(at && fromDisplay(at, localCentre.value)),
 
-    /** Opens the work that this browser kept, or else the demo. Files that are brought meanwhile are opened after it. */
-    start(): Promise<void> {
-      const first = beginWork()
-      begun = first.catch(() => undefined)
-      inTurn = begun
-      return first
-    },
+    work: groundWork.work,
+    workProblem: groundWork.workProblem,
+    working: groundWork.working,
+    bench: groundWork.bench,
+    askWork: groundWork.askWork,
+    ...papers,
 
-    /** Opens files one after another: a plan before its ground, ground before all that lies on it. A question holds up those that come after it. */
-    async openFiles(list: readonly BroughtFile[], more = false): Promise<void> {
-      if (readOnly.value) return tell('second-tab')
-      const drop = ++drops
-      if (waiting.value.length === 0) dropSpokenOf.value = drop
-      if (more) notTaken('…', refusal('file/too-many'))
-      const { files: brought, beside } = await putTogether(list)
-      for (const name of beside) notTaken(name, refusal('file/beside-another'))
-      const looking = inTurn.then(() => toldApart(brought))
-      inTurn = looking.then(() => undefined)
-      const told = await looking
-      const grounds = told.filter(one => one.isGround)
-      const others = told.filter(one => !one.isGround)
-      const plans = grounds.length === 0 ? [] : others.filter(({ name }) => /\.soakline\.json$/i.test(name))
-      const sorted = [...plans, ...(await asOneGround(grounds)), ...others.filter(one => !plans.includes(one))]
-      const carriers = new Set(plans.length > 0 ? [] : sorted.slice(0, sorted.length - others.length).map(({ name }) => name))
-      waiting.value = [...waiting.value, ...sorted.map(one => ({ ...one, drop, isGround: carriers.has(one.name) }))]
-      await openNext()
-    },
-
-    /** Tries the waiting raster again with what the user said. */
-    async answerGround(said: ReadOptions): Promise<void> {
-      const question = groundQuestion.value
-      if (question === null) return
-      groundQuestion.value = null
-      const { file: asked, name, plan: wanted, demo } = question
-      const options = { ...question.options, ...said }
-      const how = { plan: wanted, demo, setAside: true }
-      const part = said.window === undefined ? null : await partOf(asked, name, options)
-      const opened =
-        said.window === undefined
-          ? await openGround(asked, name, options, { ...how, cutWith: question.cutWith, exact: question.cutWith !== undefined })
-          : part !== null && (await openGround(part, name, {}, { ...how, cutWith: options, exact: true }))
-      if (opened) {
-        taken(name, 'ground', null)
-        keep()
-      } else if (groundQuestion.value === null && last?.file === asked) leaveWhatLiesOn(last.drop)
-      await openNext()
-    },
-    /** Leaves the file that is asked about, with a line that says so; those after it are opened. */
-    async leaveQuestion(): Promise<void> {
-      const question = groundQuestion.value ?? layerQuestion.value ?? kindQuestion.value
-      if (question === null) return
-      const wasGround = question === groundQuestion.value
-      batch(() => {
-        groundQuestion.value = null
-        layerQuestion.value = null
-        kindQuestion.value = null
-        notTaken(question.name, refusal('file/left-unanswered'))
-        if (wasGround && last?.file === question.file) leaveWhatLiesOn(last.drop)
-      })
-      await openNext()
-    },
+    /** Questions that no state of the sheet hangs on. */
+    askWorker: ask,
+    /** What a limit does to no-go ground against its usual value; null where nobody can say. */
+    limitChange: (name: keyof Settings): Promise<NoGoChange | null> =>
+      isOpen() ? ask('limitChange', { name }).catch(() => null) : Promise.resolve(null),
     /** Looks for coordinate systems that put a file where it is said to lie. */
     findSystems: (asked: Sent<'findSystems'>): Promise<{ readonly systems: readonly FittingSystem[] } | { readonly refusal: Refusal }> =>
-      world.ask('findSystems', asked).then(
+      ask('findSystems', asked).then(
         systems => ({ systems }),
         error => ({ refusal: refusalOf(error) }),
       ),
-    /** Reads the open raster again with more said about it; the plan stays. */
-    async confirmGround(said: ReadOptions): Promise<void> {
-      const open = ground.value
-      if (open === null) return
-      if (await openGround(open.file, open.name, { ...open.options, ...said }, { demo: open.demo })) keep()
-    },
-    /** What each layer shows, in their order. */
-    async answerKinds(kinds: readonly LayerKind[]): Promise<void> {
-      const question = kindQuestion.value
-      if (question === null) return
-      kindQuestion.value = null
-      const said = { ...question.said, kinds }
-      await inSight(
-        question.name,
-        () => tellApart({ ...question, said }),
-        problem => askOrRefuse(question.file, question.name, said, problem),
-      )
-      await openNext()
-    },
-    /** Reads the waiting layer again with what the user said. */
-    async answerLayer(more: LayerSaid): Promise<void> {
-      const question = layerQuestion.value
-      if (question === null) return
-      layerQuestion.value = null
-      await openOne(question.file, question.name, { ...question.said, ...more })
-      await openNext()
-    },
-    /** Takes up the work that was set aside; that of now is set aside in its place. */
-    async goBack(): Promise<void> {
-      const kept = await store?.readFrom('aside').catch(() => null)
-      if (!kept || readOnly.value) return
-      if (keeps && ground.value !== null) {
-        keep()
-        await saveNow()
-        await store?.copyTo('aside').catch(() => undefined)
-      }
-      if (await takeUp(kept, false)) keep()
-    },
-    /** Makes this tab the one that works on the kept work; the tab before looks on. */
-    async takeOver(): Promise<void> {
-      // What this tab opened first would otherwise come after the work that is taken over, and lie on it.
-      await begun
-      await world.tab.takeOver(handOver)
-      keeps = true
-      const kept = await openKept(true)
-      if (kept === null) beginJournal()
-      if (kept === null || (await takeUp(kept, true)))
-        batch(() => {
-          readOnly.value = false
-          saving.value = { kind: kept === null ? 'untouched' : 'saved', at: world.now() }
-          notices.value = notices.value.filter(n => n !== 'second-tab' && n !== 'taken-over')
-        })
-      else await putByUnopened(kept)
-    },
-    /** Works on in a second tab without keeping anything in this browser. */
-    workHere(): void {
-      batch(() => {
-        readOnly.value = false
-        saving.value = { kind: 'not-kept' }
-        notices.value = notices.value.filter(n => n !== 'second-tab' && n !== 'taken-over')
-      })
-    },
-
-    async useDemoLine(which: DemoLine): Promise<void> {
-      const found = await demoLine(which)
-      batch(() => {
-        shaping.value = false
-        mode.value = { kind: 'look' }
-        toFit.value = { after: answer.value }
-      })
-      edit(now => edits.setLine(now, 'draw-line', found))
-    },
-
-    /** A tap on the plan; `feature` is the drawn feature under it. */
-    tap(at: Display, feature: string | null): void {
-      const now = mode.value
-      if (now.kind === 'look' || now.kind === 'chosen-feature') {
-        batch(() => {
-          mode.value = feature === null ? { kind: 'look' } : { kind: 'chosen-feature', id: feature }
-          if (feature !== null) leaf.value = 'drawn'
-        })
-        return
-      }
-      draw(fromDisplay(at, localCentre.value))
-    },
-    /** Another line of the plan becomes the one that is worked on, ready to be dragged. */
-    takeLine(id: string): void {
-      batch(() => {
-        shaping.value = false
-        mode.value = { kind: 'look' }
-        edit(p => edits.workOn(p, id))
-      })
-    },
-    /** A place given by typing, or by Enter at the crosshair. */
-    place: draw,
-    pointAt,
-    drag,
-    dragDisplay: (handle: Handle, at: Display, phase: 'start' | 'move' | 'end') => drag(handle, fromDisplay(at, localCentre.value), phase),
-    nudge(handle: Handle, from: Place, east_m: number, north_m: number): void {
-      drag(handle, nudged(from, east_m, north_m, localCentre.value), 'end', `nudge-${JSON.stringify(handle)}`)
-    },
-    /** What a limit does to no-go ground against its usual value; null where nobody can say. */
-    limitChange: (name: keyof Settings): Promise<NoGoChange | null> =>
-      ground.value === null ? Promise.resolve(null) : world.ask('limitChange', { name }).catch(() => null),
-    readPlace: (at: Display | null) => placeQueue.push(at && fromDisplay(at, localCentre.value)),
-
-    /** Asks one of the three questions; asked again, it is put away. */
-    ask(question: AskedQuestion): void {
-      batch(() => {
-        focused.value = focused.value === question ? null : question
-        if (focused.value !== null) leaf.value = 'answers'
-      })
-    },
-    drawLine: () => {
-      mode.value = { kind: 'draw-line', places: [] }
-    },
-    walkLine: () => {
-      mode.value = { kind: 'walk-line', from: null }
-    },
-    /** Where the pointer is while a line is walked: it is answered as it grows. */
-    walkTo(at: Display): void {
-      const now = mode.value
-      if (now.kind === 'walk-line' && now.from !== null && !readOnly.value)
-        queue.push({ trace: { kind: 'walk', from: now.from, toward: fromDisplay(at, localCentre.value) }, commit: null })
-    },
-    /** The drawn line is laid on the contour that it comes nearest to. */
-    async fitLine(): Promise<void> {
-      const [held] = plan.value.lines
-      if (held === undefined) return
-      try {
-        const found = await world.ask('fitLine', { path: held.path })
-        byHand.value = found === null ? 'no-fit' : 'fitted'
-        if (found === null || plan.value.lines[0] !== held) return
-        shaping.value = false
-        const traced = { through: found.through, length_m: found.length_m, fall_ratio: 0 }
-        edit(p => edits.setLine(p, 'trace-line', { ...held, path: found.path, traced }))
-      } catch (error) {
-        traceProblem.value = refusalOf(error)
-      }
-    },
-    /** The next line traced or drawn is one more. */
-    addLine: () => {
-      batch(() => {
-        adding.value = true
-        mode.value = { kind: 'point-line' }
-      })
-    },
-    pointLine: () => {
-      mode.value = { kind: 'point-line' }
-    },
-    measure: (places: readonly Place[] = []) => {
-      mode.value = { kind: 'measure', places }
-    },
-    readHere: (at: Place | null = null) => {
-      mode.value = { kind: 'read-place', at }
-    },
-    /** A place was held, or clicked with the other button: it is read, unless the hand is drawing. */
-    held(at: Display): void {
-      if (['look', 'chosen-feature', 'read-place'].includes(mode.value.kind) && ground.value !== null)
-        mode.value = { kind: 'read-place', at: fromDisplay(at, localCentre.value) }
-    },
-    drawFeature: (feature: FeatureKind, shape: 'point' | 'line' | 'polygon') => {
-      mode.value = { kind: 'draw-feature', feature, shape, places: [] }
-    },
-    choose: (id: string | null) => {
-      mode.value = id === null ? { kind: 'look' } : { kind: 'chosen-feature', id }
-    },
-    takeBackPlace: () => {
-      const now = mode.value
-      if (now.kind === 'draw-line' || now.kind === 'draw-feature' || now.kind === 'measure')
-        mode.value = { ...now, places: now.places.slice(0, -1) }
-    },
-    cancel: () => {
-      batch(() => {
-        mode.value = { kind: 'look' }
-        draftLine.value = null
-        draftFeature.value = null
-        draftSettings.value = null
-        adding.value = false
-        byHand.value = null
-        focused.value = null
-      })
-      refresh()
-    },
-
-    /** Length and fall of the traced line: the line at hand is traced again with them. */
-    setTracing(parts: Partial<{ readonly length_m: number; readonly fall_ratio: number }>): void {
-      tracing.value = { ...tracing.value, ...parts }
-      const held = plan.value.lines[0]
-      if (held?.traced === undefined || readOnly.value) return
-      const { through, length_m, fall_ratio } = { ...held.traced, ...parts }
-      queue.push({ trace: { kind: 'through', through, length_m, fall_ratio }, commit: { name: 'move-line', joins: 'tracing' } })
-    },
-    /** A free line becomes a level one through its middle vertex. */
-    level(): void {
-      const path = plan.value.lines[0]?.path
-      if (path === undefined) return
-      const length_m = roughLength_m(path, localCentre.value)
-      batch(() => {
-        shaping.value = false
-        tracing.value = { length_m, fall_ratio: 0 }
-      })
-      queue.push({
-        trace: { kind: 'through', through: path[Math.floor(path.length / 2)]!, length_m, fall_ratio: 0 },
-        commit: { name: 'trace-line', joins: null },
-      })
-    },
-
-    planText: (): string => writePlan(plan.value),
-    /** The plan's text with the open raster in it, or why that cannot be. */
-    async planTextWithGround(): Promise<{ readonly text: string } | { readonly refusal: Refusal }> {
-      const open = ground.value
-      if (open === null) return { text: writePlan(plan.value) }
-      try {
-        const file = new Uint8Array(await open.file.arrayBuffer())
-        return { text: writePlan(await withGroundInside(plan.value, file, open.options)) }
-      } catch (error) {
-        return { refusal: inputRefusal(error) }
-      }
-    },
-    markInFile: () => {
-      planInFile.value = plan.value
-      silence('only-here')
-      if (saving.value.kind !== 'untouched') keep({ what: 'in-file' })
-    },
-    /** A raster of the ground, or of the line in sight, as a GeoTIFF. */
-    gridFile: (grid: GridName) => world.ask('gridFile', { grid }),
-    /** The printed drawing set, with what the plan keeps of crossings, prices, plants and whom to ring. */
-    drawingSet: (language: Language, units: UnitSystem, dateText: string, paper: PaperName) =>
-      world.ask('drawingSet', {
-        records: records.value,
-        holding: plan.value.holding,
-        lineName: plan.value.lines[0]?.id ?? '',
-        dateText,
-        paper,
-        language,
-        units,
-      }),
-    lasting,
-    unopened,
-    report: (language: Language, units: UnitSystem, dateText: string) =>
-      world.ask('report', { language, units, holding: plan.value.holding, dateText }),
   }
-}
-
-const WORK_RECORDS = [
-  'built',
-  'levelBook',
-  'crossings',
-  'rates',
-  'ring',
-  'plants',
-  'stormLog',
-] as const satisfies readonly (keyof WorkRecords)[]
-
-/** What the plan keeps of the work on the ground. */
-const recordsOf = (plan: Plan): WorkRecords =>
-  Object.fromEntries(WORK_RECORDS.flatMap(key => (plan[key] === undefined ? [] : [[key, plan[key]]]))) as WorkRecords
-
-const NO_STORE: Readonly<Record<StoreTrouble, Notice>> = {
-  newer: 'newer-store',
-  blocked: 'older-tab',
-  taken: 'second-tab',
-  gone: 'no-storage',
-}
-
-/** A plan as this page itself kept it: a draft comes back also where an answer would refuse it. Throws where it is no plan of this version. */
-function draftPlan(text: string): Plan {
-  try {
-    return readPlan(text)
-  } catch (error) {
-    const { code } = error as { code?: string }
-    if (code === 'plan/not-json' || code === 'plan/format' || code === 'plan/forbidden-key') throw error
-    return JSON.parse(text) as Plan
-  }
-}
-
-/** Whether a kept text says that it is a plan of a later kind. */
-function isOfNewerPage(text: string): boolean {
-  try {
-    const { format } = JSON.parse(text) as { format?: unknown }
-    return typeof format === 'string' && /^soakline-plan\/[2-9]/.test(format)
-  } catch {
-    return false
-  }
-}
-
-/** Kept work as the text of a plan file: with its steps where they can be followed, else as it was begun. */
-function textOfKept({ planText, rows }: Kept): string {
-  try {
-    return writePlan(replay(draftPlan(planText), false, rows).history.plan)
-  } catch {
-    return planText
-  }
-}
-
-/** Whether two plans differ in nothing that an answer rests on. */
-const asksTheSame = (a: Plan, b: Plan): boolean =>
-  (['ground', 'lines', 'features', 'rain', 'soil', 'measuredStorm', 'dailyRain', 'hollows', 'settings'] as const).every(
-    key => a[key] === b[key],
-  )
-
-/** What was said to be left out, and what could not be read, as one remark each. */
-function leftOut(layers: readonly ReadLayer[], kinds: readonly LayerKind[]): Warning[] {
-  const unread = layers.filter(({ problem }) => problem !== null)
-  const left = layers.filter(({ problem }, k) => problem === null && kinds[k] === 'leave')
-  return [
-    ...(unread.length > 0
-      ? [{ code: 'vector/layers-unreadable' as const, details: { layers: unread.length, first: unread[0]!.source } }]
-      : []),
-    ...(left.length > 0
-      ? [
-          {
-            code: 'vector/layers-left-out' as const,
-            details: { layers: left.length, features: left.reduce((sum, { outline }) => sum + outline.features, 0) },
-          },
-        ]
-      : []),
-  ]
-}
-
-const refusal = (code: InputErrorCode): Refusal => ({ code, message: code, details: {} })
-
-/** A refusal of the library itself, or of the worker. */
-function inputRefusal(error: unknown): Refusal {
-  const own = error as { code?: InputErrorCode; message?: string; details?: Readonly<Record<string, unknown>> }
-  return typeof own?.code === 'string' ? { code: own.code, message: own.message ?? own.code, details: own.details ?? {} } : refusalOf(error)
-}
-
-function geometryOf(shape: 'point' | 'line' | 'polygon', places: readonly Place[]): PlanFeature['geometry'] | null {
-  if (shape === 'point') return places[0] ? { type: 'Point', coordinates: places[0] } : null
-  if (shape === 'line') return places.length >= 2 ? { type: 'LineString', coordinates: places } : null
-  return places.length >= 3 ? { type: 'Polygon', coordinates: [[...places, places[0]!]] } : null
-}
-
-/** The demo's names in both languages, by id. */
-function demoNames(text: string): ReadonlyMap<string, Readonly<Record<Language, string>>> {
-  const { features } = JSON.parse(text) as { features: { properties: { id: string; name?: string; name_es?: string } }[] }
-  return new Map(features.flatMap(({ properties: p }) => (p.name && p.name_es ? [[p.id, { en: p.name, es: p.name_es }] as const] : [])))
 }
