@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest'
-import { demoFile, drop, fileFrom, fileLine, houseForTests, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
+import { demoFile, drop, fileFrom, fileLine, handle, houseForTests, middleOf, openSheet, PATIENCE_MS } from '../helpers/open-sheet.js'
 
 // The heights of a ground are on the plan before its water is known; called off then, the ground before it is there again as it was looked at. What the plan
-// was fitted to stays in sight.
+// was fitted to stays in sight, and only what has changed is drawn anew.
 
 const house = houseForTests()
 
@@ -10,6 +10,8 @@ declare global {
   interface Window {
     /** Whether what a worker says of a ground that is now open is held back. */
     holding?: boolean
+    /** How often each thing on the plan was sent to the map's worker. */
+    sentToMap?: Record<string, number>
   }
 }
 
@@ -28,6 +30,17 @@ function holdOpenedGround(): void {
       })
     }
   }
+}
+
+/** In the page: what the map sends its worker to be cut into tiles is counted by its source. */
+function countSent(): void {
+  window.sentToMap = {}
+  const real = Worker.prototype.postMessage
+  Worker.prototype.postMessage = function (this: Worker, ...letter: unknown[]) {
+    const source = (letter[0] as { data?: { source?: unknown } } | null)?.data?.source
+    if (typeof source === 'string') window.sentToMap![source] = (window.sentToMap![source] ?? 0) + 1
+    return Reflect.apply(real, this, letter)
+  } as typeof real
 }
 
 test(
@@ -79,6 +92,25 @@ test(
     await page.locator('.plan-scale-line').waitFor()
     await page.waitForTimeout(500)
     expect(await scale()).toBeCloseTo(byHand, 3)
+    await calm()
+  },
+  4 * PATIENCE_MS,
+)
+
+test(
+  'while a line is dragged the answer goes to the map again, no-go ground that is the same does not',
+  async () => {
+    const { page, calm } = await openSheet(house, { before: countSent })
+    const sent = (source: string): Promise<number> => page.evaluate(name => window.sentToMap![name] ?? 0, source)
+    expect(await sent('no-go')).toBeGreaterThan(0)
+    const [noGo, answer] = [await sent('no-go'), await sent('answer')]
+    const { x, y } = await middleOf(handle(page, 'line-through'))
+    await page.mouse.move(x, y)
+    await page.mouse.down()
+    await page.mouse.move(x + 8, y - 4, { steps: 4 })
+    await expect.poll(() => sent('answer'), { timeout: PATIENCE_MS }).toBeGreaterThan(answer)
+    await page.mouse.up()
+    expect(await sent('no-go')).toBe(noGo)
     await calm()
   },
   4 * PATIENCE_MS,

@@ -240,6 +240,8 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     if (drawable) map?.getSource<GeoJSONSource>(name)?.setData(labelled(name))
   }
   const set = (name: SourceName, collection: FeatureCollection): void => {
+    // The same again, as no-go ground is at every step of a drag, would go through the map's worker for nothing.
+    if (collection === data[name]) return
     data[name] = collection
     refresh(name)
   }
