@@ -149,86 +149,117 @@ const FLAT_STEP = [5, 7, 5, 7, 5, 7, 5, 7] as const
 
 /** Gives flats their directions: over cells of equal height, the shortest way to one that drains; flats without one get a pit. */
 function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
-  const z = ground.data
-  const offsets = neighbourOffsets(ground.geometry.width)
-  // An open cell lies within the rim: it has eight neighbours, none of them a gap, and no index off the raster's sides is one of an open cell.
-  const open: number[] = []
-  for (let cell = 0; cell < slope.length; cell++) if (slope[cell] === OPEN) open.push(cell)
-  if (open.length === 0) return
-  const UNREACHED = 0x7fffffff
-  const away = new Int32Array(slope.length).fill(UNREACHED)
-  // Buckets by distance; a ring of eight is enough since no step is longer than seven.
-  const ring: number[][] = Array.from({ length: 8 }, () => [])
-  let waiting = 0
-  const reach = (cell: number, from: number): void => {
-    for (let k = 0; k < 8; k++) {
-      const to = cell + offsets[k]!
-      if (slope[to] !== OPEN || z[to] !== z[cell]) continue
-      const far = from + FLAT_STEP[k]!
-      if (away[to]! <= far) continue
-      away[to] = far
-      ring[far % 8]!.push(to)
-      waiting++
-    }
+  const { width, height } = ground.geometry
+  const ways = new FlatWays(ground.data, slope, neighbourOffsets(width))
+  yield* inBands(height, width, (firstRow, endRow) => {
+    for (let cell = firstRow * width; cell < endRow * width; cell++) if (slope[cell] === OPEN) ways.drain(cell)
+  })
+}
+
+/** Farther than any way over a flat. */
+const UNREACHED = 0x7fffffff
+
+/** The ways over one flat after the other. A pit that nobody of its height is beside is a flat of one cell. */
+class FlatWays {
+  /** How far water has to go over its flat: 0 outside flats and at their pits. */
+  private readonly away: Int32Array
+  private readonly flat: number[] = []
+  private cells = 0
+  /** Steps have two lengths, and each has its queue: within one, cells stand in the order of their distance, and none comes twice. */
+  private readonly straight: number[] = []
+  private readonly slant: number[] = []
+  private straights = 0
+  private slants = 0
+
+  constructor(
+    private readonly z: Float32Array,
+    private readonly slope: Uint8Array,
+    private readonly offsets: Int32Array,
+  ) {
+    this.away = new Int32Array(slope.length)
   }
-  const spread = (): void => {
-    for (let far = 1, idle = 0; idle < 8; far++) {
-      const bucket = ring[far % 8]!
-      if (bucket.length > 0) ring[far % 8] = []
-      idle = bucket.length === 0 ? idle + 1 : 0
-      for (const cell of bucket) if (away[cell] === far) reach(cell, far)
+
+  /** Gives the open cells of a flat their directions; `first` is the first of them in the raster. */
+  drain(first: number): void {
+    this.straights = 0
+    this.slants = 0
+    this.gather(first)
+    if (this.straights + this.slants === 0) {
+      this.slope[first] = SINK
+      this.away[first] = 0
+      if (this.cells === 1) return
+      this.reachRound(first)
     }
-    waiting = 0
+    this.spread()
+    this.settle()
   }
-  const settle = (cells: readonly number[]): void => {
-    const directions = new Uint8Array(cells.length).fill(OPEN)
-    for (let at = 0; at < cells.length; at++) {
-      const cell = cells[at]!
-      if (slope[cell] !== OPEN || away[cell] === UNREACHED) continue
-      let least = Number.POSITIVE_INFINITY
-      let best = 0
+
+  /** The cells of a flat; those beside a cell of their height that has a way out are queued. */
+  private gather(first: number): void {
+    const { z, slope, offsets, away, flat } = this
+    away[first] = UNREACHED
+    flat[0] = first
+    this.cells = 1
+    for (let at = 0; at < this.cells; at++) {
+      const cell = flat[at]!
+      const here = z[cell]!
       for (let k = 0; k < 8; k++) {
+        // An open cell lies within the rim: it has eight neighbours, none of them a gap.
         const to = cell + offsets[k]!
-        if (z[to] !== z[cell]) continue
-        const far = (slope[to] === OPEN ? away[to]! : 0) + FLAT_STEP[k]!
-        if (far < least) {
-          least = far
-          best = k
+        if (z[to] !== here) continue
+        if (slope[to] !== OPEN) this.reach(cell, FLAT_STEP[k]!, k)
+        else if (away[to] === 0) {
+          away[to] = UNREACHED
+          flat[this.cells++] = to
         }
       }
-      directions[at] = best
     }
-    for (let at = 0; at < cells.length; at++) if (directions[at] !== OPEN) slope[cells[at]!] = directions[at]!
   }
-  // First the flats that drain: distances spread from the cells of equal height that already have a way out.
-  for (const cell of open) {
-    let nearest = UNREACHED
+
+  private reach(cell: number, far: number, k: number): void {
+    if (this.away[cell]! <= far) return
+    this.away[cell] = far
+    if (k & 1) this.slant[this.slants++] = cell
+    else this.straight[this.straights++] = cell
+  }
+
+  private reachRound(cell: number): void {
+    const { z, slope, offsets } = this
+    const here = z[cell]!
+    const far = this.away[cell]!
     for (let k = 0; k < 8; k++) {
-      const beside = cell + offsets[k]!
-      if (z[beside] === z[cell] && slope[beside] !== OPEN) nearest = Math.min(nearest, FLAT_STEP[k]!)
+      const to = cell + offsets[k]!
+      if (z[to] === here && slope[to] === OPEN) this.reach(to, far + FLAT_STEP[k]!, k)
     }
-    if (nearest === UNREACHED) continue
-    away[cell] = nearest
-    ring[nearest]!.push(cell)
   }
-  yield 0.2
-  spread()
-  yield 0.4
-  settle(open)
-  yield 0.6
-  // Then the flats that do not: each gets its first cell as pit, and drains to it.
-  const rest = open.filter(cell => slope[cell] === OPEN)
-  for (const cell of rest) away[cell] = UNREACHED
-  for (const cell of rest) {
-    if (away[cell] !== UNREACHED) continue
-    away[cell] = 0
-    reach(cell, 0)
-    // Most pits are no flat: nobody of their height is beside them.
-    if (waiting > 0) spread()
+
+  /** Distances spread from what is queued. */
+  private spread(): void {
+    const { away, straight, slant } = this
+    for (let a = 0, b = 0; a < this.straights || b < this.slants; ) {
+      const next = b === this.slants || (a < this.straights && away[straight[a]!]! <= away[slant[b]!]!) ? straight[a++]! : slant[b++]!
+      this.reachRound(next)
+    }
   }
-  yield 0.8
-  for (const cell of rest) if (away[cell] === 0) slope[cell] = SINK
-  settle(rest)
+
+  private settle(): void {
+    const { z, slope, offsets, away, flat } = this
+    for (let at = 0; at < this.cells; at++) {
+      const cell = flat[at]!
+      if (slope[cell] === SINK) continue
+      const here = z[cell]!
+      let least = UNREACHED
+      for (let k = 0; k < 8; k++) {
+        const to = cell + offsets[k]!
+        if (z[to] !== here) continue
+        const far = away[to]! + FLAT_STEP[k]!
+        if (far < least) {
+          least = far
+          slope[cell] = k
+        }
+      }
+    }
+  }
 }
 
 function* labelBasins({ width, height }: GridGeometry, slope: Uint8Array): Steps<{ basin: Int32Array; pits: number[] }> {
@@ -254,7 +285,10 @@ function* labelBasins({ width, height }: GridGeometry, slope: Uint8Array): Steps
   return { basin, pits }
 }
 
-/** Finds each basin's lowest way out: passes between neighbouring basins, taken from the outside inwards in order of height. */
+/**
+ * Finds each basin's lowest way out, by Borůvka's rounds: every group of basins takes the lowest pass that leads out of it, which belongs to the
+ * tree of lowest ways whatever else does, and groups that are so joined are one in the next round, until all are one with the outside.
+ */
 function* joinBasins(
   ground: ElevationGrid,
   rim: Uint8Array,
@@ -263,208 +297,240 @@ function* joinBasins(
   keep: readonly number[],
 ): Steps<Basins> {
   const { width, height } = ground.geometry
-  const z = ground.data
   const count = pits.length
-  const offsets = neighbourOffsets(width)
-  // Passes: the lowest between each pair of basins. Ways over one cell are equally high: of them the one with the steepest drop counts, as
-  // water itself would choose, so that a turned raster takes the same; the rim only where no neighbour is lower. Last of all the first in the
-  // raster: the order of passes is total, so that the tree of lowest ways does not depend on who looks for it.
-  const index = new PairTable()
-  const passA: number[] = []
-  const passB: number[] = []
-  const passHeight: number[] = []
-  const passDrop: number[] = []
-  const passPlace: number[] = []
-  const offer = (a: number, b: number, cellA: number, cellB: number, h: number, drop: number, place: number): void => {
-    const known = index.placeOf(a < b ? a : b, a < b ? b : a)
-    const first = a < b ? cellA : cellB
-    const second = a < b ? cellB : cellA
-    if (known === passHeight.length) {
-      passHeight.push(h)
-      passDrop.push(drop)
-      passPlace.push(place)
-      passA.push(first)
-      passB.push(second)
-    } else if (h < passHeight[known]! || (h === passHeight[known] && drop > passDrop[known]!)) {
-      passHeight[known] = h
-      passDrop[known] = drop
-      passPlace[known] = place
-      passA[known] = first
-      passB[known] = second
-    }
+  const level_m = new Float64Array(count).fill(Number.NaN)
+  level_m[0] = Number.NEGATIVE_INFINITY
+  for (const cell of keep) if (basin[cell]! > 0) level_m[basin[cell]!] = Number.NEGATIVE_INFINITY
+  const group = new Int32Array(count)
+  for (let b = 0; b < count; b++) group[b] = level_m[b] === Number.NEGATIVE_INFINITY ? 0 : b
+  const passes = new BasinPasses(ground, rim, basin, group)
+  const way = new Uint32Array(count).fill(NOWHERE)
+  let lowest = new LowestPasses(count)
+  const lookAround = (firstRow: number, endRow: number): void => passes.lookFor(lowest, firstRow * width, endRow * width)
+  yield* within(0, 0.4, inBands(height, width, lookAround))
+  // From now on only cells count that have a neighbour in another group.
+  let groups = joinGroups(passes, lowest.place, way)
+  const between = yield* within(0.4, 0.6, passes.cellsBetween())
+  for (let left = 0.4; groups > 1; left /= 2) {
+    lowest = new LowestPasses(groups)
+    const look = inBands(between.length, 1, (first, end) => passes.lookFor(lowest, first, end, between))
+    yield* within(1 - left, 1 - left / 2, look)
+    groups = joinGroups(passes, lowest.place, way)
   }
-  const collect = (firstRow: number, endRow: number): void => {
-    for (let row = firstRow, cell = row * width; row < endRow; row++) {
-      for (let column = 0; column < width; column++, cell++) {
-        const own = basin[cell]!
-        if (own === NONE) continue
-        // Most cells lie within their basin: tell that at a glance.
-        if (!rim[cell] && basin[cell + 1] === own) {
-          const below = cell + width
-          if (basin[below - 1] === own && basin[below] === own && basin[below + 1] === own) continue
-        }
-        if (rim[cell] && own > 0) offer(0, own, NONE, cell, z[cell]!, 0, 8 * cell)
-        for (let k = 2; k < 6; k++) {
-          if (rim[cell] && !inside(column, row, k, width, height)) continue
-          const to = cell + offsets[k]!
-          const other = basin[to]!
-          if (other === own || other === NONE) continue
-          offer(own, other, cell, to, Math.max(z[cell]!, z[to]!), Math.abs(z[cell]! - z[to]!) / STEP_LENGTH[k]!, 8 * cell + k)
-        }
-      }
-    }
-  }
-  yield* within(0, 0.7, inBands(height, width, collect))
-  const level_m = new Float64Array(count).fill(Number.POSITIVE_INFINITY)
+
   const passInside = new Int32Array(count).fill(NONE)
   const passOutside = new Int32Array(count).fill(NONE)
   const pass_m = new Float64Array(count).fill(Number.NaN)
   const next = new Int32Array(count).fill(NONE)
-  const done = new Uint8Array(count)
-  // Passes of each basin, as linked lists.
-  const first = new Int32Array(count).fill(NONE)
-  const follow = new Int32Array(2 * passHeight.length).fill(NONE)
-  const { lows, highs } = index
-  for (let p = 0; p < passHeight.length; p++) {
-    const low = lows[p]!
-    const high = highs[p]!
-    follow[2 * p] = first[low]!
-    first[low] = 2 * p
-    follow[2 * p + 1] = first[high]!
-    first[high] = 2 * p + 1
+  for (let b = 1; b < count; b++) {
+    const place = way[b]!
+    if (place === NOWHERE) continue
+    const [from, to] = [place >>> 3, passes.endOf(place)]
+    const isInside = basin[from] === b
+    passInside[b] = isInside ? from : to
+    passOutside[b] = isInside ? to : from
+    pass_m[b] = passes.heightOf(place)
+    next[b] = passes.beyond(place, b)
   }
-  const heap = new PassHeap(passHeight, passDrop, passPlace)
-  const open = (b: number): void => {
-    done[b] = 1
-    for (let side = first[b]!; side !== NONE; side = follow[side]!) {
-      const p = side >> 1
-      const other = side & 1 ? lows[p]! : highs[p]!
-      if (!done[other]) heap.push(side)
-    }
-  }
-  const roots = new Set([0, ...keep.map(cell => basin[cell]!).filter(b => b > 0)])
-  for (const root of roots) level_m[root] = Number.NEGATIVE_INFINITY
-  for (const root of roots) open(root)
-  for (let side = heap.pop(), taken = 1; side !== NONE; side = heap.pop(), taken++) {
-    if (taken % PASSES_A_STEP === 0) yield 0.7 + (0.3 * taken) / (taken + count)
-    const p = side >> 1
-    const low = lows[p]!
-    const high = highs[p]!
-    const from = side & 1 ? high : low
-    const to = side & 1 ? low : high
-    if (done[to]) continue
-    level_m[to] = Math.max(level_m[from]!, passHeight[p]!)
-    pass_m[to] = passHeight[p]!
-    passInside[to] = side & 1 ? passA[p]! : passB[p]!
-    passOutside[to] = side & 1 ? passB[p]! : passA[p]!
-    next[to] = from
-    open(to)
+  // A basin's water has to rise as high as that of the next one, or as the pass to it.
+  const path: number[] = []
+  for (let start = 0; start < count; start++) {
+    let at = start
+    for (; Number.isNaN(level_m[at]!); at = next[at]!) path.push(at)
+    for (let b = path.pop(); b !== undefined; at = b, b = path.pop()) level_m[b] = Math.max(level_m[at]!, pass_m[b]!)
   }
   return { pit: Int32Array.from(pits), level_m, passInside, passOutside, pass_m, next }
 }
 
-/** Numbers pairs of basins in the order in which they are met: a table with open places, since there are more pairs than a `Map` can hold. */
-class PairTable {
-  lows = new Int32Array(1024)
-  highs = new Int32Array(1024)
-  private places = new Int32Array(4096).fill(NONE)
-  private met = 0
-  /** The number that was asked for last. */
-  private last = 0
+/** No pass. */
+const NOWHERE = 0xffffffff
 
-  /** The number of a pair; the next one where it has not been met before. */
-  placeOf(low: number, high: number): number {
-    // Along the rim between two basins the same pair is asked for again and again.
-    if (this.lows[this.last] === low && this.highs[this.last] === high) return this.last
-    let at = this.lookFor(low, high)
-    if (this.places[at] === NONE) {
-      if (this.met === this.lows.length) {
-        this.grow()
-        at = this.lookFor(low, high)
-      }
-      this.lows[this.met] = low
-      this.highs[this.met] = high
-      this.places[at] = this.met++
-    }
-    this.last = this.places[at]!
-    return this.last
-  }
+/** The lowest pass of each group that was met so far. */
+class LowestPasses {
+  readonly height_m: Float32Array
+  readonly place: Uint32Array
 
-  /** Where a pair stands, or the open place where it belongs. */
-  private lookFor(low: number, high: number): number {
-    const most = this.places.length - 1
-    const mixed = Math.imul(low, 0x9e3779b1) + Math.imul(high, 0x85ebca6b)
-    let at = (mixed ^ (mixed >>> 15)) & most
-    for (let p = this.places[at]!; p !== NONE && (this.lows[p] !== low || this.highs[p] !== high); p = this.places[at]!)
-      at = (at + 1) & most
-    return at
-  }
-
-  private grow(): void {
-    const [lows, highs] = [new Int32Array(2 * this.met), new Int32Array(2 * this.met)]
-    lows.set(this.lows)
-    highs.set(this.highs)
-    this.lows = lows
-    this.highs = highs
-    this.places = new Int32Array(8 * this.met).fill(NONE)
-    for (let p = 0; p < this.met; p++) this.places[this.lookFor(lows[p]!, highs[p]!)] = p
+  constructor(groups: number) {
+    this.height_m = new Float32Array(groups).fill(Number.POSITIVE_INFINITY)
+    this.place = new Uint32Array(groups).fill(NOWHERE)
   }
 }
 
-/** Passes taken from the heap in one step. */
-const PASSES_A_STEP = 1 << 14
+/**
+ * The passes between basins, by their place: 8 × a cell + the direction (2 to 5) in which the other cell lies, or + 0 where the cell's water leaves
+ * the raster.
+ */
+class BasinPasses {
+  private readonly z: Float32Array
+  private readonly width: number
+  private readonly height: number
+  private readonly offsets: Int32Array
 
-/** A binary heap of pass sides: lowest pass first, then the steepest drop, then the first in the raster. */
-class PassHeap {
-  private readonly items: number[] = []
+  /** @param group of each basin; changes as they are joined */
   constructor(
-    private readonly heights: readonly number[],
-    private readonly drops: readonly number[],
-    private readonly places: readonly number[],
-  ) {}
-
-  private before(a: number, b: number): boolean {
-    const ha = this.heights[a >> 1]!
-    const hb = this.heights[b >> 1]!
-    if (ha !== hb) return ha < hb
-    const da = this.drops[a >> 1]!
-    const db = this.drops[b >> 1]!
-    return da > db || (da === db && this.places[a >> 1]! < this.places[b >> 1]!)
+    ground: ElevationGrid,
+    private readonly rim: Uint8Array,
+    private readonly basin: Int32Array,
+    readonly group: Int32Array,
+  ) {
+    this.z = ground.data
+    this.width = ground.geometry.width
+    this.height = ground.geometry.height
+    this.offsets = neighbourOffsets(this.width)
   }
 
-  push(side: number): void {
-    const items = this.items
-    let at = items.length
-    items.push(side)
-    while (at > 0) {
-      const up = (at - 1) >> 1
-      if (!this.before(side, items[up]!)) break
-      items[at] = items[up]!
-      at = up
+  /** The second cell of a pass; −1 off the raster. */
+  endOf(place: number): number {
+    return place & 7 ? (place >>> 3) + this.offsets[place & 7]! : NONE
+  }
+
+  heightOf(place: number): number {
+    const here = this.z[place >>> 3]!
+    return place & 7 ? Math.max(here, this.z[this.endOf(place)]!) : here
+  }
+
+  /** The basin on the other side of a pass. */
+  beyond(place: number, b: number): number {
+    const one = this.basin[place >>> 3]!
+    if (one !== b) return one
+    return place & 7 ? this.basin[this.endOf(place)]! : 0
+  }
+
+  /** The basin of a pass that belongs to a group. */
+  sideIn(place: number, g: number): number {
+    const one = this.basin[place >>> 3]!
+    return this.group[one] === g ? one : this.beyond(place, one)
+  }
+
+  /** Looks from some cells of the raster, or of a list, for lower passes of each group than those met so far. */
+  lookFor(lowest: LowestPasses, first: number, end: number, cells: Int32Array | null = null): void {
+    const { z, basin, group } = this
+    for (let at = first; at < end; at++) {
+      const cell = cells ? cells[at]! : at
+      if (basin[cell] === NONE) continue
+      const g = group[basin[cell]!]!
+      // Most cells lie higher than a pass of their group that is known already.
+      if (g > 0 && z[cell]! <= lowest.height_m[g]!) this.lookRound(lowest, cell, g)
     }
-    items[at] = side
   }
 
-  /** −1 when empty. */
-  pop(): number {
-    const items = this.items
-    const top = items[0]
-    if (top === undefined) return NONE
-    const last = items.pop()!
-    if (items.length > 0) {
-      let at = 0
-      for (;;) {
-        let down = 2 * at + 1
-        if (down >= items.length) break
-        if (down + 1 < items.length && this.before(items[down + 1]!, items[down]!)) down++
-        if (!this.before(items[down]!, last)) break
-        items[at] = items[down]!
-        at = down
+  private lookRound(lowest: LowestPasses, cell: number, g: number): void {
+    const { width, offsets } = this
+    if (this.rim[cell]) {
+      const [column, row] = [cell % width, Math.floor(cell / width)]
+      this.offer(lowest, g, this.z[cell]!, 8 * cell)
+      for (let k = 0; k < 8; k++) if (inside(column, row, k, width, this.height)) this.lookTo(lowest, cell, g, cell + offsets[k]!, k)
+      return
+    }
+    const [north, south] = [cell - width, cell + width]
+    this.lookTo(lowest, cell, g, north, 0)
+    this.lookTo(lowest, cell, g, north + 1, 1)
+    this.lookTo(lowest, cell, g, cell + 1, 2)
+    this.lookTo(lowest, cell, g, south + 1, 3)
+    this.lookTo(lowest, cell, g, south, 4)
+    this.lookTo(lowest, cell, g, south - 1, 5)
+    this.lookTo(lowest, cell, g, cell - 1, 6)
+    this.lookTo(lowest, cell, g, north - 1, 7)
+  }
+
+  private lookTo(lowest: LowestPasses, cell: number, g: number, to: number, k: number): void {
+    const { z, basin, group } = this
+    const other = basin[to]!
+    if (other === basin[cell] || other === NONE || group[other] === g) return
+    const pass_m = Math.max(z[cell]!, z[to]!)
+    if (pass_m <= lowest.height_m[g]!) this.offer(lowest, g, pass_m, k >= 2 && k < 6 ? 8 * cell + k : 8 * to + ((k + 4) & 7))
+  }
+
+  /** The cells that leave the raster or lie beside another group. */
+  *cellsBetween(): Steps<Int32Array> {
+    const { basin, group, width, height, rim } = this
+    const names = new Int32Array(basin.length)
+    for (let cell = 0; cell < names.length; cell++) names[cell] = basin[cell] === NONE ? NONE : group[basin[cell]!]!
+    const found = new Int32Array(names.length)
+    let count = 0
+    yield* inBands(height, width, (firstRow, endRow) => {
+      for (let cell = firstRow * width; cell < endRow * width; cell++) {
+        const name = names[cell]!
+        if (name === NONE) continue
+        const [north, south] = [cell - width, cell + width]
+        if (
+          rim[cell] ||
+          names[cell + 1] !== name ||
+          names[south + 1] !== name ||
+          names[south] !== name ||
+          names[south - 1] !== name ||
+          names[cell - 1] !== name ||
+          names[north + 1] !== name ||
+          names[north] !== name ||
+          names[north - 1] !== name
+        )
+          found[count++] = cell
       }
-      items[at] = last
-    }
-    return top
+    })
+    return found.subarray(0, count)
   }
+
+  private offer({ height_m, place }: LowestPasses, g: number, pass_m: number, at: number): void {
+    if (pass_m > height_m[g]! || (pass_m === height_m[g] && place[g] !== NOWHERE && !this.isSooner(at, place[g]!))) return
+    height_m[g] = pass_m
+    place[g] = at
+  }
+
+  /**
+   * Whether of two passes of one height the first comes before. Ways over one cell are equally high: of them the one with the steepest drop counts,
+   * as water itself would choose, so that a turned raster takes the same; the rim only where no neighbour is lower. Last of all the first in the
+   * raster: the order is total, so that the tree of lowest ways does not depend on who looks for it.
+   */
+  private isSooner(place: number, other: number): boolean {
+    const [drop, otherDrop] = [this.dropOf(place), this.dropOf(other)]
+    return drop > otherDrop || (drop === otherDrop && place < other)
+  }
+
+  private dropOf(place: number): number {
+    const k = place & 7
+    if (k === 0) return 0
+    const [one, other] = [this.z[place >>> 3]!, this.z[this.endOf(place)]!]
+    return one === other ? 0 : Math.abs(one - other) / STEP_LENGTH[k]!
+  }
+}
+
+/** Joins groups over their lowest passes, and turns the ways within each so that they lead to where it is left. Gives how many are left. */
+function joinGroups(passes: BasinPasses, lowest: Uint32Array, way: Uint32Array): number {
+  const { group } = passes
+  // The groups as they were joined: 0 is the outside.
+  const joined = new Int32Array(lowest.length).fill(NONE)
+  joined[0] = 0
+  let groups = 1
+  const path: number[] = []
+  for (let start = 1; start < joined.length; start++) {
+    let g = start
+    while (joined[g] === NONE && lowest[g] !== NOWHERE) {
+      path.push(g)
+      const place = lowest[g]!
+      const on = group[passes.beyond(place, passes.sideIn(place, g))]!
+      if (lowest[on] === place) {
+        // The two take the same pass. From the second on, where its water goes in the end is not known yet.
+        lowest[on] = NOWHERE
+        joined[on] = groups++
+      }
+      g = on
+    }
+    for (const passed of path) joined[passed] = joined[g]!
+    path.length = 0
+  }
+  for (let g = 1; g < lowest.length; g++) {
+    if (lowest[g] === NOWHERE) continue
+    // Back along the ways of the group, from where it is left to where its way on was not known.
+    let b = passes.sideIn(lowest[g]!, g)
+    for (let on = lowest[g]!; on !== NOWHERE; ) {
+      const was = way[b]!
+      way[b] = on
+      if (was !== NOWHERE) b = passes.beyond(was, b)
+      on = was
+    }
+  }
+  for (let b = 0; b < group.length; b++) group[b] = joined[group[b]!]!
+  return groups
 }
 
 /** Turns the way from each pit to its pass round, so that every cell leads off the raster or into a kept sink. */
