@@ -90,51 +90,55 @@ function* slopeDirections(ground: ElevationGrid, rim: Uint8Array): Steps<Uint8Ar
   const z = ground.data
   const offsets = neighbourOffsets(width)
   const slope = new Uint8Array(width * height)
+  const falls = new Float64Array(8)
   yield* inBands(height, width, (firstRow, endRow) => {
     for (let row = firstRow, cell = row * width; row < endRow; row++) {
       for (let column = 0; column < width; column++, cell++) {
         const here = z[cell]!
-        if (Number.isNaN(here)) {
-          slope[cell] = VOID
+        // Most cells have eight neighbours, no gap among them, and are not infinitely high.
+        if (here - here === 0 && rim[cell] === 0) {
+          slope[cell] = steepestOfEight(z, cell, width, falls)
           continue
         }
-        let best = OPEN
-        const north = cell - width
-        const south = cell + width
-        // Most cells have eight neighbours and no gap among them: first how steep the steepest fall is, then whose it is.
-        const most = rim[cell] ? Number.NaN : steepestFall(z, cell, north, south)
-        if (most > 0) {
-          if (here - z[north]! === most) best = 0
-          else if ((here - z[north + 1]!) / Math.SQRT2 === most) best = 1
-          else if (here - z[cell + 1]! === most) best = 2
-          else if ((here - z[south + 1]!) / Math.SQRT2 === most) best = 3
-          else if (here - z[south]! === most) best = 4
-          else if ((here - z[south - 1]!) / Math.SQRT2 === most) best = 5
-          else if (here - z[cell - 1]! === most) best = 6
-          else best = 7
-        } else if (Number.isNaN(most)) {
-          let steepest = 0
-          for (let k = 0; k < 8; k++) {
-            if (!inside(column, row, k, width, height)) continue
-            const drop = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
-            if (drop > steepest) {
-              steepest = drop
-              best = k
-            }
+        let best = Number.isNaN(here) ? VOID : rim[cell] ? LEAVES : OPEN
+        let steepest = 0
+        for (let k = 0; k < 8; k++) {
+          if (!inside(column, row, k, width, height)) continue
+          const fall = (here - z[cell + offsets[k]!]!) / STEP_LENGTH[k]!
+          if (fall > steepest) {
+            steepest = fall
+            best = k
           }
         }
-        slope[cell] = best === OPEN && rim[cell] ? LEAVES : best
+        slope[cell] = best
       }
     }
   })
   return slope
 }
 
-/** The steepest fall from a cell to its eight neighbours, per width of a cell. NaN where infinite heights leave it open. */
-function steepestFall(z: Float32Array, cell: number, north: number, south: number): number {
-  const straight = z[cell]! - Math.min(z[north]!, z[cell + 1]!, z[south]!, z[cell - 1]!)
-  const slant = (z[cell]! - Math.min(z[north + 1]!, z[south + 1]!, z[south - 1]!, z[north - 1]!)) / Math.SQRT2
-  return Math.max(straight, slant)
+/** The direction of the steepest fall of eight, found without a branch: which it is cannot be foretold, and wrong guesses would take most of the time. */
+function steepestOfEight(z: Float32Array, cell: number, width: number, falls: Float64Array): number {
+  const here = z[cell]!
+  const north = cell - width
+  const south = cell + width
+  falls[0] = here - z[north]!
+  falls[1] = (here - z[north + 1]!) / Math.SQRT2
+  falls[2] = here - z[cell + 1]!
+  falls[3] = (here - z[south + 1]!) / Math.SQRT2
+  falls[4] = here - z[south]!
+  falls[5] = (here - z[south - 1]!) / Math.SQRT2
+  falls[6] = here - z[cell - 1]!
+  falls[7] = (here - z[north - 1]!) / Math.SQRT2
+  // By twos, fours and eight: the later one only where it is steeper.
+  const n = Number(falls[1] > falls[0])
+  const e = 2 + Number(falls[3] > falls[2])
+  const s = 4 + Number(falls[5] > falls[4])
+  const w = 6 + Number(falls[7] > falls[6])
+  const ne = n + (e - n) * Number(falls[e]! > falls[n]!)
+  const sw = s + (w - s) * Number(falls[w]! > falls[s]!)
+  const best = ne + (sw - ne) * Number(falls[sw]! > falls[ne]!)
+  return falls[best]! > 0 ? best : OPEN
 }
 
 function inside(column: number, row: number, k: number, width: number, height: number): boolean {
@@ -157,12 +161,12 @@ function* drainFlats(ground: ElevationGrid, slope: Uint8Array): Steps<void> {
 }
 
 /** Farther than any way over a flat. */
-const UNREACHED = 0x7fffffff
+const UNREACHED = 0xffffffff
 
 /** The ways over one flat after the other. A pit that nobody of its height is beside is a flat of one cell. */
 class FlatWays {
-  /** How far water has to go over its flat: 0 outside flats and at their pits. */
-  private readonly away: Int32Array
+  /** 8 × how far a cell's water has to go over its flat + the direction: the least is the shortest way, and of those the first clockwise. */
+  private readonly ways: Uint32Array
   private readonly flat: number[] = []
   private cells = 0
   /** Steps have two lengths, and each has its queue: within one, cells stand in the order of their distance, and none comes twice. */
@@ -176,28 +180,28 @@ class FlatWays {
     private readonly slope: Uint8Array,
     private readonly offsets: Int32Array,
   ) {
-    this.away = new Int32Array(slope.length)
+    this.ways = new Uint32Array(slope.length)
   }
 
   /** Gives the open cells of a flat their directions; `first` is the first of them in the raster. */
   drain(first: number): void {
+    const { slope, ways, flat } = this
     this.straights = 0
     this.slants = 0
     this.gather(first)
     if (this.straights + this.slants === 0) {
-      this.slope[first] = SINK
-      this.away[first] = 0
+      slope[first] = SINK
       if (this.cells === 1) return
-      this.reachRound(first)
+      this.reachRound(first, 0)
     }
     this.spread()
-    this.settle()
+    for (let at = slope[first] === SINK ? 1 : 0; at < this.cells; at++) slope[flat[at]!] = ways[flat[at]!]! & 7
   }
 
   /** The cells of a flat; those beside a cell of their height that has a way out are queued. */
   private gather(first: number): void {
-    const { z, slope, offsets, away, flat } = this
-    away[first] = UNREACHED
+    const { z, slope, offsets, ways, flat } = this
+    ways[first] = UNREACHED
     flat[0] = first
     this.cells = 1
     for (let at = 0; at < this.cells; at++) {
@@ -208,56 +212,39 @@ class FlatWays {
         const to = cell + offsets[k]!
         if (z[to] !== here) continue
         if (slope[to] !== OPEN) this.reach(cell, FLAT_STEP[k]!, k)
-        else if (away[to] === 0) {
-          away[to] = UNREACHED
+        else if (ways[to] === 0) {
+          ways[to] = UNREACHED
           flat[this.cells++] = to
         }
       }
     }
   }
 
-  private reach(cell: number, far: number, k: number): void {
-    if (this.away[cell]! <= far) return
-    this.away[cell] = far
-    if (k & 1) this.slant[this.slants++] = cell
+  private reach(cell: number, far: number, code: number): void {
+    const known = this.ways[cell]!
+    const way = 8 * far + code
+    if (known <= way) return
+    this.ways[cell] = way
+    if (known >>> 3 === far) return
+    if (code & 1) this.slant[this.slants++] = cell
     else this.straight[this.straights++] = cell
   }
 
-  private reachRound(cell: number): void {
+  private reachRound(cell: number, far: number): void {
     const { z, slope, offsets } = this
     const here = z[cell]!
-    const far = this.away[cell]!
     for (let k = 0; k < 8; k++) {
       const to = cell + offsets[k]!
-      if (z[to] === here && slope[to] === OPEN) this.reach(to, far + FLAT_STEP[k]!, k)
+      if (z[to] === here && slope[to] === OPEN) this.reach(to, far + FLAT_STEP[k]!, k ^ 4)
     }
   }
 
   /** Distances spread from what is queued. */
   private spread(): void {
-    const { away, straight, slant } = this
+    const { ways, straight, slant } = this
     for (let a = 0, b = 0; a < this.straights || b < this.slants; ) {
-      const next = b === this.slants || (a < this.straights && away[straight[a]!]! <= away[slant[b]!]!) ? straight[a++]! : slant[b++]!
-      this.reachRound(next)
-    }
-  }
-
-  private settle(): void {
-    const { z, slope, offsets, away, flat } = this
-    for (let at = 0; at < this.cells; at++) {
-      const cell = flat[at]!
-      if (slope[cell] === SINK) continue
-      const here = z[cell]!
-      let least = UNREACHED
-      for (let k = 0; k < 8; k++) {
-        const to = cell + offsets[k]!
-        if (z[to] !== here) continue
-        const far = away[to]! + FLAT_STEP[k]!
-        if (far < least) {
-          least = far
-          slope[cell] = k
-        }
-      }
+      const next = b === this.slants || (a < this.straights && ways[straight[a]!]! <= ways[slant[b]!]!) ? straight[a++]! : slant[b++]!
+      this.reachRound(next, ways[next]! >>> 3)
     }
   }
 }
@@ -267,19 +254,21 @@ function* labelBasins({ width, height }: GridGeometry, slope: Uint8Array): Steps
   const UNKNOWN = -2
   const basin = new Int32Array(slope.length).fill(UNKNOWN)
   const pits = [NONE]
+  const path = new Int32Array(slope.length)
   yield* inBands(height, width, (firstRow, endRow) => {
     for (let start = firstRow * width; start < endRow * width; start++) {
       if (basin[start] !== UNKNOWN) continue
-      // Down to a cell whose basin is known or ends here, then the same way again with its name.
+      // Down to a cell whose basin is known or ends here; then all that was passed has its name.
+      let cells = 0
       let end = start
-      while (basin[end] === UNKNOWN && slope[end]! < 8) end += offsets[slope[end]!]!
+      for (; basin[end] === UNKNOWN && slope[end]! < 8; end += offsets[slope[end]!]!) path[cells++] = end
       if (basin[end] === UNKNOWN) {
         const code = slope[end]!
         basin[end] = code === VOID ? NONE : code === LEAVES ? 0 : pits.length
         if (code === SINK) pits.push(end)
       }
       const label = basin[end]!
-      for (let cell = start; cell !== end; cell += offsets[slope[cell]!]!) basin[cell] = label
+      for (let at = 0; at < cells; at++) basin[path[at]!] = label
     }
   })
   return { basin, pits }
@@ -422,7 +411,8 @@ class BasinPasses {
       for (let k = 0; k < 8; k++) if (inside(column, row, k, width, this.height)) this.lookTo(lowest, cell, g, cell + offsets[k]!, k)
       return
     }
-    const [north, south] = [cell - width, cell + width]
+    const north = cell - width
+    const south = cell + width
     this.lookTo(lowest, cell, g, north, 0)
     this.lookTo(lowest, cell, g, north + 1, 1)
     this.lookTo(lowest, cell, g, cell + 1, 2)
@@ -436,9 +426,8 @@ class BasinPasses {
   private lookTo(lowest: LowestPasses, cell: number, g: number, to: number, k: number): void {
     const { z, basin, group } = this
     const other = basin[to]!
-    if (other === basin[cell] || other === NONE || group[other] === g) return
-    const pass_m = Math.max(z[cell]!, z[to]!)
-    if (pass_m <= lowest.height_m[g]!) this.offer(lowest, g, pass_m, k >= 2 && k < 6 ? 8 * cell + k : 8 * to + ((k + 4) & 7))
+    if (other === basin[cell] || z[to]! > lowest.height_m[g]! || other === NONE || group[other] === g) return
+    this.offer(lowest, g, Math.max(z[cell]!, z[to]!), k >= 2 && k < 6 ? 8 * cell + k : 8 * to + ((k + 4) & 7))
   }
 
   /** The cells that leave the raster or lie beside another group. */
@@ -452,7 +441,8 @@ class BasinPasses {
       for (let cell = firstRow * width; cell < endRow * width; cell++) {
         const name = names[cell]!
         if (name === NONE) continue
-        const [north, south] = [cell - width, cell + width]
+        const north = cell - width
+        const south = cell + width
         if (
           rim[cell] ||
           names[cell + 1] !== name ||
@@ -482,14 +472,16 @@ class BasinPasses {
    * raster: the order is total, so that the tree of lowest ways does not depend on who looks for it.
    */
   private isSooner(place: number, other: number): boolean {
-    const [drop, otherDrop] = [this.dropOf(place), this.dropOf(other)]
+    const drop = this.dropOf(place)
+    const otherDrop = this.dropOf(other)
     return drop > otherDrop || (drop === otherDrop && place < other)
   }
 
   private dropOf(place: number): number {
     const k = place & 7
     if (k === 0) return 0
-    const [one, other] = [this.z[place >>> 3]!, this.z[this.endOf(place)]!]
+    const one = this.z[place >>> 3]!
+    const other = this.z[this.endOf(place)]!
     return one === other ? 0 : Math.abs(one - other) / STEP_LENGTH[k]!
   }
 }
