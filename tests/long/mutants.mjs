@@ -13,15 +13,20 @@ const lines = name => `${T}/terrain/${name}.test.ts`
 const KERNELS = `${T}/kernels/spread-by-kernels.test.ts`
 const NETWORK = [KERNELS, water('flow-network'), water('flow-methods'), 'tests/exact/catchment.test.ts']
 
+const DRAINAGE = [
+  water('drainage-by-definition'),
+  water('drainage'),
+  'tests/exact/invariants-water.test.ts',
+  water('flow-network'),
+  water('in-steps'),
+]
+
 /** Each source and the tests that should notice, the quickest first. */
 export const SOURCES = {
-  'hydrology/drainage.ts': [
-    water('drainage-by-definition'),
-    water('drainage'),
-    'tests/exact/invariants-water.test.ts',
-    water('flow-network'),
-    water('in-steps'),
-  ],
+  'hydrology/drainage.ts': DRAINAGE,
+  'hydrology/flat-ways.ts': DRAINAGE,
+  'hydrology/basin-passes.ts': DRAINAGE,
+  'hydrology/direction-codes.ts': DRAINAGE,
   'hydrology/flow-network.ts': [...NETWORK, water('drainage'), water('in-steps')],
   'hydrology/by-facets.ts': [KERNELS, water('flow-methods'), 'tests/reference/reference.test.ts'],
   'hydrology/multiple-flow.ts': [KERNELS, water('flow-methods'), 'tests/reference/reference.test.ts'],

@@ -49,18 +49,20 @@ export function maskVoids(
     }
     if (asked === null && cells > 0) refuseAmongHeights(data, held, cells)
   }
+  let heights = extremes(data)
   let infinite = 0
-  if (pixel.kind === 'float') {
+  if (heights.least === Number.NEGATIVE_INFINITY || heights.most === Number.POSITIVE_INFINITY) {
     for (let i = 0; i < data.length; i++) {
       if (data[i] === Number.POSITIVE_INFINITY || data[i] === Number.NEGATIVE_INFINITY) {
         data[i] = Number.NaN
         infinite++
       }
     }
+    heights = extremes(data)
   }
   if (infinite > 0) warnings.push({ code: 'grid/infinite-cells', details: { cells: infinite } })
   // "None means no data" is an answer too.
-  if (asked === null || !asked.some(Number.isNaN)) refuseIsolated(data, text, suspects)
+  if (asked === null || !asked.some(Number.isNaN)) refuseIsolated(data, heights, text, suspects)
   return warnings
 }
 
@@ -81,12 +83,24 @@ function asHeld(value: number, pixel: PixelType): number | null {
   return Number.isInteger(value) && value >= least && value <= most ? value : null
 }
 
-function refuseAmongHeights(data: Float32Array | Float64Array, value: number, cells: number): void {
-  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+interface Extremes {
+  readonly least: number
+  readonly most: number
+}
+
+/** The lowest and the highest number; Infinity and −Infinity where there is none. */
+function extremes(data: Float32Array | Float64Array): Extremes {
+  let least = Number.POSITIVE_INFINITY
+  let most = Number.NEGATIVE_INFINITY
   for (let i = 0; i < data.length; i++) {
     if (data[i]! < least) least = data[i]!
     if (data[i]! > most) most = data[i]!
   }
+  return { least, most }
+}
+
+function refuseAmongHeights(data: Float32Array | Float64Array, value: number, cells: number): void {
+  const { least, most } = extremes(data)
   if (!(value > least - NEAR && value < most + NEAR)) return
   throw new InputError(
     'grid/nodata-is-a-height',
@@ -95,22 +109,24 @@ function refuseAmongHeights(data: Float32Array | Float64Array, value: number, ce
   )
 }
 
-function refuseIsolated(data: Float32Array | Float64Array, text: string | null, suspects: readonly number[]): void {
-  for (const sign of [1, -1]) {
-    let [extreme, second, count] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, 0]
-    for (let i = 0; i < data.length; i++) {
-      const z = sign * data[i]!
-      if (z < extreme) {
-        second = extreme
-        extreme = z
-        count = 1
-      } else if (z === extreme) count++
-      else if (z < second) second = z
-    }
-    const value = sign * extreme
+function refuseIsolated(
+  data: Float32Array | Float64Array,
+  { least, most }: Extremes,
+  text: string | null,
+  suspects: readonly number[],
+): void {
+  for (const value of [least, most]) {
     const usual =
       Math.abs(value) > 1e30 || [...USUAL, ...suspects].some(candidate => candidate === value || Math.fround(candidate) === value)
-    if (count > 0 && usual && second - extreme > GAP) {
+    if (!usual) continue
+    let count = 0
+    let nearest = Number.POSITIVE_INFINITY
+    for (let i = 0; i < data.length; i++) {
+      const away = Math.abs(data[i]! - value)
+      if (away === 0) count++
+      else if (away < nearest) nearest = away
+    }
+    if (count > 0 && nearest > GAP) {
       const shown = Number(value.toPrecision(9))
       throw new InputError(
         'grid/nodata-unclear',

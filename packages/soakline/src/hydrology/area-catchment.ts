@@ -1,6 +1,6 @@
 import { cellArea_m2, cellsNear, type Mask, type Shape } from '../raster/index.js'
 import { type Catchment, edgeOf, HALF, shares } from './catchment.js'
-import { VOID } from './drainage.js'
+import { VOID } from './direction-codes.js'
 import { eachDonor, eachReceiver, type FlowNetwork } from './flow-network.js'
 import { LayerQueue } from './layer-queue.js'
 import { boxOf } from './spread.js'

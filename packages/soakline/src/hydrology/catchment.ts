@@ -13,7 +13,8 @@ import {
   ROW_STEP,
   STEP_LENGTH,
 } from '../raster/index.js'
-import { type Drainage, SINK, VOID } from './drainage.js'
+import { SINK, VOID } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 import { EVEN, eachReceiver, type FlowNetwork, MANY } from './flow-network.js'
 import { LayerQueue, type WalkScratch, walkScratch } from './layer-queue.js'
 import { boxOf } from './spread.js'

@@ -1,7 +1,8 @@
 import { finish, InputError, inBands, type Steps, within } from '../foundation/index.js'
 import type { Kernels } from '../kernels/index.js'
 import { cellArea_m2, type ElevationGrid, type Grid, type GridGeometry, neighbourOffsets } from '../raster/index.js'
-import { type Drainage, VOID } from './drainage.js'
+import { VOID } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 import { type FlowMethod, type FlowNetwork, flowNetworkSteps, landings, shareTowards, spreadGround } from './flow-network.js'
 
 /** What each cell counts for: 1 for its own area, 0 to leave it out, a runoff ratio for what runs off it. */

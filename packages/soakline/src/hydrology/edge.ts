@@ -1,6 +1,7 @@
 import { finish, inBands, type Steps, within } from '../foundation/index.js'
 import { type ElevationGrid, eachNeighbour, type Mask, neighbourOffsets, rimCells, STEP_LENGTH } from '../raster/index.js'
-import { type Drainage, LEAVES } from './drainage.js'
+import { LEAVES } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 import { eachReceiver, type FlowNetwork } from './flow-network.js'
 
 /**

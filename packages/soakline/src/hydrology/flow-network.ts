@@ -1,7 +1,8 @@
 import { finish, inBands, type Steps, within } from '../foundation/index.js'
 import type { Kernels, SpreadGround, SpreadMethod, SpreadWays } from '../kernels/index.js'
 import { COLUMN_STEP, type ElevationGrid, type GridGeometry, neighbourOffsets, opposite, ROW_STEP, STEP_LENGTH } from '../raster/index.js'
-import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
+import { LEAVES, SINK, VOID } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 
 /** A cell whose water is shared evenly among several neighbours that nothing sets apart. */
 export const EVEN = 10

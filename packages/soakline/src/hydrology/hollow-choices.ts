@@ -1,7 +1,8 @@
 import { finish, type Steps } from '../foundation/index.js'
 import { cellAt, type ElevationGrid, eachNeighbour, type Grid, type Point } from '../raster/index.js'
 import { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
-import { type Drainage, drainage, filledSurface, SINK } from './drainage.js'
+import { SINK } from './direction-codes.js'
+import { type Drainage, drainage, filledSurface } from './drainage.js'
 import { type Hollow, hollowCells } from './hollows.js'
 
 /**

@@ -1,4 +1,4 @@
-import type { Basins } from './drainage.js'
+import type { Basins } from './basin-passes.js'
 
 /**
  * How hollows lie within hollows. Node k below the number of basins is the hollow round pit k alone; each later node is a hollow that several fill

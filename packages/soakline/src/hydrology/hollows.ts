@@ -1,7 +1,8 @@
 import { finish, type Steps } from '../foundation/index.js'
 import { cellArea_m2, type ElevationGrid, eachNeighbour, elevationErrorOr_m, type Grid, rimCells } from '../raster/index.js'
 import { type CulvertPlace, culvertPlaces } from './culvert-places.js'
-import { type Drainage, SINK } from './drainage.js'
+import { SINK } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 import { guessHollow, type HollowGuess } from './hollow-guess.js'
 import { hollowTree, innermostHolding } from './hollow-tree.js'
 

@@ -1,5 +1,6 @@
 export { type AlternatingBlockOptions, alternatingBlockStorm, arrangedBlocks, depthIncrements_mm } from './alternating-block.js'
 export { areaCatchment } from './area-catchment.js'
+export type { Basins } from './basin-passes.js'
 export { byFacets } from './by-facets.js'
 export { type DayNumber, dateOfDay, dayNumber, dayOfDate, yearOfDay } from './calendar-day.js'
 export { type Carving, type Cut, type CutLimits, carving, type NoCut } from './carving.js'
@@ -43,9 +44,11 @@ export {
   wetnessCurveNumberByFormula,
 } from './curve-number-spread.js'
 export { type DailyRain, type DailySumOptions, dailySums, type RainGap, rainGaps, type TimedRain } from './daily-rain.js'
+export { LEAVES, SINK, VOID } from './direction-codes.js'
 export { type CatchmentOutline, catchmentOutline } from './divide.js'
 export { ditchLevels, EMPTYING_TARGET_h, emptyingTime_h, intakeToEmpty_mmh, type SoakLevel } from './drain-down.js'
-export { type Basins, type Drainage, type DrainageOptions, drainage, drainageSteps, filledSurface, LEAVES, SINK, VOID } from './drainage.js'
+export { type Drainage, type DrainageOptions, drainage, drainageSteps, filledSurface } from './drainage.js'
+
 export { type Culvert, type DrawnChange, type DrawnGround, type Wall, withDrawnWorks } from './drawn-works.js'
 export { edgeReach, inflowRim, inflowRimSteps } from './edge.js'
 export {

@@ -11,7 +11,8 @@ import {
   ROW_STEP,
   STEP_LENGTH,
 } from '../raster/index.js'
-import { type Drainage, VOID } from './drainage.js'
+import { VOID } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 import { type WalkScratch, walkScratch } from './layer-queue.js'
 
 /** The longest way of water to a place, along the single directions. */

@@ -1,5 +1,6 @@
 import { type ElevationGrid, neighbourOffsets, rimCells } from '../raster/index.js'
-import { type Drainage, LEAVES } from './drainage.js'
+import { LEAVES } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 
 /**
  * Share of the raster's rim (its border, and cells beside gaps) from which water runs to the ground within, so that more of it may come from beyond.

@@ -1,6 +1,7 @@
 import { cellAt, cellCentre, type ElevationGrid, fromLattice, type Grid, neighbourOffsets, type Point, toLattice } from '../raster/index.js'
 import { patchOnward, stepOnFall } from '../terrain/index.js'
-import { type Drainage, LEAVES, SINK, VOID } from './drainage.js'
+import { LEAVES, SINK, VOID } from './direction-codes.js'
+import type { Drainage } from './drainage.js'
 
 /** The way of water over the ground. */
 export interface WaterPath {

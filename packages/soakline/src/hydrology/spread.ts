@@ -1,5 +1,5 @@
 import { type CellBox, cellAt, neighbourOffsets, type Point } from '../raster/index.js'
-import { VOID } from './drainage.js'
+import { VOID } from './direction-codes.js'
 import { eachReceiver, type FlowNetwork } from './flow-network.js'
 import { LayerQueue, type WalkScratch, walkScratch } from './layer-queue.js'
 

@@ -1,7 +1,8 @@
 import { finish, type Steps, within } from '../foundation/index.js'
 import { type ElevationGrid, type Mask, neighbourOffsets } from '../raster/index.js'
 import { contributingAreaSingle } from './contributing-area.js'
-import { type Drainage, drainageSteps, VOID } from './drainage.js'
+import { VOID } from './direction-codes.js'
+import { type Drainage, drainageSteps } from './drainage.js'
 
 /**
  * 1 where the single directions hang on the order in which equals were looked at, and not on the ground alone: the cell's own direction, or
