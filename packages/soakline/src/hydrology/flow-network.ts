@@ -297,15 +297,18 @@ export function landings(
 ): Int32Array {
   const z = ground.data
   const offsets = neighbourOffsets(ground.geometry.width)
-  return Int32Array.from(basins.pit, (_, b) => {
-    if (basins.passInside[b]! < 0) return -2
-    let cell = basins.passOutside[b]!
-    while (cell >= 0 && z[cell] === basins.pass_m[b] && slope[cell]! < 8) {
+  const { passInside, passOutside, pass_m } = basins
+  const found = new Int32Array(basins.pit.length).fill(-2)
+  for (let b = 0; b < found.length; b++) {
+    if (passInside[b]! < 0) continue
+    let cell = passOutside[b]!
+    while (cell >= 0 && z[cell] === pass_m[b] && slope[cell]! < 8) {
       pass(cell, b)
       cell += offsets[slope[cell]!]!
     }
-    return cell
-  })
+    found[b] = cell
+  }
+  return found
 }
 
 /** Calls `give` for every receiver of a cell with its share; −1 stands for off the raster. */

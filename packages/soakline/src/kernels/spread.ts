@@ -225,10 +225,9 @@ function powerTable(power: number, contour_cells: readonly [number, number]): Fl
 function layLandings(bench: Workbench, { width, pits, jumps }: SpreadGround): boolean {
   const share = bench.words(bench.get(SHARE), bench.cells)
   const degree = bench.bytes(bench.get(DEGREE), bench.cells)
-  const padded = (cell: number): number => {
-    const row = Math.floor(cell / width)
-    return bench.rowStart(0) + row * bench.stride + cell - row * width
-  }
+  const first = bench.rowStart(0)
+  const padding = bench.stride - width
+  const padded = (cell: number): number => first + cell + Math.floor(cell / width) * padding
   for (let b = 0; b < pits.length; b++) {
     if (pits[b]! < 0) continue
     const to = jumps[b]! < 0 ? jumps[b]! : padded(jumps[b]!)
