@@ -10,7 +10,7 @@ const CELLS_A_SLAB = 1 << 16
 /**
  * Horn's gradient as `gradient` defines it: the same bits. Worked in slabs of rows, so that it takes no memory to speak of.
  *
- * @param rowOf  heights of a row, asked for from north to south, those at the border of two slabs three times
+ * @param rowOf  heights of a row, asked for once each, from north to south
  * @param take  told each row's steepness; what it is handed holds until it returns
  */
 export function* steepnessInRows(
@@ -30,17 +30,18 @@ export function* steepnessInRows(
     bench.floats(z, bench.cells).fill(Number.NaN)
     new Float64Array(bench.memory.buffer, FIELDS + 4 * RUN, 1)[0] = 8 * cell_m
     const heights = bench.floats(z + 4 * bench.rowStart(-1), (rows + 2) * stride)
-    const found = bench.floats(answers + 4 * bench.rowStart(0), rows * stride)
+    const found = Array.from({ length: rows }, (_, row) => bench.floats(answers + 4 * bench.rowStart(row), width))
     for (let first = 0; first < height; first += rows) {
-      // The rows before and after the slab lie where its padding does.
-      for (let row = 0; row < rows + 2; row++) {
+      // The rows before and after the slab lie where its padding does; the last two of the slab before are the first two of this one.
+      if (first > 0) heights.copyWithin(0, rows * stride, (rows + 2) * stride)
+      for (let row = first > 0 ? 2 : 0; row < rows + 2; row++) {
         const from = first + row - 1
         if (from >= 0 && from < height) heights.set(rowOf(from), row * stride)
         else heights.fill(Number.NaN, row * stride, row * stride + width)
       }
       const end = Math.min(rows, height - first)
       bench.alone('gradient', 0, 0, end)
-      for (let row = 0; row < end; row++) take(found.subarray(row * stride, row * stride + width), first + row)
+      for (let row = 0; row < end; row++) take(found[row]!, first + row)
       yield Math.min(1, (first + rows) / height)
     }
   } finally {
