@@ -116,7 +116,7 @@ const jobs = {
   /** The same by the plain definitions. */
   async plain(file, side) {
     const ground = grid(side, allOf(file))
-    const times = await timed(side > 2000 ? 2 : 4, () => {
+    const times = await timed(side > 5000 ? 3 : 5, () => {
       const drained = drainage(ground)
       filledSurface(ground, drained)
       contributingAreaSingle(drained)
