@@ -50,13 +50,7 @@ export const BUGS = [
     'the last column looks into the next row',
     drainage,
   ),
-  bug(
-    'hydrology/flat-ways.ts',
-    'if (z[to] === here && slope[to] === OPEN) this.reach(',
-    'if (slope[to] === OPEN) this.reach(',
-    'ways over flats climb',
-    drainage,
-  ),
+  bug('hydrology/flat-ways.ts', 'if (z[to] !== here) continue', 'if (Number.isNaN(z[to])) continue', 'ways over flats climb', drainage),
   bug('hydrology/flat-ways.ts', 'slope[first] = SINK', 'slope[first] = 0', 'flats get no pit', drainage),
   bug(
     'hydrology/flat-ways.ts',

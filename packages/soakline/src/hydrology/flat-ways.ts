@@ -85,11 +85,11 @@ class FlatWays {
   }
 
   private reachRound(cell: number, far: number): void {
-    const { z, slope, offsets } = this
-    const here = z[cell]!
+    const { slope, offsets } = this
     for (let k = 0; k < 8; k++) {
+      // Of two open cells beside each other none is lower: they are of one flat.
       const to = cell + offsets[k]!
-      if (z[to] === here && slope[to] === OPEN) this.reach(to, far + FLAT_STEP[k]!, k ^ 4)
+      if (slope[to] === OPEN) this.reach(to, far + FLAT_STEP[k]!, k ^ 4)
     }
   }
 

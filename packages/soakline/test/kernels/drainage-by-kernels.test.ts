@@ -1,11 +1,12 @@
 import fc from 'fast-check'
+import { seededRandom } from 'soakline/foundation'
 import { type Drainage, drainage } from 'soakline/hydrology'
 import { openKernels } from 'soakline/kernels'
 import type { ElevationGrid } from 'soakline/raster'
 import { expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
-import { terrain } from '../../../../tests/helpers/surfaces.js'
+import { gridOf, terrain } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 81, numRuns: cases(300) })
 
@@ -40,6 +41,14 @@ test.each([
 ] as const)('a raster of %s of many bands of rows (%d by %d cells)', (kind, width, height) => {
   const ground = terrain(kind, 5, width, height)
   expectSame(drainage(ground, { kernels }), drainage(ground))
+})
+
+test('ground with thousands of hollows', () => {
+  const random = seededRandom(4)
+  const ground = gridOf(300, 260, 1, () => random.uniform())
+  const defined = drainage(ground)
+  expect(defined.basins.pit.length).toBeGreaterThan(5000)
+  expectSame(drainage(ground, { kernels }), defined)
 })
 
 test('warmed up, the kernels drain as before', () => {
