@@ -100,6 +100,20 @@ async function warmUp(): Promise<void> {
   }
 }
 
+/** How often the page hears how far a long question is: it draws itself anew each time, which takes longer than many a step. Unit: ms. Source: judgement. */
+const TELL_MS = 200
+
+/** Told the first time, at the end, and between them no oftener than a person can use. */
+function seldom(tell: (done: number) => void): (done: number) => void {
+  let told_ms = Number.NEGATIVE_INFINITY
+  return done => {
+    const now_ms = performance.now()
+    if (done < 1 && now_ms - told_ms < TELL_MS) return
+    told_ms = now_ms
+    tell(done)
+  }
+}
+
 async function answerBehind(asked: Asked, question: Behind): Promise<void> {
   behind.get(question)?.off.abort(new InputError('worker/called-off', 'A newer one took its place.'))
   await answer(asked, one => {
@@ -115,7 +129,7 @@ async function answer<K extends SessionQuestion>({ id, question, sent }: Asked<K
   try {
     const turns = {
       signal: off.signal,
-      onProgress: (done: number) => scope.postMessage({ id, done }, []),
+      onProgress: seldom((done: number) => scope.postMessage({ id, done }, [])),
       onPicture: (picture: GroundPicture) => scope.postMessage({ id, picture }, []),
     }
     send({ id, ok: true, value: await session[question](sent, turns) } as Reply)
