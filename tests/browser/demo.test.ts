@@ -81,7 +81,7 @@ test(
   async () => {
     // Both work at the same time.
     const [sheet, saidOfBench] = await Promise.all([
-      openSheet(house, { terrains: null }).then(async opened => {
+      openSheet(house, { terrains: null, warmDrag: true }).then(async opened => {
         const first = await answers(opened.page)
         await opened.page.getByRole('button', { name: /On the bench/ }).click()
         await otherAnswers(opened.page, first)

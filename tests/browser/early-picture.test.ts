@@ -100,7 +100,7 @@ test(
 test(
   'while a line is dragged the answer goes to the map again, no-go ground that is the same does not',
   async () => {
-    const { page, calm } = await openSheet(house, { before: countSent })
+    const { page, calm } = await openSheet(house, { before: countSent, warmDrag: true })
     const sent = (source: string): Promise<number> => page.evaluate(name => window.sentToMap![name] ?? 0, source)
     expect(await sent('no-go')).toBeGreaterThan(0)
     const [noGo, answer] = [await sent('no-go'), await sent('answer')]

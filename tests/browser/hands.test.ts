@@ -57,7 +57,7 @@ async function pull(
 test(
   'by mouse the spill and the bed are dragged: every move is answered, letting go keeps it, undo takes it back',
   async () => {
-    const sheet = await openSheet(house)
+    const sheet = await openSheet(house, { warmDrag: true })
     const { page } = sheet
     const before = await wholeAnswers(page)
     const planBefore = await planText(page)
@@ -235,7 +235,7 @@ test(
 test(
   'another swale is chosen and dragged in one gesture, by mouse and by finger; each of the two steps is undone by itself',
   async () => {
-    const sheet = await openSheet(house, { screen: { ...DESKTOP, hasTouch: true } })
+    const sheet = await openSheet(house, { screen: { ...DESKTOP, hasTouch: true }, warmDrag: true })
     const { page, context } = sheet
     const touch = await context.newCDPSession(page)
     const finger = (type: 'touchStart' | 'touchMove' | 'touchEnd', at?: { x: number; y: number }) =>
@@ -335,7 +335,7 @@ test(
 test(
   'on a phone the sections stand inside their answer: the bed is dragged by a finger, the storm by its slider',
   async () => {
-    const sheet = await openSheet(house, { screen: PHONE })
+    const sheet = await openSheet(house, { screen: PHONE, warmDrag: true })
     const { page, context } = sheet
     const touch = await context.newCDPSession(page)
     const finger = (type: 'touchStart' | 'touchMove' | 'touchEnd', at?: { x: number; y: number }) =>

@@ -18,7 +18,7 @@ for (const [name, screen] of Object.entries(SCREENS))
   test(
     `failure 98: the sheet opens on the demo holding: ${name}`,
     async () => {
-      const sheet = await openSheet(house, { screen })
+      const sheet = await openSheet(house, { screen, warmDrag: true })
       await sheet.page.waitForSelector('[data-ready][data-shows="answer"]', { timeout: 3 * PATIENCE_MS })
       await sheet.page.screenshot({ path: join(artefacts, `opens-${name}.png`) })
       await sheet.calm()

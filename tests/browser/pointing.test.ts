@@ -37,7 +37,7 @@ const undoButton = (page: Page) => page.locator('.undo-redo button').first()
 const redoButton = (page: Page) => page.locator('.undo-redo button').last()
 
 test('a tap traces a level line; while its middle is dragged the answers change under the finger; undo and redo go all the way', async () => {
-  const sheet = await openSheet(house)
+  const sheet = await openSheet(house, { warmDrag: true })
   const { page } = sheet
   const atFirst = await wholeAnswers(page)
   const planAtFirst = await planText(page)
@@ -78,7 +78,7 @@ test('a tap traces a level line; while its middle is dragged the answers change 
 })
 
 test('an end of a traced line is dragged along its level; shaping by hand gives vertices, and making it level takes them back', async () => {
-  const sheet = await openSheet(house)
+  const sheet = await openSheet(house, { warmDrag: true })
   const { page } = sheet
   const before = await answers(page)
   const from = await middleOf(handle(page, 'line-end').first())
@@ -143,7 +143,7 @@ test('a line drawn freely and a building drawn by mouse count in the answers', a
 })
 
 test('failure 99: by finger: a level line, an area, and an end dragged', async () => {
-  const sheet = await openSheet(house, { screen: PHONE })
+  const sheet = await openSheet(house, { screen: PHONE, warmDrag: true })
   const { page, context } = sheet
   const touch = await context.newCDPSession(page)
   const finger = (type: 'touchStart' | 'touchMove' | 'touchEnd', at?: { x: number; y: number }) =>

@@ -96,6 +96,8 @@ export interface SheetOptions {
   readonly firstVisit?: boolean
   /** How many terrains the demo's whole answer tries: most of its time goes into them. Default none; null: as many as the demo says. */
   readonly terrains?: number | null
+  /** Has the worker ready its engine for a drag after the first answer, as a visitor's does. It serves speed alone and takes seconds of processor time. Default false. */
+  readonly warmDrag?: boolean
 }
 
 declare global {
@@ -107,7 +109,7 @@ declare global {
 /** Opens the sheet in a new context: nothing is kept from another test. Animations are off. */
 export async function openSheet(
   { browser, url }: House,
-  { screen = DESKTOP, before, drawn = true, firstVisit = false, terrains = 0 }: SheetOptions = {},
+  { screen = DESKTOP, before, drawn = true, firstVisit = false, terrains = 0, warmDrag = false }: SheetOptions = {},
 ): Promise<OpenSheet> {
   const context = await browser.newContext({ locale: 'en-GB', reducedMotion: 'reduce', ...screen })
   context.setDefaultTimeout(PATIENCE_MS)
@@ -120,6 +122,7 @@ export async function openSheet(
       }
     })
   if (terrains !== null) await context.addInitScript(tryingTerrains, terrains)
+  if (!warmDrag) await context.addInitScript(withoutWarmDrag)
   if (before) await context.addInitScript(before)
   const sheet = await openTab(context, url)
   if (drawn) await sheet.page.waitForSelector('[data-ready]', { timeout: 3 * PATIENCE_MS })
@@ -134,6 +137,15 @@ function tryingTerrains(triedTerrains: number): void {
     const got = await real(...asked)
     return String(asked[0]).endsWith('demo/settings.json') ? Response.json({ ...(await got.json()), triedTerrains }) : got
   }
+}
+
+/** In the page: the worker is not told to ready its engine for a drag. */
+function withoutWarmDrag(): void {
+  const real = Worker.prototype.postMessage
+  Worker.prototype.postMessage = function (this: Worker, ...said: [unknown, Transferable[]]) {
+    const [message] = said
+    if (typeof message !== 'object' || message === null || !('warmUp' in message)) Reflect.apply(real, this, said)
+  } as typeof real
 }
 
 /** For `before`: without a picture of the plan the page opens sooner. */

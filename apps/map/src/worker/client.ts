@@ -10,6 +10,7 @@ import type {
   Refusal,
   Reply,
   Sent,
+  Warming,
   Withdrawn,
 } from './protocol.js'
 import { readAside } from './read-aside.js'
@@ -41,6 +42,7 @@ export interface WorkerClient {
 }
 
 interface Waiting {
+  readonly question: Question
   resolve(value: unknown): void
   reject(reason: unknown): void
   progress?: ((done: number) => void) | undefined
@@ -52,6 +54,8 @@ export function workerClient(start: () => Worker): WorkerClient {
   const waiting = new Map<number, Waiting>()
   let worker: Worker | null = null
   let last = 0
+  /** The worker that was told to ready its engine for a drag. */
+  let warmed: Worker | null = null
 
   const end = (refusal: Refusal): void => {
     worker?.terminate()
@@ -67,6 +71,10 @@ export function workerClient(start: () => Worker): WorkerClient {
       if ('done' in data) return asker?.progress?.(data.done)
       if ('picture' in data) return asker?.picture?.(data.picture)
       waiting.delete(data.id)
+      if (data.ok && asker?.question === 'answer' && warmed !== fresh) {
+        warmed = fresh
+        fresh.postMessage({ warmUp: true } satisfies Warming)
+      }
       if (data.ok) asker?.resolve(data.value)
       else asker?.reject(new Refused(data.error))
     }
@@ -93,6 +101,7 @@ export function workerClient(start: () => Worker): WorkerClient {
         }
         const settled = (): void => signal?.removeEventListener('abort', withdraw)
         waiting.set(id, {
+          question,
           progress: onProgress,
           picture: onPicture,
           resolve(value) {

@@ -1,14 +1,14 @@
 import { InputError } from 'soakline/foundation'
 import { kernelsWhenNeeded } from './kernels.js'
 import { keptInCache } from './open-data.js'
-import type { Asked, GroundPicture, Pictured, Progress, Refusal, Reply, SessionQuestion, Withdrawn } from './protocol.js'
+import type { Asked, GroundPicture, Pictured, Progress, Refusal, Reply, SessionQuestion, Warming, Withdrawn } from './protocol.js'
 import { createSession } from './session.js'
 import { BEHIND, type Behind, callsOff, waitingLine } from './waiting-line.js'
 import { warmDrag } from './warm-drag.js'
 
 /** The part of a worker's global scope that is used: the DOM's own types have no worker. */
 interface Scope {
-  onmessage: ((event: MessageEvent<Asked | Withdrawn>) => void) | null
+  onmessage: ((event: MessageEvent<Asked | Withdrawn | Warming>) => void) | null
   postMessage(message: Reply | Progress | Pictured, transfer: Transferable[]): void
 }
 const scope = self as unknown as Scope
@@ -49,6 +49,7 @@ const behind = new Map<Behind, Running>()
 const isBehind = (question: SessionQuestion): question is Behind => (BEHIND as readonly SessionQuestion[]).includes(question)
 
 scope.onmessage = ({ data }) => {
+  if ('warmUp' in data) return void warmUp().catch(() => undefined)
   if ('withdraw' in data) withdraw(data)
   else receive(data)
   if (!busy) void work()
@@ -86,7 +87,7 @@ async function work(): Promise<void> {
 let idle: (() => void) | null = null
 let warm = false
 
-/** Once a first line is answered, an invented one is dragged between the other questions, see `warmDrag`. It serves speed alone: nobody is told of it. */
+/** An invented line is dragged between the other questions, see `warmDrag`. It serves speed alone: nobody is told of it. */
 async function warmUp(): Promise<void> {
   if (warm) return
   warm = true
@@ -97,6 +98,20 @@ async function warmUp(): Promise<void> {
       await new Promise<void>(go => {
         idle = go
       })
+  }
+}
+
+/** How often the page hears how far a long question is: it draws itself anew each time, which takes longer than many a step. Unit: ms. Source: judgement. */
+const TELL_MS = 200
+
+/** Told the first time, at the end, and between them no oftener than a person can use. */
+function seldom(tell: (done: number) => void): (done: number) => void {
+  let told_ms = Number.NEGATIVE_INFINITY
+  return done => {
+    const now_ms = performance.now()
+    if (done < 1 && now_ms - told_ms < TELL_MS) return
+    told_ms = now_ms
+    tell(done)
   }
 }
 
@@ -115,11 +130,10 @@ async function answer<K extends SessionQuestion>({ id, question, sent }: Asked<K
   try {
     const turns = {
       signal: off.signal,
-      onProgress: (done: number) => scope.postMessage({ id, done }, []),
+      onProgress: seldom((done: number) => scope.postMessage({ id, done }, [])),
       onPicture: (picture: GroundPicture) => scope.postMessage({ id, picture }, []),
     }
     send({ id, ok: true, value: await session[question](sent, turns) } as Reply)
-    if (question === 'answer') void warmUp().catch(() => undefined)
   } catch (error) {
     send({ id, ok: false, error: asRefusal(error) })
   }

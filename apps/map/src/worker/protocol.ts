@@ -424,6 +424,11 @@ export interface Withdrawn {
   readonly withdraw: number
 }
 
+/** Said once a first line is answered: the engine may be readied for a drag now, see `warm-drag.ts`. Nothing comes back. */
+export interface Warming {
+  readonly warmUp: true
+}
+
 /** How far a long question is, 0–1. */
 export interface Progress {
   readonly id: number

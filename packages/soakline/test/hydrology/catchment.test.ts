@@ -33,6 +33,7 @@ import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { atLeast, atMost, below, same } from '../../../../tests/helpers/in-each-cell.js'
 import {
   cropped,
   gridOf,
@@ -79,9 +80,9 @@ describe('laws of a line’s catchment, on random ground', () => {
         const found = catchmentOf(ground, laidOut(ground, line), method)
         let sum = 0
         found.share.data.forEach((s, cell) => {
-          expect(s).toBeGreaterThanOrEqual(0)
-          expect(s).toBeLessThanOrEqual(1 + 1e-12)
-          if (Number.isNaN(ground.data[cell]!)) expect(s).toBe(0)
+          atLeast(s, 0)
+          atMost(s, 1 + 1e-12)
+          if (Number.isNaN(ground.data[cell]!)) same(s, 0)
           sum += s
         })
         expect(found.area_m2).toBeCloseTo(sum, 9)
@@ -103,11 +104,11 @@ describe('laws of a line’s catchment, on random ground', () => {
         for (const cell of net.order) {
           const [column, row] = [cell % width, Math.floor(cell / width)]
           const outside = column < box.firstColumn || column > box.lastColumn || row < box.firstRow || row > box.lastRow
-          if (outside) expect(share.data[cell]).toBe(0)
+          if (outside) same(share.data[cell], 0)
           if (net.facet[cell] === SINK || distanceToShape_m(cellCentre(ground.geometry, cell), { type: 'line', path: line }) < 3) continue
           let sum = 0
           eachReceiver(net, cell, (to, part) => (sum += to < 0 ? 0 : part * share.data[to]!))
-          expect(Math.abs(share.data[cell]! - sum)).toBeLessThan(2e-6)
+          below(Math.abs(share.data[cell]! - sum), 2e-6)
         }
       }),
     ))
@@ -120,9 +121,9 @@ describe('laws of a line’s catchment, on random ground', () => {
         const first = catchmentOf(ground, line.slice(0, one.length + 1)).share.data
         const second = catchmentOf(ground, line.slice(one.length)).share.data
         whole.forEach((s, cell) => {
-          expect(s).toBeGreaterThanOrEqual(Math.max(first[cell]!, second[cell]!) - 1e-12)
+          atLeast(s, Math.max(first[cell]!, second[cell]!) - 1e-12)
           // Shares below a millionth are not followed further up.
-          expect(s).toBeLessThanOrEqual(first[cell]! + second[cell]! + 1e-5)
+          atMost(s, first[cell]! + second[cell]! + 1e-5)
         })
       }),
       { numRuns: cases(300) },
@@ -318,7 +319,7 @@ describe('a line’s catchment, small cases', () => {
       ],
       true,
     )
-    for (const s of share.data) expect(s === 0 || s === 1 || (s > 0 && s < 1)).toBe(true)
+    for (const s of share.data) same(s === 0 || s === 1 || (s > 0 && s < 1), true)
   })
 })
 
@@ -354,9 +355,9 @@ describe('a point’s catchment', () => {
           }
         }
         first.forEach((s, cell) => {
-          if (reaches(a, b)) expect(second[cell]).toBeGreaterThanOrEqual(s)
-          else if (reaches(b, a)) expect(s).toBeGreaterThanOrEqual(second[cell]!)
-          else expect(s * second[cell]!).toBe(0)
+          if (reaches(a, b)) atLeast(second[cell], s)
+          else if (reaches(b, a)) atLeast(s, second[cell]!)
+          else same(s * second[cell]!, 0)
         })
       }),
     ))
@@ -406,15 +407,15 @@ describe('an area’s catchment', () => {
         for (const cell of net.order) {
           const share = found.share.data[cell]!
           sum += share
-          expect(share).toBeLessThanOrEqual(1 + 1e-12)
+          atMost(share, 1 + 1e-12)
           if (insideRings(cellCentre(ground.geometry, cell), shape.rings)) {
-            expect(share).toBe(1)
+            same(share, 1)
             continue
           }
           if (share === 1) continue
           let comes = 0
           eachReceiver(net, cell, (to, part) => (comes += to < 0 ? 0 : part * found.share.data[to]!))
-          expect(Math.abs(share - comes)).toBeLessThan(2e-6)
+          below(Math.abs(share - comes), 2e-6)
         }
         expect(found.area_m2).toBeCloseTo(sum, 9)
       }),
@@ -448,8 +449,8 @@ describe('an area’s catchment', () => {
         // An area without cell centres catches by its outline, so parts are whole cells or more.
         if (wide < 1 || left + wide + 1 > ground.geometry.width) return
         both.forEach((share, cell) => {
-          expect(share).toBeGreaterThanOrEqual(Math.max(west[cell]!, east[cell]!) - 1e-5)
-          expect(share).toBeLessThanOrEqual(west[cell]! + east[cell]! + 1e-5)
+          atLeast(share, Math.max(west[cell]!, east[cell]!) - 1e-5)
+          atMost(share, west[cell]! + east[cell]! + 1e-5)
         })
       }),
     ))

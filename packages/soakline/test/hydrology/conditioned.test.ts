@@ -15,6 +15,7 @@ import { cellAt, cellCentre, type ElevationGrid, elevationGrid, neighbourOffsets
 import { describe, expect, test } from 'vitest'
 import { anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
+import { atLeast, atMost, same } from '../../../../tests/helpers/in-each-cell.js'
 import { fillByRelaxation } from '../../../../tests/helpers/slow-oracles.js'
 import { gridOf, SYMMETRIES, turned, turning, vValley } from '../../../../tests/helpers/surfaces.js'
 
@@ -40,7 +41,7 @@ describe('walls', () => {
         changes.forEach(change => {
           for (const cell of change.cells) rise.set(cell, Math.max(rise.get(cell) ?? 0, walls[change.index]!.height_m))
         })
-        for (const [cell, z] of ground.data.entries()) expect(walled.data[cell]).toBe(Math.fround(z + (rise.get(cell) ?? 0)))
+        for (const [cell, z] of ground.data.entries()) same(walled.data[cell], Math.fround(z + (rise.get(cell) ?? 0)))
         walls.forEach(({ path }, k) => {
           for (const [x, y] of path) expect(changes[k]!.cells).toContain(cellAt(ground.geometry, x, y))
         })
@@ -66,7 +67,7 @@ describe('walls', () => {
       const offsets = neighbourOffsets(30)
       for (let start = 0; start < direction.length; start++) {
         if (wall.has(start)) continue
-        for (let cell = start; direction[cell]! < 8; cell += offsets[direction[cell]!]!) expect(wall.has(cell)).toBe(false)
+        for (let cell = start; direction[cell]! < 8; cell += offsets[direction[cell]!]!) same(wall.has(cell), false)
       }
     }
   })
@@ -110,16 +111,16 @@ describe('culverts', () => {
         let floor = Number.POSITIVE_INFINITY
         for (const [k, cell] of cells.entries()) {
           const pipe = upper - (upper - lower) * (k / Math.max(1, cells.length - 1))
-          expect(opened.data[cell]).toBe(Math.fround(Math.min(z[cell]!, pipe)))
+          same(opened.data[cell], Math.fround(Math.min(z[cell]!, pipe)))
           if (z[cell]! >= pipe) {
-            expect(opened.data[cell]).toBeLessThanOrEqual(floor)
+            atMost(opened.data[cell], floor)
             floor = opened.data[cell]!
           }
         }
         for (const [cell, height] of opened.data.entries()) {
-          expect(height < z[cell]!).toBe(changed.includes(cell))
-          expect(height).toBeLessThanOrEqual(z[cell]!)
-          expect(height).toBeGreaterThanOrEqual(Math.min(z[cell]!, lower))
+          same(height < z[cell]!, changed.includes(cell))
+          atMost(height, z[cell]!)
+          atLeast(height, Math.min(z[cell]!, lower))
           removed += z[cell]! - height
         }
         expect(volume_m3).toBeCloseTo(removed, 6)

@@ -5,6 +5,7 @@ import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { atLeast, atMost, same } from '../../../../tests/helpers/in-each-cell.js'
 import { fillByRelaxation, neighboursOf, outletsOf, steepestByHand } from '../../../../tests/helpers/slow-oracles.js'
 import { dice, framed, reshaped, SYMMETRIES, TIE_FREE, terrain, turned, turning } from '../../../../tests/helpers/surfaces.js'
 
@@ -23,8 +24,8 @@ function expectAllArrive({ direction, basin, basins, geometry }: Drainage, kept:
       cell += offsets[direction[cell]!]!
       if (++steps > direction.length) expect.fail(`a circle from cell ${start}`)
     }
-    if (direction[cell] === SINK) expect(kept.has(basins.pit[basin[cell]!]!), `sink ${cell} is a kept pit`).toBe(true)
-    else expect(direction[cell]).toBe(LEAVES)
+    if (direction[cell] === SINK) same(kept.has(basins.pit[basin[cell]!]!), true, `sink ${cell} is a kept pit`)
+    else same(direction[cell], LEAVES)
   }
 }
 
@@ -34,7 +35,7 @@ describe('laws of filling, on random ground', () => {
       fc.property(fc.oneof(anyDice(), anyTerrain({ most: 20 })), ground => {
         const fast = filled(ground)
         expect([...fast]).toEqual([...fillByRelaxation(ground)])
-        for (const [cell, z] of fast.entries()) if (!Number.isNaN(z)) expect(z).toBeGreaterThanOrEqual(ground.data[cell]!)
+        for (const [cell, z] of fast.entries()) if (!Number.isNaN(z)) atLeast(z, ground.data[cell]!)
       }),
       { numRuns: cases(400) },
     ))
@@ -67,7 +68,7 @@ describe('laws of filling, on random ground', () => {
         const lowered = Math.floor(where * ground.data.length)
         const before = filled(ground)
         const after = filled(reshaped(ground, (z, cell) => (cell === lowered ? z - by : z)))
-        for (const [cell, z] of before.entries()) if (!Number.isNaN(z)) expect(after[cell]).toBeLessThanOrEqual(z)
+        for (const [cell, z] of before.entries()) if (!Number.isNaN(z)) atMost(after[cell], z)
       }),
     ))
 
@@ -152,7 +153,7 @@ describe('laws of directions, on random ground', () => {
           if (code === VOID) return
           const hasLower = neighboursOf(ground, cell).some(n => ground.data[n.cell]! < ground.data[cell]!)
           expect(code === LEAVES).toBe(rim.has(cell) && !hasLower)
-          expect(code === SINK).toBe(!rim.has(cell) && !hasLower)
+          same(code === SINK, !rim.has(cell) && !hasLower)
         })
       }),
     ))

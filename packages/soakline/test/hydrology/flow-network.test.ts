@@ -26,6 +26,7 @@ import { describe, expect, test } from 'vitest'
 import { anyDice, anyTerrain } from '../../../../tests/helpers/any-terrain.js'
 import { cases } from '../../../../tests/helpers/cases.js'
 import { evenly } from '../../../../tests/helpers/evenly.js'
+import { above, atLeast, atMost, below, same } from '../../../../tests/helpers/in-each-cell.js'
 import {
   dice,
   framed,
@@ -122,10 +123,10 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
           }
           expect([...to.values()].reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 12)
           for (const [receiver, share] of to) {
-            expect(share).toBeGreaterThan(0)
+            above(share, 0)
             if (receiver < 0) continue
             expect(net.facet[receiver]).not.toBe(VOID)
-            if (net.facet[cell] !== SINK) expect(ground.data[receiver]).toBeLessThanOrEqual(ground.data[cell]!)
+            if (net.facet[cell] !== SINK) atMost(ground.data[receiver], ground.data[cell]!)
           }
         }
       }),
@@ -137,8 +138,7 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
         const net = networkOf(ground)
         const place = new Int32Array(ground.data.length)
         for (const [k, cell] of net.order.entries()) place[cell] = k
-        for (const cell of net.order)
-          for (const to of receivers(net, cell).keys()) if (to >= 0) expect(place[to]).toBeGreaterThan(place[cell]!)
+        for (const cell of net.order) for (const to of receivers(net, cell).keys()) if (to >= 0) above(place[to], place[cell]!)
       }),
     ))
 
@@ -158,7 +158,7 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
       fc.property(someGround, ground => {
         contributingArea(networkOf(ground)).data.forEach((a, cell) => {
           if (Number.isNaN(ground.data[cell]!)) expect(a).toBeNaN()
-          else expect(a).toBeGreaterThanOrEqual(1)
+          else atLeast(a, 1)
         })
       }),
     ))
@@ -173,9 +173,9 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
         const offsets = neighbourOffsets(ground.geometry.width)
         for (const cell of net.order) {
           const code = net.drainage.direction[cell]!
-          if (rim.data[cell]) expect(reached[cell]).toBe(1)
-          if (reached[cell]) expect(literal[cell]).toBe(1)
-          if (reached[cell] && code < 8) expect(reached[cell + offsets[code]!]).toBe(1)
+          if (rim.data[cell]) same(reached[cell], 1)
+          if (reached[cell]) same(literal[cell], 1)
+          if (reached[cell] && code < 8) same(reached[cell + offsets[code]!], 1)
         }
       }),
     ))
@@ -216,7 +216,7 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
         expect(new Set(spread.cells).size).toBe(spread.cells.length)
         let out = 0
         spread.cells.forEach((cell, k) => {
-          expect(spread.share_ratio[k]).toBeLessThanOrEqual(1 + 1e-12)
+          atMost(spread.share_ratio[k], 1 + 1e-12)
           out += (receivers(net, cell).get(-1) ?? 0) * spread.share_ratio[k]!
         })
         // Shares below 10⁻⁵ are not followed.
@@ -233,12 +233,12 @@ describe.each(Object.entries(METHODS))('laws of the network, %s', (_, method) =>
         for (const cell of net.order) {
           for (const to of receivers(net, cell).keys()) if (to >= 0) given.add(`${cell} → ${to}`)
           eachDonor(net, cell, donor => taken.add(`${donor} → ${cell}`))
-          expect(net.layer[cell]).toBeLessThan(net.layers)
+          below(net.layer[cell], net.layers)
         }
         expect(taken).toEqual(given)
         for (const link of given) {
           const [from, to] = link.split(' → ').map(Number) as [number, number]
-          expect(net.layer[to]).toBeGreaterThan(net.layer[from]!)
+          above(net.layer[to], net.layer[from]!)
         }
       }),
     ))
@@ -370,9 +370,9 @@ describe('contributing area along the single directions', () => {
             expect(data[cell]).toBeNaN()
             return
           }
-          expect(Number.isInteger(data[cell])).toBe(true)
+          same(Number.isInteger(data[cell]), true)
           if (code === LEAVES || code === SINK) out += data[cell]!
-          else expect(data[cell + clockwise[code]!]).toBeGreaterThan(data[cell]!)
+          else above(data[cell + clockwise[code]!], data[cell]!)
         })
         expect(out).toBe(validCells(ground))
       }),
@@ -393,8 +393,7 @@ describe('contributing area along the single directions', () => {
             cell += [-width, 1 - width, 1, width + 1, width, width - 1, -1, -width - 1][k]!
           }
         })
-        for (const [cell, a] of contributingAreaSingle(drained).data.entries())
-          if (drained.direction[cell] !== VOID) expect(a).toBe(passes[cell])
+        for (const [cell, a] of contributingAreaSingle(drained).data.entries()) if (drained.direction[cell] !== VOID) same(a, passes[cell]!)
       }),
     ))
 
@@ -421,7 +420,7 @@ test('EVEN cells name at least two receivers', () =>
     fc.property(anyDice({ most: 12, high: 5 }), ground => {
       const net = flowNetwork(ground, drainage(ground))
       net.facet.forEach((code, cell) => {
-        expect(net.even.has(cell)).toBe(code === EVEN)
+        same(net.even.has(cell), code === EVEN)
         if (code === EVEN) expect(new Set(net.even.get(cell)).size).toBeGreaterThan(1)
       })
     }),

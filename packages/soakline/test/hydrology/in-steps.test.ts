@@ -22,6 +22,7 @@ import {
 import { cellCentre, neighbourOffsets } from 'soakline/raster'
 import { contourLines, contourLinesSteps, curvature, curvatureSteps, gradient, gradientSteps, planCurvature } from 'soakline/terrain'
 import { describe, expect, test } from 'vitest'
+import { same } from '../../../../tests/helpers/in-each-cell.js'
 import { dice, terrain } from '../../../../tests/helpers/surfaces.js'
 
 const ground = terrain('lakes', 3, 270, 270)
@@ -88,7 +89,7 @@ describe('long work on a ground can be watched and called off', () => {
   test('more cells than a step takes: each comes once, after all that give it water', () => {
     const place = new Int32Array(ground.data.length).fill(-1)
     for (const [at, cell] of net.order.entries()) {
-      expect(place[cell]).toBe(-1)
+      same(place[cell], -1)
       place[cell] = at
     }
     const valid = ground.data.reduce((count, z) => count + (Number.isNaN(z) ? 0 : 1), 0)
@@ -99,7 +100,7 @@ describe('long work on a ground can be watched and called off', () => {
       const k = net.facet[cell]!
       if (k > 7) continue
       const to = cell + neighbourOffsets(270)[k]!
-      if (net.toNext[cell]! < 1) expect(place[to]! > place[cell]! && net.layer[to]! > net.layer[cell]!).toBe(true)
+      if (net.toNext[cell]! < 1) same(place[to]! > place[cell]! && net.layer[to]! > net.layer[cell]!, true)
     }
   })
 

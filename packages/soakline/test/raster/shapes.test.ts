@@ -23,6 +23,7 @@ import {
   stations,
 } from 'soakline/raster'
 import { describe, expect, test } from 'vitest'
+import { atLeast, atMost, below, same } from '../../../../tests/helpers/in-each-cell.js'
 import { gridOf, smoothHills } from '../../../../tests/helpers/surfaces.js'
 
 fc.configureGlobal({ seed: 28, numRuns: 200 })
@@ -50,12 +51,12 @@ describe('paths', () => {
         marks.forEach(({ chainage_m, at, heading }, k) => {
           if (k > 0) {
             expect(chainage_m - marks[k - 1]!.chainage_m).toBeLessThanOrEqual(spacing + 1e-6)
-            expect(distance_m(at, marks[k - 1]!.at)).toBeLessThanOrEqual(chainage_m - marks[k - 1]!.chainage_m + 1e-9)
+            atMost(distance_m(at, marks[k - 1]!.at), chainage_m - marks[k - 1]!.chainage_m + 1e-9)
           }
           expect(Math.hypot(...heading)).toBeCloseTo(1, 6)
           let off = Number.POSITIVE_INFINITY
           for (let n = 1; n < path.length; n++) off = Math.min(off, distanceToSegment(at, path[n - 1]!, path[n]!).distance_m)
-          expect(off).toBeLessThan(1e-9)
+          below(off, 1e-9)
         })
       }),
     ))
@@ -169,7 +170,7 @@ describe('shapes on a raster', () => {
       fc.property(anyShape, fc.constantFrom(0, 0.7, 3), (shape, within) => {
         const near = new Set(cellsNear(GRID, shape, within, { touching: false }))
         for (let cell = 0; cell < GRID.width * GRID.height; cell++)
-          expect(near.has(cell)).toBe(distanceToShape_m(cellCentre(GRID, cell), shape) <= within)
+          same(near.has(cell), distanceToShape_m(cellCentre(GRID, cell), shape) <= within)
       }),
     ))
 
@@ -218,11 +219,11 @@ describe('cells along a piece', () => {
         const set = new Set(cells)
         for (let k = 0; k <= 400; k++) {
           const cell = cellAt(GRID, a[0] + (k / 400) * (b[0] - a[0]), a[1] + (k / 400) * (b[1] - a[1]))
-          if (cell >= 0) expect(set.has(cell)).toBe(true)
+          if (cell >= 0) same(set.has(cell), true)
         }
         for (const cell of cells) {
           const [x, y] = cellCentre(GRID, cell)
-          expect(distanceToSegment([x, y], a, b).distance_m).toBeLessThanOrEqual(Math.SQRT1_2 + 1e-5)
+          atMost(distanceToSegment([x, y], a, b).distance_m, Math.SQRT1_2 + 1e-5)
         }
       }),
     ))
@@ -252,7 +253,7 @@ describe('cells along a piece', () => {
           for (let k = 2; k < cells.length - 1; k++) {
             const [p, q] = [cells[k - 1]!, cells[k]!]
             const [dc, dr] = [(q % 20) - (p % 20), Math.floor(q / 20) - Math.floor(p / 20)]
-            if (Math.abs(dc) === 1 && Math.abs(dr) === 1) expect(cells.includes(p + dc) || cells.includes(p + 20 * dr)).toBe(true)
+            if (Math.abs(dc) === 1 && Math.abs(dr) === 1) same(cells.includes(p + dc) || cells.includes(p + 20 * dr), true)
           }
         },
       ),
@@ -294,11 +295,11 @@ describe('rings round high ground', () => {
           const rings = ringsAbove(g, value, level)
           for (const ring of rings) {
             expect(ring.length).toBeGreaterThan(2)
-            for (const [x, y] of ring) expect(Math.min(x + 0.5, y + 0.5, width + 0.5 - x, height + 0.5 - y)).toBeGreaterThanOrEqual(0)
+            for (const [x, y] of ring) atLeast(Math.min(x + 0.5, y + 0.5, width + 0.5 - x, height + 0.5 - y), 0)
           }
           value.forEach((v, cell) => {
             if (v === level) return
-            expect(insideRings(cellCentre(g, cell), rings), `cell ${cell} of ${v}`).toBe(v > level)
+            same(insideRings(cellCentre(g, cell), rings), v > level, `cell ${cell} of ${v}`)
           })
           expect(rings.reduce((area, ring) => area + ringArea_m2(ring), 0)).toBeGreaterThanOrEqual(0)
         },
