@@ -119,11 +119,29 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
 
 /** Polygons from rings as `ringsAbove` gives them: each hole goes to the smallest outer ring round it. */
 export function polygonsOf(rings: readonly (readonly Point[])[]): Shape[] {
-  const outers = rings.filter(ring => ringArea_m2(ring) > 0).map(ring => ({ rings: [ring], area: ringArea_m2(ring) }))
+  const measured = rings.map(ring => ({ ring, area: ringArea_m2(ring) }))
+  const outers = measured.filter(({ area }) => area > 0).map(({ ring, area }) => ({ rings: [ring], area, box: northSouth(ring) }))
   outers.sort((a, b) => a.area - b.area)
-  for (const hole of rings) {
-    if (ringArea_m2(hole) >= 0) continue
-    outers.find(outer => outer.area > -ringArea_m2(hole) && insideRings(hole[0]!, [outer.rings[0]!]))?.rings.push(hole)
+  for (const { ring: hole, area } of measured) {
+    if (area >= 0) continue
+    const place = hole[0]!
+    // A band has hundreds of rings: most are told off by their box, before their vertices are gone round.
+    const round = outers.find(
+      outer => outer.area > -area && place[1] >= outer.box.south && place[1] <= outer.box.north && insideRings(place, [outer.rings[0]!]),
+    )
+    round?.rings.push(hole)
   }
   return outers.map(({ rings: parts }) => ({ type: 'polygon', rings: parts }))
+}
+
+/** How far a ring reaches to the south and to the north. */
+function northSouth(ring: readonly Point[]): { readonly south: number; readonly north: number } {
+  let south = Number.POSITIVE_INFINITY
+  let north = Number.NEGATIVE_INFINITY
+  for (let k = 0; k < ring.length; k++) {
+    const y = ring[k]![1]
+    if (y < south) south = y
+    if (y > north) north = y
+  }
+  return { south, north }
 }
