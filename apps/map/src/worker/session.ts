@@ -126,7 +126,6 @@ import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
 import type {
   Answered,
   DesignInput,
-  Display,
   FieldFile,
   GroundCard,
   GroundPicture,
@@ -187,8 +186,8 @@ interface Ground extends Drawable {
   readonly limitMemory: NoGoMemory
   readonly card: GroundCard
   readonly contours: (units: UnitSystem) => readonly ContourLine[]
-  /** From the working CRS to map degrees. */
-  readonly onMap: (at: Point) => Display
+  /** From the working CRS to map degrees, each time a pair of its own. */
+  readonly onMap: ReturnType<typeof mapPlaces>
 }
 
 interface Drawn {
@@ -835,11 +834,15 @@ function feature(
   shapes: readonly Shape[],
   properties: Readonly<Record<string, string | number | boolean | null>>,
 ): Feature {
-  const path = (points: readonly Point[]): number[][] => points.map(at => [...ground.onMap(at)])
-  const ring = (points: readonly Point[]): number[][] => path([...points, points[0]!])
+  const path = (points: readonly Point[]): number[][] => points.map(ground.onMap)
+  const ring = (points: readonly Point[]): number[][] => {
+    const places = path(points)
+    places.push(ground.onMap(points[0]!))
+    return places
+  }
   const geometry = (shape: Shape): Geometry =>
     shape.type === 'point'
-      ? { type: 'Point', coordinates: [...ground.onMap(shape.at)] }
+      ? { type: 'Point', coordinates: ground.onMap(shape.at) }
       : shape.type === 'line'
         ? { type: 'LineString', coordinates: path(shape.path) }
         : { type: 'Polygon', coordinates: shape.rings.map(ring) }
