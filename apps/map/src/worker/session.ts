@@ -241,7 +241,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
     ...openDataAnswers(network),
 
     async openGround(sent, turns = {}) {
-      const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
+      const reading = madeHere('read' in sent ? await withProjection(sent.read) : await readGround(sent))
       const shown = drawable(reading, ++grounds)
       coming = shown
       turns.onPicture?.(shown.picture)
@@ -650,6 +650,16 @@ function rankingStorm(rows: readonly RainRow[], settings: Settings): StatedStorm
 }
 
 /** What is needed to draw the ground, from its heights alone. */
+/**
+ * The same reading with a grid that is made here, whatever file or thread it comes from: the engine makes its code of an answer for objects made in one
+ * place, so that what it has learnt by one ground, or by the invented one of `warmDrag`, holds for the next.
+ */
+function madeHere(reading: Reading): Reading {
+  const { quantity, geometry, data } = reading.grid
+  const { width, height, cell_m, west_m, north_m, crs } = geometry
+  return { ...reading, grid: { quantity, geometry: { width, height, cell_m, west_m, north_m, crs }, data } }
+}
+
 function drawable(reading: Reading, groundNumber: number): Drawable {
   const { geometry } = reading.grid
   const { width, height, cell_m, west_m, north_m } = geometry
