@@ -329,7 +329,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       const shown = forThePage(assessment)
       return {
         revision,
-        assessment: shown,
+        assessment: live ? withoutOutlines(shown) : shown,
         drawn: drawnAnswer(here, shown),
         ...(noGo === null ? {} : { noGo: drawnNoGo(here, noGoRings(noGo)) }),
         took_ms: performance.now() - begun,
@@ -925,6 +925,13 @@ function forThePage(assessment: Assessment): Assessment {
       : {}),
   }
 }
+
+/** What the page draws of them is in `drawn`: under the finger they do not cross to it a second time. */
+const withoutOutlines = (shown: Assessment): Assessment => ({
+  ...shown,
+  catchment: { ...shown.catchment, rings: [], ridgeLines: [] },
+  spills: shown.spills.map(spill => ({ ...spill, band: [] })),
+})
 
 /** The line cut into stretches, each with what lies below if the berm gives way there. They overlap a little, so that no gap shows between them. */
 function breachStakes(
