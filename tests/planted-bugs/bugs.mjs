@@ -353,7 +353,7 @@ export const BUGS = [
     'plateaus at a level are not treated as the contours treat them',
     [...contours, ...levels],
   ),
-  bug('terrain/isoline.ts', 'if (nw === isAbove(saddle, level)) {', 'if (nw !== isAbove(saddle, level)) {', 'lines cross over in saddles', [
+  bug('terrain/isoline.ts', 'return nw === isAbove(saddle, level)', 'return nw !== isAbove(saddle, level)', 'lines cross over in saddles', [
     ...contours,
     ...levels,
   ]),
@@ -401,8 +401,8 @@ export const BUGS = [
   ),
   bug(
     'terrain/level-line.ts',
-    'const t = piece > 0 ? (half_m - length) / piece : 0',
-    'const t = piece > 0 ? 1 : 0',
+    'const t = piece_m > 0 ? along_m / piece_m : 0',
+    'const t = piece_m > 0 ? 1 : 0',
     'level lines are too long',
     levels,
   ),

@@ -11,7 +11,7 @@ const MOST_KNOTS = 129
  *
  * Laws    within 2 mm of the projection on rasters up to 25 km, to 60° of latitude; beyond the raster the rim's patches go on.
  */
-export function mapPlaces(g: GridGeometry, exact: (at: Point) => Display): (at: Point) => Display {
+export function mapPlaces(g: GridGeometry, exact: (at: Point) => Display): (at: Point) => [longitude: number, latitude: number] {
   const width_m = g.width * g.cell_m
   const height_m = g.height * g.cell_m
   const columns = knots(width_m)

@@ -138,6 +138,7 @@ export interface DesignInput extends LineInput {
 /** Everything that one line's answer shows. Collections are in map degrees; each feature says what it is in `properties.what`. */
 export interface LineAnswer {
   readonly revision: number
+  /** While the line is still moving without its outlines (catchment, ridge lines, bands): they are in `drawn`. */
   readonly assessment: Assessment
   /** `what`: line, berm-stroke, breach-stake (`below`), breach (way of the worst), tried (`share_ratio`), catchment, fall-line, ridge, high-point, level-line (the line's level beyond its ends), path, beyond, band, path-end. */
   readonly drawn: FeatureCollection

@@ -126,7 +126,6 @@ import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
 import type {
   Answered,
   DesignInput,
-  Display,
   FieldFile,
   GroundCard,
   GroundPicture,
@@ -187,8 +186,8 @@ interface Ground extends Drawable {
   readonly limitMemory: NoGoMemory
   readonly card: GroundCard
   readonly contours: (units: UnitSystem) => readonly ContourLine[]
-  /** From the working CRS to map degrees. */
-  readonly onMap: (at: Point) => Display
+  /** From the working CRS to map degrees, each time a pair of its own. */
+  readonly onMap: ReturnType<typeof mapPlaces>
 }
 
 interface Drawn {
@@ -242,7 +241,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
     ...openDataAnswers(network),
 
     async openGround(sent, turns = {}) {
-      const reading = 'read' in sent ? await withProjection(sent.read) : await readGround(sent)
+      const reading = madeHere('read' in sent ? await withProjection(sent.read) : await readGround(sent))
       const shown = drawable(reading, ++grounds)
       coming = shown
       turns.onPicture?.(shown.picture)
@@ -330,7 +329,7 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       const shown = forThePage(assessment)
       return {
         revision,
-        assessment: shown,
+        assessment: live ? withoutOutlines(shown) : shown,
         drawn: drawnAnswer(here, shown),
         ...(noGo === null ? {} : { noGo: drawnNoGo(here, noGoRings(noGo)) }),
         took_ms: performance.now() - begun,
@@ -651,6 +650,16 @@ function rankingStorm(rows: readonly RainRow[], settings: Settings): StatedStorm
 }
 
 /** What is needed to draw the ground, from its heights alone. */
+/**
+ * The same reading with a grid that is made here, whatever file or thread it comes from: the engine makes its code of an answer for objects made in one
+ * place, so that what it has learnt by one ground, or by the invented one of `warmDrag`, holds for the next.
+ */
+function madeHere(reading: Reading): Reading {
+  const { quantity, geometry, data } = reading.grid
+  const { width, height, cell_m, west_m, north_m, crs } = geometry
+  return { ...reading, grid: { quantity, geometry: { width, height, cell_m, west_m, north_m, crs }, data } }
+}
+
 function drawable(reading: Reading, groundNumber: number): Drawable {
   const { geometry } = reading.grid
   const { width, height, cell_m, west_m, north_m } = geometry
@@ -835,11 +844,15 @@ function feature(
   shapes: readonly Shape[],
   properties: Readonly<Record<string, string | number | boolean | null>>,
 ): Feature {
-  const path = (points: readonly Point[]): number[][] => points.map(at => [...ground.onMap(at)])
-  const ring = (points: readonly Point[]): number[][] => path([...points, points[0]!])
+  const path = (points: readonly Point[]): number[][] => points.map(ground.onMap)
+  const ring = (points: readonly Point[]): number[][] => {
+    const places = path(points)
+    places.push(ground.onMap(points[0]!))
+    return places
+  }
   const geometry = (shape: Shape): Geometry =>
     shape.type === 'point'
-      ? { type: 'Point', coordinates: [...ground.onMap(shape.at)] }
+      ? { type: 'Point', coordinates: ground.onMap(shape.at) }
       : shape.type === 'line'
         ? { type: 'LineString', coordinates: path(shape.path) }
         : { type: 'Polygon', coordinates: shape.rings.map(ring) }
@@ -912,6 +925,13 @@ function forThePage(assessment: Assessment): Assessment {
       : {}),
   }
 }
+
+/** What the page draws of them is in `drawn`: under the finger they do not cross to it a second time. */
+const withoutOutlines = (shown: Assessment): Assessment => ({
+  ...shown,
+  catchment: { ...shown.catchment, rings: [], ridgeLines: [] },
+  spills: shown.spills.map(spill => ({ ...spill, band: [] })),
+})
 
 /** The line cut into stretches, each with what lies below if the berm gives way there. They overlap a little, so that no gap shows between them. */
 function breachStakes(

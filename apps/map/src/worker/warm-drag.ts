@@ -5,6 +5,7 @@ import type { Session } from './session.js'
 
 /** Cells along a side: a first answer on them takes some hundredths of a second, the later ones a few thousandths. */
 const SIDE = 96
+const CELL_M = 1.01
 /** So many that the engine has made its best code of nearly all of an answer. Source: tried, with twice as many nothing more was won. */
 const MOVES = 60
 
@@ -60,13 +61,14 @@ function inventedGround(): ReadGround {
   return {
     grid: {
       quantity: 'elevation_m',
-      geometry: { width: SIDE, height: SIDE, cell_m: 1, west_m: 500_000, north_m: 4_000_000, crs },
+      // No whole numbers: code made for whole ones is thrown away when a ground with others comes, the other way round it is not.
+      geometry: { width: SIDE, height: SIDE, cell_m: CELL_M, west_m: 500_000.5, north_m: 4_000_000.5, crs },
       data,
     },
     report: {
       format: 'invented',
       fileCells: [SIDE, SIDE],
-      cell_m: 1,
+      cell_m: CELL_M,
       crs,
       crsName: crs,
       fileCrs: crs,

@@ -6,7 +6,7 @@ import { LayerQueue, type WalkScratch, walkScratch } from './layer-queue.js'
 /** Where water may spread to: the cells that it passes and the share of it that passes each. */
 export interface Spread {
   readonly cells: readonly number[]
-  readonly share_ratio: readonly number[]
+  readonly share_ratio: Float64Array
 }
 
 /** Shares below this are not followed. */
@@ -48,8 +48,6 @@ export function spreadFromCells(
   const { amounts: arriving, links, walked }: WalkScratch = scratch
   const { facet, toNext } = net
   const offsets = neighbourOffsets(net.geometry.width)
-  const cells: number[] = []
-  const share_ratio: number[] = []
   const queue = new LayerQueue(net.layer, net.layers, 1, links)
   for (const [cell, share] of from) {
     if (net.facet[cell] === VOID) continue
@@ -57,13 +55,11 @@ export function spreadFromCells(
     queue.push(cell)
   }
   let passed = 0
+  let told = 0
   for (let cell = queue.pop(); cell >= 0; cell = queue.pop()) {
     const passing = arriving[cell]!
     walked[passed++] = cell
-    if (passing >= least_ratio) {
-      cells.push(cell)
-      share_ratio.push(passing)
-    }
+    if (passing >= least_ratio) told++
     if (passing < LEAST || taken?.[cell]) continue
     const code = facet[cell]!
     if (code < 8) {
@@ -80,8 +76,15 @@ export function spreadFromCells(
       }
     } else giveToMany(net, cell, passing, arriving, queue)
   }
-  for (let k = 0; k < passed; k++) {
+  // Only now, when it is known how many there are: lists that grow are made several times over.
+  const cells = new Array<number>(told)
+  const share_ratio = new Float64Array(told)
+  for (let k = 0, next = 0; k < passed; k++) {
     const cell = walked[k]!
+    if (arriving[cell]! >= least_ratio) {
+      cells[next] = cell
+      share_ratio[next++] = arriving[cell]!
+    }
     arriving[cell] = 0
     links[cell] = 0
   }

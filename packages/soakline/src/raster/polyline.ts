@@ -164,7 +164,8 @@ export function thinned(path: readonly Point[], tolerance_m: number): Point[] {
   while (pieces.length > 0) {
     const to = pieces.pop()!
     const from = pieces.pop()!
-    const [ax, ay] = path[from]!
+    const ax = path[from]![0]
+    const ay = path[from]![1]
     const dx = path[to]![0] - ax
     const dy = path[to]![1] - ay
     const square = dx * dx + dy * dy

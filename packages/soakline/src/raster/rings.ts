@@ -119,11 +119,35 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
 
 /** Polygons from rings as `ringsAbove` gives them: each hole goes to the smallest outer ring round it. */
 export function polygonsOf(rings: readonly (readonly Point[])[]): Shape[] {
-  const outers = rings.filter(ring => ringArea_m2(ring) > 0).map(ring => ({ rings: [ring], area: ringArea_m2(ring) }))
+  const measured = rings.map(ring => ({ ring, area: ringArea_m2(ring) }))
+  const outers = measured.filter(({ area }) => area > 0).map(({ ring, area }) => ({ rings: [ring], area, box: boxRound(ring) }))
   outers.sort((a, b) => a.area - b.area)
-  for (const hole of rings) {
-    if (ringArea_m2(hole) >= 0) continue
-    outers.find(outer => outer.area > -ringArea_m2(hole) && insideRings(hole[0]!, [outer.rings[0]!]))?.rings.push(hole)
+  for (const { ring: hole, area } of measured) {
+    if (area >= 0) continue
+    const place = hole[0]!
+    // A band has hundreds of rings: most are told off by their box, before their vertices are gone round.
+    const round = outers.find(outer => outer.area > -area && isIn(place, outer.box) && insideRings(place, [outer.rings[0]!]))
+    round?.rings.push(hole)
   }
   return outers.map(({ rings: parts }) => ({ type: 'polygon', rings: parts }))
 }
+
+/** A hair wider than a ring, for the rounding of where its sides pass a place. */
+const HAIR_m = 1e-6
+
+type Box = readonly [west: number, south: number, east: number, north: number]
+
+function boxRound(ring: readonly Point[]): Box {
+  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (let k = 0; k < ring.length; k++) {
+    const x = ring[k]![0]
+    const y = ring[k]![1]
+    if (x < west) west = x
+    if (x > east) east = x
+    if (y < south) south = y
+    if (y > north) north = y
+  }
+  return [west - HAIR_m, south - HAIR_m, east + HAIR_m, north + HAIR_m]
+}
+
+const isIn = (place: Point, box: Box): boolean => place[0] >= box[0] && place[0] <= box[2] && place[1] >= box[1] && place[1] <= box[3]

@@ -9,34 +9,34 @@ const LEFT = 3
 /** Ground at exactly the level counts as above it (a symbolic nudge), so that a line never runs along a plateau or through a corner twice. */
 const isAbove = (z: number, level: number): boolean => z >= level
 
+/** For each edge of a patch, clockwise from the top, the edge that the level line joins it to, or −1. */
+type Joined = readonly [number, number, number, number]
+
+/** The line from one edge to another, for each pair of edges: looked up by the word of the two edges' bits. */
+const JOINED: readonly Joined[] = Array.from({ length: 16 }, (_, word) => {
+  const joined: [number, number, number, number] = [-1, -1, -1, -1]
+  const [a, b, ...more] = [TOP, RIGHT, BOTTOM, LEFT].filter(k => (word >> k) & 1)
+  if (a === undefined || b === undefined || more.length > 0) return joined
+  joined[a] = b
+  joined[b] = a
+  return joined
+})
+/** The two ways through a saddle. */
+const OFF_NORTH_EAST_AND_SOUTH_WEST: Joined = [RIGHT, TOP, LEFT, BOTTOM]
+const OFF_NORTH_WEST_AND_SOUTH_EAST: Joined = [LEFT, BOTTOM, RIGHT, TOP]
+
 /** For each edge of a patch the edge that the level line joins it to, or −1. In a saddle the lines keep to the side that the surface itself takes. */
-export function joinedEdges(p: Patch, level: number): readonly [number, number, number, number] {
+export function joinedEdges(p: Patch, level: number): Joined {
   const nw = isAbove(p.nw, level)
   const ne = isAbove(p.ne, level)
   const se = isAbove(p.se, level)
   const sw = isAbove(p.sw, level)
-  const cut = [nw !== ne, ne !== se, se !== sw, sw !== nw]
-  const joined: [number, number, number, number] = [-1, -1, -1, -1]
-  const join = (a: number, b: number): void => {
-    joined[a] = b
-    joined[b] = a
-  }
-  if (cut[0] && cut[1] && cut[2] && cut[3]) {
-    const twist = p.nw - p.ne - p.sw + p.se
-    const saddle = (p.nw * p.se - p.ne * p.sw) / twist
-    // The lines cut off the two corners of the kind that the middle of the saddle is not.
-    if (nw === isAbove(saddle, level)) {
-      join(TOP, RIGHT)
-      join(BOTTOM, LEFT)
-    } else {
-      join(TOP, LEFT)
-      join(BOTTOM, RIGHT)
-    }
-  } else {
-    const edges = [TOP, RIGHT, BOTTOM, LEFT].filter(k => cut[k])
-    if (edges.length === 2) join(edges[0]!, edges[1]!)
-  }
-  return joined
+  const cut = (nw !== ne ? 1 << TOP : 0) | (ne !== se ? 1 << RIGHT : 0) | (se !== sw ? 1 << BOTTOM : 0) | (sw !== nw ? 1 << LEFT : 0)
+  if (cut !== 0b1111) return JOINED[cut]!
+  const twist = p.nw - p.ne - p.sw + p.se
+  const saddle = (p.nw * p.se - p.ne * p.sw) / twist
+  // The lines cut off the two corners of the kind that the middle of the saddle is not.
+  return nw === isAbove(saddle, level) ? OFF_NORTH_EAST_AND_SOUTH_WEST : OFF_NORTH_WEST_AND_SOUTH_EAST
 }
 
 /** Where the level crosses an edge of a patch. */
@@ -71,7 +71,8 @@ export function* walkLevel(grid: Grid, start: Patch, towards: number, level: num
   let patch = start
   let edge = towards
   for (;;) {
-    yield { ...edgeCrossing(patch, edge, level), patch, edge }
+    const { u, v } = edgeCrossing(patch, edge, level)
+    yield { u, v, patch, edge }
     const [dc, dr] = STEP[edge]!
     const entered = (edge + 2) % 4
     const column = patch.column + dc
@@ -149,15 +150,27 @@ export function refine(
   level: number,
   gap: number,
 ): Point[] {
+  const found: Point[] = []
+  addBetween(found, grid, patch, a, b, level, gap)
+  return found
+}
+
+function addBetween(
+  found: Point[],
+  grid: Grid,
+  patch: Patch,
+  a: { u: number; v: number },
+  b: { u: number; v: number },
+  level: number,
+  gap: number,
+): void {
   const du = b.u - a.u
   const dv = b.v - a.v
-  if (du * du + dv * dv <= gap * gap) return []
+  if (du * du + dv * dv <= gap * gap) return
   const middle = ontoLevel(patch, (a.u + b.u) / 2, (a.v + b.v) / 2, level)
   const inside = middle.u >= patch.column && middle.u <= patch.column + 1 && middle.v >= patch.row && middle.v <= patch.row + 1
-  if (!inside) return []
-  return [
-    ...refine(grid, patch, a, middle, level, gap),
-    fromLattice(grid.geometry, middle.u, middle.v),
-    ...refine(grid, patch, middle, b, level, gap),
-  ]
+  if (!inside) return
+  addBetween(found, grid, patch, a, middle, level, gap)
+  found.push(fromLattice(grid.geometry, middle.u, middle.v))
+  addBetween(found, grid, patch, middle, b, level, gap)
 }

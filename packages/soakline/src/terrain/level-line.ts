@@ -84,7 +84,7 @@ function levelStart(ground: ElevationGrid, place: Point, level: number): { patch
 
 function levelBoth(ground: ElevationGrid, place: Point, height_m: number, length_m: number): [Half, Half] {
   const { patch, back, on } = levelStart(ground, place, height_m)
-  const round = levelHalf(ground, place, patch, on, height_m, length_m)
+  const { round, half } = levelHalf(ground, place, patch, on, height_m, length_m / 2, length_m)
   if (round.end === 'closed') {
     // Once round: two halves would lie on top of each other.
     const last = round.path[round.path.length - 1] ?? place
@@ -96,37 +96,59 @@ function levelBoth(ground: ElevationGrid, place: Point, height_m: number, length
         { path, end: 'closed' },
       ]
   }
-  return [levelHalf(ground, place, patch, back, height_m, length_m / 2), levelHalf(ground, place, patch, on, height_m, length_m / 2)]
+  return [levelHalf(ground, place, patch, back, height_m, length_m / 2).half, half]
 }
 
 /** Largest gap between vertices, in cells. */
 const gapOn = (ground: ElevationGrid): number => Math.min(0.5, (0.99 * GAP_m) / ground.geometry.cell_m)
 
-function levelHalf(ground: ElevationGrid, place: Point, patch: Patch, edge: number, level: number, half_m: number): Half {
+/** The half of a level line, `half_m` long, and the same followed on to `round_m`, which tells whether it comes back: one walk gives both. */
+function levelHalf(
+  ground: ElevationGrid,
+  place: Point,
+  patch: Patch,
+  edge: number,
+  level: number,
+  half_m: number,
+  round_m = half_m,
+): { readonly round: Half; readonly half: Half } {
   const g = ground.geometry
   const gap = gapOn(ground)
   const path: Point[] = []
+  let half: Half | null = null
   let before: LatticePoint = toLattice(g, place)
   let last = place
   let length = 0
   const walk = walkLevel(ground, patch, edge, level)
   for (let step = walk.next(); ; step = walk.next()) {
-    if (step.done) return { path, end: step.value }
+    if (step.done) {
+      const round = { path, end: step.value }
+      return { round, half: half ?? round }
+    }
     const here = step.value
-    for (const point of [...refine(ground, here.patch, before, here, level, gap), fromLattice(g, here.u, here.v)]) {
+    const points = refine(ground, here.patch, before, here, level, gap)
+    points.push(fromLattice(g, here.u, here.v))
+    for (const point of points) {
       const piece = distance_m(last, point)
-      if (length + piece >= half_m) {
-        const t = piece > 0 ? (half_m - length) / piece : 0
-        const cut = toLattice(g, [last[0] + t * (point[0] - last[0]), last[1] + t * (point[1] - last[1])])
-        const { u, v } = ontoLevel(here.patch, cut.u, cut.v, level)
-        path.push(fromLattice(g, u, v))
-        return { path, end: 'length' }
+      if (half === null && length + piece >= half_m)
+        half = { path: [...path, cutAt(half_m - length, piece, here.patch, last, point)], end: 'length' }
+      if (half !== null && length + piece >= round_m) {
+        const round: Half = { path: [...path, cutAt(round_m - length, piece, here.patch, last, point)], end: 'length' }
+        return { round, half }
       }
       if (piece > 0) path.push(point)
       length += piece
       last = point
     }
     before = here
+  }
+
+  /** The place on the level some way along a piece of it. */
+  function cutAt(along_m: number, piece_m: number, on: Patch, a: Point, b: Point): Point {
+    const t = piece_m > 0 ? along_m / piece_m : 0
+    const cut = toLattice(g, [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])])
+    const { u, v } = ontoLevel(on, cut.u, cut.v, level)
+    return fromLattice(g, u, v)
   }
 }
 
