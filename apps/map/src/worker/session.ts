@@ -2,12 +2,7 @@ import { drawingSetHtml, levellingPaper, reportHtml, type SaidOutlet, sayFieldFi
 import {
   fieldDrawing,
   fieldGeoJson,
-  lonLatExtent,
-  type Projection,
-  placeInPlan,
   placeOnEarth,
-  placeOnGround,
-  type Reading,
   readPlanFeatures,
   stakesCsv,
   systemsNear,
@@ -17,21 +12,8 @@ import {
   writeGpx,
   writeKml,
 } from '@soakline/io'
-import type { Feature, FeatureCollection, Geometry } from 'geojson'
-import { InputError, inTurns, METRES_PER, type Steps, type TurnOptions, within } from 'soakline/foundation'
-import {
-  EMPTY_SOIL_RECORD,
-  openRim_ratio,
-  placedSoilRecord,
-  type RainRow,
-  type RainTable,
-  type SoilRecord,
-  studyWater,
-  studyWaterSteps,
-  type WalkScratch,
-  type WaterStudy,
-  walkScratch,
-} from 'soakline/hydrology'
+import { InputError, inTurns, type Steps, type TurnOptions, within } from 'soakline/foundation'
+import { EMPTY_SOIL_RECORD, placedSoilRecord, type RainRow, type RainTable, type SoilRecord, type WaterStudy } from 'soakline/hydrology'
 import type { Kernels } from 'soakline/kernels'
 import {
   type Assessment,
@@ -53,8 +35,6 @@ import {
   laidLine,
   levelBook,
   measuredStormOf,
-  type Place,
-  type PlanHollow,
   refuseScreeningOnly,
   SETTINGS,
   type Settings,
@@ -70,35 +50,16 @@ import {
   verdictsChanged,
   whatMattersSteps,
 } from 'soakline/plan'
-import {
-  cellAt,
-  cellCentre,
-  chainages_m,
-  distanceToShape_m,
-  type Grid,
-  type GridGeometry,
-  type Point,
-  pathLength_m,
-  polygonsOf,
-  ringsAbove,
-  type Shape,
-  shapeBounds,
-  stations,
-  surfaceValue,
-  thinned,
-} from 'soakline/raster'
+import { cellAt, chainages_m, type Point, pathLength_m, surfaceValue, thinned } from 'soakline/raster'
 import {
   ASSUMED_STORM,
   type CandidateSearch,
   candidateLinesSteps,
-  drawnWorks,
   linesBelow,
   NO_GO_LIMITS,
   type NoGoGround,
-  type NoGoMemory,
   noGoChange,
   noGoGround,
-  noGoMemory,
   noGoRings,
   type OutletPlace,
   type OutletSearch,
@@ -108,28 +69,16 @@ import {
   type StatedStorm,
   usualDrop_m,
 } from 'soakline/siting'
-import {
-  type ContourLine,
-  contourInterval_m,
-  contourLines,
-  gradient,
-  levelLineAlong,
-  levelLineBetween,
-  lineThrough,
-  measuredWay,
-} from 'soakline/terrain'
-import { fromDisplay, toDisplay } from '../display.js'
-import { bermStrokes } from './berm-strokes.js'
-import { fallLines } from './fall-lines.js'
-import { mapPlaces } from './map-places.js'
+import { levelLineAlong, levelLineBetween, lineThrough, measuredWay } from 'soakline/terrain'
+import { fromDisplay } from '../display.js'
+import { collection, drawnAnswer, drawnNoGo, drawnWork, feature, forThePage, halo, withoutOutlines } from './drawn-map.js'
 import { type Network, NO_NETWORK, openDataAnswers } from './open-data.js'
+import { type Drawable, drawable, type Ground, hollowCards, madeHere, planPlace, study, treated, working } from './open-ground.js'
 import type {
   Answered,
   DesignInput,
   FieldFile,
-  GroundCard,
   GroundPicture,
-  HollowCard,
   LineAnswer,
   Sent,
   SessionQuestion,
@@ -140,7 +89,7 @@ import type {
   WorkRecords,
 } from './protocol.js'
 import { readGround, withProjection } from './read-ground.js'
-import { type GroundLook, groundLook, type Picture, shadeTile } from './shade-tile.js'
+import { type Picture, shadeTile } from './shade-tile.js'
 
 /** How a long question is watched and called off. */
 export interface SessionTurns extends TurnOptions {
@@ -160,34 +109,6 @@ export interface SessionTools {
   kernelsFor?(cells: number): Promise<Kernels | null>
   /** Default: no host is reached. */
   readonly network?: Network
-}
-
-/** What a tile of the ground is drawn from. */
-interface Drawable {
-  readonly reading: Reading
-  readonly look: GroundLook
-  readonly picture: GroundPicture
-  readonly localCentre: GroundCard['localCentre']
-}
-
-/** All that is known of the one open raster. */
-interface Ground extends Drawable {
-  readonly name: string
-  readonly kernels: Kernels | null
-  readonly study: WaterStudy
-  /** The study that answers rest on, remade when culverts, walls or choices about hollows change. */
-  treated: { readonly key: string; readonly study: WaterStudy }
-  /** Working memory of the answers, kept while the ground is open. */
-  readonly scratch: WalkScratch
-  readonly gradient: Grid<'gradient_ratio'>
-  /** What no-go ground was worked out from, so that one changed feature costs little. */
-  readonly noGoMemory: NoGoMemory
-  /** The same for what another limit would give. */
-  readonly limitMemory: NoGoMemory
-  readonly card: GroundCard
-  readonly contours: (units: UnitSystem) => readonly ContourLine[]
-  /** From the working CRS to map degrees, each time a pair of its own. */
-  readonly onMap: ReturnType<typeof mapPlaces>
 }
 
 interface Drawn {
@@ -649,129 +570,6 @@ function rankingStorm(rows: readonly RainRow[], settings: Settings): StatedStorm
   }
 }
 
-/** What is needed to draw the ground, from its heights alone. */
-/**
- * The same reading with a grid that is made here, whatever file or thread it comes from: the engine makes its code of an answer for objects made in one
- * place, so that what it has learnt by one ground, or by the invented one of `warmDrag`, holds for the next.
- */
-function madeHere(reading: Reading): Reading {
-  const { quantity, geometry, data } = reading.grid
-  const { width, height, cell_m, west_m, north_m, crs } = geometry
-  return { ...reading, grid: { quantity, geometry: { width, height, cell_m, west_m, north_m, crs }, data } }
-}
-
-function drawable(reading: Reading, groundNumber: number): Drawable {
-  const { geometry } = reading.grid
-  const { width, height, cell_m, west_m, north_m } = geometry
-  const localCentre =
-    reading.projection.kind === 'local' ? ([west_m + (width * cell_m) / 2, north_m - (height * cell_m) / 2] as const) : null
-  const bounds = boundsOf(geometry, reading.projection, localCentre)
-  return { reading, look: groundLook(reading.grid), localCentre, picture: { groundNumber, bounds, cell_m } }
-}
-
-async function study(name: string, shown: Drawable, kernels: Kernels | null, turns: TurnOptions): Promise<Ground> {
-  const { reading, look, localCentre, picture } = shown
-  const { grid, report } = reading
-  const { geometry } = grid
-  const water = await inTurns(studyWaterSteps(grid, { kernels }), turns)
-  const range_m = report.maximum_m - report.minimum_m
-  const interval_m = { metric: contourInterval_m(range_m), us: contourInterval_m(range_m / METRES_PER.ft) * METRES_PER.ft }
-  const card: GroundCard = {
-    name,
-    report,
-    bounds: picture.bounds,
-    localCentre,
-    width_m: geometry.width * geometry.cell_m,
-    height_m: geometry.height * geometry.cell_m,
-    hollows: water.hollows.length,
-    openRim_ratio: openRim_ratio(grid, water.drained),
-    contourInterval_m: interval_m,
-    fit: groundFit(geometry.cell_m, settingsFrom({}).settings),
-    groundNumber: picture.groundNumber,
-    tint_m: [look.low_m, look.high_m],
-  }
-  return {
-    ...shown,
-    name,
-    kernels,
-    study: water,
-    treated: { key: '', study: water },
-    scratch: walkScratch(grid.data.length),
-    gradient: gradient(grid, kernels),
-    noGoMemory: noGoMemory(),
-    limitMemory: noGoMemory(),
-    card,
-    contours: onceEach(units => contourLines(grid, interval_m[units])),
-    onMap: mapPlaces(geometry, at => (localCentre ? toDisplay(at, localCentre) : reading.projection.toLonLat(at[0], at[1]))),
-  }
-}
-
-/** Works out a value for each system of units when it is first asked for. */
-function onceEach<T>(make: (units: UnitSystem) => T): (units: UnitSystem) => T {
-  const made = new Map<UnitSystem, T>()
-  return units => {
-    const value = made.get(units) ?? make(units)
-    made.set(units, value)
-    return value
-  }
-}
-
-function boundsOf(g: GridGeometry, projection: Projection, localCentre: readonly [number, number] | null): GroundCard['bounds'] {
-  const extent = lonLatExtent(g, projection)
-  if (extent) return [extent[0], extent[1], extent[2], extent[3]]
-  const south = g.north_m - g.height * g.cell_m
-  return [...toDisplay([g.west_m, south], localCentre), ...toDisplay([g.west_m + g.width * g.cell_m, g.north_m], localCentre)]
-}
-
-/** The study of the ground with what is drawn and chosen; the plain one, made when the ground was opened, where nothing changes it. */
-function treated(here: Ground, features: readonly SiteFeature[], chosen: readonly PlanHollow[], settings: Settings): WaterStudy {
-  const works = drawnWorks(features, settings.wallHeight_m)
-  const { elevationError_m } = settings
-  const plain = works.culverts.length === 0 && works.walls.length === 0 && chosen.length === 0 && elevationError_m === null
-  const key = plain ? '' : JSON.stringify([works, chosen, elevationError_m])
-  if (here.treated.key !== key)
-    here.treated = {
-      key,
-      study: plain
-        ? here.study
-        : studyWater(here.reading.grid, {
-            kernels: here.kernels,
-            ...works,
-            hollows: chosen.map(({ at, treatment }) => ({ at: working(here, at), treatment })),
-            ...(elevationError_m === null ? {} : { elevationError_m }),
-          }),
-    }
-  return here.treated.study
-}
-
-/** Hollows that are asked about: the largest, and none that holds less than a wheelbarrow or two, unless something was chosen for it. Judgement. */
-const MOST_HOLLOWS = 12
-const LEAST_HOLLOW_M3 = 0.2
-
-function hollowCards(here: Ground, { ground, hollowsBefore, hollows, outcomes, culvertPlaces }: WaterStudy): HollowCard[] {
-  const place = (cell: number): Place => planPlace(here, cellCentre(ground.geometry, cell))
-  return hollowsBefore.flatMap((hollow, index) => {
-    const choices = outcomes.flatMap((outcome, k) => (outcome.hollow === index ? [k] : []))
-    const asked = index < MOST_HOLLOWS && hollow.volume_m3 >= LEAST_HOLLOW_M3
-    if (!asked && choices.length === 0) return []
-    const outcome = outcomes[choices[0] ?? -1]
-    const bank = culvertPlaces.find(found => hollows[found.hollow]!.deepest === hollow.deepest)
-    return [
-      {
-        at: place(hollow.deepest),
-        depth_m: hollow.depth_m,
-        area_m2: hollow.area_m2,
-        volume_m3: hollow.volume_m3,
-        guess: hollow.guess,
-        chosen: outcome?.choice.treatment ?? 'fill',
-        done: outcome === undefined || outcome.done === outcome.choice.treatment,
-        choices,
-        culvert: bank ? { from: place(bank.from), to: place(bank.to), length_m: bank.length_m } : null,
-      },
-    ]
-  })
-}
-
 function draw(
   { gradient: steep, reading, noGoMemory: memory }: Ground,
   water: WaterStudy,
@@ -790,84 +588,11 @@ function draw(
   return { site, noGo: noGoRings(site.noGo), settings, assumed }
 }
 
-const drawnNoGo = (here: Ground, noGo: Drawn['noGo']): FeatureCollection =>
-  collection(noGo.map(({ reason, rings }) => feature(here, polygonsOf(rings), { what: 'no-go', reason })))
-
 /** No-go ground by settings that are only tried; null where they leave it as it is. */
 function noGoTried({ noGoMemory: memory }: Ground, at: Site, settings: Settings, trying: Partial<Settings>): NoGoGround | null {
   if (!NO_GO_LIMITS.some(limit => limit in trying)) return null
   const noGo = noGoGround(at.study, at.gradient, at.features, settings, { memory })
   return noGo.reasons.every((reasons, cell) => reasons === at.noGo.reasons[cell]) ? null : noGo
-}
-
-// — places
-
-/** A plan's place in the working CRS. */
-const working = ({ reading }: Drawable, place: Place): Point => placeOnGround(reading.projection, place)
-
-/** A place of the working CRS as a plan keeps it. */
-const planPlace = ({ reading }: Ground, at: Point): Place => placeInPlan(reading.projection, at)
-
-// — the clearance round buildings
-
-/** Cells across the clearance from which its outline is drawn: a picture, not an answer. Judgement. */
-const HALO_CELLS = 10
-/** An outline that would take more cells is left out, so that the page does not wait for a picture. Judgement. */
-const MOST_HALO_CELLS = 250_000
-
-/** The line at a distance round shapes. */
-function halo(shapes: readonly Shape[], distance_m: number): Shape[] {
-  if (!(distance_m > 0)) return []
-  const boxes = shapes.map(shapeBounds)
-  const cell_m = distance_m / HALO_CELLS
-  const west_m = Math.min(...boxes.map(b => b[0])) - distance_m - 2 * cell_m
-  const north_m = Math.max(...boxes.map(b => b[3])) + distance_m + 2 * cell_m
-  const width = Math.ceil((Math.max(...boxes.map(b => b[2])) + distance_m + 2 * cell_m - west_m) / cell_m)
-  const height = Math.ceil((north_m - Math.min(...boxes.map(b => b[1])) + distance_m + 2 * cell_m) / cell_m)
-  if (width * height > MOST_HALO_CELLS) return []
-  const g: GridGeometry = { width, height, cell_m, west_m, north_m, crs: 'local' }
-  const nearness = new Float64Array(width * height)
-  for (let row = 0, k = 0; row < height; row++)
-    for (let column = 0; column < width; column++, k++) {
-      const at: Point = [west_m + (column + 0.5) * cell_m, north_m - (row + 0.5) * cell_m]
-      nearness[k] = 2 * distance_m - Math.min(...shapes.map(shape => distanceToShape_m(at, shape)))
-    }
-  return polygonsOf(ringsAbove(g, nearness, distance_m))
-}
-
-// — what is drawn
-
-const collection = (features: readonly Feature[]): FeatureCollection => ({ type: 'FeatureCollection', features: [...features] })
-
-function feature(
-  ground: Ground,
-  shapes: readonly Shape[],
-  properties: Readonly<Record<string, string | number | boolean | null>>,
-): Feature {
-  const path = (points: readonly Point[]): number[][] => points.map(ground.onMap)
-  const ring = (points: readonly Point[]): number[][] => {
-    const places = path(points)
-    places.push(ground.onMap(points[0]!))
-    return places
-  }
-  const geometry = (shape: Shape): Geometry =>
-    shape.type === 'point'
-      ? { type: 'Point', coordinates: ground.onMap(shape.at) }
-      : shape.type === 'line'
-        ? { type: 'LineString', coordinates: path(shape.path) }
-        : { type: 'Polygon', coordinates: shape.rings.map(ring) }
-  const all = shapes.map(geometry)
-  const polygons = all.flatMap(g => (g.type === 'Polygon' ? [g.coordinates] : []))
-  return {
-    type: 'Feature',
-    properties: { ...properties },
-    geometry:
-      all.length === 1
-        ? all[0]!
-        : polygons.length === all.length
-          ? { type: 'MultiPolygon', coordinates: polygons }
-          : { type: 'GeometryCollection', geometries: all },
-  }
 }
 
 /** A line traced on the ground as a plan keeps it: through its middle vertex it is traced again. */
@@ -880,105 +605,6 @@ function tracedLine(ground: Ground, path: readonly Point[]): TracedLine {
     through: planPlace(ground, path[middle]!),
     length_m: Math.max(1, Math.round(2 * half_m)),
   }
-}
-
-/** How far the line's level is shown beyond the line, both ways together. Judgement. */
-const LEVEL_BEYOND_M = 400
-
-/** The level that the line lies on, followed beyond its ends; empty where the ground is too flat or the line is not level. */
-function levelBeyond(ground: Ground, { path, length_m, groundRange_m }: Assessment['line']): readonly Point[] {
-  if (groundRange_m > ground.card.contourInterval_m.metric / 2) return []
-  try {
-    return lineThrough(ground.reading.grid, path[Math.floor(path.length / 2)]!, length_m + LEVEL_BEYOND_M).path
-  } catch (error) {
-    if (error instanceof InputError) return []
-    throw error
-  }
-}
-
-/** How far what is drawn may lie beside what was found, in cells. Judgement. */
-const THINNED_CELLS = 0.2
-
-/** An answer whose outlines and paths have no more vertices than a picture needs: they cross to the page with every step of a drag. */
-function forThePage(assessment: Assessment): Assessment {
-  const tolerance_m = THINNED_CELLS * assessment.ground.cell_m
-  const thin = (paths: readonly (readonly Point[])[]): Point[][] => paths.map(path => thinned(path, tolerance_m))
-  const { catchment, spills, spillChoice, worstBreach } = assessment
-  return {
-    ...assessment,
-    catchment: { ...catchment, rings: thin(catchment.rings), ridgeLines: thin(catchment.ridgeLines) },
-    spills: spills.map(spill => ({
-      ...spill,
-      band: thin(spill.band),
-      ...(spill.tried ? { tried: spill.tried.map(one => ({ ...one, rings: thin(one.rings) })) } : {}),
-      path: { ...spill.path, points: thinned(spill.path.points, tolerance_m), beyond: thinned(spill.path.beyond, tolerance_m) },
-    })),
-    // The ways of all places tried stay with the worker: their reasons are what the page says.
-    ...(spillChoice ? { spillChoice: { ...spillChoice, places: spillChoice.places.map(place => ({ ...place, overflow: null })) } } : {}),
-    ...(worstBreach?.overflow
-      ? {
-          worstBreach: {
-            ...worstBreach,
-            overflow: { ...worstBreach.overflow, band: [], points: thinned(worstBreach.overflow.points, tolerance_m) },
-          },
-        }
-      : {}),
-  }
-}
-
-/** What the page draws of them is in `drawn`: under the finger they do not cross to it a second time. */
-const withoutOutlines = (shown: Assessment): Assessment => ({
-  ...shown,
-  catchment: { ...shown.catchment, rings: [], ridgeLines: [] },
-  spills: shown.spills.map(spill => ({ ...spill, band: [] })),
-})
-
-/** The line cut into stretches, each with what lies below if the berm gives way there. They overlap a little, so that no gap shows between them. */
-function breachStakes(
-  { path, length_m }: Assessment['line'],
-  breaches: NonNullable<Assessment['breaches']>,
-): { path: Point[]; below: string }[] {
-  if (breaches.length < 2) return []
-  const spacing_m = length_m / (breaches.length - 1)
-  const every = stations(path, Math.max(0.25, spacing_m / 4))
-  return breaches.map(({ chainage_m, below }) => ({
-    below,
-    path: every.filter(s => Math.abs(s.chainage_m - chainage_m) <= 0.55 * spacing_m).map(s => s.at),
-  }))
-}
-
-function drawnAnswer(ground: Ground, { line, catchment, section, spills, breaches, worstBreach }: Assessment): FeatureCollection {
-  const tolerance_m = THINNED_CELLS * ground.reading.grid.geometry.cell_m
-  const one = (shape: Shape, properties: Parameters<typeof feature>[2]): Feature => feature(ground, [shape], properties)
-  const path = (points: readonly Point[], properties: Parameters<typeof feature>[2]): Feature[] =>
-    points.length > 1 ? [one({ type: 'line', path: points }, properties)] : []
-  const strokes = bermStrokes(ground.reading.grid, stations(line.path, ground.reading.grid.geometry.cell_m * 2), section)
-  return collection([
-    ...path(thinned(levelBeyond(ground, line), tolerance_m), { what: 'level-line' }),
-    ...(catchment.rings.length > 0
-      ? [feature(ground, polygonsOf(catchment.rings), { what: 'catchment', cutByEdge: catchment.cutByEdge })]
-      : []),
-    ...fallLines(ground.reading.grid, catchment.rings).flatMap(points => path(thinned(points, tolerance_m), { what: 'fall-line' })),
-    ...catchment.ridgeLines.flatMap(points => path(points, { what: 'ridge' })),
-    ...(catchment.ridge
-      ? [one({ type: 'point', at: catchment.ridge.highPoint }, { what: 'high-point', elevation_m: catchment.ridge.elevation_m })]
-      : []),
-    ...spills.flatMap(({ chainage_m, rank, path: way, band }) => [
-      ...(band.length > 0 ? [feature(ground, polygonsOf(band), { what: 'band', chainage_m, rank })] : []),
-      ...path(way.points, { what: 'path', chainage_m, rank, reachesBuilding: way.reachesBuilding }),
-      ...path(way.beyond, { what: 'beyond', chainage_m, rank }),
-      one({ type: 'point', at: way.points[way.points.length - 1]! }, { what: 'path-end', chainage_m, rank, endsIn: way.endsIn }),
-    ]),
-    ...spills.flatMap(({ chainage_m, rank, tried = [] }) =>
-      tried.flatMap(({ share_ratio, rings }) =>
-        rings.length > 0 ? [feature(ground, polygonsOf(rings), { what: 'tried', chainage_m, rank, share_ratio })] : [],
-      ),
-    ),
-    ...(worstBreach?.overflow ? path([...worstBreach.overflow.points, ...worstBreach.overflow.beyond.slice(1)], { what: 'breach' }) : []),
-    ...breachStakes(line, breaches ?? []).flatMap(({ path: piece, below }) => path(piece, { what: 'breach-stake', below })),
-    ...strokes.map(stroke => one({ type: 'line', path: stroke }, { what: 'berm-stroke' })),
-    ...path(line.path, { what: 'line', bedElevation_m: line.bedElevation_m }),
-  ])
 }
 
 /** Outlets that are told in the list and numbered on the plan; the others are dots. */
@@ -996,21 +622,3 @@ function* foundSteps(
 }
 
 const saidOutlet = ({ at: _at, overflow: _overflow, ...said }: OutletPlace): SaidOutlet => said
-
-/** Stakes, places to plant, and where the berm was found low. */
-function drawnWork(ground: Ground, { path }: LaidLine, work: GroundWork, built: WorkAnswer['built']): FeatureCollection {
-  const lows = built && 'value' in built ? built.value.asBuilt.lowSpots : []
-  const along = lows.length > 0 ? stations(path, 0.5) : []
-  return collection([
-    ...work.planting.zones.flatMap(({ zone, parts }) =>
-      parts.map(({ ring }) => feature(ground, [{ type: 'polygon', rings: [ring] }], { what: 'plant-zone', zone })),
-    ),
-    ...lows.flatMap(({ from_m, to_m }) => {
-      const piece = along.filter(s => s.chainage_m >= from_m && s.chainage_m <= to_m).map(s => s.at)
-      return piece.length > 1 ? [feature(ground, [{ type: 'line', path: piece }], { what: 'low-spot' })] : []
-    }),
-    ...work.stakes.map(({ at, number, kinds }) =>
-      feature(ground, [{ type: 'point', at }], { what: 'stake', label: String(number), named: kinds.some(kind => kind !== 'step') }),
-    ),
-  ])
-}
