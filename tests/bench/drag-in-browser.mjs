@@ -72,11 +72,11 @@ export async function dragInBrowser(side = 1000, moves = 40) {
   }
 }
 
-/** A Chromium that draws by software, as it does itself where there is no graphics card. */
+/** A Chromium that draws by software. */
 export function openBrowser() {
   const executablePath = process.env.CHROMIUM_PATH ?? PLACES.find(path => existsSync(path))
   if (!executablePath) throw new Error('No Chromium was found. Name one in CHROMIUM_PATH, and run the benchmark again.')
-  return chromium.launch({ executablePath, args: ['--use-angle=swiftshader-webgl', '--enable-unsafe-swiftshader'] })
+  return chromium.launch({ executablePath, args: ['--use-angle=swiftshader', '--enable-unsafe-swiftshader'] })
 }
 
 const median = list => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)] ?? Number.NaN

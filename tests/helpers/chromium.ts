@@ -19,11 +19,8 @@ const USUAL = [
 /** Kept out of the lock file: only a machine without a browser fetches it. Later versions declare a newer Node. */
 const PACKAGED = '@sparticuz/chromium@147.0.0'
 
-/**
- * WebGL by software: tests run on machines without a graphics card. The page around it is put together as Chromium itself does it there, without the
- * renderer that stands in for a card, which takes twice the processor time for the same picture.
- */
-const FLAGS = ['--use-angle=swiftshader-webgl', '--enable-unsafe-swiftshader']
+/** WebGL by software: tests run on machines without a graphics card. */
+const FLAGS = ['--use-angle=swiftshader', '--enable-unsafe-swiftshader']
 
 /** Path of a Chromium: `CHROMIUM_PATH`, one of the usual places, or on Linux x64 a packaged one that is fetched once into `.cache/`. */
 export async function chromiumPath(): Promise<string> {
