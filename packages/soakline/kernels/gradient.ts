@@ -46,7 +46,8 @@ function down<Multiplies, Careful>(from: usize, out: usize, rows: usize, stride:
   let e = v128.load(below)
   let f = v128.load(below + 4)
   let across = f32x4.sub(f, d)
-  let gaps = f32x4.ne(e, e)
+  // No number once a gap is met: a gap of the first row tells itself, any other in the row above it.
+  let sum = f32x4.sub(e, e)
   let to = out
   for (const end = to + rows; to < end; to += stride) {
     below += stride
@@ -60,11 +61,10 @@ function down<Multiplies, Careful>(from: usize, out: usize, rows: usize, stride:
     east = is<Multiplies>() ? f32x4.mul(east, scale) : f32x4.div(east, scale)
     north = is<Multiplies>() ? f32x4.mul(north, scale) : f32x4.div(north, scale)
     const both = f32x4.sqrt(f32x4.add(f32x4.mul(east, east), f32x4.mul(north, north)))
-    const gap = f32x4.ne(both, both)
-    gaps = v128.or(gaps, gap)
+    sum = f32x4.add(sum, both)
     if (is<Careful>()) {
       // The middle cell has no part in the differences, but where it is a gap the answer is one; and gaps have one pattern of bits.
-      v128.store(to, v128.bitselect(f32x4.splat(NaN), both, v128.or(gap, f32x4.ne(e, e))))
+      v128.store(to, v128.bitselect(f32x4.splat(NaN), both, v128.or(f32x4.ne(both, both), f32x4.ne(e, e))))
     } else v128.store(to, both)
     a = d
     b = e
@@ -75,5 +75,5 @@ function down<Multiplies, Careful>(from: usize, out: usize, rows: usize, stride:
     f = i
     across = acrossBelow
   }
-  return v128.any_true(gaps)
+  return v128.any_true(f32x4.ne(sum, sum))
 }
