@@ -103,7 +103,9 @@ const parts = {
       one('flow, kernels, 1 worker', side, kind, () => inProcesses(side > 5000 ? 1 : 3, () => job('flow', file, side, 1)))
       one('flow, kernels, 2 workers', side, kind, () => job('flow', file, side, 2))
     })
-    one('edit of 512 × 512 cells', 512, 'rough', () => job('flow', groundFile(512, 'rough'), 512, 1))
+  },
+  edit() {
+    one('edit of 512 × 512 cells', 512, 'rough', () => inProcesses(5, () => job('flow', groundFile(512, 'rough'), 512, 1)))
   },
   plain() {
     everyGround((side, kind, file) => {
