@@ -15,6 +15,8 @@ export {
 export { type Bounds, type Ground, groundHeight_m, groundWindow, plainGround } from './ground.js'
 export { COLUMN_STEP, neighbourOffsets, opposite, ROW_STEP, rimCells, STEP_LENGTH } from './neighbours.js'
 export {
+  type Box,
+  boxOfPath,
   chainages_m,
   crosses,
   crossesXY,

@@ -189,3 +189,20 @@ export function thinned(path: readonly Point[], tolerance_m: number): Point[] {
   }
   return path.filter((_, k) => kept[k])
 }
+
+/** Least and most of a path's coordinates, m. */
+export type Box = readonly [west: number, south: number, east: number, north: number]
+
+/** The box round a path; inside out where it has no vertices. */
+export function boxOfPath(path: readonly Point[]): Box {
+  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (let k = 0; k < path.length; k++) {
+    const x = path[k]![0]
+    const y = path[k]![1]
+    if (x < west) west = x
+    if (x > east) east = x
+    if (y < south) south = y
+    if (y > north) north = y
+  }
+  return [west, south, east, north]
+}

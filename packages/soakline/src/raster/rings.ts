@@ -1,5 +1,5 @@
 import type { GridGeometry, Point } from './grid.js'
-import { insideRings, ringArea_m2 } from './polyline.js'
+import { type Box, boxOfPath, insideRings, ringArea_m2 } from './polyline.js'
 import type { Shape } from './shape.js'
 import { fromLattice } from './surface.js'
 
@@ -120,7 +120,7 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
 /** Polygons from rings as `ringsAbove` gives them: each hole goes to the smallest outer ring round it. */
 export function polygonsOf(rings: readonly (readonly Point[])[]): Shape[] {
   const measured = rings.map(ring => ({ ring, area: ringArea_m2(ring) }))
-  const outers = measured.filter(({ area }) => area > 0).map(({ ring, area }) => ({ rings: [ring], area, box: boxRound(ring) }))
+  const outers = measured.filter(({ area }) => area > 0).map(({ ring, area }) => ({ rings: [ring], area, box: boxOfPath(ring) }))
   outers.sort((a, b) => a.area - b.area)
   for (const { ring: hole, area } of measured) {
     if (area >= 0) continue
@@ -132,22 +132,8 @@ export function polygonsOf(rings: readonly (readonly Point[])[]): Shape[] {
   return outers.map(({ rings: parts }) => ({ type: 'polygon', rings: parts }))
 }
 
-/** A hair wider than a ring, for the rounding of where its sides pass a place. */
+/** A box is taken for a hair wider, for the rounding of where a ring's sides pass a place. */
 const HAIR_m = 1e-6
 
-type Box = readonly [west: number, south: number, east: number, north: number]
-
-function boxRound(ring: readonly Point[]): Box {
-  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity]
-  for (let k = 0; k < ring.length; k++) {
-    const x = ring[k]![0]
-    const y = ring[k]![1]
-    if (x < west) west = x
-    if (x > east) east = x
-    if (y < south) south = y
-    if (y > north) north = y
-  }
-  return [west - HAIR_m, south - HAIR_m, east + HAIR_m, north + HAIR_m]
-}
-
-const isIn = (place: Point, box: Box): boolean => place[0] >= box[0] && place[0] <= box[2] && place[1] >= box[1] && place[1] <= box[3]
+const isIn = ([x, y]: Point, [west, south, east, north]: Box): boolean =>
+  x >= west - HAIR_m && x <= east + HAIR_m && y >= south - HAIR_m && y <= north + HAIR_m

@@ -1,5 +1,7 @@
 import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
 import {
+  type Box,
+  boxOfPath,
   type CellBox,
   cellsNear,
   crosses,
@@ -193,21 +195,6 @@ export function cutAt(path: readonly Point[], shapes: readonly Shape[]): Point[]
 const POINT_m = 2
 /** Wider than a rounding. */
 const HAIR_m = 1e-6
-
-type Box = readonly [west: number, south: number, east: number, north: number]
-
-function boxOfPath(path: readonly Point[]): Box {
-  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity]
-  for (let k = 0; k < path.length; k++) {
-    const x = path[k]![0]
-    const y = path[k]![1]
-    if (x < west) west = x
-    if (x > east) east = x
-    if (y < south) south = y
-    if (y > north) north = y
-  }
-  return [west, south, east, north]
-}
 
 /** Whether two boxes lie farther apart than a point's disc. */
 const apart = (a: Box, b: Box): boolean => a[0] > b[2] + POINT_m || a[2] < b[0] - POINT_m || a[1] > b[3] + POINT_m || a[3] < b[1] - POINT_m
