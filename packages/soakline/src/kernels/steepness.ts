@@ -21,7 +21,8 @@ export function* steepnessInRows(
 ): Steps<void> {
   const bench = benches.take()
   try {
-    const rows = Math.min(height, Math.max(1, Math.floor(CELLS_A_SLAB / width)), Math.ceil(height / LEAST_SLABS))
+    // The kernel works by threes of rows.
+    const rows = 3 * Math.max(1, Math.floor(Math.min(CELLS_A_SLAB / width, height / LEAST_SLABS) / 3))
     bench.begin(width, rows)
     const { stride } = bench
     bench.set(Z, bench.allot(4 * bench.cells))
@@ -39,9 +40,8 @@ export function* steepnessInRows(
         if (from >= 0 && from < height) heights.set(rowOf(from), row * stride)
         else heights.fill(Number.NaN, row * stride, row * stride + width)
       }
-      const end = Math.min(rows, height - first)
-      bench.alone('gradient', 0, 0, end)
-      for (let row = 0; row < end; row++) take(found[row]!, first + row)
+      bench.alone('gradient', 0, 0, rows)
+      for (let row = 0; row < Math.min(rows, height - first); row++) take(found[row]!, first + row)
       yield Math.min(1, (first + rows) / height)
     }
   } finally {

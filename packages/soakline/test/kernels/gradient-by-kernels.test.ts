@@ -45,3 +45,9 @@ test.each([
 ] as const)('a raster of %s of many slabs, with cells of %d m', (kind, cell_m) => {
   expectSame(changed(terrain(kind, 5, 400, 900), cell_m, [0.5]))
 })
+
+test('a gap alone is met wherever it lies among the rows and columns that are worked together', () => {
+  const [width, height] = [18, 27]
+  const ground = terrain('smooth', 5, width, height)
+  for (let cell = 0; cell < width * height; cell++) expectSame(changed(ground, 1, [(cell + 0.5) / (width * height)]))
+})
