@@ -83,7 +83,7 @@ async function crewOf(members) {
   return { kernels, end: () => Promise.all(workers.map(worker => worker.terminate())) }
 }
 
-const callsFor = side => (side > 5000 ? 3 : side > 2000 ? 5 : 8)
+const callsFor = side => (side > 5000 ? 3 : side > 2000 ? 5 : 16)
 
 const jobs = {
   async make(file, side, kind) {
@@ -141,10 +141,10 @@ const jobs = {
   async spread(file, side, name) {
     const ground = grid(side, allOf(file))
     const kernels = await openKernels()
-    const fill = await timed(2, () => void drainage(ground, { kernels }))
+    const fill = await timed(callsFor(side), () => void drainage(ground, { kernels }))
     const drained = drainage(ground, { kernels })
     const method = { byVector, byFacets, multiple: multiple() }[name]
-    const times = await timed(side > 5000 ? 2 : 4, () => void contributingAreaBy(ground, drained, method, { kernels }))
+    const times = await timed(callsFor(side), () => void contributingAreaBy(ground, drained, method, { kernels }))
     const most_MB = peak_MB()
     if (side > 2000) return { drained_ms: fill.warm_ms, ...times, peak_MB: most_MB }
     const plain = await timed(2, () => void contributingAreaBy(ground, drained, method))

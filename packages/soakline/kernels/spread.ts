@@ -129,7 +129,7 @@ function passOnOdd(member: i32, cell: i32, way: u32, water: f64, end: usize): us
     for (let bits = gives; bits !== 0; bits &= bits - 1) tail = give(cell + offset(ctz(bits)), water * part, tail)
     return tail
   }
-  const sum = address(POWERS) !== 0 ? partsByPower(cell, gives, parts) : partsByFacets(cell, parts)
+  const sum = address(POWERS) !== 0 ? partsByPower(cell, parts) : partsByFacets(cell, parts)
   const perPart = water / sum
   for (let bits = gives; bits !== 0; bits &= bits - 1) {
     const k = <u32>ctz(bits)
