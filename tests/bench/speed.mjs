@@ -113,7 +113,7 @@ const parts = {
     })
   },
   gradient() {
-    everyGround((side, kind, file) => one('gradient', side, kind, () => job('gradient', file, side)))
+    everyGround((side, kind, file) => one('gradient', side, kind, () => inProcesses(3, () => job('gradient', file, side))))
   },
   spread() {
     everyGround((side, kind, file) => {
