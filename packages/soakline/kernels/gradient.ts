@@ -51,7 +51,7 @@ function strips<Multiplies, Careful>(column: usize, z: usize, out: usize, width:
     let e = v128.load(next)
     let f = v128.load(next + 4)
     let acrossD = f32x4.sub(f, d)
-    // No number once a gap is met, of which the middle one of three rows tells, and the first and the last row for themselves.
+    // No number once a gap is met: of three rows the middle one tells of all, the row before the first and that after the last for themselves.
     let sum = f32x4.sub(acrossA, acrossA)
     let to = out + column
     for (const end = to + rows; to < end; ) {
