@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
 import { axeFindings } from '../helpers/axe.js'
 import { EVERY_READER } from '../helpers/every-reader.js'
-import { answers, houseForTests, openSheet, openTab, PATIENCE_MS, tabTo } from '../helpers/open-sheet.js'
+import { answers, houseForTests, openSheet, openTab, PATIENCE_MS, PHONE, tabTo } from '../helpers/open-sheet.js'
 import { focusNow } from '../helpers/reachable.js'
 
 // At the first visit a guided look stands beside the demo: it can be walked through by keyboard, left at any time, and had again.
@@ -67,3 +67,18 @@ for (const [voice, locale, screen] of EVERY_READER ? READERS : READERS.slice(1))
     },
     8 * PATIENCE_MS,
   )
+
+test('on a small phone the look leaves the plan little height, and nothing of it covers the switch between the two places', async () => {
+  const { page, calm } = await openSheet(house, { screen: PHONE, firstVisit: true, drawn: false })
+  const buttons = page.locator('.demo-switch button')
+  expect(await buttons.count()).toBe(2)
+  for (const button of await buttons.all()) {
+    const onTop = button.evaluate(node => {
+      const { left, right, top, bottom } = node.getBoundingClientRect()
+      const [middle, inset] = [(left + right) / 2, 4]
+      return [top + inset, (top + bottom) / 2, bottom - inset].every(y => node.contains(document.elementFromPoint(middle, y)))
+    })
+    expect(await onTop, (await button.textContent()) ?? '').toBe(true)
+  }
+  await calm()
+}, 60_000)
