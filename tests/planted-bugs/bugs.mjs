@@ -299,13 +299,7 @@ export const BUGS = [
     edge,
   ),
   // Walks over a part of the network.
-  bug(
-    'hydrology/layer-queue.ts',
-    'if (this.links[cell] !== 0) return',
-    'if (this.links[cell]! < 0) return',
-    'a cell comes as often as it is named',
-    walks,
-  ),
+  bug('hydrology/layer-queue.ts', 'const isNew = (link - 1) >> 31', 'const isNew = -1', 'a cell comes as often as it is named', walks),
   bug(
     'hydrology/layer-queue.ts',
     'this.at = sense > 0 ? 0 : layers - 1',

@@ -1,11 +1,21 @@
 import { LAYER_GROUPS } from '@soakline/drawing'
+import { FEATURE_KINDS } from 'soakline/siting'
 import { expect, test } from 'vitest'
-import { type PlanLook, planLayers } from '../src/plan-view/layers.js'
+import { type PlanLook, planLayers, SOURCES } from '../src/plan-view/layers.js'
 import { ALL_SHOWN, createPrefs } from '../src/state/prefs.js'
 
 // What the plan shows can be put away and made faint; the line, its berm and the buildings cannot.
 
-const WHOLE: PlanLook = { theme: 'paper', ramp: 'hill', strengths: ALL_SHOWN, focus: null, chosen: null, found: null, storm: null }
+const WHOLE: PlanLook = {
+  theme: 'paper',
+  ramp: 'hill',
+  strengths: ALL_SHOWN,
+  focus: null,
+  chosen: 'cabin',
+  found: null,
+  storm: null,
+  held: new Set([...SOURCES, ...FEATURE_KINDS.map(kind => `features/${kind}`)]),
+}
 const NOTHING = Object.fromEntries(LAYER_GROUPS.map(group => [group, 0])) as PlanLook['strengths']
 const visible = (look: PlanLook): string[] =>
   planLayers(look)

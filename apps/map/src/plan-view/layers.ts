@@ -1,6 +1,7 @@
 import { DAY, type Inks, type LayerGroup, NIGHT, type Ramp } from '@soakline/drawing'
 import type { ExpressionSpecification, FilterSpecification, LayerSpecification } from 'maplibre-gl'
 import { asStrong } from './layer-strengths.js'
+import { asInUse, type Held } from './layers-in-use.js'
 import { ownPlaceLayers } from './own-place-layers.js'
 
 /** How the plan is lit: paper by day, slate by night, black on white in the sun. */
@@ -28,6 +29,8 @@ export interface PlanLook {
   readonly storm:
     | (StormShares & { readonly chainage_m: number; readonly others: readonly (StormShares & { readonly line: number })[] })
     | null
+  /** What lies on the plan. */
+  readonly held: Held
 }
 
 /** The sources that the layers draw. */
@@ -58,7 +61,8 @@ const DIMMED = 0.25
  *
  * Laws   the same look gives the same layers, with the same names in the same order for every look: a change of look changes paint, never structure.
  */
-export const planLayers = (look: PlanLook): LayerSpecification[] => layersOf(look).map(layer => asStrong(layer, look.strengths))
+export const planLayers = (look: PlanLook): LayerSpecification[] =>
+  layersOf(look).map(layer => asInUse(asStrong(layer, look.strengths), look.held))
 
 function layersOf({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecification[] {
   const inks = inksOf(theme)
@@ -718,6 +722,7 @@ function layersOf({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecif
       type: 'line',
       source: 'features',
       filter: isChosen,
+      layout: { visibility: chosen === null ? 'none' : 'visible' },
       paint: { 'line-color': inks.ditch, 'line-width': wide(2.2) },
     },
     {
@@ -725,6 +730,7 @@ function layersOf({ theme, focus, chosen, found, storm }: PlanLook): LayerSpecif
       type: 'circle',
       source: 'features',
       filter: ['all', ['==', ['geometry-type'], 'Point'], isChosen] as FilterSpecification,
+      layout: { visibility: chosen === null ? 'none' : 'visible' },
       paint: { 'circle-color': 'rgba(0,0,0,0)', 'circle-stroke-color': inks.ditch, 'circle-stroke-width': 2.2, 'circle-radius': 12 },
     },
 

@@ -16,6 +16,7 @@ import { boundsOf, evidenceOf, wholeEvidence } from './evidence.js'
 import { type Furniture, furniture } from './furniture.js'
 import { ARROWS, type HandleOnMap, handleOnMap } from './handle-on-map.js'
 import { type Evidence, inksOf, type PlanLook, planLayers, SOURCES, type SourceName, type Theme } from './layers.js'
+import { heldIn } from './layers-in-use.js'
 import { patternImages, signImages } from './patterns.js'
 import { onTakingLines } from './take-line.js'
 
@@ -193,7 +194,7 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
   let map: MapObject | null = null
   let drawable = false
   let words = options.words
-  let look: PlanLook = { theme: options.theme, ...options.layers, focus: null, chosen: null, found: null, storm: null }
+  let look: PlanLook = { theme: options.theme, ...options.layers, focus: null, chosen: null, found: null, storm: null, held: new Set() }
   let card: GroundPicture | null = null
   let isOpen = true
   let contoured = false
@@ -240,9 +241,12 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
     if (drawable) map?.getSource<GeoJSONSource>(name)?.setData(labelled(name))
   }
   const set = (name: SourceName, collection: FeatureCollection): void => {
-    // The same again, as no-go ground is at every step of a drag, would go through the map's worker for nothing.
-    if (collection === data[name]) return
+    // The same again, as no-go ground is at every step of a drag, would go through the map's worker for nothing, and draw the whole plan once more.
+    const before = data[name]
+    if (collection === before || (collection.features.length === 0 && before.features.length === 0)) return
     data[name] = collection
+    const held = new Set(SOURCES.flatMap(source => heldIn(source, data[source])))
+    if ([...held].join() !== [...look.held].join()) relook({ ...look, held })
     refresh(name)
   }
 
@@ -367,12 +371,17 @@ export async function createPlanView(container: HTMLElement, callbacks: PlanCall
       return
     }
     const fresh = map
+    const builtIn = look
     fresh.touchZoomRotate.disableRotation()
     fresh.keyboard.disableRotation()
     fresh.setPadding({ ...rims })
     fresh.on('style.load', () => {
       dress(fresh, look.theme)
       drawable = true
+      // What changed since it was built.
+      const now = look
+      look = builtIn
+      relook(now)
       draw()
     })
     fresh.on('idle', () => {

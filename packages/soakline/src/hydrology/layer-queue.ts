@@ -55,10 +55,14 @@ export class LayerQueue {
   }
 
   push(cell: number): void {
-    if (this.links[cell] !== 0) return
-    const layer = this.layer[cell]!
-    this.links[cell] = this.heads[layer]! + 1
-    this.heads[layer] = cell + 1
+    const { links, heads } = this
+    const at = this.layer[cell]!
+    const link = links[cell]!
+    const head = heads[at]!
+    // All ones for a cell never pushed, 0 for one that was: which of them it is cannot be foretold, and a branch would cost more than both.
+    const isNew = (link - 1) >> 31
+    links[cell] = link | ((head + 1) & isNew)
+    heads[at] = head ^ ((head ^ (cell + 1)) & isNew)
   }
 
   /** Pushes the neighbours of a cell whose bits are set in the word. */

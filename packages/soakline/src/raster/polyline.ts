@@ -158,23 +158,28 @@ export function insideRings([x, y]: Point, rings: readonly (readonly Point[])[])
  */
 export function thinned(path: readonly Point[], tolerance_m: number): Point[] {
   if (path.length < 3) return [...path]
+  const last = path.length - 1
+  const [x, y] = sideBySide(path)
   const kept = new Uint8Array(path.length)
-  kept[0] = kept[path.length - 1] = 1
-  const pieces = [0, path.length - 1]
+  kept[0] = kept[last] = 1
+  let left = 2
+  const pieces = [0, last]
   while (pieces.length > 0) {
     const to = pieces.pop()!
     const from = pieces.pop()!
-    const ax = path[from]![0]
-    const ay = path[from]![1]
-    const dx = path[to]![0] - ax
-    const dy = path[to]![1] - ay
+    const ax = x[from]!
+    const ay = y[from]!
+    const dx = x[to]! - ax
+    const dy = y[to]! - ay
     const square = dx * dx + dy * dy
     let far = tolerance_m * tolerance_m
     let farthest = -1
     for (let k = from + 1; k < to; k++) {
-      const px = path[k]![0] - ax
-      const py = path[k]![1] - ay
-      const t = square > 0 ? Math.min(1, Math.max(0, (px * dx + py * dy) / square)) : 0
+      const px = x[k]! - ax
+      const py = y[k]! - ay
+      const along = px * dx + py * dy
+      let t = 0
+      if (along > 0) t = along < square ? along / square : 1
       const ox = px - t * dx
       const oy = py - t * dy
       const off = ox * ox + oy * oy
@@ -185,9 +190,26 @@ export function thinned(path: readonly Point[], tolerance_m: number): Point[] {
     }
     if (farthest < 0) continue
     kept[farthest] = 1
+    left++
     pieces.push(from, farthest, farthest, to)
   }
-  return path.filter((_, k) => kept[k])
+  const rest = new Array<Point>(left)
+  for (let k = 0, next = 0; k < path.length; k++) if (kept[k]) rest[next++] = path[k]!
+  return rest
+}
+
+/** Room for the coordinates of one path at a time, made larger as longer ones come. */
+let room: readonly [x: Float64Array, y: Float64Array] = [new Float64Array(256), new Float64Array(256)]
+
+/** A path's coordinates side by side, until the next call: loops that pass over them many times go from number to number. */
+function sideBySide(path: readonly Point[]): readonly [x: Float64Array, y: Float64Array] {
+  if (path.length > room[0].length) room = [new Float64Array(2 * path.length), new Float64Array(2 * path.length)]
+  const [x, y] = room
+  for (let k = 0; k < path.length; k++) {
+    x[k] = path[k]![0]
+    y[k] = path[k]![1]
+  }
+  return room
 }
 
 /** Least and most of a path's coordinates, m. */

@@ -218,68 +218,112 @@ function nearest(feature: SiteFeature, places: Places, surveyed: ElevationGrid, 
 interface Places {
   readonly x_m: Float64Array
   readonly y_m: Float64Array
+  /** The box round each `RUN` of them, in their order. */
+  readonly boxes: readonly Box[]
 }
+
+/** Places that follow each other lie near each other as a rule: a run of them far from a building is passed over at once. */
+const RUN = 128
 
 /** A way's points, and after them more points or the centres of cells. */
 function placesOf(g: GridGeometry, way: readonly Point[], more: readonly Point[] | readonly number[]): Places {
   const x_m = new Float64Array(way.length + more.length)
   const y_m = new Float64Array(x_m.length)
-  for (let k = 0; k < way.length; k++) {
-    x_m[k] = way[k]![0]
-    y_m[k] = way[k]![1]
+  const put = (first: number, points: readonly Point[]): void => {
+    for (let k = 0; k < points.length; k++) {
+      x_m[first + k] = points[k]![0]
+      y_m[first + k] = points[k]![1]
+    }
   }
-  for (let k = 0; k < more.length; k++) {
-    const one = more[k]!
-    const row = typeof one === 'number' ? Math.floor(one / g.width) : 0
-    x_m[way.length + k] = typeof one === 'number' ? g.west_m + (one - row * g.width + 0.5) * g.cell_m : one[0]
-    y_m[way.length + k] = typeof one === 'number' ? g.north_m - (row + 0.5) * g.cell_m : one[1]
+  put(0, way)
+  if (areCells(more))
+    for (let k = 0; k < more.length; k++) {
+      const cell = more[k]!
+      const row = Math.floor(cell / g.width)
+      x_m[way.length + k] = g.west_m + (cell - row * g.width + 0.5) * g.cell_m
+      y_m[way.length + k] = g.north_m - (row + 0.5) * g.cell_m
+    }
+  else put(way.length, more)
+  return inRuns(x_m, y_m)
+}
+
+const areCells = (more: readonly Point[] | readonly number[]): more is readonly number[] => typeof more[0] === 'number'
+
+function inRuns(x_m: Float64Array, y_m: Float64Array): Places {
+  const boxes: Box[] = []
+  for (let k = 0; k < x_m.length; ) {
+    let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity]
+    for (const end = Math.min(k + RUN, x_m.length); k < end; k++) {
+      const x = x_m[k]!
+      const y = y_m[k]!
+      if (x < west) west = x
+      if (x > east) east = x
+      if (y < south) south = y
+      if (y > north) north = y
+    }
+    boxes.push([west, south, east, north])
   }
-  return { x_m, y_m }
+  return { x_m, y_m, boxes }
 }
 
 /** For the rounding of squares. */
 const HAIR_MORE = 1 + 1e-12
 
 /** Of several places the one nearest to shapes, the first of equals; −1 for none. */
-export function nearestPlace(shapes: readonly Shape[], places: readonly Point[]): { readonly index: number; readonly distance_m: number } {
-  return nearestOf(shapes, { x_m: Float64Array.from(places, p => p[0]), y_m: Float64Array.from(places, p => p[1]) })
-}
+export const nearestPlace = (shapes: readonly Shape[], places: readonly Point[]): { readonly index: number; readonly distance_m: number } =>
+  nearestOf(
+    shapes,
+    inRuns(
+      Float64Array.from(places, p => p[0]),
+      Float64Array.from(places, p => p[1]),
+    ),
+  )
 
-function nearestOf(shapes: readonly Shape[], { x_m, y_m }: Places): { readonly index: number; readonly distance_m: number } {
+function nearestOf(shapes: readonly Shape[], { x_m, y_m, boxes }: Places): { readonly index: number; readonly distance_m: number } {
   let least = Number.POSITIVE_INFINITY
   let index = -1
   for (const shape of shapes) {
-    const [west, south, east, north] = shapeBounds(shape)
+    const box = shapeBounds(shape)
     // The box first: a place farther from it than the shape is from the place nearest to it is passed over.
     let first = -1
     let leastToBox2 = Number.POSITIVE_INFINITY
-    for (let k = 0; k < x_m.length; k++) {
-      const x = x_m[k]!
-      const y = y_m[k]!
-      const dx = x < west ? west - x : x > east ? x - east : 0
-      const dy = y < south ? south - y : y > north ? y - north : 0
-      const away2 = dx * dx + dy * dy
-      if (away2 >= leastToBox2) continue
-      leastToBox2 = away2
-      first = k
+    for (let run = 0; run < boxes.length; run++) {
+      if (between2(boxes[run]!, box) >= leastToBox2) continue
+      for (let k = run * RUN, end = Math.min(k + RUN, x_m.length); k < end; k++) {
+        const away2 = toBox2(x_m[k]!, y_m[k]!, box)
+        if (away2 >= leastToBox2) continue
+        leastToBox2 = away2
+        first = k
+      }
     }
     if (first < 0) continue
     const enough = Math.min(least, distanceToShape_m([x_m[first]!, y_m[first]!], shape))
-    if (leastToBox2 > enough * enough * HAIR_MORE) continue
-    for (let k = 0; k < x_m.length; k++) {
-      const x = x_m[k]!
-      const y = y_m[k]!
-      const dx = x < west ? west - x : x > east ? x - east : 0
-      const dy = y < south ? south - y : y > north ? y - north : 0
-      if (dx * dx + dy * dy > enough * enough * HAIR_MORE) continue
-      const away = distanceToShape_m([x, y], shape)
-      if (away < least) {
-        least = away
-        index = k
+    const enough2 = enough * enough * HAIR_MORE
+    for (let run = 0; run < boxes.length; run++) {
+      if (between2(boxes[run]!, box) > enough2) continue
+      for (let k = run * RUN, end = Math.min(k + RUN, x_m.length); k < end; k++) {
+        if (toBox2(x_m[k]!, y_m[k]!, box) > enough2) continue
+        const away = distanceToShape_m([x_m[k]!, y_m[k]!], shape)
+        if (away < least) {
+          least = away
+          index = k
+        }
       }
     }
   }
   return { index, distance_m: least }
+}
+
+/** Square of the distance from a place to a box; 0 inside it. */
+const toBox2 = (x: number, y: number, [west, south, east, north]: Box): number => squareOf(x, y, x, y, west, south, east, north)
+
+/** Square of the distance between two boxes, never more than from a place in the one to the other; 0 where they meet. */
+const between2 = (a: Box, b: Box): number => squareOf(a[0], a[1], a[2], a[3], b[0], b[1], b[2], b[3])
+
+function squareOf(west: number, south: number, east: number, north: number, w: number, s: number, e: number, n: number): number {
+  const dx = east < w ? w - east : west > e ? west - e : 0
+  const dy = north < s ? s - north : south > n ? south - n : 0
+  return dx * dx + dy * dy
 }
 
 /** A building's floor. No data NaN where neither it nor the ground is known. */
