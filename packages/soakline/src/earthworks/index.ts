@@ -91,6 +91,7 @@ export {
 } from './roughness.js'
 export {
   crossSection,
+  cutArea_m2,
   type Section,
   type SectionOptions,
   type SectionShape,

@@ -89,72 +89,17 @@ export function crossSection(
   groundSlope_ratio: number,
   { uphillReach_m = UPHILL_REACH_m }: SectionOptions = {},
 ): Section {
-  checkShape(shape, groundSlope_ratio, uphillReach_m)
-  const { bedWidth_m, depth_m, crestWidth_m } = shape
-  const cutSide = shape.cutSideSlope_ratio
-  const inner = shape.bermInnerSlope_ratio
-  const outer = shape.bermOuterSlope_ratio
+  const { cutRing, cut_m2, uphillEdge_x_m, uphillEdge_z_m, lip_x_m, crest_z_m, crestInner_x, crestOuter_x, outerToe_x_m, sill_z_m } =
+    solved(shape, groundSlope_ratio, uphillReach_m)
+  const { depth_m } = shape
   const s = groundSlope_ratio
-  if (s * cutSide >= 1)
-    throw new InputError(
-      'section/cut-never-ends',
-      `Ditch sides of ${cutSide}:1 are no steeper than ground of ${short(s)} rise/run, so the uphill side never comes out; dig it steeper, or choose gentler ground.`,
-      { cutSideSlope_ratio: cutSide, groundSlope_ratio: s },
-    )
-  if (s * outer >= 1)
-    throw new InputError(
-      'section/no-toe',
-      `A berm face of ${outer}:1 is no steeper than ground of ${short(s)} rise/run, so it never meets the ground; choose gentler ground, or a face steeper than ${short(1 / s)}:1 if the soil stands it.`,
-      { bermOuterSlope_ratio: outer, groundSlope_ratio: s },
-    )
-
-  // The cut: the ground passes through the downhill lip.
-  const lip_x_m = bedWidth_m + cutSide * depth_m
-  const uphillEdge_z_m = (depth_m + s * lip_x_m) / (1 - s * cutSide)
-  const uphillEdge_x_m = -cutSide * uphillEdge_z_m
   const groundAt = (x: number): number => depth_m - s * (x - lip_x_m)
-  const cutRing = distinct([
-    [uphillEdge_x_m, uphillEdge_z_m],
-    [0, 0],
-    [bedWidth_m, 0],
-    [lip_x_m, depth_m],
-  ])
-  const cut_m2 = ringArea_m2(cutRing)
-
-  // The berm: with its crest h above the lip, its area is a h² + b h + c; h is the root for the earth at hand.
-  const asked_m2 = shape.bermPerCut_ratio * cut_m2
-  const k = 1 + s * inner // height over the ground of the crest's inner edge, per h
-  const run = outer / (1 - s * outer) // length of the outer face, per height over the ground of the crest's outer edge
-  const drop = s * crestWidth_m
-  const a = 0.5 * inner * k + 0.5 * run * k * k
-  const b = crestWidth_m * k + run * k * drop
-  const c = 0.5 * crestWidth_m * drop + 0.5 * run * drop * drop
-  const spare_m2 = asked_m2 - c
-  if (!(spare_m2 > 0))
-    throw new InputError(
-      'section/berm-below-lip',
-      `The earth of the cut (${short(asked_m2)} m² placed) is used up by a crest ${crestWidth_m} m wide on ground of ${short(s)} rise/run before it rises above the lip; dig deeper or wider, or make the crest narrower.`,
-      { asked_m2, needed_m2: c, crestWidth_m, groundSlope_ratio: s },
-    )
-  const height = (2 * spare_m2) / (b + Math.sqrt(b * b + 4 * a * spare_m2))
-  const crest_z_m = depth_m + height
-  const crestInner_x = lip_x_m + inner * height
-  const crestOuter_x = crestInner_x + crestWidth_m
-  const outerToe_x_m = crestOuter_x + run * (height + s * (crestOuter_x - lip_x_m))
   const bermRing = distinct([
     [lip_x_m, depth_m],
     [outerToe_x_m, groundAt(outerToe_x_m)],
     [crestOuter_x, crest_z_m],
     [crestInner_x, crest_z_m],
   ])
-
-  const sill_z_m = crest_z_m - shape.freeboard_m
-  if (!(sill_z_m > 0))
-    throw new InputError(
-      'section/sill-below-bed',
-      `The crest stands ${short(crest_z_m)} m above the bed and the freeboard is ${shape.freeboard_m} m: the sill would lie in or under the bed and nothing would be held. Dig deeper or take less freeboard.`,
-      { crest_z_m, freeboard_m: shape.freeboard_m },
-    )
   const holds_z_m = Math.min(crest_z_m, uphillEdge_z_m + s * uphillReach_m)
   const remarks: Warning[] = []
   if (holds_z_m < crest_z_m)
@@ -164,7 +109,7 @@ export function crossSection(
     })
 
   // Drawn from half a metre beyond the works, or beyond the water's edge at the highest level held.
-  const wet_x = -reachUphill_m(holds_z_m, uphillEdge_z_m, cutSide, s)
+  const wet_x = -reachUphill_m(holds_z_m, uphillEdge_z_m, shape.cutSideSlope_ratio, s)
   const left = Math.min(wet_x, uphillEdge_x_m) - 0.5
   const right = outerToe_x_m + 0.5
   const core = {
@@ -203,6 +148,82 @@ export function crossSection(
     waterAgainstFill_m: Math.max(0, sill_z_m - depth_m),
     remarks,
   }
+}
+
+/**
+ * What is dug out of a section: `crossSection(…).cut_m2`, without what is told besides.
+ *
+ * Units   m² per metre of swale.
+ * Throws  what `crossSection` throws.
+ */
+export const cutArea_m2 = (
+  shape: SectionShape,
+  groundSlope_ratio: number,
+  { uphillReach_m = UPHILL_REACH_m }: SectionOptions = {},
+): number => solved(shape, groundSlope_ratio, uphillReach_m).cut_m2
+
+/** The places of a section, its berm raised for the earth at hand. */
+function solved(shape: SectionShape, groundSlope_ratio: number, uphillReach_m: number) {
+  checkShape(shape, groundSlope_ratio, uphillReach_m)
+  const { bedWidth_m, depth_m, crestWidth_m } = shape
+  const cutSide = shape.cutSideSlope_ratio
+  const inner = shape.bermInnerSlope_ratio
+  const outer = shape.bermOuterSlope_ratio
+  const s = groundSlope_ratio
+  if (s * cutSide >= 1)
+    throw new InputError(
+      'section/cut-never-ends',
+      `Ditch sides of ${cutSide}:1 are no steeper than ground of ${short(s)} rise/run, so the uphill side never comes out; dig it steeper, or choose gentler ground.`,
+      { cutSideSlope_ratio: cutSide, groundSlope_ratio: s },
+    )
+  if (s * outer >= 1)
+    throw new InputError(
+      'section/no-toe',
+      `A berm face of ${outer}:1 is no steeper than ground of ${short(s)} rise/run, so it never meets the ground; choose gentler ground, or a face steeper than ${short(1 / s)}:1 if the soil stands it.`,
+      { bermOuterSlope_ratio: outer, groundSlope_ratio: s },
+    )
+
+  // The cut: the ground passes through the downhill lip.
+  const lip_x_m = bedWidth_m + cutSide * depth_m
+  const uphillEdge_z_m = (depth_m + s * lip_x_m) / (1 - s * cutSide)
+  const uphillEdge_x_m = -cutSide * uphillEdge_z_m
+  const cutRing = distinct([
+    [uphillEdge_x_m, uphillEdge_z_m],
+    [0, 0],
+    [bedWidth_m, 0],
+    [lip_x_m, depth_m],
+  ])
+  const cut_m2 = ringArea_m2(cutRing)
+
+  // The berm: with its crest h above the lip, its area is a h² + b h + c; h is the root for the earth at hand.
+  const asked_m2 = shape.bermPerCut_ratio * cut_m2
+  const k = 1 + s * inner // height over the ground of the crest's inner edge, per h
+  const run = outer / (1 - s * outer) // length of the outer face, per height over the ground of the crest's outer edge
+  const drop = s * crestWidth_m
+  const a = 0.5 * inner * k + 0.5 * run * k * k
+  const b = crestWidth_m * k + run * k * drop
+  const c = 0.5 * crestWidth_m * drop + 0.5 * run * drop * drop
+  const spare_m2 = asked_m2 - c
+  if (!(spare_m2 > 0))
+    throw new InputError(
+      'section/berm-below-lip',
+      `The earth of the cut (${short(asked_m2)} m² placed) is used up by a crest ${crestWidth_m} m wide on ground of ${short(s)} rise/run before it rises above the lip; dig deeper or wider, or make the crest narrower.`,
+      { asked_m2, needed_m2: c, crestWidth_m, groundSlope_ratio: s },
+    )
+  const height = (2 * spare_m2) / (b + Math.sqrt(b * b + 4 * a * spare_m2))
+  const crest_z_m = depth_m + height
+  const crestInner_x = lip_x_m + inner * height
+  const crestOuter_x = crestInner_x + crestWidth_m
+  const outerToe_x_m = crestOuter_x + run * (height + s * (crestOuter_x - lip_x_m))
+
+  const sill_z_m = crest_z_m - shape.freeboard_m
+  if (!(sill_z_m > 0))
+    throw new InputError(
+      'section/sill-below-bed',
+      `The crest stands ${short(crest_z_m)} m above the bed and the freeboard is ${shape.freeboard_m} m: the sill would lie in or under the bed and nothing would be held. Dig deeper or take less freeboard.`,
+      { crest_z_m, freeboard_m: shape.freeboard_m },
+    )
+  return { cutRing, cut_m2, uphillEdge_x_m, uphillEdge_z_m, lip_x_m, crest_z_m, crestInner_x, crestOuter_x, outerToe_x_m, sill_z_m }
 }
 
 /** The part of a section that its water needs. */
@@ -310,8 +331,11 @@ function ringArea_m2(ring: readonly Point[]): number {
 }
 
 /** Without points that repeat the one before: vertical faces and pointed bottoms make them. */
-const distinct = (points: readonly Point[]): Point[] =>
-  points.filter((p, k) => k === 0 || p[0] !== points[k - 1]![0] || p[1] !== points[k - 1]![1])
+function distinct(points: readonly Point[]): readonly Point[] {
+  const repeats = (k: number): boolean => k > 0 && points[k]![0] === points[k - 1]![0] && points[k]![1] === points[k - 1]![1]
+  for (let k = 1; k < points.length; k++) if (repeats(k)) return points.filter((_, at) => !repeats(at))
+  return points
+}
 
 /** A computed number as a message says it. */
 const short = (x: number): number => Number(x.toPrecision(4))

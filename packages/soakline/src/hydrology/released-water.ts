@@ -1,4 +1,14 @@
-import { cellAt, cellCentre, type ElevationGrid, fromLattice, type Grid, neighbourOffsets, type Point, toLattice } from '../raster/index.js'
+import {
+  cellAt,
+  cellCentre,
+  type ElevationGrid,
+  fromLattice,
+  type Grid,
+  neighbourOffsets,
+  type Patch,
+  type Point,
+  toLattice,
+} from '../raster/index.js'
 import { patchOnward, stepOnFall } from '../terrain/index.js'
 import { LEAVES, SINK, VOID } from './direction-codes.js'
 import type { Drainage } from './drainage.js'
@@ -41,9 +51,10 @@ export function releasedWater(
   // Within the outer half cell there is no surface: start at the nearest cell centre's line.
   for (;;) {
     // On the surface, as far as it goes down.
+    let patch: Patch | null = null
     for (;;) {
       // From a cell centre that the drainage led to, onto the steepest patch round it.
-      const patch = patchOnward(ground, u, v, 'down')
+      patch = patchOnward(ground, u, v, 'down', patch)
       if (!patch) break
       if (inHollow(nearest(u, v))) break
       const next = stepOnFall(ground, patch, u, v, 'down')

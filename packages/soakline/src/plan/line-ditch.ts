@@ -3,6 +3,7 @@ import {
   type CutShape,
   checkSpacing_m,
   crossSection,
+  cutArea_m2,
   type DugSection,
   ditchWater,
   drawnToDepth,
@@ -142,20 +143,20 @@ export function lineDitch(ground: LineGround, settings: Settings, spillAt_m: num
   const lowestBed_m = bedLevel_m(ground, settings, spillAt_m)
   const fromSpill_m = spillToCrest_m(settings, freeboard_m)
   const bedAt = (chainage_m: number): number => lowestBed_m + bedRise_m(settings, spillAt_m, chainage_m)
-  const sectionOn = (p: ProfilePoint): LineSection =>
-    lineSection(settings, slopeOr(p, ground.meanSlope_ratio), p.ground_m - bedAt(p.chainage_m), fromSpill_m)
+  const on = <T>(of: (settings: Settings, slope_ratio: number, depth_m: number, spillToCrest_m: number) => T, p: ProfilePoint): T =>
+    of(settings, slopeOr(p, ground.meanSlope_ratio), p.ground_m - bedAt(p.chainage_m), fromSpill_m)
   try {
     const stakes = ground.stakes.map(
-      (p): DitchStake => ({ chainage_m: p.chainage_m, ground_m: p.ground_m, bed_m: bedAt(p.chainage_m), section: sectionOn(p) }),
+      (p): DitchStake => ({ chainage_m: p.chainage_m, ground_m: p.ground_m, bed_m: bedAt(p.chainage_m), section: on(lineSection, p) }),
     )
-    const middles = ground.halfWays.map(sectionOn)
+    const middles_m2 = ground.halfWays.map(p => on(cutOn_m2, p))
     const rises_m = stakes.map(stake => waterRise_m(settings, spillAt_m, stake.chainage_m))
     const crestLevel_m = Math.min(...stakes.map(({ section }, k) => section.crest_z_m + rises_m[k]!))
     const spillLevel_m = crestLevel_m - fromSpill_m
     if (!(spillLevel_m > 0)) return null
     const cut = earthAlong(
       stakes.map(s => s.section.cut_m2),
-      middles.map(s => s.cut_m2),
+      middles_m2,
       ground.spacing_m,
     )
     return {
@@ -195,7 +196,7 @@ function waterRise_m(settings: Settings, spillAt_m: number, chainage_m: number):
  * Throws  what `crossSection` and `dugSection` throw; `section/not-drawn`.
  */
 export function lineSection(settings: Settings, slope_ratio: number, depth_m: number, spillToCrest_m: number): LineSection {
-  const shape: SectionShape = { ...shapeOf(settings), depth_m, freeboard_m: spillToCrest_m }
+  const shape = shapeAt(settings, depth_m, spillToCrest_m)
   if (settings.sectionForm === 'trapezoid') return crossSection(shape, slope_ratio)
   const reach_m = 20
   const across: Point[] = [
@@ -225,6 +226,13 @@ export function lineSection(settings: Settings, slope_ratio: number, depth_m: nu
   }
 }
 
+/** What is dug out of `lineSection`. Throws what it throws. */
+function cutOn_m2(settings: Settings, slope_ratio: number, depth_m: number, spillToCrest_m: number): number {
+  // Under the finger this is asked for at every other place along the line: a trapezoid tells it without all that a section is drawn from.
+  if (settings.sectionForm === 'trapezoid') return cutArea_m2(shapeAt(settings, depth_m, spillToCrest_m), slope_ratio)
+  return lineSection(settings, slope_ratio, depth_m, spillToCrest_m).cut_m2
+}
+
 /** What is cut, as deep as at a place. */
 function cutOf({ sectionForm, drawnCut_m, bedWidth_m, cutSideSlope_ratio, depth_m: usual_m }: Settings, depth_m: number): CutShape {
   if (sectionForm === 'bowl') return { form: 'bowl', topWidth_m: bedWidth_m + 2 * cutSideSlope_ratio * usual_m, depth_m }
@@ -242,16 +250,12 @@ function flatWidth_m(points: readonly Point[]): number {
   return points.reduce((sum, [x, z], k) => (k > 0 && z === bed_m && points[k - 1]![1] === bed_m ? sum + x - points[k - 1]![0] : sum), 0)
 }
 
-const shapeOf = ({
-  bedWidth_m,
-  depth_m,
-  cutSideSlope_ratio,
-  bermInnerSlope_ratio,
-  bermOuterSlope_ratio,
-  crestWidth_m,
-  bermPerCut_ratio,
-  freeboard_m,
-}: Settings): SectionShape => ({
+/** The shape that is set, as deep as at a place. */
+const shapeAt = (
+  { bedWidth_m, cutSideSlope_ratio, bermInnerSlope_ratio, bermOuterSlope_ratio, crestWidth_m, bermPerCut_ratio }: Settings,
+  depth_m: number,
+  freeboard_m: number,
+): SectionShape => ({
   bedWidth_m,
   depth_m,
   cutSideSlope_ratio,

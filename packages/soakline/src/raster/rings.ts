@@ -107,12 +107,16 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
   const rings: Point[][] = []
   const isDone = new Uint8Array(beginsOn.length)
   for (let start = 0; start < beginsOn.length; start++) {
-    const ring: Point[] = []
+    // Counted first: lists that grow are made several times over.
+    let vertices = 0
     for (let piece = start; isDone[piece] === 0; piece = goesOnIn[piece]!) {
       isDone[piece] = 1
-      ring.push(point(beginsOn[piece]!))
+      vertices++
     }
-    if (ring.length > 2) rings.push(ring)
+    if (vertices < 3) continue
+    const ring = new Array<Point>(vertices)
+    for (let k = 0, piece = start; k < vertices; k++, piece = goesOnIn[piece]!) ring[k] = point(beginsOn[piece]!)
+    rings.push(ring)
   }
   return rings
 }

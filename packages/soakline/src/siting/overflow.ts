@@ -284,13 +284,18 @@ function nearestOf(shapes: readonly Shape[], { x_m, y_m, boxes }: Places): { rea
   let index = -1
   for (const shape of shapes) {
     const box = shapeBounds(shape)
+    const [west, south, east, north] = box
     // The box first: a place farther from it than the shape is from the place nearest to it is passed over.
     let first = -1
     let leastToBox2 = Number.POSITIVE_INFINITY
     for (let run = 0; run < boxes.length; run++) {
       if (between2(boxes[run]!, box) >= leastToBox2) continue
       for (let k = run * RUN, end = Math.min(k + RUN, x_m.length); k < end; k++) {
-        const away2 = toBox2(x_m[k]!, y_m[k]!, box)
+        const x = x_m[k]!
+        const y = y_m[k]!
+        const dx = x < west ? west - x : x > east ? x - east : 0
+        const dy = y < south ? south - y : y > north ? y - north : 0
+        const away2 = dx * dx + dy * dy
         if (away2 >= leastToBox2) continue
         leastToBox2 = away2
         first = k
@@ -302,8 +307,12 @@ function nearestOf(shapes: readonly Shape[], { x_m, y_m, boxes }: Places): { rea
     for (let run = 0; run < boxes.length; run++) {
       if (between2(boxes[run]!, box) > enough2) continue
       for (let k = run * RUN, end = Math.min(k + RUN, x_m.length); k < end; k++) {
-        if (toBox2(x_m[k]!, y_m[k]!, box) > enough2) continue
-        const away = distanceToShape_m([x_m[k]!, y_m[k]!], shape)
+        const x = x_m[k]!
+        const y = y_m[k]!
+        const dx = x < west ? west - x : x > east ? x - east : 0
+        const dy = y < south ? south - y : y > north ? y - north : 0
+        if (dx * dx + dy * dy > enough2) continue
+        const away = distanceToShape_m([x, y], shape)
         if (away < least) {
           least = away
           index = k
@@ -314,15 +323,10 @@ function nearestOf(shapes: readonly Shape[], { x_m, y_m, boxes }: Places): { rea
   return { index, distance_m: least }
 }
 
-/** Square of the distance from a place to a box; 0 inside it. */
-const toBox2 = (x: number, y: number, [west, south, east, north]: Box): number => squareOf(x, y, x, y, west, south, east, north)
-
 /** Square of the distance between two boxes, never more than from a place in the one to the other; 0 where they meet. */
-const between2 = (a: Box, b: Box): number => squareOf(a[0], a[1], a[2], a[3], b[0], b[1], b[2], b[3])
-
-function squareOf(west: number, south: number, east: number, north: number, w: number, s: number, e: number, n: number): number {
-  const dx = east < w ? w - east : west > e ? west - e : 0
-  const dy = north < s ? s - north : south > n ? south - n : 0
+function between2(a: Box, b: Box): number {
+  const dx = a[2] < b[0] ? b[0] - a[2] : a[0] > b[2] ? a[0] - b[2] : 0
+  const dy = a[3] < b[1] ? b[1] - a[3] : a[1] > b[3] ? a[1] - b[3] : 0
   return dx * dx + dy * dy
 }
 

@@ -76,9 +76,10 @@ export function fallLine(ground: ElevationGrid, place: Point, sense: Sense): Fal
   let { u, v } = toLattice(g, place)
   if (!patchAt(ground, u, v)) return null
   const points: Point[] = [place]
+  let patch: Patch | null = null
   for (;;) {
-    const patch = patchOnward(ground, u, v, sense)
-    const step = patch && stepOnFall(ground, patch, u, v, sense)
+    patch = patchOnward(ground, u, v, sense, patch)
+    const step: { readonly u: number; readonly v: number } | null = patch && stepOnFall(ground, patch, u, v, sense)
     if (step && !patchAt(ground, step.u, step.v)) {
       const outside = step.u < 0 || step.v < 0 || step.u > g.width - 1 || step.v > g.height - 1
       return { points, end: outside ? 'edge' : 'void' }
@@ -111,9 +112,10 @@ function patchesTouching(ground: ElevationGrid, u: number, v: number): Patch[] {
  * none.
  *
  * Laws  a turned raster gives the turned patch, but where the slope runs along a rim.
+ * @param last  the patch of the step before, if any: a way makes several steps on each
  */
-export function patchOnward(ground: ElevationGrid, u: number, v: number, sense: Sense): Patch | null {
-  if (!Number.isInteger(u) && !Number.isInteger(v)) return patchAt(ground, u, v)
+export function patchOnward(ground: ElevationGrid, u: number, v: number, sense: Sense, last: Patch | null = null): Patch | null {
+  if (!Number.isInteger(u) && !Number.isInteger(v)) return last !== null && isIn(last, u, v) ? last : patchAt(ground, u, v)
   let best: Patch | null = null
   let most = 0
   for (const patch of patchesTouching(ground, u, v)) {

@@ -1,5 +1,5 @@
 import fc from 'fast-check'
-import { crossSection, type Section, sectionStorage_m2, waterWidth_m, wedgeStorage_m2 } from 'soakline/earthworks'
+import { crossSection, cutArea_m2, type Section, sectionStorage_m2, waterWidth_m, wedgeStorage_m2 } from 'soakline/earthworks'
 import { InputError } from 'soakline/foundation'
 import { describe, expect, test } from 'vitest'
 import { NARROW_DITCH } from '../../../../tests/helpers/ditches.js'
@@ -209,6 +209,23 @@ describe('refusals', () => {
   test('a wedge on level ground', () => {
     expect(refusalCode(() => wedgeStorage_m2(0.3, 0, 2))).toBe('section/bad-slope')
   })
+})
+
+test('the cut asked for alone is the section’s, and is refused where the section is', () => {
+  fc.assert(
+    fc.property(sections, s => {
+      expect(cutArea_m2(s.shape, s.groundSlope_ratio)).toBe(s.cut_m2)
+    }),
+  )
+  for (const [shape, slope] of [
+    [NARROW_DITCH, 0.5],
+    [{ ...NARROW_DITCH, cutSideSlope_ratio: 3, bermOuterSlope_ratio: 1 }, 0.4],
+    [{ ...NARROW_DITCH, crestWidth_m: 3 }, 0.2],
+    [{ ...NARROW_DITCH, freeboard_m: 2 }, 0.1],
+    [{ ...NARROW_DITCH, depth_m: 0 }, 0.1],
+    [NARROW_DITCH, -0.1],
+  ] as const)
+    expect(refusalCode(() => cutArea_m2(shape, slope))).toBe(refusalCode(() => crossSection(shape, slope)))
 })
 
 test('law: once water stands over the ditch’s uphill edge, a section holds its cut and the wedge behind its berm', () => {
