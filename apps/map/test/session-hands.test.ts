@@ -5,14 +5,14 @@ import type { Place } from 'soakline/plan'
 import { beforeAll, expect, test } from 'vitest'
 import { fileAnswers } from '../src/worker/file-answers.js'
 import type { Answered } from '../src/worker/protocol.js'
-import { createSession, type Session } from '../src/worker/session.js'
+import { createSession, type Rehearsing, type Session } from '../src/worker/session.js'
 
 // What hands ask of the worker, on the demo holding.
 
 const demo = join(import.meta.dirname, '../../../fixtures/demo')
 const text = (name: string): string => readFileSync(join(demo, name), 'utf8')
 const on = { crs: 'EPSG:32625', extent: null } as const
-let session: Session
+let session: Session & Rehearsing
 let path: readonly Place[]
 let rain: Answered<'importRain'>['rows']
 const settings = JSON.parse(text('settings.json')) as Record<string, never>
@@ -39,6 +39,20 @@ test('settings under the finger are answered by, sections and stages with them, 
   expect(stages[0]!.level_m).toBeCloseTo(deeper.line.bedElevation_m, 9)
   expect((await session.dugView({ revision: 1 }))!.asDug.data.length).toBeGreaterThan(1000)
   expect((await answer()).line.bedElevation_m).toBe(before.line.bedElevation_m)
+})
+
+test('what is rehearsed is forgotten: sections, stages and the report stay those of the last answer', async () => {
+  const kept = async () => ({
+    section: await session.sectionAt({ chainage_m: 40 }),
+    stages: await session.stages({ revision: 1 }),
+    report: await session.report({ language: 'en', units: 'metric', holding: 'A', dateText: '2026-01-01' }),
+  })
+  await session.answer({ revision: 1, line: { path }, rain })
+  const before = await kept()
+  session.rehearse({ revision: 2, line: { path: path.slice(0, -3) }, rain, trying: { depth_m: 0.6 } })
+  expect(await kept()).toEqual(before)
+  await answer({ depth_m: 0.6 })
+  expect(await kept()).not.toEqual(before)
 })
 
 test('no-go ground follows the bed under the finger as it does when the setting is kept; a line that moves changes none of it', async () => {

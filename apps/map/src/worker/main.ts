@@ -2,7 +2,8 @@ import { InputError } from 'soakline/foundation'
 import { kernelsWhenNeeded } from './kernels.js'
 import { keptInCache } from './open-data.js'
 import type { Asked, GroundPicture, Pictured, Progress, Refusal, Reply, SessionQuestion, Warming, Withdrawn } from './protocol.js'
-import { createSession } from './session.js'
+import { rehearsal } from './rehearsal.js'
+import { createSession, type Session } from './session.js'
 import { BEHIND, type Behind, callsOff, waitingLine } from './waiting-line.js'
 import { warmDrag } from './warm-drag.js'
 
@@ -14,7 +15,7 @@ interface Scope {
 const scope = self as unknown as Scope
 
 const kernelsFor = kernelsWhenNeeded()
-const session = createSession({
+const here = createSession({
   version: __SOAKLINE_VERSION__,
   kernelsFor,
   // The page's own policy allows it no host but its own: what comes from elsewhere comes through here, by the list of hosts that each question brings.
@@ -22,6 +23,7 @@ const session = createSession({
   toBitmap: ({ width, height, pixels }) =>
     createImageBitmap(new ImageData(pixels, width, height), { premultiplyAlpha: 'none', colorSpaceConversion: 'none' }),
 })
+const session: Session = here
 
 const asRefusal = (error: unknown): Refusal =>
   error instanceof InputError
@@ -49,7 +51,7 @@ const behind = new Map<Behind, Running>()
 const isBehind = (question: SessionQuestion): question is Behind => (BEHIND as readonly SessionQuestion[]).includes(question)
 
 scope.onmessage = ({ data }) => {
-  if ('warmUp' in data) return void warmUp().catch(() => undefined)
+  if ('warmUp' in data) return warmUp()
   if ('withdraw' in data) withdraw(data)
   else receive(data)
   if (!busy) void work()
@@ -83,16 +85,29 @@ async function work(): Promise<void> {
   idle?.()
 }
 
-/** Set while the invented drag waits for other questions to be answered. */
+/** Set while what is worked out for speed alone waits for other questions to be answered. */
 let idle: (() => void) | null = null
+/** What is worked out for speed alone, one after the other: nobody is told of it. */
+let warming: Promise<void> = Promise.resolve()
 let warm = false
 
-/** An invented line is dragged between the other questions, see `warmDrag`. It serves speed alone: nobody is told of it. */
-async function warmUp(): Promise<void> {
+/** An invented line is dragged between the other questions, see `warmDrag`. */
+function warmUp(): void {
   if (warm) return
   warm = true
   const apart = createSession({ kernelsFor, toBitmap: () => Promise.reject(new Error('The invented drag asks for no picture.')) })
-  for await (const _ of warmDrag(apart)) {
+  inIdleTime(warmDrag(apart))
+}
+
+const rehearse = rehearsal(sent => here.rehearse(sent))
+
+function inIdleTime(steps: AsyncGenerator<void>): void {
+  warming = warming.then(() => between(steps)).catch(() => undefined)
+}
+
+/** Goes on step by step while no question waits. */
+async function between(steps: AsyncGenerator<void>): Promise<void> {
+  for await (const _ of steps) {
     await turn()
     while (busy)
       await new Promise<void>(go => {
@@ -134,6 +149,8 @@ async function answer<K extends SessionQuestion>({ id, question, sent }: Asked<K
       onPicture: (picture: GroundPicture) => scope.postMessage({ id, picture }, []),
     }
     send({ id, ok: true, value: await session[question](sent, turns) } as Reply)
+    const steps = rehearse(question, sent)
+    if (steps !== null) inIdleTime(steps)
   } catch (error) {
     send({ id, ok: false, error: asRefusal(error) })
   }

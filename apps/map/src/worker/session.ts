@@ -100,6 +100,12 @@ export interface SessionTurns extends TurnOptions {
 /** What answers each question that is not about a file. */
 export type Session = { readonly [K in SessionQuestion]: (sent: Sent<K>, turns?: SessionTurns) => Answered<K> | Promise<Answered<K>> }
 
+/** What a session does besides that nobody asks for. */
+export interface Rehearsing {
+  /** Works out an answer as under a finger, and forgets it: the engine then has its code ready for this ground when a person takes hold of the line. */
+  rehearse(sent: Sent<'answer'>): void
+}
+
 /** What a session leaves to the place where it runs. */
 export interface SessionTools {
   toBitmap(picture: Picture): Promise<ImageBitmap>
@@ -120,7 +126,12 @@ interface Drawn {
 }
 
 /** One session: the grids live here between questions. An `openGround` that is refused changes nothing. */
-export function createSession({ toBitmap, version = '', kernelsFor = async () => null, network = NO_NETWORK }: SessionTools): Session {
+export function createSession({
+  toBitmap,
+  version = '',
+  kernelsFor = async () => null,
+  network = NO_NETWORK,
+}: SessionTools): Session & Rehearsing {
   let ground: Ground | null = null
   let drawn: Drawn | null = null
   let answered: Assessment | null = null
@@ -155,6 +166,30 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       settings,
       assumed,
       groundReport: { fileName: here.name, crsName: report.crsName, elevationUnitFrom: report.elevationUnitFrom },
+    }
+  }
+
+  /** An answer, and what the page is shown of it. */
+  function worked({ line, rain, storm, dailyRain, live = false, trying = {} }: Sent<'answer'>) {
+    const here = open()
+    const { site: at, settings: set } = site()
+    const settings = { ...set, ...trying }
+    const table: RainTable | null = rain.length > 0 ? { rows: rain } : null
+    const noGo = noGoTried(here, at, settings, trying)
+    const whole = assess(
+      noGo === null ? at : { ...at, noGo },
+      line.path.map(p => working(here, p)),
+      settings,
+      table,
+      { scratch: here.scratch, live, measuredStorm: measuredStormOf(storm), dailyRain: dailyRainOf(dailyRain) },
+    )
+    const shown = forThePage(whole)
+    return {
+      whole,
+      settings,
+      assessment: live ? withoutOutlines(shown) : shown,
+      drawn: drawnAnswer(here, shown),
+      ...(noGo === null ? {} : { noGo: drawnNoGo(here, noGoRings(noGo)) }),
     }
   }
 
@@ -231,31 +266,15 @@ export function createSession({ toBitmap, version = '', kernelsFor = async () =>
       return { path: line.path.map(at => planPlace(here, at)), length_m: pathLength_m(line.path), elevation_m: line.ground_m[0]! }
     },
 
-    answer({ revision, line, rain, storm, dailyRain, live = false, trying = {} }) {
+    answer(sent) {
       const begun = performance.now()
-      const here = open()
-      const { site: at, settings: set } = site()
-      const settings = { ...set, ...trying }
-      const table: RainTable | null = rain.length > 0 ? { rows: rain } : null
-      const noGo = noGoTried(here, at, settings, trying)
-      const assessment = assess(
-        noGo === null ? at : { ...at, noGo },
-        line.path.map(p => working(here, p)),
-        settings,
-        table,
-        { scratch: here.scratch, live, measuredStorm: measuredStormOf(storm), dailyRain: dailyRainOf(dailyRain) },
-      )
-      answered = assessment
+      const { whole, settings, ...shown } = worked(sent)
+      answered = whole
       answeredBy = settings
-      const shown = forThePage(assessment)
-      return {
-        revision,
-        assessment: live ? withoutOutlines(shown) : shown,
-        drawn: drawnAnswer(here, shown),
-        ...(noGo === null ? {} : { noGo: drawnNoGo(here, noGoRings(noGo)) }),
-        took_ms: performance.now() - begun,
-      } satisfies LineAnswer
+      return { revision: sent.revision, ...shown, took_ms: performance.now() - begun } satisfies LineAnswer
     },
+
+    rehearse: sent => void worked({ ...sent, live: true }),
 
     async whole({ revision, line, rain, storm, dailyRain }, turns = {}) {
       const begun = performance.now()
