@@ -1,4 +1,4 @@
-import { type ElevationGrid, insideRings, type Point, ringArea_m2, surfaceValue } from 'soakline/raster'
+import { type ElevationGrid, insideTester, type Point, ringArea_m2, surfaceValue } from 'soakline/raster'
 
 /** About as many strokes as a catchment is given. Judgement: more look like rain. */
 const STROKES = 45
@@ -19,17 +19,18 @@ export function fallLines(ground: ElevationGrid, rings: readonly (readonly Point
   const ys = rings.flatMap(ring => ring.map(p => p[1]))
   const first = (least: number, origin: number): number => Math.ceil((least - origin) / spacing_m)
   const lines: Point[][] = []
+  const inside = insideTester(rings)
   const [east, north] = [largest(xs), largest(ys)]
   const row0 = first(-largest(ys.map(y => -y)), north_m)
   for (let row = row0; north_m + row * spacing_m <= north; row++)
     for (let column = first(-largest(xs.map(x => -x)), west_m); west_m + column * spacing_m <= east; column++) {
       // Every other row is moved by half a step.
       const start: Point = [west_m + (column + (row % 2 === 0 ? 0 : 0.5)) * spacing_m, north_m + row * spacing_m]
-      if (!insideRings(start, rings)) continue
+      if (!inside(start)) continue
       const line = [start]
       for (let at: Point | null = start; at && line.length <= STEPS; ) {
         at = downhill(ground, at, step_m)
-        if (at && insideRings(at, rings)) line.push(at)
+        if (at && inside(at)) line.push(at)
         else at = null
       }
       if (line.length > STEPS / 2) lines.push(line)

@@ -21,7 +21,7 @@ export function* countUpslope(
   { width, height }: { readonly width: number; readonly height: number },
   count: (row: number, cells: Uint32Array) => void,
 ): Steps<void> {
-  const bench = benches.take()
+  const bench = benches.take({ width, height })
   try {
     bench.begin(width, height)
     const { cells } = bench

@@ -27,7 +27,7 @@ export function* flowInRows(
   { width, height }: { readonly width: number; readonly height: number },
   heightsOfRow: (row: number) => Float32Array,
 ): Steps<FlowRows | null> {
-  const bench = benches.take()
+  const bench = benches.take({ width, height })
   let kept = false
   try {
     yield* within(0, 0.05, layHeights(bench, width, height, heightsOfRow))

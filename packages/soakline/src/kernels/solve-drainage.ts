@@ -18,7 +18,7 @@ export function* solveDrainage(
   { width, height }: { readonly width: number; readonly height: number },
   keep: readonly number[],
 ): Steps<SolvedDrainage | null> {
-  const bench = benches.take()
+  const bench = benches.take({ width, height })
   try {
     yield* within(0, 0.05, layHeights(bench, width, height, rowsOf(data, width)))
     if (!(yield* within(0.05, 0.25, solveSlopes(bench)))) return null

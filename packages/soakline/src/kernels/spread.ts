@@ -67,7 +67,7 @@ export function* gatherSpread(
   own: Float64Array | null,
 ): Steps<Float64Array | null> {
   const { width, height } = ground
-  const bench = benches.take()
+  const bench = benches.take(ground)
   try {
     yield* within(0, 0.4, layWays(bench, ground, method))
     if (!layLandings(bench, ground)) return null
@@ -90,7 +90,7 @@ export function* gatherSpread(
 /** The network of a method that shares water; null as in `gatherSpread`, and where cells share unevenly among many, which is not handed out. */
 export function* spreadWays(benches: Benches, ground: SpreadGround, method: SpreadMethod): Steps<SpreadWays | null> {
   const { width, height } = ground
-  const bench = benches.take()
+  const bench = benches.take(ground)
   try {
     yield* within(0, 0.4, layWays(bench, ground, method, true))
     if (!layLandings(bench, ground)) return null

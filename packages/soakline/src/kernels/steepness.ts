@@ -19,10 +19,10 @@ export function* steepnessInRows(
   rowOf: (row: number) => Float32Array,
   take: (found: Float32Array, row: number) => void,
 ): Steps<void> {
-  const bench = benches.take()
+  // The kernel works by threes of rows.
+  const rows = 3 * Math.max(1, Math.floor(Math.min(CELLS_A_SLAB / width, height / LEAST_SLABS) / 3))
+  const bench = benches.take({ width, height: rows })
   try {
-    // The kernel works by threes of rows.
-    const rows = 3 * Math.max(1, Math.floor(Math.min(CELLS_A_SLAB / width, height / LEAST_SLABS) / 3))
     bench.begin(width, rows)
     const { stride } = bench
     bench.set(Z, bench.allot(4 * bench.cells))

@@ -13,6 +13,7 @@ export {
   type Point,
 } from './grid.js'
 export { type Bounds, type Ground, groundHeight_m, groundWindow, plainGround } from './ground.js'
+export { insideTester } from './inside-rings.js'
 export { COLUMN_STEP, neighbourOffsets, opposite, ROW_STEP, rimCells, STEP_LENGTH } from './neighbours.js'
 export {
   type Box,

@@ -1,5 +1,6 @@
 import type { GridGeometry, Point } from './grid.js'
-import { type Box, boxOfPath, insideRings, ringArea_m2 } from './polyline.js'
+import { insideTester } from './inside-rings.js'
+import { type Box, boxOfPath, ringArea_m2 } from './polyline.js'
 import type { Shape } from './shape.js'
 import { fromLattice } from './surface.js'
 
@@ -124,13 +125,17 @@ export function ringsAbove(g: GridGeometry, value: ArrayLike<number>, level: num
 /** Polygons from rings as `ringsAbove` gives them: each hole goes to the smallest outer ring round it. */
 export function polygonsOf(rings: readonly (readonly Point[])[]): Shape[] {
   const measured = rings.map(ring => ({ ring, area: ringArea_m2(ring) }))
-  const outers = measured.filter(({ area }) => area > 0).map(({ ring, area }) => ({ rings: [ring], area, box: boxOfPath(ring) }))
+  const outers = measured
+    .filter(({ area }) => area > 0)
+    .map(({ ring, area }) => ({ rings: [ring], area, box: boxOfPath(ring), inside: null as ReturnType<typeof insideTester> | null }))
   outers.sort((a, b) => a.area - b.area)
   for (const { ring: hole, area } of measured) {
     if (area >= 0) continue
     const place = hole[0]!
     // A band has hundreds of rings: most are told off by their box, before their vertices are gone round.
-    const round = outers.find(outer => outer.area > -area && isIn(place, outer.box) && insideRings(place, [outer.rings[0]!]))
+    const round = outers.find(
+      outer => outer.area > -area && isIn(place, outer.box) && (outer.inside ??= insideTester([outer.rings[0]!]))(place),
+    )
     round?.rings.push(hole)
   }
   return outers.map(({ rings: parts }) => ({ type: 'polygon', rings: parts }))

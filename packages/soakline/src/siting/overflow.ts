@@ -1,4 +1,4 @@
-import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
+import { releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
 import {
   type Box,
   boxOfPath,
@@ -112,7 +112,8 @@ export function overflowAlong(
       endsIn = end
       points = cut
     }
-  const places = placesOf(g, whole, bandPlaces ?? band)
+  const cells = bandCells(g, band)
+  const places = placesOf(g, whole, bandPlaces ?? cells)
   const buildings = features
     .filter(f => f.kind === 'building')
     .map(f => nearest(f, places, surveyed, height_m))
@@ -120,7 +121,7 @@ export function overflowAlong(
   const passed = (['track', 'boundary', 'septic', 'well', 'wet', 'utility', 'forest', 'stream'] as const).filter(kind =>
     shapesOf(kind).some(shape => cutAt(points, [kind === 'boundary' ? outline(shape) : shape]) !== null),
   )
-  const block = band.length > 0 ? maskOf(g, band, boxOf(g.width, band)) : null
+  const block = band.length > 0 ? maskOf(g, cells) : null
   return {
     from,
     points,
@@ -134,12 +135,36 @@ export function overflowAlong(
   }
 }
 
+/** Cells by column and row, and the block that holds them all. */
+interface BandCells {
+  readonly columns: Int32Array
+  readonly rows: Int32Array
+  readonly box: CellBox
+}
+
+function bandCells(g: GridGeometry, cells: readonly number[]): BandCells {
+  const columns = new Int32Array(cells.length)
+  const rows = new Int32Array(cells.length)
+  let [firstColumn, lastColumn, firstRow, lastRow] = [Infinity, -Infinity, Infinity, -Infinity]
+  for (let k = 0; k < cells.length; k++) {
+    const row = Math.floor(cells[k]! / g.width)
+    const column = cells[k]! - row * g.width
+    columns[k] = column
+    rows[k] = row
+    if (column < firstColumn) firstColumn = column
+    if (column > lastColumn) lastColumn = column
+    if (row < firstRow) firstRow = row
+    if (row > lastRow) lastRow = row
+  }
+  return { columns, rows, box: { firstColumn, lastColumn, firstRow, lastRow } }
+}
+
 /** The cells as a mask of their own block. */
-function maskOf(g: GridGeometry, cells: readonly number[], box: CellBox): Mask {
+function maskOf(g: GridGeometry, { columns, rows, box }: BandCells): Mask {
   const width = box.lastColumn - box.firstColumn + 1
   const height = box.lastRow - box.firstRow + 1
   const data = new Uint8Array(width * height)
-  for (const cell of cells) data[(Math.floor(cell / g.width) - box.firstRow) * width + (cell % g.width) - box.firstColumn] = 1
+  for (let k = 0; k < columns.length; k++) data[(rows[k]! - box.firstRow) * width + columns[k]! - box.firstColumn] = 1
   const geometry = { ...g, width, height, west_m: g.west_m + box.firstColumn * g.cell_m, north_m: g.north_m - box.firstRow * g.cell_m }
   return { geometry, data }
 }
@@ -226,8 +251,8 @@ interface Places {
 const RUN = 128
 
 /** A way's points, and after them more points or the centres of cells. */
-function placesOf(g: GridGeometry, way: readonly Point[], more: readonly Point[] | readonly number[]): Places {
-  const x_m = new Float64Array(way.length + more.length)
+function placesOf(g: GridGeometry, way: readonly Point[], more: readonly Point[] | BandCells): Places {
+  const x_m = new Float64Array(way.length + ('columns' in more ? more.columns.length : more.length))
   const y_m = new Float64Array(x_m.length)
   const put = (first: number, points: readonly Point[]): void => {
     for (let k = 0; k < points.length; k++) {
@@ -236,18 +261,14 @@ function placesOf(g: GridGeometry, way: readonly Point[], more: readonly Point[]
     }
   }
   put(0, way)
-  if (areCells(more))
-    for (let k = 0; k < more.length; k++) {
-      const cell = more[k]!
-      const row = Math.floor(cell / g.width)
-      x_m[way.length + k] = g.west_m + (cell - row * g.width + 0.5) * g.cell_m
-      y_m[way.length + k] = g.north_m - (row + 0.5) * g.cell_m
+  if ('columns' in more)
+    for (let k = 0; k < more.columns.length; k++) {
+      x_m[way.length + k] = g.west_m + (more.columns[k]! + 0.5) * g.cell_m
+      y_m[way.length + k] = g.north_m - (more.rows[k]! + 0.5) * g.cell_m
     }
   else put(way.length, more)
   return inRuns(x_m, y_m)
 }
-
-const areCells = (more: readonly Point[] | readonly number[]): more is readonly number[] => typeof more[0] === 'number'
 
 function inRuns(x_m: Float64Array, y_m: Float64Array): Places {
   const boxes: Box[] = []
