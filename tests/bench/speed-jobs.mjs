@@ -188,8 +188,12 @@ const jobs = {
     const generic = await timed(2, async () => (await (await fromArrayBuffer(buffer)).getImage()).readRasters({ interleave: true }))
     return { ...own, streamed_ms: streamed.warm_ms, generic_ms: generic.warm_ms }
   },
-  /** Answers while a line is dragged, library alone and in the built sheet. */
-  drag: async (_, side) => (await import('./drag.mjs')).dragBench(side, 60),
+  /** Answers while a line is dragged, library alone and in the built sheet: both on code that is ready, which the sheet sees to by itself. */
+  drag: async (_, side) => {
+    const { dragBench } = await import('./drag.mjs')
+    dragBench(300, 60)
+    return dragBench(side, 60)
+  },
   dragInBrowser: async (_, side) => (await import('./drag-in-browser.mjs')).dragInBrowser(side, 60),
   /** 200 tried terrains for a line above a building. */
   doubt: async (_, side) => (await import('./tried-terrains.mjs')).triedTerrains(side, 200),
