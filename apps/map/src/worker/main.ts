@@ -87,14 +87,18 @@ async function work(): Promise<void> {
 
 /** Set while what is worked out for speed alone waits for other questions to be answered. */
 let idle: (() => void) | null = null
-/** What is worked out for speed alone, one after the other: nobody is told of it. */
-let warming: Promise<void> = Promise.resolve()
+/** What is worked out for speed alone, one after the other, once the page has said that there is time for it: nobody is told of it. */
+let goAhead = (): void => undefined
+let warming = new Promise<void>(go => {
+  goAhead = go
+})
 let warm = false
 
 /** An invented line is dragged between the other questions, see `warmDrag`. */
 function warmUp(): void {
   if (warm) return
   warm = true
+  goAhead()
   const apart = createSession({ kernelsFor, toBitmap: () => Promise.reject(new Error('The invented drag asks for no picture.')) })
   inIdleTime(warmDrag(apart))
 }
