@@ -176,16 +176,16 @@ export function createSession({
     const settings = { ...set, ...trying }
     const table: RainTable | null = rain.length > 0 ? { rows: rain } : null
     const noGo = noGoTried(here, at, settings, trying)
-    const whole = assess(
+    const found = assess(
       noGo === null ? at : { ...at, noGo },
       line.path.map(p => working(here, p)),
       settings,
       table,
       { scratch: here.scratch, live, measuredStorm: measuredStormOf(storm), dailyRain: dailyRainOf(dailyRain) },
     )
-    const shown = forThePage(whole)
+    const shown = forThePage(found)
     return {
-      whole,
+      found,
       settings,
       assessment: live ? withoutOutlines(shown) : shown,
       drawn: drawnAnswer(here, shown),
@@ -268,8 +268,8 @@ export function createSession({
 
     answer(sent) {
       const begun = performance.now()
-      const { whole, settings, ...shown } = worked(sent)
-      answered = whole
+      const { found, settings, ...shown } = worked(sent)
+      answered = found
       answeredBy = settings
       return { revision: sent.revision, ...shown, took_ms: performance.now() - begun } satisfies LineAnswer
     },

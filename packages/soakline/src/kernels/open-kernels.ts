@@ -9,7 +9,7 @@ import { gatherSpread, type SpreadGround, type SpreadMethod, type SpreadWays, sp
 import { steepnessInRows } from './steepness.js'
 import { warmUp } from './warm-up.js'
 import { type CompiledModule, engine, fromBase64, MOST_PAGES, PAGE_BYTES } from './web-assembly.js'
-import { Workbench } from './workbench.js'
+import { cellsOnBench, Workbench } from './workbench.js'
 
 /**
  * Compiled kernels, to be handed to the functions that can use them: what they give is the same, bit for bit, as without.
@@ -111,8 +111,9 @@ export async function openKernels({ members = 1, hire }: KernelOptions = {}): Pr
 
 /** For each cell, its padding included. Source: measured, 13 to 23 bytes on hillsides, noise and rasters where every other cell is a pit. */
 const ROOM_A_CELL = 24
+/** For what a raster of any size takes besides. Source: judgement. */
 const LEAST_ROOM_BYTES = 1 << 20
-/** The memory of larger jobs grows as they go on: nobody drags a line over so many cells, and not every system gives away memory before it is used. */
+/** The memory of larger jobs grows as they go on: nobody drags a line over so many cells, and not every system gives away memory before it is used. Source: judgement. */
 const MOST_ROOM_BYTES = 1 << 28
 
 /**
@@ -121,7 +122,7 @@ const MOST_ROOM_BYTES = 1 << 28
  * took a fifth more time by that, measured in V8.
  */
 const roomFor = ({ width, height }: RasterSize): number =>
-  Math.min(LEAST_ROOM_BYTES + ROOM_A_CELL * (width + 17) * (height + 2), MOST_ROOM_BYTES)
+  Math.min(LEAST_ROOM_BYTES + ROOM_A_CELL * cellsOnBench(width, height), MOST_ROOM_BYTES)
 
 async function gatherCrew(members: number, hire: (letter: CrewLetter) => void): Promise<Workbench | null> {
   const wasm = engine()

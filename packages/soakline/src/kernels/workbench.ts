@@ -74,6 +74,15 @@ export function* workStrip(memory: KernelMemory, kernel: Kernel, member: number,
   }
 }
 
+/** Cells from row to row of a raster laid out with its padding: whole lines of the processor's cache. */
+const strideOf = (width: number): number => Math.ceil((width + 1) / 16) * 16
+
+/** Cells of a raster with its padding. */
+const paddedCells = (height: number, stride: number): number => 2 * GUARD + (height + 2) * stride
+
+/** Cells that a raster takes on a bench. */
+export const cellsOnBench = (width: number, height: number): number => paddedCells(height, strideOf(width))
+
 /** Waits a little for the others. */
 function allDone(control: Int32Array, others: number): boolean {
   const done = Atomics.load(control, DONE)
@@ -102,7 +111,7 @@ export class Workbench {
   /** Lays out the strips of a raster. What was kept before is given up. */
   begin(width: number, height: number): void {
     this.top = HEAP
-    const stride = Math.ceil((width + 1) / 16) * 16
+    const stride = strideOf(width)
     this.set(WIDTH, width)
     this.set(HEIGHT, height)
     this.set(STRIDE, stride)
@@ -123,7 +132,7 @@ export class Workbench {
 
   /** Cells of the raster with its padding. */
   get cells(): number {
-    return 2 * GUARD + (this.get(HEIGHT) + 2) * this.stride
+    return paddedCells(this.get(HEIGHT), this.stride)
   }
 
   /** The first cell of a row. */

@@ -1,4 +1,4 @@
-import { releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
+import { boxOf, releasedWater, spreadFrom, type WalkScratch, type WaterPath, type WaterStudy } from '../hydrology/index.js'
 import {
   type Box,
   boxOfPath,
@@ -145,18 +145,11 @@ interface BandCells {
 function bandCells(g: GridGeometry, cells: readonly number[]): BandCells {
   const columns = new Int32Array(cells.length)
   const rows = new Int32Array(cells.length)
-  let [firstColumn, lastColumn, firstRow, lastRow] = [Infinity, -Infinity, Infinity, -Infinity]
   for (let k = 0; k < cells.length; k++) {
-    const row = Math.floor(cells[k]! / g.width)
-    const column = cells[k]! - row * g.width
-    columns[k] = column
-    rows[k] = row
-    if (column < firstColumn) firstColumn = column
-    if (column > lastColumn) lastColumn = column
-    if (row < firstRow) firstRow = row
-    if (row > lastRow) lastRow = row
+    rows[k] = Math.floor(cells[k]! / g.width)
+    columns[k] = cells[k]! - rows[k]! * g.width
   }
-  return { columns, rows, box: { firstColumn, lastColumn, firstRow, lastRow } }
+  return { columns, rows, box: boxOf(g.width, cells) }
 }
 
 /** The cells as a mask of their own block. */
@@ -247,7 +240,7 @@ interface Places {
   readonly boxes: readonly Box[]
 }
 
-/** Places that follow each other lie near each other as a rule: a run of them far from a building is passed over at once. */
+/** Places that follow each other lie near each other as a rule: a run of them far from a building is passed over at once. Source: judgement. */
 const RUN = 128
 
 /** A way's points, and after them more points or the centres of cells. */
